@@ -1,16 +1,19 @@
 """Numbers that know how they were reached.
 
-Takes values with their standing, gives `Quantity` trees that open to their arithmetic. Knows nothing
-of files, units as text, or printing.
+Takes values with their standing, gives `Quantity` trees that open to their arithmetic. Knows
+nothing of files, units as text, or printing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import TYPE_CHECKING
 
-from planner.model.place import Place
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from planner.model.place import Place
 
 
 class Standing(IntEnum):

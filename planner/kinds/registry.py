@@ -1,0 +1,218 @@
+"""The door that plugins come through.
+
+Takes the entry points of installed distributions, gives `Registry`: kinds by name, imported only
+when a show names them. A kind that cannot be imported, claims another's name, raises, hangs or
+returns nonsense becomes a `Problem` naming its distribution; the rest of the show still plans.
+"""
+
+from __future__ import annotations
+
+import logging
+import math
+import signal
+import threading
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from importlib.metadata import EntryPoint, entry_points
+from itertools import chain
+from typing import TYPE_CHECKING, Protocol, runtime_checkable
+
+from planner.kinds.estimate import Estimate
+from planner.model.place import Place, Problem, Severity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+    from types import FrameType
+
+    from planner.kinds.context import Context
+
+log = logging.getLogger(__name__)
+
+GROUP = "platewright.kinds"
+DOOR = 1
+BUDGET_SECONDS = 2.0
+
+
+@runtime_checkable
+class ElementKind(Protocol):
+    """What a plugin provides: one class per kind, made with no arguments.
+
+    Attributes:
+        name: the word written after ``kind:``.
+        door: version of this door it was written for; see `DOOR`.
+        place: where its things are written: ``shot`` (a shot's ``elements``) or a section of
+            builds.yaml such as ``builds`` or ``tests``.
+    """
+
+    name: str
+    door: int
+    section: str
+
+    def schema(self) -> Mapping[str, object]:
+        """JSON Schema (2020-12) of one element: an object with ``properties``."""
+        ...
+
+    def estimate(self, context: Context) -> Estimate:
+        """Everything the element needs. Pure: the same context gives an equal estimate."""
+        ...
+
+
+@dataclass(slots=True)
+class Registry:
+    """Kinds by name, imported on first use.
+
+    Attributes:
+        chosen: distribution to take a kind from where several offer it (show.yaml ``kinds``).
+        points: entry points found; a test may give its own.
+    """
+
+    chosen: Mapping[str, str] = field(default_factory=dict)
+    points: tuple[EntryPoint, ...] = field(default_factory=lambda: tuple(entry_points(group=GROUP)))
+    _loaded: dict[str, ElementKind | Problem] = field(default_factory=dict)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Every kind offered, sorted; nothing is imported to tell."""
+        return tuple(sorted({point.name for point in self.points}))
+
+    def get(self, name: str, place: Place) -> ElementKind | Problem:
+        """The kind called `name`, or what is wrong with it; `place` is where it was asked for."""
+        if name not in self._loaded:
+            self._loaded[name] = self._load(name, place)
+        return self._loaded[name]
+
+    def distribution(self, name: str) -> str:
+        """Distribution the kind comes from, for messages."""
+        return next((_origin(point) for point in self._offers(name)), "no distribution")
+
+    def _offers(self, name: str) -> list[EntryPoint]:
+        offers = [point for point in self.points if point.name == name]
+        wanted = self.chosen.get(name)
+        return [point for point in offers if _origin(point) == wanted] if wanted else offers
+
+    def _load(self, name: str, place: Place) -> ElementKind | Problem:
+        offers = self._offers(name)
+        if not offers:
+            says = f"no installed kind is called {name}"
+            return Problem(Severity.ERROR, place, "kind-unknown", says)
+        if len({_origin(point) for point in offers}) > 1:
+            owners = " and ".join(sorted(_origin(point) for point in offers))
+            return Problem(
+                Severity.ERROR,
+                place,
+                "kind-offered-twice",
+                f"{owners} both offer the kind {name}",
+                f"choose one in show.yaml: kinds: {{{name}: {_origin(offers[0])}}}",
+            )
+        return _import(offers[0], place)
+
+
+def _import(point: EntryPoint, place: Place) -> ElementKind | Problem:
+    def refuse(message: str) -> Problem:
+        says = f"the kind {point.name} of {_origin(point)} {message}"
+        return Problem(Severity.ERROR, place, "kind-broken", says, "ask its author")
+
+    try:
+        kind = point.load()()
+    except Exception as error:  # noqa: BLE001 - plugins may raise anything
+        return refuse(f"cannot be loaded: {type(error).__name__}: {error}")
+    if not isinstance(kind, ElementKind):
+        return refuse("does not provide name, door, section, schema and estimate")
+    if kind.door != DOOR:
+        return refuse(f"was written for door {kind.door}; this is door {DOOR}")
+    log.debug("element kind %s comes from %s", point.name, _origin(point))
+    return kind
+
+
+def _origin(point: EntryPoint) -> str:
+    return point.dist.name if point.dist is not None else point.value.partition(":")[0]
+
+
+def estimate_safely(
+    kind: ElementKind, context: Context, origin: str, *, seconds: float = BUDGET_SECONDS
+) -> Estimate:
+    """What `kind` says of the element, or an empty estimate with the problem of the plugin in it.
+
+    Args:
+        kind: a kind from the registry.
+        context: the element and its surroundings.
+        origin: distribution of the kind, for the message.
+        seconds: time allowed; enforced where the platform has interval timers (not on Windows,
+            and only on the main thread).
+    """
+    element = context.element
+    try:
+        with _time_limit(seconds):
+            estimate = kind.estimate(context)
+    except Exception as error:  # noqa: BLE001 - plugins may raise anything
+        told = f"failed on {element.id}: {type(error).__name__}: {error}"
+    else:
+        told = _nonsense_in(estimate, element.id)
+    if not told:
+        return estimate
+    says = f"the kind {kind.name} of {origin} {told}"
+    problem = Problem(
+        Severity.ERROR, element.place, "kind-broken", says, "ask its author", element.id
+    )
+    return Estimate(element.id, problems=(problem,))
+
+
+def _nonsense_in(estimate: object, element: str) -> str:
+    """What is wrong with an estimate; empty when nothing is."""
+    if not isinstance(estimate, Estimate):
+        return f"returned {type(estimate).__name__} for {element}, not an Estimate"
+    if estimate.element != element:
+        return f"returned an estimate of {estimate.element} for {element}"
+    return next(chain(_faults_in_work(estimate), _faults_in_numbers(estimate)), "")
+
+
+def _faults_in_work(estimate: Estimate) -> Iterator[str]:
+    names = [work.name for work in estimate.work]
+    if len(set(names)) != len(names):
+        yield f"named two stretches of work of {estimate.element} alike"
+    for work in estimate.work:
+        hours = work.hours
+        if not 0 <= hours.low <= hours.likely <= hours.high < math.inf:
+            yield (
+                f"gave hours {hours.low:g}, {hours.likely:g}, {hours.high:g} for {work.name} of"
+                f" {estimate.element}; low, likely, high must rise from 0 and be finite"
+            )
+        yield from (
+            f"lets {work.name} of {estimate.element} follow {name}, which it does not name"
+            for name in work.after
+            if name not in names
+        )
+
+
+def _faults_in_numbers(estimate: Estimate) -> Iterator[str]:
+    for name, quantity in estimate.quantities.items():
+        if not math.isfinite(quantity.value):
+            yield f"gave {quantity.value} for {name} of {estimate.element}"
+    for bound in estimate.bounds:
+        if not 0 < bound.limit.value < math.inf:
+            yield f"gave {bound.limit.value} as a scale limit for {bound.build}"
+
+
+class _TooSlow(Exception):  # noqa: N818 - told to the user as a sentence, not as an error name
+    pass
+
+
+@contextmanager
+def _time_limit(seconds: float) -> Iterator[None]:
+    if (
+        not hasattr(signal, "setitimer")
+        or threading.current_thread() is not threading.main_thread()
+    ):
+        yield
+        return
+
+    def stop(_signal: int, _frame: FrameType | None) -> None:
+        raise _TooSlow(f"took more than {seconds:g} s")
+
+    before = signal.signal(signal.SIGALRM, stop)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)

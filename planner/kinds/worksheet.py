@@ -1,0 +1,221 @@
+"""The sheet a kind fills in while it estimates one element.
+
+Takes questions, rules and answers as they come, gives one frozen `Estimate`. Each number written on
+it keeps what it was reckoned from; each question without an answer is remembered as a missing fact.
+Knows nothing of any particular kind.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from planner.kinds.estimate import Charge, Estimate, Hours, MissingFact, ScaleBound, Work
+from planner.model.place import Problem, Severity
+from planner.model.quantity import Quantity, Standing
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from planner.kinds.context import Context
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule of thumb, with its range; a show may put its own figures in its place.
+
+    Attributes:
+        name: key under ``rules`` in show.yaml, ``kind.what``.
+        says: what it is, in words.
+        low: least, in `unit`.
+        likely: most often, in `unit`.
+        high: most, in `unit`.
+        unit: usually ``h``.
+        source: ``common practice`` or the name of a published source.
+    """
+
+    name: str
+    says: str
+    low: float
+    likely: float
+    high: float
+    unit: str = "h"
+    source: str = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """Hours with their arithmetic."""
+
+    hours: Hours
+    reason: Quantity
+
+
+class Worksheet:
+    """Fill it in, then take `estimate()`.
+
+    The sheet is local to one call of a kind's ``estimate``; nothing outside sees it change.
+    """
+
+    def __init__(self, context: Context) -> None:
+        self.context = context
+        self.element = context.element
+        self._work: list[Work] = []
+        self._quantities: dict[str, Quantity] = {}
+        self._charges: list[Charge] = []
+        self._bounds: list[ScaleBound] = []
+        self._problems: list[Problem] = []
+        self._missing: list[MissingFact] = []
+
+    # Questions ------------------------------------------------------------------------------
+
+    def ask(self, name: str, *, rests: str) -> Quantity | None:
+        """A stated number, looked up from the element outward.
+
+        Args:
+            name: of the fact.
+            rests: what cannot be said without it, a clause for the list of missing facts.
+        """
+        found = self.context.look_up(name)
+        if found is None:
+            self.miss(name, rests=rests)
+        return found
+
+    def assume(self, name: str, value: float, unit: str, *, because: str) -> Quantity:
+        """A stated number, or `value` as an assumption that the bid will list.
+
+        Args:
+            name: of the fact.
+            value: stands in for it, in `unit`.
+            unit: canonical unit.
+            because: why this value, a clause.
+        """
+        found = self.context.look_up(name)
+        if found is not None:
+            return found
+        words = name.replace("_", " ")
+        return self.note(
+            Quantity(words, value, unit, Standing.ASSUMED, reason=because, source="common practice")
+        )
+
+    def miss(self, name: str, *, rests: str, assumed: str = "") -> None:
+        """Remember that `name` is not known."""
+        place = self.element.facts.place_of(name)
+        self._missing.append(MissingFact(self.element.id, name, place, rests, assumed))
+
+    def rule(self, rule: Rule) -> tuple[Quantity, Hours]:
+        """A rule of thumb as the show has it: its own figures where show.yaml states them."""
+        own = self.context.show.facts.group("rules").group(rule.name)
+        if own.has("likely"):
+            likely = own.amount("likely", rule.likely)
+            hours = Hours(own.amount("low", likely), likely, own.amount("high", likely))
+            stated = Quantity(
+                rule.says,
+                likely,
+                rule.unit,
+                Standing.GIVEN,
+                place=own.place,
+                reason="this show's own",
+            )
+            return stated, hours
+        assumed = Quantity(
+            rule.says,
+            rule.likely,
+            rule.unit,
+            Standing.ASSUMED,
+            reason=rule.name,
+            source=rule.source,
+        )
+        return assumed, Hours(rule.low, rule.likely, rule.high)
+
+    # Answers --------------------------------------------------------------------------------
+
+    def note(self, quantity: Quantity) -> Quantity:
+        """Keep a number under its name, so that pages and ``why`` can show it."""
+        self._quantities[quantity.name] = quantity
+        return quantity
+
+    def reckon(
+        self, name: str, value: float, unit: str, reason: str, *inputs: Quantity, source: str = ""
+    ) -> Quantity:
+        """Keep a number worked out from `inputs`; `reason` is the formula in words."""
+        return self.note(Quantity(name, value, unit, reason=reason, source=source, inputs=inputs))
+
+    def effort(self, name: str, *terms: tuple[Rule, Quantity | float] | Quantity) -> Effort:
+        """Hours as a sum of rules times counts and of hours already reckoned.
+
+        Args:
+            name: of the work.
+            terms: ``(rule in hours, how many)`` or a quantity in hours, taken as certain.
+        """
+        low = likely = high = 0.0
+        inputs: list[Quantity] = []
+        for term in terms:
+            if isinstance(term, Quantity):
+                low, likely, high = low + term.value, likely + term.value, high + term.value
+                inputs.append(term)
+                continue
+            rule, count = term
+            stated, hours = self.rule(rule)
+            times = count.value if isinstance(count, Quantity) else count
+            low += hours.low * times
+            likely += hours.likely * times
+            high += hours.high * times
+            inputs.append(stated)
+            if isinstance(count, Quantity):
+                inputs.append(count)
+        reason = Quantity(
+            f"hours to {name}", likely, "h", reason="sum of the parts", inputs=tuple(inputs)
+        )
+        return Effort(Hours(low, likely, high), self.note(reason))
+
+    def do(self, work: Work) -> Work:
+        """Add a stretch of work; gives it back so that what follows can name it."""
+        self._work.append(work)
+        return work
+
+    def buy(self, charge: Charge) -> None:
+        """Add money that is not labour."""
+        self._charges.append(charge)
+
+    def limit(self, bound: ScaleBound) -> None:
+        """Add a limit on a build's scale."""
+        self._bounds.append(bound)
+
+    # Findings -------------------------------------------------------------------------------
+
+    def error(self, code: str, message: str, remedy: str, *, at: str = "") -> None:
+        """Report what stops the element from being made as stated."""
+        self._find(Severity.ERROR, code, message, remedy, at)
+
+    def warn(self, code: str, message: str, remedy: str, *, at: str = "") -> None:
+        """Report what a supervisor may knowingly accept."""
+        self._find(Severity.WARNING, code, message, remedy, at)
+
+    def remark(self, code: str, message: str, remedy: str = "", *, at: str = "") -> None:
+        """Report what is worth knowing."""
+        self._find(Severity.NOTE, code, message, remedy, at)
+
+    def _find(self, severity: Severity, code: str, message: str, remedy: str, at: str) -> None:
+        place = self.element.facts.place_of(at)
+        self._problems.append(Problem(severity, place, code, message, remedy, self.element.id))
+
+    # Result ---------------------------------------------------------------------------------
+
+    @property
+    def quantities(self) -> Mapping[str, Quantity]:
+        """Numbers kept so far, by name."""
+        return MappingProxyType(self._quantities)
+
+    def estimate(self) -> Estimate:
+        """Everything on the sheet, frozen."""
+        return Estimate(
+            element=self.element.id,
+            work=tuple(self._work),
+            quantities=MappingProxyType(dict(self._quantities)),
+            charges=tuple(self._charges),
+            bounds=tuple(self._bounds),
+            problems=tuple(self._problems),
+            missing=tuple(self._missing),
+        )
