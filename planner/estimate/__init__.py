@@ -1,0 +1,1 @@
+"""Runs the kinds over the graph, and gathers scale windows per build."""

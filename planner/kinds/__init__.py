@@ -12,7 +12,14 @@ from planner.kinds.estimate import (
     ScaleBound,
     Work,
 )
-from planner.kinds.registry import DOOR, GROUP, ElementKind, Registry, estimate_safely
+from planner.kinds.registry import (
+    DOOR,
+    GROUP,
+    ElementKind,
+    Registry,
+    estimate_safely,
+    packaged_schema,
+)
 from planner.kinds.worksheet import Effort, Rule, Worksheet
 
 __all__ = [
@@ -34,4 +41,5 @@ __all__ = [
     "Work",
     "Worksheet",
     "estimate_safely",
+    "packaged_schema",
 ]

@@ -7,6 +7,7 @@ returns nonsense becomes a `Problem` naming its distribution; the rest of the sh
 
 from __future__ import annotations
 
+import json
 import logging
 import math
 import signal
@@ -14,6 +15,7 @@ import threading
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from importlib.metadata import EntryPoint, entry_points
+from importlib.resources import files
 from itertools import chain
 from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
@@ -122,6 +124,20 @@ def _import(point: EntryPoint, place: Place) -> ElementKind | Problem:
         return refuse(f"was written for door {kind.door}; this is door {DOOR}")
     log.debug("element kind %s comes from %s", point.name, _origin(point))
     return kind
+
+
+def packaged_schema(package: str) -> Mapping[str, object]:
+    """The ``schema.json`` that lies beside a kind's module.
+
+    Args:
+        package: the module's ``__package__``.
+
+    Raises:
+        FileNotFoundError: there is none; the plugin's mistake, told by the registry.
+    """
+    text = files(package).joinpath("schema.json").read_text(encoding="utf-8")
+    schema: Mapping[str, object] = json.loads(text)
+    return schema
 
 
 def _origin(point: EntryPoint) -> str:

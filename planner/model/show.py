@@ -141,6 +141,31 @@ class Resource:
 
 
 @dataclass(frozen=True, slots=True)
+class MoveAxis:
+    """Positions of one axis, a value a frame, in `unit` (``mm`` or ``deg``)."""
+
+    unit: str
+    values: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A camera's recorded or designed path, in the picture's own world.
+
+    Attributes:
+        id: name of its file in moves/, without the ending.
+        first_frame: frame of the first row, in the shot's own count.
+        axes: by name (``track``, ``pan`` …), all of one length.
+        place: its file.
+    """
+
+    id: str
+    first_frame: int
+    axes: Mapping[str, MoveAxis]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
 class WorkCalendar:
     """When people work.
 
@@ -239,6 +264,7 @@ class Show:
         elements: every piece, build, test, permit and standing set, by id.
         resources: by id.
         rates: by id.
+        moves: camera moves by id.
         deliveries: in the order written.
         loads: overhead and contingency.
         facts: the rest of show.yaml, by schema.
@@ -253,6 +279,7 @@ class Show:
     elements: Mapping[str, Element]
     resources: Mapping[str, Resource]
     rates: Mapping[str, Rate]
+    moves: Mapping[str, Move]
     deliveries: tuple[Delivery, ...]
     loads: Loads
     facts: Facts

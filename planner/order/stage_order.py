@@ -1,0 +1,65 @@
+"""A dated order of work.
+
+Takes nothing, gives `StageOrder` and `Call`. Knows nothing of solvers or money.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date, datetime
+
+    from planner.kinds import Work
+    from planner.model.place import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """One stretch of work with its dates and the scarce things it holds.
+
+    Attributes:
+        element: id of the element it is for.
+        work: what is done.
+        starts: wall clock, naive local time of the show.
+        ends: wall clock; nights and week-ends between are not worked.
+        hours: working hours planned, rounded up to quarter hours.
+        holds: ids of resources and builds held, a crew's included.
+        stage: the stage among them; empty for work off stage.
+    """
+
+    element: str
+    work: Work
+    starts: datetime
+    ends: datetime
+    hours: float
+    holds: tuple[str, ...]
+    stage: str
+
+
+@dataclass(frozen=True, slots=True)
+class StageOrder:
+    """Every call, and what follows from their dates.
+
+    Attributes:
+        calls: by start, then element, then name of work.
+        days_held: per stage, the days it is held, idle ones between the first and last of one
+            set-up included.
+        finals: per live shot, when its composite is done.
+        late: per shot, working days past its earliest delivery; only those that are late.
+        bound_days: working days that no order can do without, from the first day to the last.
+        proven: whether no order is better.
+        method: how it was found, one clause.
+        problems: what stands in the way of calls, such as a need that nothing meets.
+    """
+
+    calls: tuple[Call, ...]
+    days_held: Mapping[str, tuple[date, ...]]
+    finals: Mapping[str, datetime]
+    late: Mapping[str, float]
+    bound_days: float
+    proven: bool
+    method: str
+    problems: tuple[Problem, ...]
