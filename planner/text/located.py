@@ -1,0 +1,597 @@
+"""A strict subset of YAML 1.2 in which every key and value knows where it was written.
+
+Takes the bytes of one file, gives a `Node` over plain Python values and every `Problem` found on
+the way. Knows nothing of shows, units, schemas or the disk.
+
+What is read: block and flow mappings, lists, plain, quoted and block text, comments, one document.
+Plain scalars follow the core schema of YAML 1.2 and no more: `null`, `~` and nothing; `true` and
+`false`; whole numbers (`010` is ten), `0x1F`, `0o17`; `1.5`, `1e3`. All else is text: `no`, `on`,
+`1:24`, `12:30`, `2026-03-01`. Keys are always the text that was written, `010` included.
+
+A lone `?` where a value stands means the text `?`. YAML keeps `?` for keys that are not text, so
+its parsers refuse `distance: ?`. Before parsing, each lone `?` is exchanged for one character that
+the file does not hold, and exchanged back in the values; no position moves.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import sys
+from array import array
+from bisect import bisect_right
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import yaml
+from yaml.events import (
+    AliasEvent,
+    DocumentEndEvent,
+    DocumentStartEvent,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+    StreamEndEvent,
+    StreamStartEvent,
+)
+
+from planner.model.place import Place, Problem, Severity
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+try:
+    from yaml._yaml import CParser as _Parser
+except ImportError:  # PyYAML built without libyaml: same events, some ten times slower
+    from yaml import SafeLoader as _Parser  # type: ignore[assignment]
+
+Value: TypeAlias = "dict[str, Value] | list[Value] | str | int | float | bool | None"
+
+MAX_DEPTH = 40
+MAX_BYTES = 8_000_000
+MAX_PROBLEMS = 100
+_MAX_DIGITS = 250  # more cannot be a quantity, and would pass what a float holds
+
+_WORDS: dict[str, bool | None] = {
+    **dict.fromkeys(("", "~", "null", "Null", "NULL")),
+    **dict.fromkeys(("true", "True", "TRUE"), True),
+    **dict.fromkeys(("false", "False", "FALSE"), False),
+}
+_NUMBER_STARTS = frozenset("0123456789+-.")
+_NUMBER = re.compile(
+    r"(?P<whole>[-+]?[0-9]+)"
+    r"|(?P<based>0o[0-7]+|0x[0-9a-fA-F]+)"
+    r"|(?P<real>[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?)"
+    r"|(?P<endless>[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN))"
+).fullmatch
+_READ_NUMBER: dict[str, Callable[[str], float]] = {
+    "whole": int,
+    "based": lambda text: int(text, 0),
+    "real": float,
+    "endless": lambda _: math.inf,
+}
+
+_LINE_BREAK = re.compile(r"\r\n?|\n")
+_LONE_QUESTION_MARK = re.compile(r"(?<![^\s,\[{])\?(?=[ \t]*(?:[\r\n,\]}]|\Z|[ \t]#))")
+_CONTROL = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_TAB_OR_COMMENT = re.compile(r"\t|(?<!\S)#")
+_PLAIN_TOKEN = re.compile(r"[^\s,\[\]{}]*")
+
+
+class _Source:
+    """One file's text with the offsets of its keys and values, shared by all its nodes.
+
+    `offsets` holds, in the order written, a character offset for each key and each value; `sizes`
+    how many entries the value at the same index spans, itself included. Lines are counted only
+    when the first place is asked for.
+    """
+
+    __slots__ = ("_line_starts", "file", "offsets", "sizes", "text")
+
+    def __init__(self, file: str, text: str) -> None:
+        self.file = file
+        self.text = text
+        self.offsets = array("I")
+        self.sizes = array("I")
+        self._line_starts: array[int] | None = None
+
+    def place(self, offset: int) -> Place:
+        """Line and column of a character offset; one past the end is allowed."""
+        if self._line_starts is None:
+            self._line_starts = array("I", [0])
+            self._line_starts.extend(m.end() for m in _LINE_BREAK.finditer(self.text))
+        line = bisect_right(self._line_starts, offset)
+        return Place(self.file, line, offset - self._line_starts[line - 1] + 1)
+
+
+class Node:
+    """A value of the file and where it stands; a light cursor, made when asked for.
+
+    Walking a whole tree with `items` and iteration is linear in its size. Asking a scalar for its
+    items, or a list for a key, finds nothing rather than failing: files are checked elsewhere.
+
+    Attributes:
+        value: plain dict, list, str, int, float, bool or None; do not change it.
+    """
+
+    __slots__ = ("_children", "_index", "_source", "value")
+
+    def __init__(self, value: Value, source: _Source, index: int = 0) -> None:
+        self.value = value
+        self._source = source
+        self._index = index
+        self._children: dict[str, int] | None = None
+
+    def __repr__(self) -> str:
+        return f"<{self.place} {self.value!r:.40}>"
+
+    @property
+    def place(self) -> Place:
+        """Where the value begins; for a mapping in block form, its first key."""
+        return self._source.place(self._source.offsets[self._index])
+
+    @property
+    def written(self) -> str:
+        """A scalar as it was written (`010` for the number ten); empty for mappings and lists."""
+        if isinstance(self.value, str):
+            return self.value
+        if isinstance(self.value, dict | list):
+            return ""
+        found = _PLAIN_TOKEN.match(self._source.text, self._source.offsets[self._index])
+        token = found.group() if found else ""
+        # A value left out has no token of its own; what stands there belongs to the next one.
+        return "" if self.value is None and token not in _WORDS else token
+
+    def items(self) -> Iterator[tuple[str, Place, Node]]:
+        """Each key of a mapping, the key's place, and its value."""
+        if isinstance(self.value, dict):
+            source = self._source
+            index = self._index + 1
+            for key, value in self.value.items():
+                yield key, source.place(source.offsets[index]), Node(value, source, index + 1)
+                index += 1 + source.sizes[index + 1]
+
+    def __iter__(self) -> Iterator[Node]:
+        """Each entry of a list."""
+        if isinstance(self.value, list):
+            index = self._index + 1
+            for value in self.value:
+                yield Node(value, self._source, index)
+                index += self._source.sizes[index]
+
+    def get(self, key: str) -> Node | None:
+        """The value under a key, or None; constant time after the first call on this node."""
+        index = self._key_index(key)
+        if index is None or not isinstance(self.value, dict):
+            return None
+        return Node(self.value[key], self._source, index + 1)
+
+    def key_place(self, key: str) -> Place:
+        """Where a key of this mapping stands; the mapping's own place if it has no such key."""
+        index = self._key_index(key)
+        return self.place if index is None else self._source.place(self._source.offsets[index])
+
+    def at(self, path: Sequence[str | int]) -> Place:
+        """Place of the value under a path of keys and list indices; as deep as the path exists."""
+        return self.down(path).place
+
+    def down(self, path: Sequence[str | int]) -> Node:
+        """The value under a path of keys and list indices; as deep as the path exists."""
+        node = self
+        for step in path:
+            if isinstance(step, str):
+                found = node.get(step)
+            else:
+                found = next((item for i, item in enumerate(node) if i == step), None)
+            if found is None:
+                break
+            node = found
+        return node
+
+    def _key_index(self, key: str) -> int | None:
+        if self._children is None:
+            self._children = {}
+            if isinstance(self.value, dict):
+                index = self._index + 1
+                for name in self.value:
+                    self._children[name] = index
+                    index += 1 + self._source.sizes[index + 1]
+        return self._children.get(key)
+
+
+def read_yaml(data: bytes, file: str) -> tuple[Node | None, tuple[Problem, ...]]:
+    """Read one file of the strict subset; bad input is told, never raised.
+
+    Args:
+        data: the file as it stands on disk: UTF-8 with or without a byte order mark, lines ended
+            by LF, CRLF or CR.
+        file: its name, for the places.
+
+    Returns:
+        The root and no problem; or problems, in the order of the file, with the root when all of
+        it could still be read (a key written twice counts once, the first time; anchors and tags
+        are passed over), else None.
+    """
+    if len(data) > MAX_BYTES:
+        message = f"the file is {len(data):,} bytes long; {MAX_BYTES:,} is the limit"
+        remedy = "split it, or move tables into a .csv file"
+        return None, (_problem("yaml-too-large", message, remedy, Place(file)),)
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        return None, (_undecodable(data, fault.start, file),)
+    builder = _Builder(_Source(file, text))
+    root = builder.read()
+    return root, tuple(sorted(builder.problems, key=lambda problem: problem.place))
+
+
+class _Builder:
+    """Turns parser events into plain values, without recursion.
+
+    Each open mapping or list is a flat list of what it has so far (for a mapping key, value, key,
+    value …), so that the common case, a scalar, costs one append.
+    """
+
+    def __init__(self, source: _Source) -> None:
+        self.source = source
+        self.problems: list[Problem] = []
+        self.is_whole = True
+        self.documents = 0
+        self.items: list[Any] = []
+        self.in_mapping = False
+        self.stack: list[tuple[list[Any], bool, int]] = []
+        self.spans: list[tuple[int, int]] = []
+        self.kept_tabs: list[tuple[int, int]] = []
+        self.stand_in = ""
+        self.stopped_at = len(source.text)
+        self.look_closer = any(mark in source.text for mark in "?&!\t")
+
+    def read(self) -> Node | None:
+        """Read the whole text; what is wrong gathers in `problems`."""
+        text = self.source.text
+        if "?" in text:
+            self.stand_in = next(c for c in map(chr, range(0xE000, 0xF8FF)) if c not in text)
+            text = _LONE_QUESTION_MARK.sub(self.stand_in, text)
+        try:
+            self.walk(_Parser(text).get_event)
+        except yaml.reader.ReaderError:
+            self.read_without_control_characters()
+            return None
+        except yaml.MarkedYAMLError as fault:
+            self.tell_syntax(fault)
+        if "\t" in text:
+            self.tell_tabs()
+        return self.root() if self.is_whole else None
+
+    def walk(self, next_event: Callable[[], Any]) -> None:
+        """Consume events until the end of the document, or until reading on makes no sense."""
+        look_closer = self.look_closer
+        note = self.source.offsets.append
+        steps: dict[type, Callable[[Any], list[Any] | None]] = {
+            MappingStartEvent: self.open,
+            SequenceStartEvent: self.open,
+            MappingEndEvent: self.close,
+            SequenceEndEvent: self.close,
+            AliasEvent: self.alias,
+            DocumentStartEvent: self.document,
+            DocumentEndEvent: lambda _: self.items,
+            StreamStartEvent: lambda _: self.items,
+            StreamEndEvent: lambda _: None,
+        }
+        items: list[Any] | None = self.items
+        while items is not None:
+            event = next_event()
+            kind = event.__class__
+            if kind is ScalarEvent:
+                note(event.start_mark.index)
+                value = event.value
+                if look_closer:
+                    value = self.scalar(event)
+                if not event.style and (value in _WORDS or value[0] in _NUMBER_STARTS):
+                    value = self.plain(value)
+                items.append(value)
+            else:
+                items = steps[kind](event)
+
+    def scalar(self, event: ScalarEvent) -> str:
+        """Text of a scalar in a file that may hold `?`, anchors, tags or tabs."""
+        if event.anchor is not None or event.tag is not None:
+            self.refuse_properties(event)
+        if event.style and event.start_mark and event.end_mark:
+            self.kept_tabs.append((event.start_mark.index, event.end_mark.index))
+        return event.value.replace(self.stand_in, "?") if self.stand_in else event.value
+
+    def plain(self, text: str) -> str | int | float | None:
+        """The core schema's reading of a plain scalar; keys stay text, as do numbers refused."""
+        if self.in_mapping and not len(self.items) & 1:
+            if not text:
+                self.refuse_key("a key is missing before the colon")
+            return text
+        if text in _WORDS:
+            return _WORDS[text]
+        found = _NUMBER(text)
+        if found is None:
+            return text
+        read = _READ_NUMBER[found.lastgroup or "endless"]
+        value = read(text) if len(text) <= _MAX_DIGITS else math.inf
+        if -math.inf < value < math.inf:
+            return value
+        shown = text if len(text) <= 20 else f"{text[:17]}..."
+        self.tell("yaml-number-not-finite", f"`{shown}` is not a finite number", "write a number")
+        return text
+
+    def open(self, event: Any) -> list[Any] | None:
+        """Begin a mapping or list inside the present one."""
+        offset = event.start_mark.index
+        offsets = self.source.offsets
+        stack = self.stack
+        if len(stack) >= MAX_DEPTH:
+            self.lose_too_deep(offset)
+            return None
+        stack.append((self.items, self.in_mapping, len(offsets)))
+        offsets.append(offset)
+        if self.look_closer:
+            self.refuse_properties(event)
+        if self.in_mapping and not len(self.items) & 1:
+            self.refuse_key("a key is a list or a mapping")
+        self.in_mapping = event.__class__ is MappingStartEvent
+        items: list[Any] = []
+        self.items = items
+        return items
+
+    def close(self, _event: Any) -> list[Any]:
+        """End the present mapping or list and put it into the one around it."""
+        items, is_mapping = self.items, self.in_mapping
+        around, self.in_mapping, start = self.stack.pop()
+        value: Value = self.mapping(items, start) if is_mapping else items
+        self.spans.append((start, len(self.source.offsets) - start))
+        if self.in_mapping and not len(around) & 1:
+            value = f"key {start}"  # refused when it opened; a stand-in keeps the count right
+        around.append(value)
+        self.items = around
+        return around
+
+    def mapping(self, items: list[Any], start: int) -> dict[str, Value]:
+        """A mapping from its flat list; the first of several equal keys stands."""
+        keys = list(map(sys.intern, items[::2]))
+        value: dict[str, Value] = dict(zip(keys, items[1::2], strict=True))
+        if len(value) == len(keys):
+            return value
+        self.drop_repeats(keys, start)
+        value.clear()
+        for key, item in zip(keys, items[1::2], strict=True):
+            value.setdefault(key, item)
+        return value
+
+    def drop_repeats(self, keys: list[str], start: int) -> None:
+        """Tell keys written twice, and forget the positions of all but the first."""
+        offsets, spans = self.source.offsets, self.spans
+        inner: dict[int, int] = {}
+        while spans and spans[-1][0] > start:
+            index, size = spans.pop()
+            inner[index] = size
+        first: dict[str, int] = {}
+        moved: dict[int, int] = {}
+        index = start + 1
+        for key in keys:
+            end = index + 1 + inner.get(index + 1, 1)
+            if key in first:
+                line = self.source.place(offsets[first[key]]).line
+                self.tell(
+                    "yaml-duplicate-key",
+                    f"`{key}` is written twice in one mapping, first on line {line}",
+                    "keep one of them",
+                    offsets[index],
+                )
+            else:
+                first[key] = index
+                for old in range(index, end):
+                    moved[old] = start + 1 + len(moved)
+            index = end
+        offsets[start + 1 :] = array("I", [offsets[old] for old in moved])
+        # Innermost last to first came off the pile; put back in the order they were closed.
+        spans.extend((moved[old], inner[old]) for old in reversed(inner) if old in moved)
+
+    def alias(self, event: AliasEvent) -> list[Any]:
+        """Refuse `*name`; an empty text holds its place."""
+        self.source.offsets.append(event.start_mark.index if event.start_mark else 0)
+        message = f"`*{event.anchor}` would repeat a value written elsewhere"
+        self.lose("yaml-alias", message, "write the value out, or put text with a `*` in quotes")
+        self.items.append(f"alias {len(self.source.offsets)}")
+        return self.items
+
+    def document(self, event: Any) -> list[Any] | None:
+        """Begin the document; a second one is refused and ends the reading."""
+        self.documents += 1
+        if self.documents == 1:
+            return self.items
+        offset = event.start_mark.index
+        message = "a second document begins here"
+        self.tell("yaml-second-document", message, "keep one document in a file", offset)
+        self.stopped_at = offset
+        return None
+
+    def refuse_properties(self, event: Any) -> None:
+        """Refuse `&name` and `!tag` before a value."""
+        if event.anchor is not None:
+            message = f"`&{event.anchor}` names a value to be repeated elsewhere"
+            self.tell("yaml-anchor", message, "leave it out, or put text with a `&` in quotes")
+        if event.tag is not None:
+            message = "a `!` before a value would change its type"
+            self.tell("yaml-tag", message, "leave it out, or put text with a `!` in quotes")
+
+    def refuse_key(self, message: str) -> None:
+        self.lose("yaml-key-not-text", message, "write a word, a colon and a space")
+
+    def lose_too_deep(self, offset: int) -> None:
+        self.is_whole = False
+        self.stopped_at = offset
+        message = f"more than {MAX_DEPTH} levels of nesting"
+        self.tell("yaml-too-deep", message, "flatten it", offset)
+
+    def lose(self, code: str, message: str, remedy: str) -> None:
+        """Tell a problem that leaves the document without a value."""
+        self.is_whole = False
+        self.tell(code, message, remedy)
+
+    def tell(self, code: str, message: str, remedy: str, offset: int | None = None) -> None:
+        """Note a problem at an offset; by default at the latest key or value."""
+        if len(self.problems) < MAX_PROBLEMS:
+            place = self.source.place(self.source.offsets[-1] if offset is None else offset)
+            self.problems.append(_problem(code, message, remedy, place))
+
+    def tell_syntax(self, fault: yaml.MarkedYAMLError) -> None:
+        """Note what stopped the parser, in plain words."""
+        self.is_whole = False
+        text = self.source.text
+        mark = fault.problem_mark or fault.context_mark
+        offset = min(mark.index, len(text)) if mark else 0
+        opened = min(fault.context_mark.index, len(text)) if fault.context_mark else offset
+        self.stopped_at = offset
+        if text[offset : offset + 1] == "\t":
+            return  # told with the other tabs
+        problem = f"{fault.context}: {fault.problem}"
+        if "nesting depth" in problem:
+            self.lose_too_deep(offset)
+            return
+        for needles, at_opening, message, remedy in _SYNTAX:
+            if any(needle in problem for needle in needles):
+                offset = opened if at_opening else offset
+                found = text[offset : offset + 1].strip() or "nothing"
+                self.tell("yaml-syntax", message.replace("%", found), remedy, offset)
+                return
+        message = f"this cannot be read as YAML: {fault.problem}"
+        self.tell("yaml-syntax", message, "put text in quotes", offset)
+
+    def tell_tabs(self) -> None:
+        """Note each line with a tab outside quoted text, block text and comments.
+
+        Past the place where reading stopped only tabs that indent a line are told, as what is
+        quoted there is not known.
+        """
+        starts = [start for start, _ in self.kept_tabs]
+        line_start = 0
+        for line in self.source.text.splitlines(keepends=True):
+            for found in _TAB_OR_COMMENT.finditer(line):
+                offset = line_start + found.start()
+                span = bisect_right(starts, offset) - 1
+                if span >= 0 and offset < self.kept_tabs[span][1]:
+                    continue
+                indents = not line[: found.start()].strip(" ")
+                if found.group() == "\t" and (indents or offset <= self.stopped_at):
+                    self.is_whole = False
+                    message = "a tab stands where spaces must"
+                    self.tell("yaml-tab", message, "use two spaces", offset)
+                break
+            line_start += len(line)
+
+    def read_without_control_characters(self) -> None:
+        """Tell each control character, then read on with harmless ones in their place."""
+        source = self.source
+        clean = _CONTROL.sub("\ufffd", source.text)
+        again = _Builder(_Source(source.file, clean))
+        for found in _CONTROL.finditer(source.text):
+            message = f"an invisible control character (code {ord(found.group())}) stands here"
+            self.tell("yaml-control-character", message, "delete it", found.start())
+        again.problems = self.problems
+        again.read()
+
+    def root(self) -> Node | None:
+        """The document's value, if all of it could be read."""
+        source = self.source
+        if not self.items or not (self.items[0] is not None or Node(None, source).written):
+            remedy = "write its keys, or delete the file"
+            self.problems.append(
+                _problem("yaml-empty", "the file is empty", remedy, Place(source.file))
+            )
+            return None
+        source.sizes = array("I", [1]) * len(source.offsets)
+        for index, size in self.spans:
+            source.sizes[index] = size
+        return Node(self.items[0], source)
+
+
+def _problem(code: str, message: str, remedy: str, place: Place) -> Problem:
+    return Problem(Severity.ERROR, place, code, message, remedy)
+
+
+def _undecodable(data: bytes, offset: int, file: str) -> Problem:
+    before = data[:offset].decode("utf-8-sig", errors="replace")
+    message = f"byte {data[offset]:#04x} is not UTF-8 text"
+    if data[:2] in {b"\xff\xfe", b"\xfe\xff"}:
+        message = "the file is written in UTF-16, not UTF-8"
+    place = _Source(file, before).place(len(before))
+    return _problem("yaml-not-utf8", message, "save the file as UTF-8", place)
+
+
+# What the two parsers say -> (point at the opening?, what is wrong, what would do).
+# % is the character at the place told.
+_SYNTAX: tuple[tuple[tuple[str, ...], bool, str, str], ...] = (
+    (
+        ("mapping values are not allowed",),
+        False,
+        "a colon cannot stand here: the line has a second `: `, or is indented too far",
+        "put text with a colon in quotes, or line the key up with its neighbours",
+    ),
+    (
+        ("mapping keys are not allowed",),
+        False,
+        "text follows a `?`",
+        "write a lone `?` for what is not known, or put the text in quotes",
+    ),
+    (
+        ("sequence entries are not allowed",),
+        False,
+        "a list item cannot stand here",
+        "start the list on the line below its key, or write [a, b]",
+    ),
+    (
+        ("unexpected end of stream", "unexpected document"),
+        True,
+        "the quote opened here is never closed",
+        "close it with the same quote",
+    ),
+    (
+        ("',' or '}'", "',' or ']'"),
+        True,
+        "the % opened here is not closed, or a comma is missing in it",
+        "close it, and put a comma between entries",
+    ),
+    (
+        ("block collection",),
+        False,
+        "this line does not line up with the list above it",
+        "begin it with `- ` like the others, or indent it otherwise",
+    ),
+    (
+        ("expected key", "<block end>"),
+        False,
+        "this does not line up with the lines above, or follows a closed quote or bracket",
+        "indent the keys of one mapping alike, and put the whole text in quotes",
+    ),
+    (
+        ("expected ':'",),
+        True,
+        "this is neither `key: value` nor a `- ` list item",
+        "write a colon and a space after the key",
+    ),
+    (
+        ("cannot start any token", "node content", "alphabetic or numeric"),
+        True,
+        "a value cannot begin with %",
+        "put the text in quotes",
+    ),
+    (
+        ("escape", "hexdecimal", "hexadecimal"),
+        False,
+        "a backslash in double quotes begins a code, and this is none",
+        "use single quotes",
+    ),
+    (
+        ("<document start>",),
+        False,
+        "this follows the end of the document's only value",
+        "write one mapping in a file",
+    ),
+)
