@@ -1,0 +1,46 @@
+"""What arithmetic demands of its numbers.
+
+Takes named numbers, raises a sentence about the first that will not do. Knows nothing of meanings.
+"""
+
+from __future__ import annotations
+
+import math
+
+
+def above_zero(**numbers: float) -> None:
+    """Demand that each number is finite and above zero.
+
+    Raises:
+        ValueError: one is not; the sentence names it by its keyword.
+    """
+    for name, number in numbers.items():
+        if not 0 < number < math.inf:
+            raise ValueError(f"{name.replace('_', ' ')} must be above zero, not {number:g}")
+
+
+def not_negative(**numbers: float) -> None:
+    """Demand that each number is finite and not below zero.
+
+    Raises:
+        ValueError: one is not; the sentence names it by its keyword.
+    """
+    for name, number in numbers.items():
+        if not 0 <= number < math.inf:
+            raise ValueError(
+                f"{name.replace('_', ' ')} cannot be {number:g}, below zero or endless"
+            )
+
+
+def scale_denominator(number: float) -> float:
+    """Demand the N of a model built at 1:N, and give it back.
+
+    Raises:
+        ValueError: it is below 1 or not finite.
+    """
+    if not 1 <= number < math.inf:
+        raise ValueError(
+            f"a model is built at 1:N with N at least 1, not {number:g}; "
+            "1 is full size, 12 a twelfth"
+        )
+    return number
