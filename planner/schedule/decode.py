@@ -1,0 +1,291 @@
+"""From an order of activities to dates: each in turn as early as everything allows.
+
+Takes an `Indexed`, an order that breaks no precedence, and a price on changing over; gives starts,
+finishes and modes. Knows nothing of where the order comes from or what the dates weigh.
+
+What a resource does is one whole number with a bit for each quarter that is taken. Finding the
+first quarter where several resources are free for long enough is then a handful of shifts over
+whole words, however crowded the axis is.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, insort
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from planner.schedule.worktime import Spell, finish_of, start_before
+
+if TYPE_CHECKING:
+    from planner.schedule.indexed import Indexed, Way
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What the decoder is asked for.
+
+    Attributes:
+        order: activity numbers, each after all that it waits for.
+        modes: mode wanted for each activity, or -1 for whichever does best.
+        price: quarters that an activity may rather wait than cause one quarter of changeover.
+        cost_price: quarters that it may rather wait than cause one unit of mode cost.
+    """
+
+    order: tuple[int, ...]
+    modes: tuple[int, ...]
+    price: float = 2.0
+    cost_price: float = 0.0
+
+
+@dataclass(slots=True)
+class Board:
+    """Resources part-way through being filled; copies share nothing that changes."""
+
+    busy: list[int]
+    levels: list[list[int]]
+    log: list[list[tuple[int, int, int]]]
+    row: list[list[tuple[int, int, int]]]
+    starts: list[int]
+    finishes: list[int]
+    modes: list[int]
+    masks: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict)
+    last: dict[tuple[int, int], int] = field(default_factory=dict)
+    broken: list[int] = field(default_factory=list)
+
+    def copy(self) -> Board:
+        """The same, free to go another way."""
+        return Board(
+            self.busy[:],
+            [level[:] for level in self.levels],
+            [log[:] for log in self.log],
+            [row[:] for row in self.row],
+            self.starts[:],
+            self.finishes[:],
+            self.modes[:],
+            self.masks.copy(),
+            self.last.copy(),
+            self.broken[:],
+        )
+
+
+def first_gap(taken: int, earliest: int, length: int) -> int:
+    """First quarter from `earliest` on with `length` quarters clear of the bits of `taken`."""
+    x = widened(taken >> earliest, length)
+    return earliest + (~x & (x + 1)).bit_length() - 1
+
+
+def widened(taken: int, length: int) -> int:
+    """Starts at which `length` quarters would meet a bit of `taken`."""
+    have = 1
+    while have * 2 <= length:
+        taken |= taken >> have
+        have *= 2
+    return taken | taken >> (length - have) if have < length else taken
+
+
+def span(start: int, end: int) -> int:
+    """The bits from `start` to before `end`."""
+    return ((1 << (end - start)) - 1) << start
+
+
+class Decoder:
+    """Turns wishes into dates for one instance. It keeps nothing but tables between calls."""
+
+    def __init__(self, indexed: Indexed) -> None:
+        self.indexed = indexed
+        self._nights: dict[int, tuple[int, int]] = {}
+        self._blocked: dict[tuple[Spell, ...], int] = {}
+        # Latest an activity may be ready for followers that are locked.
+        self._locked_after = [
+            tuple((j, lag, clock) for j, lag, clock in indexed.follow[i] if j in indexed.locks)
+            for i in range(len(indexed.ids))
+        ]
+
+    def decode(self, wish: Wish) -> Board:
+        """Place every activity; `broken` in the result lists locks that could not be kept."""
+        board = self.blank()
+        self.extend(board, wish, range(len(wish.order)))
+        return board
+
+    def blank(self) -> Board:
+        """A board with only the locked activities on it."""
+        indexed = self.indexed
+        count, resources = len(indexed.ids), indexed.instance.resources
+        board = Board(
+            busy=[0] * len(resources),
+            levels=[[0] * (r.capacity + 1) if r.capacity > 1 else [] for r in resources],
+            log=[[] for _ in resources],
+            row=[[] for _ in resources],
+            starts=[-1] * count,
+            finishes=[-1] * count,
+            modes=[-1] * count,
+        )
+        for i, (start, mode) in sorted(indexed.locks.items(), key=lambda item: item[1]):
+            ready = indexed.activities[i].release
+            for j, lag, clock in indexed.before[i]:
+                if board.finishes[j] >= 0:
+                    ready = max(ready, indexed.ready(board.finishes[j], lag, clock))
+            way = indexed.ways[i][mode]
+            if start < ready or self.earliest(board, way, start) != start:
+                board.broken.append(i)
+            self._place(board, i, mode, start)
+        return board
+
+    def extend(self, board: Board, wish: Wish, positions: range) -> None:
+        """Place the activities at some positions of the order, in turn."""
+        indexed = self.indexed
+        finishes, ready_at = board.finishes, indexed.ready
+        for position in positions:
+            i = wish.order[position]
+            if i in indexed.locks:
+                continue
+            ready = indexed.activities[i].release
+            for j, lag, clock in indexed.before[i]:
+                at = finishes[j] + lag if not clock else ready_at(finishes[j], lag, clock)
+                ready = max(ready, at)
+            mode, start = self._choose(board, i, ready, wish)
+            self._place(board, i, mode, start)
+            for j, lag, clock in self._locked_after[i]:
+                if ready_at(finishes[i], lag, clock) > board.starts[j]:
+                    board.broken.append(j)
+
+    def earliest(self, board: Board, way: Way, ready: int) -> int:
+        """First quarter from `ready` on at which a way of working fits the board."""
+        if way.duration == 0:
+            return ready
+        taken = 0
+        for r in way.single:
+            taken |= board.busy[r]
+        for r, _, level in way.shared:
+            taken |= board.levels[r][level]
+        for r, state in way.states:
+            taken |= self._closed(board, r, state)
+        if way.pauses:
+            return self._earliest_paused(taken, way, ready)
+        if way.spells:
+            taken |= self._mask(way.spells)
+        if not way.in_one_day:
+            return first_gap(taken, ready, way.duration)
+        return self._earliest_in_day(taken, way, ready)
+
+    def _earliest_in_day(self, taken: int, way: Way, ready: int) -> int:
+        day, length = self.indexed.day, way.duration
+        if ready % day + length > day:
+            ready += day - ready % day
+        start = first_gap(taken, ready, length)
+        if start % day + length <= day:
+            return start
+        x = widened(taken >> start, length)
+        x |= self._night(length, max(taken.bit_length(), start) + 2 * day) >> start
+        return start + (~x & (x + 1)).bit_length() - 1
+
+    def _earliest_paused(self, taken: int, way: Way, ready: int) -> int:
+        blocked, start = self._mask(way.spells), ready
+        while True:
+            # It begins at work, not in a pause.
+            start = first_gap(taken | blocked, start, 1)
+            end = finish_of(start, way.duration, way.spells)
+            clash = taken & span(start, end)
+            if not clash:
+                return start
+            start = clash.bit_length()
+
+    def _choose(self, board: Board, i: int, ready: int, wish: Wish) -> tuple[int, int]:
+        ways, wanted = self.indexed.ways[i], wish.modes[i]
+        if wanted >= 0:
+            return wanted, self._priced(board, ways[wanted], ready, wish.price)[1]
+        if len(ways) == 1:
+            return 0, self._priced(board, ways[0], ready, wish.price)[1]
+        best = (float("inf"), 0, 0)
+        for mode, way in enumerate(ways):
+            score, start = self._priced(board, way, ready, wish.price)
+            total = score + way.duration + way.cost * wish.cost_price
+            best = min(best, (total, mode, start))
+        return best[1], best[2]
+
+    def _priced(self, board: Board, way: Way, ready: int, price: float) -> tuple[float, int]:
+        start = self.earliest(board, way, ready)
+        if not way.states or way.duration == 0:
+            return start, start
+        cost = self._caused(board, way, start)
+        best = (start + price * cost, start)
+        if cost == 0 or price <= 0:
+            return best
+        # Rather later: beside its own set-up, or after everything.
+        for r, state in way.states:
+            row = board.row[r]
+            for later in (board.last.get((r, state), -1), row[-1][1] if row else -1):
+                if later > start:
+                    other = self.earliest(board, way, max(later, ready))
+                    best = min(best, (other + price * self._caused(board, way, other), other))
+        return best
+
+    def _caused(self, board: Board, way: Way, start: int) -> int:
+        """Quarters of changeover that working at `start` adds."""
+        total, change = 0, self.indexed.change
+        for r, state in way.states:
+            row = board.row[r]
+            at = bisect_left(row, (start, 0, 0))
+            before = row[at - 1][2] if at else self.indexed.standing[r]
+            total += change(r, before, state)
+            if at < len(row):
+                after = row[at][2]
+                total += change(r, state, after) - change(r, before, after)
+        return total
+
+    def _closed(self, board: Board, resource: int, state: int) -> int:
+        """Quarters that other states and the changeovers to and from them keep from `state`."""
+        indexed, log = self.indexed, board.log[resource]
+        spells = indexed.spells[resource]
+        known = board.masks.get((resource, state))
+        if known is None:
+            first = indexed.change(resource, indexed.standing[resource], state)
+            known = (span(0, finish_of(0, first, spells)), 0)
+        mask, seen = known
+        if seen < len(log):
+            for start, end, other in log[seen:]:
+                if other != state:
+                    a = start_before(start, indexed.change(resource, state, other), spells)
+                    b = finish_of(end, indexed.change(resource, other, state), spells)
+                    mask |= span(max(a, 0), b)
+            board.masks[resource, state] = (mask, len(log))
+        return mask
+
+    def _place(self, board: Board, i: int, mode: int, start: int) -> None:
+        way = self.indexed.ways[i][mode]
+        end = finish_of(start, way.duration, way.spells) if way.pauses else start + way.duration
+        board.starts[i], board.finishes[i], board.modes[i] = start, end, mode
+        if end == start:
+            return
+        window = span(start, end)
+        for r in way.single:
+            board.busy[r] |= window
+        for r, units, _ in way.shared:
+            level = board.levels[r]
+            for used in range(len(level) - 1, units, -1):
+                level[used] |= level[used - units] & window
+            for used in range(1, min(units, len(level) - 1) + 1):
+                level[used] |= window
+        for r, state in way.states:
+            board.log[r].append((start, end, state))
+            insort(board.row[r], (start, end, state))
+            board.last[r, state] = max(end, board.last.get((r, state), 0))
+
+    def _night(self, length: int, horizon: int) -> int:
+        """Starts that would run into the night, up to at least `horizon`."""
+        known = self._nights.get(length)
+        if known is None or known[1] < horizon:
+            day = self.indexed.day
+            days = max(1, 2 * horizon // day + 1)
+            one = span(day - length + 1, day)
+            known = (one * (((1 << (day * days)) - 1) // ((1 << day) - 1)), days * day)
+            self._nights[length] = known
+        return known[0]
+
+    def _mask(self, spells: tuple[Spell, ...]) -> int:
+        if spells not in self._blocked:
+            mask = 0
+            for first, end in spells:
+                mask |= span(first, end)
+            self._blocked[spells] = mask
+        return self._blocked[spells]

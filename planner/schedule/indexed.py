@@ -1,0 +1,238 @@
+"""An instance by number instead of by name, with what every solver works out first.
+
+Takes an `Instance`, gives an `Indexed`. Knows nothing of search.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from heapq import heapify, heappop, heappush
+from typing import TYPE_CHECKING
+
+from planner.schedule.worktime import Spell, finish_of, merged
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from planner.schedule.instance import Activity, Instance, Mode
+
+BARE = -1
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A mode by number.
+
+    Attributes:
+        duration: working quarters.
+        cost: as in the mode.
+        in_one_day: whether it must lie within one working day.
+        single: one-unit resources held.
+        shared: `(resource, units, level)` of many-unit resources; at `level` units in use none fit.
+        states: `(resource, state)` pairs.
+        spells: merged blocked spells of all its resources.
+        pauses: whether it pauses over `spells` instead of keeping clear of them.
+    """
+
+    duration: int
+    cost: int
+    in_one_day: bool
+    single: tuple[int, ...]
+    shared: tuple[tuple[int, int, int], ...]
+    states: tuple[tuple[int, int], ...]
+    spells: tuple[Spell, ...]
+    pauses: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Indexed:
+    """An instance by number.
+
+    Attributes:
+        instance: the question itself.
+        ids: names of activities, by number.
+        ways: modes of each activity.
+        before: for each activity `(other, lag, clock lag)` that it waits for.
+        follow: for each activity those that wait for it, same form.
+        topological: numbers, each after all that it waits for; ties in the instance's order.
+        locks: `(start, mode)` by activity number.
+        states: names of set-up states, by number.
+        standing: state of each resource at quarter 0, or BARE.
+        spells: merged blocked spells of each resource.
+    """
+
+    instance: Instance
+    ids: tuple[str, ...]
+    ways: tuple[tuple[Way, ...], ...]
+    before: tuple[tuple[tuple[int, int, int], ...], ...]
+    follow: tuple[tuple[tuple[int, int, int], ...], ...]
+    topological: tuple[int, ...]
+    locks: Mapping[int, tuple[int, int]]
+    states: tuple[str, ...]
+    standing: tuple[int, ...]
+    spells: tuple[tuple[Spell, ...], ...]
+    day: int
+    _changes: dict[tuple[int, int, int], int] = field(default_factory=dict)
+    _clock: dict[tuple[int, int], int] = field(default_factory=dict)
+
+    @property
+    def activities(self) -> tuple[Activity, ...]:
+        """The activities, by number."""
+        return self.instance.activities
+
+    def change(self, resource: int, before: int, after: int) -> int:
+        """Quarters of changeover between two states, by number."""
+        if before == after:
+            return 0
+        key = (resource, before, after)
+        if key not in self._changes:
+            name = None if before == BARE else self.states[before]
+            self._changes[key] = self.instance.changeovers.quarters(
+                self.instance.resources[resource].id, name, self.states[after]
+            )
+        return self._changes[key]
+
+    def ready(self, finish: int, lag: int, clock: int) -> int:
+        """First quarter at which a successor may start."""
+        if not clock or self.instance.calendar is None:
+            return finish + lag + clock
+        key = (finish, clock)
+        if key not in self._clock:
+            self._clock[key] = self.instance.calendar.after_clock(finish, clock)
+        return max(finish + lag, self._clock[key])
+
+    def without_locks(self, thawed: Sequence[int]) -> Indexed:
+        """The same instance with some locks taken off."""
+        kept = {i: lock for i, lock in self.locks.items() if i not in set(thawed)}
+        return replace(self, locks=kept)
+
+    def finish(self, i: int, mode: int, start: int) -> int:
+        """Where activity `i` ends when begun at `start`."""
+        way = self.ways[i][mode]
+        return finish_of(start, way.duration, way.spells) if way.pauses else start + way.duration
+
+
+def index(instance: Instance) -> Indexed:
+    """Number everything in an instance.
+
+    Raises:
+        ValueError: an unknown activity or resource is named, an id is used twice, or the
+        precedences
+            form a ring; `conflicts` says which in words.
+    """
+    ids = tuple(activity.id for activity in instance.activities)
+    numbers = {name: i for i, name in enumerate(ids)}
+    places = {resource.id: i for i, resource in enumerate(instance.resources)}
+    if len(numbers) < len(ids) or len(places) < len(instance.resources):
+        raise ValueError("an id is used twice")
+    try:
+        before = tuple(
+            tuple((numbers[p.id], p.lag_quarters, p.lag_clock_quarters) for p in activity.after)
+            for activity in instance.activities
+        )
+        states = _states(instance)
+        ways = _Numberer(instance, places, {name: i for i, name in enumerate(states)}).ways()
+    except KeyError as error:
+        raise ValueError(f"nothing is called {error.args[0]!r}") from error
+    follow = _turned(before)
+    standing = instance.changeovers.standing
+    return Indexed(
+        instance=instance,
+        ids=ids,
+        ways=ways,
+        before=before,
+        follow=follow,
+        topological=topological_order(before, follow),
+        locks={
+            i: (activity.locked.start, activity.locked.mode)
+            for i, activity in enumerate(instance.activities)
+            if activity.locked is not None
+        },
+        states=states,
+        standing=tuple(
+            states.index(standing[r.id]) if r.id in standing else BARE for r in instance.resources
+        ),
+        spells=tuple(merged(resource.blocked) for resource in instance.resources),
+        day=instance.day_quarters,
+    )
+
+
+def topological_order(
+    before: Sequence[Sequence[tuple[int, int, int]]],
+    follow: Sequence[Sequence[tuple[int, int, int]]],
+    rank: Sequence[float] | None = None,
+) -> tuple[int, ...]:
+    """Numbers in an order that breaks no precedence, lowest `rank` (else number) first where free.
+
+    Raises:
+        ValueError: the precedences form a ring.
+    """
+    waiting = [len(p) for p in before]
+    keys = rank if rank is not None else range(len(before))
+    free = [(keys[i], i) for i, count in enumerate(waiting) if count == 0]
+    heapify(free)
+    order: list[int] = []
+    while free:
+        _, i = heappop(free)
+        order.append(i)
+        for j, _, _ in follow[i]:
+            waiting[j] -= 1
+            if waiting[j] == 0:
+                heappush(free, (keys[j], j))
+    if len(order) < len(before):
+        raise ValueError("the precedences form a ring")
+    return tuple(order)
+
+
+def _turned(
+    before: Sequence[Sequence[tuple[int, int, int]]],
+) -> tuple[tuple[tuple[int, int, int], ...], ...]:
+    follow: list[list[tuple[int, int, int]]] = [[] for _ in before]
+    for i, waits in enumerate(before):
+        for j, lag, clock in waits:
+            follow[j].append((i, lag, clock))
+    return tuple(tuple(f) for f in follow)
+
+
+def _states(instance: Instance) -> tuple[str, ...]:
+    found = dict.fromkeys(instance.changeovers.standing.values())
+    for activity in instance.activities:
+        for mode in activity.modes:
+            found.update(dict.fromkeys(mode.set_ups.values()))
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Numberer:
+    instance: Instance
+    places: Mapping[str, int]
+    states: Mapping[str, int]
+
+    def ways(self) -> tuple[tuple[Way, ...], ...]:
+        return tuple(
+            tuple(self._way(mode, activity) for mode in activity.modes)
+            for activity in self.instance.activities
+        )
+
+    def _way(self, mode: Mode, activity: Activity) -> Way:
+        resources = self.instance.resources
+        used = [(self.places[name], units) for name, units in mode.uses.items() if units > 0]
+        spells = merged([spell for r, _ in used for spell in resources[r].blocked])
+        return Way(
+            duration=mode.duration_quarters,
+            cost=mode.cost,
+            in_one_day=not activity.splittable
+            and self.instance.calendar is not None
+            and 1 < mode.duration_quarters <= self.instance.day_quarters,
+            single=tuple(r for r, _ in used if resources[r].capacity == 1),
+            shared=tuple(
+                (r, units, resources[r].capacity - units + 1)
+                for r, units in used
+                if resources[r].capacity > 1
+            ),
+            states=tuple(
+                (self.places[name], self.states[state]) for name, state in mode.set_ups.items()
+            ),
+            spells=spells,
+            pauses=activity.splittable and bool(spells),
+        )

@@ -1,0 +1,179 @@
+"""The question: activities, resources, set-up states and what matters, as plain values.
+
+Takes nothing, gives the frozen dataclasses that every solver here reads. Knows nothing of any
+trade, of files, or of how an answer is found.
+
+Times are whole quarters on a work-time axis (see `worktime`); every stretch is half-open. An
+activity holds all the resources of its mode from its start to its finish, pauses included.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from planner.schedule.worktime import Calendar, Spell
+
+
+@dataclass(frozen=True, slots=True)
+class Resource:
+    """Something that can be held and given back.
+
+    Attributes:
+        id: its name, unique in the instance.
+        capacity: units there are; 1 means one activity at a time, and only then may it carry
+        set-ups. blocked: spells when none of it is there; no work on it counts then.
+        held_day_cost: cost of each working day it is held, idle days of a standing set-up included.
+    """
+
+    id: str
+    capacity: int = 1
+    blocked: tuple[Spell, ...] = ()
+    held_day_cost: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """One way to do an activity.
+
+    Attributes:
+        duration_quarters: working time it takes.
+        uses: units held of each resource.
+        cost: what this way costs more than the cheapest.
+        set_ups: the state that a one-unit resource must be in. Work without a state may go on while
+            the resource is changed over.
+        label: what a reader calls this way.
+    """
+
+    duration_quarters: int
+    uses: Mapping[str, int] = field(default_factory=dict)
+    cost: int = 0
+    set_ups: Mapping[str, str] = field(default_factory=dict)
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Precedence:
+    """An activity that must be finished before another starts.
+
+    Attributes:
+        id: the activity waited for.
+        lag_quarters: working time that must pass after it.
+        lag_clock_quarters: quarter hours that must pass by day and night after it, as paint dries.
+    """
+
+    id: str
+    lag_quarters: int = 0
+    lag_clock_quarters: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Lock:
+    """A start and a mode that must be kept."""
+
+    start: int
+    mode: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Activity:
+    """A piece of work.
+
+    Attributes:
+        id: its name, unique in the instance.
+        modes: the ways to do it, at least one.
+        after: what must be finished first.
+        release: earliest start, quarter.
+        due: quarter by which it should be finished; later costs `weight` a quarter.
+        weight: what one quarter of lateness weighs.
+        splittable: whether it may pause over nights and over blocked spells of what it uses. If
+        not,
+            it never meets a blocked spell, and lies within one working day if it is no longer than
+            one.
+        group: activities that are better done together; by default those that share a set-up.
+        locked: a start and mode to keep.
+        label: what a reader calls it.
+    """
+
+    id: str
+    modes: tuple[Mode, ...]
+    after: tuple[Precedence, ...] = ()
+    release: int = 0
+    due: int | None = None
+    weight: int = 1
+    splittable: bool = False
+    group: str | None = None
+    locked: Lock | None = None
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Changeovers:
+    """Working time on a one-unit resource between two set-up states.
+
+    From state a to another state b takes `strike[a] + set_up[b]`, unless `pairs` says otherwise; a
+    bare resource takes `set_up[b]`; the same state takes nothing. A detour through a third state
+    should never be quicker than going straight (the triangle rule): solvers stay feasible without
+    it, but then claim no proof.
+
+    Attributes:
+        set_up: quarters to bring up a state.
+        strike: quarters to clear it away.
+        pairs: exceptions, `(resource id, from, to)` in quarters; resource id "" means any.
+        default_set_up: quarters for a state not named in `set_up`.
+        standing: the state each resource is in at quarter 0; bare if not named.
+    """
+
+    set_up: Mapping[str, int] = field(default_factory=dict)
+    strike: Mapping[str, int] = field(default_factory=dict)
+    pairs: Mapping[tuple[str, str, str], int] = field(default_factory=dict)
+    default_set_up: int = 0
+    standing: Mapping[str, str] = field(default_factory=dict)
+
+    def quarters(self, resource: str, before: str | None, after: str) -> int:
+        """Working quarters from one state (None: bare) to another on a resource."""
+        if before == after:
+            return 0
+        bring_up = self.set_up.get(after, self.default_set_up)
+        if before is None:
+            return bring_up
+        for key in ((resource, before, after), ("", before, after)):
+            if key in self.pairs:
+                return self.pairs[key]
+        return self.strike.get(before, 0) + bring_up
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """What the solvers make small: one sum, in whatever unit the caller counts.
+
+    Attributes:
+        late: price of one weighted quarter of lateness.
+        finish: price of each quarter until the last activity ends.
+        cost: price of one unit of mode cost and of held-day cost.
+        changeover: price of one quarter of changing over.
+    """
+
+    late: int = 100
+    finish: int = 1
+    cost: int = 1
+    changeover: int = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Instance:
+    """A whole question. Without a calendar the axis has no nights and a day is one quarter."""
+
+    activities: tuple[Activity, ...]
+    resources: tuple[Resource, ...] = ()
+    calendar: Calendar | None = None
+    changeovers: Changeovers = Changeovers()
+    weights: Weights = Weights()
+
+    @property
+    def day_quarters(self) -> int:
+        """Length of a working day, quarters; 1 without a calendar."""
+        return self.calendar.quarters_per_day if self.calendar else 1

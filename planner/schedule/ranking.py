@@ -1,0 +1,116 @@
+"""First orders: which activity is placed before which, from urgency and shared set-ups.
+
+Takes an `Indexed`, gives orders that break no precedence. Knows nothing of dates on the axis.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from statistics import fmean
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from planner.schedule.indexed import Indexed
+
+
+def latest_starts(indexed: Indexed) -> list[int]:
+    """Latest start of each activity that makes nothing late, were resources without end.
+
+    Activities that nothing due or locked waits for get what the longest chain leaves them.
+    """
+    longest = max(earliest_finishes(indexed), default=0)
+    latest = [longest] * len(indexed.ids)
+    for i in reversed(indexed.topological):
+        activity = indexed.activities[i]
+        end = longest if activity.due is None else activity.due
+        for j, lag, clock in indexed.follow[i]:
+            end = min(end, latest[j] - lag - clock)
+        latest[i] = end - shortest(indexed, i)
+        if i in indexed.locks:
+            latest[i] = min(latest[i], indexed.locks[i][0])
+    return latest
+
+
+def earliest_finishes(indexed: Indexed) -> list[int]:
+    """Earliest finish of each activity, were resources without end and without blocked spells."""
+    finishes = [0] * len(indexed.ids)
+    for i in indexed.topological:
+        ready = indexed.activities[i].release
+        for j, lag, clock in indexed.before[i]:
+            ready = max(ready, indexed.ready(finishes[j], lag, clock))
+        if i in indexed.locks:
+            ready = max(ready, indexed.locks[i][0])
+        finishes[i] = ready + shortest(indexed, i)
+    return finishes
+
+
+def shortest(indexed: Indexed, i: int) -> int:
+    """Shortest duration over the modes of an activity, quarters."""
+    return min(way.duration for way in indexed.ways[i])
+
+
+def campaigns(indexed: Indexed) -> list[list[int]]:
+    """Activities that are better done together: by group, else by set-up; the rest alone."""
+    found: dict[tuple[str, object], list[int]] = defaultdict(list)
+    for i, activity in enumerate(indexed.activities):
+        states = tuple(state for _, state in indexed.ways[i][0].states)
+        if activity.group is not None:
+            found["group", activity.group].append(i)
+        elif states:
+            found["states", states].append(i)
+        else:
+            found["alone", i].append(i)
+    return list(found.values())
+
+
+def gathered(
+    indexed: Indexed,
+    urgency: Callable[[Sequence[int]], float] = min,
+    latest: Sequence[int] | None = None,
+) -> tuple[int, ...]:
+    """An order with campaigns kept together, the most urgent first, each after what it waits for.
+
+    Args:
+        indexed: the instance.
+        urgency: of a campaign, from the latest starts of its members; `min` or `fmean`.
+        latest: latest starts, if already known.
+    """
+    latest = latest_starts(indexed) if latest is None else latest
+    groups = [sorted(group, key=lambda i: (latest[i], i)) for group in campaigns(indexed)]
+    groups.sort(key=lambda group: (urgency([latest[i] for i in group]), group[0]))
+    return with_ancestors(indexed, [i for group in groups for i in group], latest)
+
+
+def by_latest_start(indexed: Indexed) -> tuple[int, ...]:
+    """The plain order: whichever must start first is placed first."""
+    latest = latest_starts(indexed)
+    return with_ancestors(indexed, sorted(range(len(latest)), key=lambda i: (latest[i], i)), latest)
+
+
+def with_ancestors(
+    indexed: Indexed, wanted: Sequence[int], latest: Sequence[int]
+) -> tuple[int, ...]:
+    """The wanted order made possible: what an activity waits for goes just before it."""
+    placed = [False] * len(indexed.ids)
+    order: list[int] = []
+    for root in wanted:
+        stack = [root]
+        while stack:
+            i = stack[-1]
+            if placed[i]:
+                stack.pop()
+                continue
+            missing = [j for j, _, _ in indexed.before[i] if not placed[j]]
+            if missing:
+                missing.sort(key=lambda j: (-latest[j], -j))
+                stack.extend(missing)
+            else:
+                placed[i] = True
+                order.append(i)
+                stack.pop()
+    return tuple(order)
+
+
+__all__ = ["by_latest_start", "campaigns", "fmean", "gathered", "latest_starts", "with_ancestors"]

@@ -1,0 +1,141 @@
+"""Whether an answer keeps every rule of its instance, checked from the rules alone.
+
+Takes an `Instance` and an `Answer`, gives sentences, none if all is well. Shares no code with what
+finds answers, on purpose, and goes quarter by quarter where that is plainest.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from planner.schedule.answer import Answer
+    from planner.schedule.instance import Activity, Instance, Mode, Resource
+
+
+def verify(instance: Instance, answer: Answer) -> tuple[str, ...]:
+    """Check times, precedences, capacities, spells, changeovers, releases, locks and modes.
+
+    Returns:
+        One sentence for each broken rule. A lock that the answer itself lists as thawed is not one.
+    """
+    broken = tuple(_modes(instance, answer))
+    if broken:
+        return broken
+    checks = (_activities, _precedences, _capacities, _changeovers)
+    return tuple(sentence for check in checks for sentence in check(instance, answer))
+
+
+def _modes(instance: Instance, answer: Answer) -> Iterator[str]:
+    for activity in instance.activities:
+        name = activity.id
+        if name not in answer.starts or name not in answer.finishes or name not in answer.modes:
+            yield f"{name} has no place in the answer"
+        elif not 0 <= answer.modes[name] < len(activity.modes):
+            yield f"{name} has no mode {answer.modes[name]}"
+
+
+def _activities(instance: Instance, answer: Answer) -> Iterator[str]:
+    resources = {resource.id: resource for resource in instance.resources}
+    for activity in instance.activities:
+        mode = activity.modes[answer.modes[activity.id]]
+        start, finish = answer.starts[activity.id], answer.finishes[activity.id]
+        if start < max(0, activity.release):
+            yield f"{activity.id} starts at {start}, before its release {activity.release}"
+        yield from _lock(activity, answer)
+        if mode.duration_quarters > 0:
+            used = [resources[name] for name, units in mode.uses.items() if units]
+            yield from _length(activity, mode, used, (start, finish))
+            yield from _night(instance, activity, mode, start)
+        elif finish != start:
+            yield f"{activity.id} takes no time but ends at {finish}, not {start}"
+
+
+def _lock(activity: Activity, answer: Answer) -> Iterator[str]:
+    lock = activity.locked
+    if lock is None or activity.id in answer.thawed:
+        return
+    if (answer.starts[activity.id], answer.modes[activity.id]) != (lock.start, lock.mode):
+        yield f"{activity.id} is not where it is locked, {lock.start} in mode {lock.mode}"
+
+
+def _length(
+    activity: Activity, mode: Mode, used: list[Resource], span: tuple[int, int]
+) -> Iterator[str]:
+    blocked = [spell for resource in used for spell in resource.blocked]
+    at_work = [q for q in range(*span) if not any(a <= q < b for a, b in blocked)]
+    if len(at_work) != mode.duration_quarters:
+        yield f"{activity.id} works {len(at_work)} quarters, not {mode.duration_quarters}"
+    elif at_work[0] != span[0] or at_work[-1] != span[1] - 1:
+        yield f"{activity.id} begins or ends in a blocked spell"
+    elif not activity.splittable and len(at_work) != span[1] - span[0]:
+        yield f"{activity.id} may not pause but runs through a blocked spell"
+
+
+def _night(instance: Instance, activity: Activity, mode: Mode, start: int) -> Iterator[str]:
+    if activity.splittable or instance.calendar is None:
+        return
+    day = instance.calendar.quarters_per_day
+    last = start + mode.duration_quarters - 1
+    if mode.duration_quarters <= day and start // day != last // day:
+        yield f"{activity.id} starts at {start} and runs past the end of its day"
+
+
+def _precedences(instance: Instance, answer: Answer) -> Iterator[str]:
+    for activity in instance.activities:
+        start = answer.starts[activity.id]
+        for wait in activity.after:
+            finish = answer.finishes[wait.id]
+            if start < finish + wait.lag_quarters:
+                yield f"{activity.id} starts at {start}, too early after {wait.id}, {finish}"
+            if wait.lag_clock_quarters and not _clock_kept(
+                instance, finish, wait.lag_clock_quarters, start
+            ):
+                yield f"{activity.id} starts at {start}, too few hours after {wait.id}, {finish}"
+
+
+def _clock_kept(instance: Instance, finish: int, quarters: int, start: int) -> bool:
+    calendar = instance.calendar
+    if calendar is None:
+        return start >= finish + quarters
+    waited = calendar.to_datetime(start) - calendar.finish_datetime(finish)
+    return waited.total_seconds() >= quarters * 15 * 60
+
+
+def _capacities(instance: Instance, answer: Answer) -> Iterator[str]:
+    for resource in instance.resources:
+        steps: dict[int, int] = {}
+        for activity in instance.activities:
+            units = activity.modes[answer.modes[activity.id]].uses.get(resource.id, 0)
+            start, finish = answer.starts[activity.id], answer.finishes[activity.id]
+            if finish > start:
+                steps[start] = steps.get(start, 0) + units
+                steps[finish] = steps.get(finish, 0) - units
+        in_use = 0
+        for quarter in sorted(steps):
+            in_use += steps[quarter]
+            if in_use > resource.capacity:
+                yield f"{resource.id} has {resource.capacity} but {in_use} are held at {quarter}"
+                break
+
+
+def _changeovers(instance: Instance, answer: Answer) -> Iterator[str]:
+    for resource in instance.resources:
+        state = instance.changeovers.standing.get(resource.id)
+        free_from, last = 0, "quarter 0"
+        for start, name, wanted in sorted(_set_ups(instance, answer, resource.id)):
+            needed = instance.changeovers.quarters(resource.id, state, wanted)
+            gap = range(free_from, start)
+            worked = sum(not any(a <= q < b for a, b in resource.blocked) for q in gap)
+            if worked < needed:
+                yield f"{resource.id} has {worked} of {needed} quarters between {last} and {name}"
+            state, free_from, last = wanted, answer.finishes[name], name
+
+
+def _set_ups(instance: Instance, answer: Answer, resource: str) -> Iterator[tuple[int, str, str]]:
+    for activity in instance.activities:
+        mode = activity.modes[answer.modes[activity.id]]
+        if resource in mode.set_ups and answer.finishes[activity.id] > answer.starts[activity.id]:
+            yield answer.starts[activity.id], activity.id, mode.set_ups[resource]
