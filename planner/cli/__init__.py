@@ -1,0 +1,77 @@
+"""The command line: the only room that prints.
+
+Each command lives in a module of its own and is imported when it is asked for, so that ``--help``
+and shell completion answer at once. Exit codes: 0 fine, 1 the show has errors, 2 wrong usage, 3 the
+tool failed.
+"""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+
+import click
+
+# name: (module, what `--help` says of it); in the order of a day's work.
+COMMANDS = {
+    "check": ("planner.cli.check", "Every problem and finding of a show, errors first."),
+    "plan": ("planner.cli.plan", "The whole job: graph, stage order, bid and what is missing."),
+    "graph": ("planner.cli.graph", "Draw what waits for what, as SVG, PDF or PNG."),
+    "order": ("planner.cli.order", "The stage order, by stage and day."),
+    "bid": ("planner.cli.bid", "The cost, line by line or rolled up."),
+    "why": ("planner.cli.why", "Open any number to its arithmetic."),
+    "kinds": ("planner.cli.kinds", "Element kinds, and what each may state."),
+    "rules": ("planner.cli.rules", "Rules of thumb, and this show's own figures for them."),
+    "formats": ("planner.cli.formats", "Frame formats, with their sources."),
+    "editor": ("planner.cli.editor", "Write schemas that give completion in text editors."),
+}
+
+
+class _LateGroup(click.Group):
+    """A group that knows its commands by name and imports one only to run it."""
+
+    def list_commands(self, _context: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, _context: click.Context, name: str) -> click.Command | None:
+        if name not in COMMANDS:
+            return None
+        command: click.Command = import_module(COMMANDS[name][0]).command
+        return command
+
+    def format_commands(self, _context: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, says) for name, (_module, says) in COMMANDS.items()])
+
+
+@click.group(cls=_LateGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="platewright", message="platewright %(version)s")
+def group() -> None:
+    """Plan visual-effects shots made of separately photographed elements.
+
+    SHOW is a folder that holds show.yaml. See README.md for a tour.
+    """
+
+
+def main() -> None:
+    """Run the command line; an unforeseen fault ends in one sentence and exit code 3."""
+    try:
+        group()
+    except Exception as error:  # noqa: BLE001 - the last door before the user
+        _tell_own_fault(error)
+        sys.exit(3)
+
+
+def _tell_own_fault(error: Exception) -> None:
+    from platform import python_version
+    from traceback import extract_tb
+
+    from planner import __version__
+
+    frames = extract_tb(error.__traceback__)
+    where = f" at {frames[-1].filename}:{frames[-1].lineno}" if frames else ""
+    click.echo(
+        f"platewright {__version__} failed: {type(error).__name__}: {error}{where}"
+        f" (Python {python_version()}). Nothing of the show was changed; please report this.",
+        err=True,
+    )

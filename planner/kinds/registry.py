@@ -14,6 +14,7 @@ import signal
 import threading
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from importlib.metadata import EntryPoint, entry_points
 from importlib.resources import files
 from itertools import chain
@@ -79,9 +80,20 @@ class Registry:
 
     def get(self, name: str, place: Place) -> ElementKind | Problem:
         """The kind called `name`, or what is wrong with it; `place` is where it was asked for."""
-        if name not in self._loaded:
-            self._loaded[name] = self._load(name, place)
-        return self._loaded[name]
+        known = self._loaded.get(name)
+        if known is None or isinstance(known, Problem):
+            known = self._loaded[name] = self._load(name, place)
+        return known
+
+    def choose(self, chosen: Mapping[str, str]) -> None:
+        """Take each kind named from the distribution named, where several offer it."""
+        self.chosen = dict(chosen)
+        self._loaded.clear()
+
+    def schema(self, name: str, place: Place) -> Mapping[str, object] | Problem:
+        """Schema of one kind, or what is wrong with the kind."""
+        kind = self.get(name, place)
+        return kind if isinstance(kind, Problem) else kind.schema()
 
     def distribution(self, name: str) -> str:
         """Distribution the kind comes from, for messages."""
@@ -95,8 +107,10 @@ class Registry:
     def _load(self, name: str, place: Place) -> ElementKind | Problem:
         offers = self._offers(name)
         if not offers:
+            near = get_close_matches(name, self.names, n=1)
+            hint = f"did you mean {near[0]}?" if near else f"kinds are {', '.join(self.names)}"
             says = f"no installed kind is called {name}"
-            return Problem(Severity.ERROR, place, "kind-unknown", says)
+            return Problem(Severity.ERROR, place, "kind-unknown", says, hint)
         if len({_origin(point) for point in offers}) > 1:
             owners = " and ".join(sorted(_origin(point) for point in offers))
             return Problem(

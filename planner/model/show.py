@@ -268,6 +268,7 @@ class Show:
         deliveries: in the order written.
         loads: overhead and contingency.
         facts: the rest of show.yaml, by schema.
+        unreadable: ids of elements whose text holds errors; nothing is worked out for them.
     """
 
     folder: str
@@ -283,6 +284,7 @@ class Show:
     deliveries: tuple[Delivery, ...]
     loads: Loads
     facts: Facts
+    unreadable: frozenset[str] = frozenset()
 
     def resources_of(self, sort: str) -> tuple[Resource, ...]:
         """Resources of one sort, in the order written."""

@@ -1,0 +1,149 @@
+"""Opening a show for a command: read, join, estimate; then print or stop.
+
+Takes a folder, gives everything that every command starts from.
+"""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from planner.estimate import Estimates
+    from planner.graph import ElementGraph
+    from planner.model.place import Problem
+    from planner.model.show import Show
+    from planner.order import StageOrder
+    from planner.schedule import Budget, Progress
+
+SHOW = click.argument("folder", metavar="SHOW", type=click.Path(path_type=Path))
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A show with its graph and estimates.
+
+    Attributes:
+        show: the show.
+        graph: its element graph.
+        estimates: what its elements need.
+        text_problems: faults in its files.
+        findings: faults in the graph, and what the kinds found.
+    """
+
+    show: Show
+    graph: ElementGraph
+    estimates: Estimates
+    text_problems: tuple[Problem, ...]
+    findings: tuple[Problem, ...]
+
+
+def open_show(folder: Path) -> tuple[Opened | None, tuple[Problem, ...]]:
+    """Read a show as far as it can be read; all problems of its files come along."""
+    from planner.estimate import estimate_show
+    from planner.graph import build_graph
+    from planner.kinds import Registry
+    from planner.text.show_folder import load_show
+
+    kinds = Registry()
+    show, problems = load_show(folder, kinds)
+    if show is None:
+        return None, problems
+    graph, graph_problems = build_graph(show)
+    estimates = estimate_show(show, graph, kinds)
+    findings = (*graph_problems, *estimates.problems)
+    return Opened(show, graph, estimates, problems, findings), problems
+
+
+def open_sound(folder: Path) -> Opened:
+    """Read a show whose files hold no error; else print every problem and end with code 1."""
+    opened, problems = open_show(folder)
+    if opened is None or has_errors(problems):
+        tell(problems)
+        sys.exit(1)
+    return opened
+
+
+def has_errors(problems: Iterable[Problem]) -> bool:
+    """Whether any of them stops the plan."""
+    return any(problem.severity == 0 for problem in problems)
+
+
+def tell(problems: Iterable[Problem]) -> None:
+    """Print problems on standard error."""
+    from planner.pages.terminal import problems_text
+
+    click.echo(problems_text(problems, colour=wants_colour(sys.stderr)), err=True, nl=False)
+
+
+def wants_colour(stream: object) -> bool:
+    """Whether `stream` is a terminal whose user did not say NO_COLOR."""
+    import os
+
+    is_terminal = getattr(stream, "isatty", lambda: False)
+    return bool(is_terminal()) and not os.environ.get("NO_COLOR")
+
+
+def arrange_opened(opened: Opened, effort: Effort) -> StageOrder:
+    """The stage order, its progress shown on a terminal."""
+    from planner.order import arrange
+
+    return arrange(opened.show, opened.graph, opened.estimates, effort.budget(), _teller())
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How long to look for a better order: a clock, or (repeatably) a number of trial orders."""
+
+    seconds: float | None
+    tries: int
+    seed: int
+
+    def budget(self) -> Budget:
+        """As the solver takes it."""
+        from planner.schedule import Budget
+
+        if self.seconds is not None:
+            return Budget(seconds=self.seconds, seed=self.seed)
+        return Budget(evaluations=self.tries, effort=self.tries / 200, seed=self.seed)
+
+
+def effort_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Options of every command that orders: ``--seconds``, ``--tries``, ``--seed``."""
+    for option in (
+        click.option("--seed", default=0, show_default=True, help="Of the search; any number."),
+        click.option(
+            "--tries",
+            default=400,
+            show_default=True,
+            type=click.IntRange(min=0),
+            help="Trial orders; the same number gives the same order.",
+        ),
+        click.option(
+            "--seconds",
+            type=click.FloatRange(min=0),
+            help="Search by the clock instead; the order may differ from run to run.",
+        ),
+    ):
+        command = option(command)
+    return command
+
+
+def _teller() -> Callable[[Progress], None] | None:
+    if not sys.stderr.isatty():
+        return None
+
+    def show_news(news: Progress) -> None:
+        click.echo(
+            f"\r{news.doing}: weighs {news.best:,}, cannot weigh under {news.lower_bound:,}\033[K",
+            err=True,
+            nl=False,
+        )
+
+    return show_news

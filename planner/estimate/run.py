@@ -1,0 +1,119 @@
+"""Run the kinds over the graph.
+
+Takes a show, its graph and the kinds, gives `Estimates`. Each kind is asked once per element,
+upstream first. Knows nothing of schedules or money.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from planner.estimate.estimates import Estimates, ScaleWindow
+from planner.kinds import Context, Estimate, Registry, ScaleBound, estimate_safely
+from planner.model.place import Problem, Severity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from planner.graph import ElementGraph
+    from planner.model.show import Element, Show
+
+
+def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates:
+    """Ask every element's kind what it needs.
+
+    Elements whose text could not be read get an empty estimate, so that what rests on them still
+    plans. Elements of shots omitted or unplaced are estimated too (their cost is wanted apart), but
+    their findings are left out.
+
+    Args:
+        show: the show.
+        graph: its element graph.
+        kinds: where kinds come from.
+    """
+    by_element: dict[str, Estimate] = {}
+    for id_ in graph.order:
+        element = show.elements[id_]
+        kind = kinds.get(element.kind, element.place)
+        if id_ in show.unreadable or isinstance(kind, Problem):
+            by_element[id_] = Estimate(id_)
+            continue
+        upstream = {
+            reference.target: by_element[reference.target]
+            for reference in element.references
+            if reference.waits and reference.target in by_element
+        }
+        context = Context(show, element, upstream)
+        by_element[id_] = estimate_safely(kind, context, kinds.distribution(element.kind))
+    live = [each for id_, each in by_element.items() if show.is_live(show.elements[id_])]
+    windows = scale_windows(show, live)
+    return Estimates(
+        MappingProxyType(by_element),
+        MappingProxyType(windows),
+        (
+            *(problem for each in live for problem in each.problems),
+            *_window_problems(show, windows),
+        ),
+        tuple(missing for each in live for missing in each.missing),
+    )
+
+
+def scale_windows(show: Show, estimates: Iterable[Estimate]) -> Mapping[str, ScaleWindow]:
+    """Per build, the scales that serve every element using it."""
+    bounds: dict[str, list[ScaleBound]] = defaultdict(list)
+    for estimate in estimates:
+        for bound in estimate.bounds:
+            bounds[bound.build].append(bound)
+    return {
+        build: _window(show.elements[build], tuple(found))
+        for build, found in bounds.items()
+        if build in show.elements
+    }
+
+
+def _window(build: Element, bounds: tuple[ScaleBound, ...]) -> ScaleWindow:
+    lows = [bound for bound in bounds if bound.at_least]
+    highs = [bound for bound in bounds if not bound.at_least]
+    return ScaleWindow(
+        build.id,
+        max(lows, key=lambda bound: bound.limit.value, default=None),
+        min(highs, key=lambda bound: bound.limit.value, default=None),
+        bounds,
+        build.facts.number("scale"),
+        build.facts.numbers("candidates"),
+    )
+
+
+def _window_problems(show: Show, windows: Mapping[str, ScaleWindow]) -> Iterable[Problem]:
+    for window in windows.values():
+        build = show.elements[window.build]
+        if window.is_empty and window.at_least and window.at_most:
+            low, high = window.at_least, window.at_most
+            yield Problem(
+                Severity.WARNING,
+                build.place,
+                "no-single-scale",
+                f"no single scale serves every shot: {low.element} needs 1:{low.limit.value:.3g} or"
+                f" smaller ({low.limit.name}), {high.element} needs 1:{high.limit.value:.3g} or"
+                f" larger ({high.limit.name})",
+                f"{low.relax}, or {high.relax}, or make two",
+                build.id,
+            )
+        if window.chosen is not None:
+            yield from _broken_bounds(build, window, window.chosen.value)
+
+
+def _broken_bounds(build: Element, window: ScaleWindow, chosen: float) -> Iterable[Problem]:
+    for bound in window.broken_by(chosen):
+        wants = "or smaller" if bound.at_least else "or larger"
+        yield Problem(
+            Severity.WARNING,
+            build.facts.place_of("scale"),
+            "scale-outside-window",
+            f"{build.id} at 1:{chosen:g} does not serve {bound.element}, which needs"
+            f" 1:{bound.limit.value:.3g} {wants} ({bound.limit.name})",
+            bound.relax,
+            build.id,
+        )

@@ -1,0 +1,140 @@
+"""The element graph: what waits for what across the whole show.
+
+Takes a show, gives `ElementGraph`: nodes are ids of elements, builds, tests, permits, sets and
+decisions; an arrow runs from what must be done first to what waits for it. Knows nothing of
+estimates, dates or money.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import networkx as nx
+
+from planner.model.place import Problem, Severity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from planner.model.place import Place
+    from planner.model.show import Element, Show
+
+
+@dataclass(frozen=True, slots=True)
+class ElementGraph:
+    """A directed graph without cycles.
+
+    Attributes:
+        arrows: edges upstream -> downstream; each carries ``role``, the word it was written under.
+        relations: every other reference, namer -> named, such as ``in_front_of``; carries ``role``.
+        order: all ids, each after everything it waits for.
+        composites: per live shot, the id of its composite.
+    """
+
+    arrows: nx.DiGraph[str]
+    relations: nx.MultiDiGraph[str]
+    order: tuple[str, ...]
+    composites: dict[str, str]
+
+    def upstream(self, id_: str) -> set[str]:
+        """Everything `id_` waits for, directly or not."""
+        return set(nx.ancestors(self.arrows, id_))
+
+    def downstream(self, id_: str) -> set[str]:
+        """Everything that waits for `id_`, directly or not: the reach of a change to it."""
+        return set(nx.descendants(self.arrows, id_))
+
+    def part(self, ids: Iterable[str]) -> nx.DiGraph[str]:
+        """The arrows among `ids` alone."""
+        return self.arrows.subgraph(list(ids)).copy()
+
+
+def build_graph(show: Show) -> tuple[ElementGraph, tuple[Problem, ...]]:
+    """Join every element of the show into one graph.
+
+    Returns:
+        The graph, always usable: of a cycle the last arrow written is left out; and the problems
+        found: cycles with their path, shots with no composite or with two. Cost is linear in
+        elements and references.
+    """
+    arrows: nx.DiGraph[str] = nx.DiGraph()
+    relations: nx.MultiDiGraph[str] = nx.MultiDiGraph()
+    arrows.add_nodes_from(show.elements)
+    relations.add_nodes_from(show.elements)
+    for element in show.elements.values():
+        for reference in element.references:
+            if reference.waits:
+                arrows.add_edge(reference.target, element.id, role=reference.role)
+            else:
+                relations.add_edge(element.id, reference.target, role=reference.role)
+    problems = list(_break_cycles(show, arrows))
+    composites: dict[str, str] = {}
+    for shot in show.shots.values():
+        found = [id_ for id_ in shot.elements if show.elements[id_].kind == "composite"]
+        if found:
+            composites[shot.id] = found[-1]
+        if shot.is_live and len(found) != 1 and shot.elements:
+            problems.append(_wrong_number_of_composites(shot.id, found, show))
+    order = tuple(_topological(arrows))
+    return ElementGraph(arrows, relations, order, composites), tuple(problems)
+
+
+def _break_cycles(show: Show, arrows: nx.DiGraph[str]) -> Iterable[Problem]:
+    """Report each cycle by its path, and take out the arrow that closes it."""
+    for component in [each for each in nx.strongly_connected_components(arrows) if len(each) > 1]:
+        tangle = arrows.subgraph(component).copy()
+        while cycle := _one_cycle(tangle):
+            *_, (upstream, downstream) = cycle
+            path = " -> ".join([*(first for first, _second in cycle), cycle[0][0]])
+            role = arrows.edges[upstream, downstream]["role"]
+            element = show.elements[downstream]
+            yield Problem(
+                Severity.ERROR,
+                _place_of_reference(element, role, upstream),
+                "cycle",
+                f"each of these waits for the one before it, without end: {path}",
+                f"take out one, such as {role.replace('_', ' ')} {upstream} in {downstream}",
+                downstream,
+            )
+            tangle.remove_edge(upstream, downstream)
+            arrows.remove_edge(upstream, downstream)
+
+
+def _one_cycle(tangle: nx.DiGraph[str]) -> list[tuple[str, str]]:
+    try:
+        # The least id first, so that the same show always prints the same cycle.
+        return list(nx.find_cycle(tangle, source=sorted(tangle.nodes)))
+    except nx.NetworkXNoCycle:
+        return []
+
+
+def _place_of_reference(element: Element, role: str, target: str) -> Place:
+    for reference in element.references:
+        if (reference.role, reference.target) == (role, target):
+            return reference.place
+    return element.place
+
+
+def _wrong_number_of_composites(shot: str, found: list[str], show: Show) -> Problem:
+    if found:
+        place, message = show.elements[found[1]].place, f"{shot} has {len(found)} composites"
+        remedy = "a shot ends in one; make the others part of it"
+    else:
+        place, message = show.shots[shot].place, f"{shot} has no composite"
+        remedy = "add an element of kind composite that joins the pieces"
+    return Problem(Severity.ERROR, place, "composite-not-one", message, remedy, shot)
+
+
+def _topological(arrows: nx.DiGraph[str]) -> Iterable[str]:
+    """Ids in an order that depends only on the files, not on hashing: first written, first out."""
+    waiting = {id_: arrows.in_degree(id_) for id_ in arrows}
+    ready = deque(id_ for id_, count in waiting.items() if count == 0)
+    while ready:
+        id_ = ready.popleft()
+        yield id_
+        for follower in arrows.successors(id_):
+            waiting[follower] -= 1
+            if waiting[follower] == 0:
+                ready.append(follower)

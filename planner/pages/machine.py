@@ -1,0 +1,101 @@
+"""Values as JSON, for other programs.
+
+Takes problems, missing facts, orders and bids, gives text. Works nothing out.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from planner.kinds import MissingFact
+    from planner.model.place import Place, Problem
+    from planner.model.quantity import Quantity
+    from planner.order import StageOrder
+
+
+def problems_json(problems: Iterable[Problem], missing: Iterable[MissingFact]) -> str:
+    """Problems, errors first, and missing facts."""
+    return _text(
+        {
+            "problems": [_problem(each) for each in sorted(set(problems))],
+            "missing": [
+                {
+                    "about": each.about,
+                    "fact": each.name,
+                    "place": _place(each.place),
+                    "rests": each.rests,
+                    "assumed": each.assumed,
+                }
+                for each in missing
+            ],
+        }
+    )
+
+
+def order_json(order: StageOrder) -> str:
+    """Every call with its dates and what it holds."""
+    return _text(
+        {
+            "method": order.method,
+            "proven": order.proven,
+            "calls": [
+                {
+                    "element": call.element,
+                    "work": call.work.name,
+                    "craft": call.work.craft,
+                    "starts": call.starts.isoformat(),
+                    "ends": call.ends.isoformat(),
+                    "hours": call.hours,
+                    "stage": call.stage,
+                    "holds": list(call.holds),
+                    "set_up": call.work.set_up,
+                }
+                for call in order.calls
+            ],
+            "days_held": {
+                stage: [day.isoformat() for day in days] for stage, days in order.days_held.items()
+            },
+            "finals": {shot: when.isoformat() for shot, when in order.finals.items()},
+            "late_working_days": dict(order.late),
+            "problems": [_problem(each) for each in order.problems],
+        }
+    )
+
+
+def quantity_json(quantity: Quantity) -> dict[str, object]:
+    """A number with its unit, standing and everything it was reckoned from."""
+    return {
+        "name": quantity.name,
+        "value": quantity.value,
+        "unit": quantity.unit,
+        "standing": str(quantity.standing),
+        "spread": quantity.spread,
+        "place": _place(quantity.place) if quantity.place else None,
+        "text": quantity.text,
+        "reason": quantity.reason,
+        "source": quantity.source,
+        "inputs": [quantity_json(each) for each in quantity.inputs],
+    }
+
+
+def _problem(problem: Problem) -> dict[str, object]:
+    return {
+        "severity": problem.severity.name.lower(),
+        "code": problem.code,
+        "place": _place(problem.place),
+        "about": problem.about,
+        "message": problem.message,
+        "remedy": problem.remedy,
+    }
+
+
+def _place(place: Place) -> dict[str, object]:
+    return {"file": place.file, "line": place.line, "column": place.column}
+
+
+def _text(value: object) -> str:
+    return json.dumps(value, indent=2, ensure_ascii=False)

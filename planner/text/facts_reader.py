@@ -1,0 +1,192 @@
+"""Located values to facts.
+
+Takes a node of a checked file and the plan of its schema, gives `Facts` and `Reference`s; what
+cannot be read becomes a problem at its own place and is left out. Knows nothing of whole shows.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from planner.model.facts import DateRange, Facts, FrameRange, Missing, Money, Value
+from planner.model.place import Place, Problem, Severity
+from planner.model.quantity import Quantity, Standing
+from planner.model.show import Reference
+from planner.text import measures
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from planner.text.located import Node
+    from planner.text.plans import Slot
+
+UNKNOWN = "?"
+_STANDINGS = {str(each): each for each in Standing}
+_MISSING = Missing()
+
+
+class FactsReader:
+    """Reads one file's facts; problems and references gather on it.
+
+    Attributes:
+        problems: what could not be read.
+        references: (role, target as written, place, waits), of the last thing read.
+        resources: (name, place) of every resource named.
+        moves: (name, place) of every move named.
+    """
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+        self.references: list[Reference] = []
+        self.resources: list[tuple[str, Place]] = []
+        self.moves: list[tuple[str, Place]] = []
+
+    def facts(self, node: Node, plan: Mapping[str, Slot]) -> Facts:
+        """Facts of one thing; properties its schema does not know are left out."""
+        values: dict[str, Value] = {}
+        places: dict[str, Place] = {}
+        for name, _key_place, child in node.items():
+            slot = plan.get(name)
+            if slot is None:
+                continue
+            value = self._value(name, child, slot)
+            places[name] = child.place
+            if value is not None:
+                values[name] = value
+        return Facts(node.place, MappingProxyType(values), MappingProxyType(places))
+
+    def _value(self, name: str, node: Node, slot: Slot) -> Value | None:
+        written = node.value
+        if written is None or (written == UNKNOWN and slot.sort not in {"reference", "references"}):
+            return _MISSING
+        if slot.sort in {"reference", "references"}:
+            self._refer(name, node, slot)
+            return None
+        if slot.sort in {"resource", "resources"}:
+            return self._resource(node)
+        if slot.sort in {"group", "named", "list"}:
+            return self._nested(name, node, slot)
+        return self._leaf(name, node, slot.sort)
+
+    def _refer(self, role: str, node: Node, slot: Slot) -> None:
+        for each in node if isinstance(node.value, list) else (node,):
+            self.references.append(Reference(role, str(each.value), each.place, slot.waits))
+
+    def _resource(self, node: Node) -> Value:
+        nodes = tuple(node) if isinstance(node.value, list) else (node,)
+        names = tuple(str(each.value) for each in nodes)
+        self.resources += [(str(each.value), each.place) for each in nodes]
+        return names if isinstance(node.value, list) else names[0]
+
+    def _nested(self, name: str, node: Node, slot: Slot) -> Value | None:
+        if isinstance(node.value, list):
+            inner = slot.inner
+            read = [self._value(name, each, inner) for each in node] if inner else []
+            return tuple(each for each in read if each is not None)
+        if not isinstance(node.value, dict):
+            return None
+        if slot.plan is not None:
+            return self.facts(node, slot.plan)
+        if slot.inner is not None:
+            return self.facts(node, dict.fromkeys(node.value, slot.inner))
+        return None
+
+    def _leaf(self, name: str, node: Node, sort: str) -> Value | None:
+        written: Any = node.value
+        if sort == "word":
+            return written if isinstance(written, str) else str(written)
+        if sort == "flag":
+            return written if isinstance(written, bool) else None
+        if sort == "move":
+            self.moves.append((str(written), node.place))
+            return str(written)
+        if simple := _SIMPLE.get(sort):
+            return self._or_tell(name, node, simple(written))
+        return self._quantity(name, node, sort)
+
+    def _quantity(self, name: str, node: Node, sort: str) -> Quantity | None:
+        """A number, bare or with its standing."""
+        words = name.replace("_", " ")
+        if not isinstance(node.value, dict):
+            read = self._or_tell(name, node, _number(node.value, sort))
+            if read is None:
+                return None
+            return Quantity(
+                words, read[0], read[1], Standing.GIVEN, place=node.place, text=str(node.value)
+            )
+        inner = node.get("is")
+        if inner is None or inner.value == UNKNOWN:
+            return None
+        read = self._or_tell(name, inner, _number(inner.value, sort))
+        if read is None:
+            return None
+        return Quantity(
+            words,
+            read[0],
+            read[1],
+            _STANDINGS.get(str(node.value.get("standing", "given")), Standing.GIVEN),
+            spread=self._spread(name, node.get("spread"), sort),
+            place=inner.place,
+            text=str(inner.value),
+            reason=str(node.value.get("by", "")),
+        )
+
+    def _spread(self, name: str, node: Node | None, sort: str) -> float | None:
+        if node is None:
+            return None
+        read = self._or_tell(name, node, _number(node.value, sort))
+        return None if read is None else read[0]
+
+    def _or_tell(self, name: str, node: Node, read: Any) -> Any:
+        """`read` where it is a value; where it is the sentence of a fault, the problem is told."""
+        if not isinstance(read, str):
+            return read
+        message = f"{name}: {read}"
+        self.problems.append(Problem(Severity.ERROR, node.place, "value-unreadable", message))
+        return None
+
+
+def _number(written: Any, sort: str) -> tuple[float, str] | str:
+    if sort == "scale":
+        scale = measures.read_scale(written)
+        return scale if isinstance(scale, str) else (scale, "1:N")
+    fault = ""
+    for dimension in _EITHER.get(sort, (sort,)):
+        read = measures.read_measure(written, dimension)
+        if not isinstance(read, str):
+            return read.value, read.unit
+        fault = fault or read
+    return fault
+
+
+# Axes of a rig travel or turn; the unit written says which.
+_EITHER: Mapping[str, tuple[str, ...]] = {
+    "axis_speed": ("speed", "angular_speed"),
+    "axis_acceleration": ("acceleration", "angular_acceleration"),
+    "axis_step": ("length", "angle"),
+}
+
+
+def _frames(written: Any) -> FrameRange | str:
+    read = measures.read_frames(written)
+    return read if isinstance(read, str) else FrameRange(*read)
+
+
+def _money(written: Any) -> Money | str:
+    read = measures.read_money(written)
+    return read if isinstance(read, str) else Money(*read)
+
+
+def _days(written: Any) -> DateRange | str:
+    read = measures.read_date_range(written)
+    return read if isinstance(read, str) else DateRange(*read)
+
+
+_SIMPLE: Mapping[str, Callable[[Any], Any]] = {
+    "frames": _frames,
+    "money": _money,
+    "date": measures.read_date,
+    "date_range": _days,
+    "clock": measures.read_clock,
+}
