@@ -220,8 +220,9 @@ def resect(
     Raises:
         ValueError: too few sightings, or points that do not fix the camera.
     """
-    import numpy as np  # noqa: PLC0415  start-up time
-    from scipy.optimize import least_squares  # type: ignore[import-untyped, unused-ignore]  # noqa: PLC0415
+    # Imported here because they take longer to load than all the rest of a plan.
+    import numpy as np
+    from scipy.optimize import least_squares  # type: ignore[import-untyped, unused-ignore]
 
     needed = 5 if seek_focal else 4
     if len(sightings) < needed:
