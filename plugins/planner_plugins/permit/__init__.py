@@ -1,0 +1,131 @@
+"""Leave in writing from somebody outside the show.
+
+Takes what it allows, who grants it and when it is looked for, gives the work of asking, what waits
+for it and which dated work it would come too late for. Knows nothing of the law: who must be asked
+for what is for local codes and licensed people to say.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.kinds import DOOR, Charge, Estimate, Phase, Rule, Work, Worksheet, packaged_schema
+from planner.model.quantity import Quantity, Standing
+from planner_plugins.permit.waiting import counted, dated, listed, resting_on
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from datetime import date
+
+    from planner.kinds import Context
+    from planner.model.show import Element
+
+RULES = (
+    Rule("permit.ask", "hours to ask for leave and answer questions", 0.5, 2.0, 8.0),
+    Rule("permit.collect", "hours to read and file the answer", 0.25, 0.25, 0.5),
+)
+ASK, COLLECT = RULES
+
+
+class Permit:
+    """The kind ``permit``."""
+
+    name = "permit"
+    door = DOOR
+    section = "permits"
+
+    def schema(self) -> Mapping[str, object]:
+        """JSON Schema of one permit."""
+        return packaged_schema(__package__ or __name__)
+
+    def estimate(self, context: Context) -> Estimate:
+        """Work of getting it, its fee, and what it holds up."""
+        sheet = Worksheet(context)
+        waiting = resting_on(context.show, context.element.id)
+        sheet.reckon(
+            "live elements that wait for it",
+            len(waiting),
+            "1",
+            "elements of live shots whose work follows it, directly or through others",
+        )
+        _fee(sheet)
+        if sheet.element.facts.word("cover"):
+            sheet.remark(
+                "cover-asked-for",
+                f"leave for {_what(sheet)} asks for {sheet.element.facts.word('cover')}",
+                "book that cover for every day the work is done",
+                at="cover",
+            )
+        if not sheet.element.facts.flag("in_hand"):
+            _get(sheet)
+            _tell(sheet, waiting)
+        return sheet.estimate()
+
+
+def _what(sheet: Worksheet) -> str:
+    return sheet.element.facts.word("for", "what it allows")
+
+
+def _grantor(sheet: Worksheet) -> str:
+    return sheet.element.facts.word("from", "whoever grants it")
+
+
+def _fee(sheet: Worksheet) -> None:
+    fee = sheet.element.facts.money("cost")
+    if fee is None:
+        return
+    once = Quantity("fees", 1, "item", Standing.GIVEN, reason="stated for this permit")
+    sheet.buy(Charge("fee of the permit", "", once, Phase.PREPARE, amount=fee))
+
+
+def _get(sheet: Worksheet) -> None:
+    """Asking, where no answer is looked for yet, and then reading the answer when it comes."""
+    after: tuple[str, ...] = ()
+    if not sheet.element.facts.has("expected"):
+        ask = sheet.effort("ask for the permit", (ASK, 1))
+        asked = Work("ask for the permit", "supervision", Phase.PREPARE, ask.hours, ask.reason)
+        after = (sheet.do(asked).name,)
+    wait = sheet.effort("wait for the permit", (COLLECT, 1))
+    name = "wait for the permit"
+    sheet.do(Work(name, "supervision", Phase.PREPARE, wait.hours, wait.reason, after=after))
+    if not sheet.element.facts.word("from"):
+        sheet.miss("from", rests="whom to press for the permit")
+
+
+def _tell(sheet: Worksheet, waiting: Sequence[Element]) -> None:
+    expected = sheet.element.facts.day("expected")
+    if expected is None:
+        sheet.miss("expected", rests="the first day any work that waits for the permit may be done")
+        when = "no day is known for it"
+    else:
+        dated(sheet, "day the permit is expected", expected, "expected")
+        when = f"it is expected on {expected}"
+        _too_late(sheet, expected, waiting)
+    holds = (
+        f"{counted(len(waiting), 'live element waits', 'live elements wait')} for it"
+        f" ({listed([each.id for each in waiting])})"
+        if waiting
+        else "no live element names it"
+    )
+    sheet.warn(
+        "permit-not-in-hand",
+        f"leave for {_what(sheet)} is not in hand; {when}; {holds}",
+        f"get it from {_grantor(sheet)} in writing before that work is called",
+        at="in_hand",
+    )
+
+
+def _too_late(sheet: Worksheet, expected: date, waiting: Sequence[Element]) -> None:
+    """Report work fixed for a day before the permit is looked for."""
+    for each in waiting:
+        day = each.facts.day("day") or each.facts.day("due")
+        if day is None or day >= expected:
+            continue
+        short = counted((expected - day).days, "day")
+        sheet.error(
+            "permit-too-late",
+            f"{each.id} is fixed for {day}, {short} before leave for {_what(sheet)} is expected"
+            f" ({expected})",
+            f"move {each.id} to {expected} or later, or have {_grantor(sheet)} answer sooner",
+            at="expected",
+        )

@@ -1,0 +1,94 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from planner.model.facts import Money
+from planner.model.place import Severity
+from planner.model.show import Reference
+from planner_plugins.decision import Decision
+
+FACE = {
+    "question": "which clock face",
+    "options": ("enamel", "slate"),
+    "owner": "the art director",
+    "last_useful": date(2027, 2, 3),
+}
+
+
+def between(context, *builds):
+    """The same context, its element choosing between builds."""
+    element = context.element
+    roles = tuple(Reference("between", each, element.place, waits=False) for each in builds)
+    return replace(context, element=replace(element, references=roles))
+
+
+def test_an_open_decision_names_choices_owner_day_and_what_waits(make, finding) -> None:
+    others = {
+        "face": ("build", {"waits_for": "clock_face"}),
+        "S010.clock": ("miniature", {"build": "face"}),
+    }
+    context = make("decision", FACE, identity="clock_face", elements=others)
+    told = finding(Decision().estimate(context), "decision-open")
+    assert told.severity is Severity.WARNING
+    assert "which clock face" in told.message
+    assert "between enamel, slate" in told.message
+    assert "2027-02-03" in told.message
+    assert "1 live element waits for it (S010.clock)" in told.message
+    assert "the art director" in told.remedy
+
+
+def test_a_settled_decision_says_nothing_and_needs_no_work(make) -> None:
+    estimate = Decision().estimate(make("decision", {**FACE, "chosen": "slate"}, identity="d"))
+    assert estimate.problems == ()
+    assert estimate.work == ()
+
+
+def test_what_was_chosen_must_have_been_offered(make, finding) -> None:
+    context = make("decision", {**FACE, "chosen": "brass"}, identity="d")
+    told = finding(Decision().estimate(context), "choice-not-offered")
+    assert told.severity is Severity.ERROR
+    assert "brass" in told.message
+    assert "enamel, slate" in told.message
+
+
+def test_an_open_decision_needs_an_owner(make, finding) -> None:
+    facts = {**FACE, "owner": ""}
+    estimate = Decision().estimate(make("decision", facts, identity="d"))
+    assert finding(estimate, "decision-without-owner").severity is Severity.WARNING
+    assert "owner" in [each.name for each in estimate.missing]
+
+
+def test_a_last_useful_day_before_the_show_begins_is_an_error(make, finding) -> None:
+    facts = {**FACE, "last_useful": date(2026, 12, 30)}
+    told = finding(Decision().estimate(make("decision", facts, identity="d")), "decision-too-late")
+    assert "5 days before" in told.message  # 30 December to 4 January
+
+
+def test_without_a_last_useful_day_the_day_is_missing(make) -> None:
+    facts = {name: value for name, value in FACE.items() if name != "last_useful"}
+    estimate = Decision().estimate(make("decision", facts, identity="d"))
+    assert [each.name for each in estimate.missing] == ["last_useful"]
+
+
+def test_an_open_choice_owes_every_maker_but_the_cheapest_at_worst(make) -> None:
+    builds = {
+        "enamel": {"terms": Money(Decimal(900), "GBP")},
+        "slate": {"terms": Money(Decimal(400), "GBP")},
+        "brass": {"terms": Money(Decimal(700), "GBP")},
+    }
+    context = between(make("decision", FACE, identity="d", builds=builds), *builds)
+    estimate = Decision().estimate(context)
+    # If slate, the cheapest to refuse, were chosen: 900 + 700.
+    assert estimate.quantities["owed to candidates not chosen, at most"].value == 1600
+    assert estimate.quantities["choices"].value == 3
+
+
+@pytest.mark.parametrize("chosen", ["enamel", "the face of slate"])
+def test_a_choice_between_builds_may_be_named_by_build_or_option(make, chosen) -> None:
+    facts = {**FACE, "options": ("the face of slate",), "chosen": chosen}
+    context = between(make("decision", facts, identity="d", builds={"enamel": {}}), "enamel")
+    assert Decision().estimate(context).problems == ()
