@@ -7,37 +7,43 @@ The yardstick for reading is PyYAML's C safe loader, which keeps no positions.
 
 from __future__ import annotations
 
+import json
+import resource
 import statistics
 import sys
+import time
 import timeit
-from typing import TYPE_CHECKING
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
 
 import yaml
 
+from planner.text.checked import Checker
 from planner.text.located import Node, read_yaml
+from planner.text.measures import read_measure
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 SHOT = """\
-  BEL{number:03d}:
-    title: The heron wades past the belfry
-    frames: {first}-{last}
-    camera: {{name: A camera, lens: 28 mm, stop: f/8}}
-    notes: "Rain, and the bell sways"
+  NB{number:04d}:
+    says: The heron wades past the belfry
+    cut: {first}-{last}
+    camera: {{lens: prime_28, stop: f/8, height: {height}}}
+    state: live
+    why: "Rain, and the bell sways"
     elements:
-      plate:
+      yard_plate:
         kind: plate
-        place: tank stage
+        sort: live
         distance: {{is: 7.88 m, standing: reconstructed, spread: 39 mm}}
-        height: {height}
+        height: 1.6 m
       heron:
         kind: puppet
         build: heron_quarter
         scale: 1/4
         rods: 6
-        in_front_of: plate
-        lit_with: [plate, mist]
+        in_front_of: [yard_plate, mist]
 """
 
 
@@ -51,7 +57,7 @@ def show_text(shots: int, height: str = "1.6 m") -> str:
 def report(what: str, action: Callable[[], object], times: int = 300) -> None:
     """Print the median of single runs, milliseconds."""
     median = 1000 * statistics.median(timeit.repeat(action, number=1, repeat=times))
-    sys.stdout.write(f"{what:<32} {median:8.3f} ms\n")
+    sys.stdout.write(f"{what:<32} {median:8.4f} ms\n")
 
 
 def walk(node: Node) -> None:
@@ -76,5 +82,57 @@ def bench_reading() -> None:
     report("walk of all nodes and places", lambda: walk(node))
 
 
+def shipped_schemas() -> dict[str, dict[str, Any]]:
+    """Every schema by its file name."""
+    return {
+        path.name: json.loads(path.read_text())
+        for path in files("planner_schemas").iterdir()
+        if path.name.endswith(".json")
+    }
+
+
+def bench_checking() -> None:
+    """Checking the same file when it is well, and when one value in it is not."""
+    schemas = shipped_schemas()
+    checker = Checker(schemas["sequence.json"], schemas)
+    well, _ = read_yaml(show_text(10).encode(), "f.yaml")
+    ill, _ = read_yaml(show_text(10).replace("state: live", "state: alive", 1).encode(), "f.yaml")
+    assert well is not None
+    assert ill is not None
+    assert checker.check(well) == ()
+    assert len(checker.check(ill)) == 1
+    report("compile a schema", lambda: Checker(schemas["sequence.json"], schemas))
+    report("check a file that is well", lambda: checker.check(well))
+    report("check a file with one fault", lambda: checker.check(ill))
+
+
+def bench_measures() -> None:
+    """Converting a measure met before, and one met for the first time."""
+    fresh = iter(range(10**6))
+    report("a measure met before", lambda: read_measure("28 mm", "length"), 5000)
+    report("a measure met first", lambda: read_measure(f"{next(fresh)}.5 mm", "length"), 5000)
+
+
+def bench_large() -> None:
+    """Ten thousand shots in a thousand files: read, checked, walked, and kept."""
+    schemas = shipped_schemas()
+    checker = Checker(schemas["sequence.json"], schemas)
+    data = show_text(10).encode()
+    start = time.perf_counter()
+    nodes = []
+    for number in range(1000):
+        node, _ = read_yaml(data, f"sequences/{number}.yaml")
+        assert node is not None
+        assert checker.check(node) == ()
+        walk(node)
+        nodes.append(node)
+    seconds = time.perf_counter() - start
+    peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    sys.stdout.write(f"{10 * len(nodes)} shots: {seconds:.2f} s, peak {peak_mb:.0f} MB\n")
+
+
 if __name__ == "__main__":
     bench_reading()
+    bench_checking()
+    bench_measures()
+    bench_large()
