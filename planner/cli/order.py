@@ -16,9 +16,7 @@ if TYPE_CHECKING:
 @SHOW
 @effort_options
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
-def command(
-    folder: Path, *, seconds: float | None, tries: int, seed: int, as_json: bool
-) -> None:
+def command(folder: Path, *, seconds: float | None, tries: int, seed: int, as_json: bool) -> None:
     """Print SHOW's work by stage and day, with what is late and why.
 
     The order keeps what waits for what, stages, rigs, cameras, crews, the calendar, absences and

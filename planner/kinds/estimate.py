@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -154,9 +153,6 @@ class MissingFact:
     assumed: str = ""
 
 
-_NO_QUANTITIES: Mapping[str, Quantity] = MappingProxyType({})
-
-
 @dataclass(frozen=True, slots=True)
 class Estimate:
     """What one element needs, weighs and risks.
@@ -173,7 +169,7 @@ class Estimate:
 
     element: str
     work: tuple[Work, ...] = ()
-    quantities: Mapping[str, Quantity] = field(default=_NO_QUANTITIES)
+    quantities: Mapping[str, Quantity] = field(default_factory=dict)
     charges: tuple[Charge, ...] = ()
     bounds: tuple[ScaleBound, ...] = ()
     problems: tuple[Problem, ...] = ()

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, time
-from types import MappingProxyType
 from typing import TYPE_CHECKING, TypeAlias
 
 from planner.model.quantity import Quantity
@@ -73,9 +72,6 @@ Value: TypeAlias = (
     " | Facts | tuple[Value, ...]"
 )
 
-_NO_VALUES: Mapping[str, Value] = MappingProxyType({})
-_NO_PLACES: Mapping[str, Place] = MappingProxyType({})
-
 
 @dataclass(frozen=True, slots=True)
 class Facts:
@@ -86,8 +82,8 @@ class Facts:
     """
 
     place: Place
-    values: Mapping[str, Value] = field(default=_NO_VALUES)
-    places: Mapping[str, Place] = field(default=_NO_PLACES)
+    values: Mapping[str, Value] = field(default_factory=dict)
+    places: Mapping[str, Place] = field(default_factory=dict)
 
     def place_of(self, name: str) -> Place:
         """Where `name` was written, or where the whole thing was when it is absent."""

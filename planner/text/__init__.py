@@ -1,0 +1,1 @@
+"""Reads a show: YAML with the place of every value, schemas, units, references."""

@@ -16,7 +16,7 @@ from planner.model.show import Reference
 from planner.text import measures
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterator, Mapping
 
     from planner.text.located import Node
     from planner.text.plans import Slot
@@ -46,7 +46,7 @@ class FactsReader:
         """Facts of one thing; properties its schema does not know are left out."""
         values: dict[str, Value] = {}
         places: dict[str, Place] = {}
-        for name, _key_place, child in node.items():
+        for name, _key_place, child in entries(node):
             slot = plan.get(name)
             if slot is None:
                 continue
@@ -102,7 +102,8 @@ class FactsReader:
             self.moves.append((str(written), node.place))
             return str(written)
         if simple := _SIMPLE.get(sort):
-            return self._or_tell(name, node, simple(written))
+            value: Value | None = self._or_tell(name, node, simple(written))
+            return value
         return self._quantity(name, node, sort)
 
     def _quantity(self, name: str, node: Node, sort: str) -> Quantity | None:
@@ -190,3 +191,9 @@ _SIMPLE: Mapping[str, Callable[[Any], Any]] = {
     "date_range": _days,
     "clock": measures.read_clock,
 }
+
+
+def entries(node: Node | None) -> Iterator[tuple[str, Place, Node]]:
+    """(key, its place, value) of a map; nothing where there is no map."""
+    if node is not None and isinstance(node.value, dict):
+        yield from node.items()

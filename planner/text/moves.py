@@ -36,8 +36,7 @@ def read_move(data: bytes, file: str) -> tuple[Move | None, tuple[Problem, ...]]
         file: its path, for messages; the move takes its name.
 
     Returns:
-        The move, None where anything is wrong with it; and every problem found, one for each bad cell
-        up to twenty.
+        The move, None where anything is wrong with it; and the problems found, at most twenty.
     """
     sheet = _Sheet(file)
     try:

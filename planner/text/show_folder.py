@@ -11,7 +11,8 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Protocol
 
 from planner.model.place import Place, Problem, Severity
-from planner.text.assemble import Documents, KindSchemas, assemble
+from planner.text.assemble import Documents, assemble
+from planner.text.gathering import KindSchemas
 from planner.text.located import Node, read_yaml
 from planner.text.moves import read_move
 

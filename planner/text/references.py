@@ -1,0 +1,82 @@
+"""Names to ids: what every reference, resource and move named in the show's files means.
+
+Takes the elements gathered, gives them with references spelled out as ids that exist. Knows nothing
+of files or schemas.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+from planner.model.place import Problem, Severity
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Mapping
+
+    from planner.model.place import Place
+    from planner.model.show import Element, Reference
+    from planner.text.gathering import Gathering, Pending
+
+
+def resolve(
+    work: Gathering, resources: Collection[str], moves: Collection[str]
+) -> dict[str, Element]:
+    """Elements by id, every reference an id that exists; those that do not are told and dropped."""
+    return {
+        id_: _resolved(work, pending, resources, moves) for id_, pending in work.pending.items()
+    }
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """``did you mean …?`` where a known name is close; else nothing."""
+    near = get_close_matches(word, list(known), n=1, cutoff=0.6)
+    return f"did you mean {near[0]}?" if near else ""
+
+
+def _resolved(
+    work: Gathering, pending: Pending, resources: Collection[str], moves: Collection[str]
+) -> Element:
+    element = pending.element
+    kept = []
+    for reference in element.references:
+        target = _target(reference.target, element.shot, work.pending)
+        if target and target != element.id:
+            kept.append(replace(reference, target=target))
+        else:
+            _tell_lost(work, element, reference)
+    for name, place in pending.resources:
+        if name not in resources:
+            _tell(work, element, place, "resource-unknown", f"resources.yaml lists no {name}")
+            work.problems[-1] = replace(work.problems[-1], remedy=nearest(name, resources))
+    for name, place in pending.moves:
+        if name not in moves:
+            _tell(work, element, place, "move-unknown", f"moves/ holds no {name}.csv")
+            work.problems[-1] = replace(work.problems[-1], remedy=nearest(name, moves))
+    return replace(element, references=tuple(kept))
+
+
+def _target(written: str, shot: str, known: Mapping[str, Pending]) -> str:
+    """The id a name means: a piece of the same shot first, then anything by its full id."""
+    own = f"{shot}.{written}"
+    if shot and own in known:
+        return own
+    return written if written in known else ""
+
+
+def _tell_lost(work: Gathering, element: Element, reference: Reference) -> None:
+    role = reference.role.replace("_", " ")
+    code = "reference-to-nothing"
+    if _target(reference.target, element.shot, work.pending):
+        _tell(work, element, reference.place, code, f"{role}: {element.id} names itself")
+        return
+    message = f"{role}: nothing is called {reference.target}"
+    _tell(work, element, reference.place, code, message)
+    near = nearest(reference.target, (id_.removeprefix(f"{element.shot}.") for id_ in work.pending))
+    work.problems[-1] = replace(work.problems[-1], remedy=near)
+
+
+def _tell(work: Gathering, element: Element, place: Place, code: str, message: str) -> None:
+    work.unreadable.add(element.id)
+    work.problems.append(Problem(Severity.ERROR, place, code, message, "", element.id))

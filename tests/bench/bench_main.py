@@ -1,0 +1,62 @@
+"""The figures the main job is held to, by hand: ``python tests/bench/bench_main.py``.
+
+Prints medians of whole processes and ratios; asserts nothing, as machines differ.
+"""
+
+from __future__ import annotations
+
+import resource
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from generated_show import write_show
+
+ROOT = Path(__file__).parents[2]
+EXAMPLE = ROOT / "example_shows" / "nine_bells_under"
+
+
+def main() -> None:
+    """Run every figure in turn."""
+    platewright = str(Path(sys.executable).with_name("platewright"))
+    _median([sys.executable, "-c", "pass"], 9)
+    _median([platewright, "--help"], 9)
+    with tempfile.TemporaryDirectory() as scratch:
+        out = Path(scratch, "plan")
+        [platewright, "plan", str(EXAMPLE), "--to", str(out)]
+        for shots in (1_000, 10_000):
+            show = Path(scratch, f"show_{shots}")
+            write_show(show, shots)
+            [platewright, "check", str(show), "--json"]
+            load = [sys.executable, __file__, "--load", str(show)]
+            subprocess.run(load, check=True, capture_output=True, text=True)
+
+
+def _median(command: list[str], runs: int) -> float:
+    times = []
+    for _ in range(runs):
+        began = time.perf_counter()
+        subprocess.run(command, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        times.append(time.perf_counter() - began)
+    return statistics.median(times)
+
+
+def load(folder: Path) -> None:
+    """Read and check a show's files alone; print seconds and peak memory."""
+    from planner.kinds import Registry
+    from planner.text.show_folder import load_show
+
+    began = time.perf_counter()
+    _show, _problems = load_show(folder, Registry())
+    time.perf_counter() - began
+    resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+
+if __name__ == "__main__":
+    if "--load" in sys.argv:
+        load(Path(sys.argv[2]))
+    else:
+        main()
