@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -8,7 +7,6 @@ import pytest
 
 from planner.model.facts import Money
 from planner.model.place import Severity
-from planner.model.show import Reference
 from planner_plugins.decision import Decision
 
 FACE = {
@@ -17,13 +15,6 @@ FACE = {
     "owner": "the art director",
     "last_useful": date(2027, 2, 3),
 }
-
-
-def between(context, *builds):
-    """The same context, its element choosing between builds."""
-    element = context.element
-    roles = tuple(Reference("between", each, element.place, waits=False) for each in builds)
-    return replace(context, element=replace(element, references=roles))
 
 
 def test_an_open_decision_names_choices_owner_day_and_what_waits(make, finding) -> None:
@@ -80,7 +71,8 @@ def test_an_open_choice_owes_every_maker_but_the_cheapest_at_worst(make) -> None
         "slate": {"terms": Money(Decimal(400), "GBP")},
         "brass": {"terms": Money(Decimal(700), "GBP")},
     }
-    context = between(make("decision", FACE, identity="d", builds=builds), *builds)
+    facts = {**FACE, "between": tuple(builds)}
+    context = make("decision", facts, identity="d", builds=builds)
     estimate = Decision().estimate(context)
     # If slate, the cheapest to refuse, were chosen: 900 + 700.
     assert estimate.quantities["owed to candidates not chosen, at most"].value == 1600
@@ -89,6 +81,6 @@ def test_an_open_choice_owes_every_maker_but_the_cheapest_at_worst(make) -> None
 
 @pytest.mark.parametrize("chosen", ["enamel", "the face of slate"])
 def test_a_choice_between_builds_may_be_named_by_build_or_option(make, chosen) -> None:
-    facts = {**FACE, "options": ("the face of slate",), "chosen": chosen}
-    context = between(make("decision", facts, identity="d", builds={"enamel": {}}), "enamel")
+    facts = {**FACE, "options": ("the face of slate",), "between": "enamel", "chosen": chosen}
+    context = make("decision", facts, identity="d", builds={"enamel": {}})
     assert Decision().estimate(context).problems == ()
