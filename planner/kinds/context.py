@@ -13,7 +13,7 @@ from planner.craft import formats
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from planner.craft.formats import Format
+    from planner.craft.formats import FrameFormat
     from planner.kinds.estimate import Estimate
     from planner.model.quantity import Quantity
     from planner.model.show import Element, Resource, Shot, Show
@@ -50,6 +50,11 @@ class Context:
         """A stage, rig, camera, lens, screen, crew or person by id."""
         return self.show.resources.get(name)
 
+    def names(self, name: str) -> tuple[str, ...]:
+        """Ids from resources.yaml that the element states under `name`, one or several."""
+        value = self.element.facts.values.get(name)
+        return (value,) if isinstance(value, str) else self.element.facts.words(name)
+
     def look_up(self, name: str) -> Quantity | None:
         """A number stated for the element, else for its shot's camera, else for the show."""
         shot = self.shot
@@ -72,9 +77,9 @@ class Context:
             or default
         )
 
-    def frame_format(self) -> Format | None:
+    def frame_format(self) -> FrameFormat | None:
         """The frame format in force; None where none is stated or it is not one we know."""
-        return formats.FORMATS.get(self.look_up_word("format"))
+        return formats.FRAME_FORMATS.get(self.look_up_word("format"))
 
     def scale(self) -> Quantity | None:
         """N of the 1:N the element is made at: its own, or its build's; None while undecided."""

@@ -1,0 +1,309 @@
+"""The stop and the light a set-up is photographed with.
+
+Takes a view, a scale and what must be sharp, gives the stop that holds it, the exposure of each
+frame and the rate of a slow pass, with findings where lens or light will not do. Knows nothing of
+stages, rigs or film by the foot.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.craft import exposure, optics, window
+from planner.kinds.estimate import ScaleBound
+from planner.kinds.worksheet import Rule
+from planner.model.quantity import Quantity
+
+if TYPE_CHECKING:
+    from planner.kinds.subject import Subject
+    from planner.kinds.view import View
+    from planner.kinds.worksheet import Worksheet
+
+STOP = Rule("stops.usual", "f-number where nothing asks for another", 8, 11, 16, "f")
+SMALLEST = Rule("stops.smallest", "smallest stop before diffraction spoils it", 16, 22, 22, "f")
+LONGEST = Rule("stops.longest_exposure", "longest exposure of a frame", 1, 4, 10, "s")
+FRAME = Rule("stops.exposure", "exposure of a frame where light is not known", 0.25, 0.5, 2, "s")
+TRANSMISSION = Rule("stops.transmission", "T-stop over f-number", 1.1, 1.1, 1.2, "1")
+
+
+@dataclass(frozen=True, slots=True)
+class Exposure:
+    """How it is exposed.
+
+    Attributes:
+        stop: f-number set on the lens.
+        seconds: exposure of each frame that the light asks for, s; None where light is unknown.
+    """
+
+    stop: Quantity
+    seconds: Quantity | None
+
+
+def expose(sheet: Worksheet, view: View, subject: Subject) -> Exposure:
+    """Stop and exposure per frame; `rate_of_slow_pass` or `check_light` says what follows."""
+    hold = _hold(sheet, view)
+    smallest = _smallest(sheet, view)
+    matching = _matching_stop(sheet, view, subject)
+    holding = _holding_stop(sheet, hold, subject, smallest)
+    if holding is None and matching is not None and subject.scale.value > 1:
+        _judge(sheet, "matching the taking stop's depth", matching, smallest)
+    stop = _stop(sheet, (holding, matching), smallest)
+    return Exposure(stop, _seconds(sheet, view, stop, _magnification(sheet, view, hold, subject)))
+
+
+def rate_of_slow_pass(sheet: Worksheet, view: View, exposed: Exposure) -> Quantity:
+    """Rate of a pass that may take its time, fps: as fast as the exposure allows, at most normal.
+
+    An exposure longer than anyone will wait for is a finding.
+    """
+    seconds = exposed.seconds or sheet.rule(FRAME)[0]
+    longest = sheet.element.facts.number("longest_exposure") or sheet.rule(LONGEST)[0]
+    if seconds.value > longest.value:
+        short = exposure.stops_short(seconds.value, longest.value)
+        _light_short(sheet, short, f"a frame wants {seconds.value:.3g} s", longest)
+    rate = min(view.open_share / seconds.value, view.frame_rate.value)
+    reason = "share of the frame the shutter is open / exposure, at most the rate shown"
+    return sheet.reckon("rate", rate, "fps", reason, seconds, view.shutter, view.frame_rate)
+
+
+def check_light(sheet: Worksheet, view: View, exposed: Exposure, rate: Quantity) -> None:
+    """Compare the exposure wanted with the time a frame has at `rate` (fps)."""
+    if exposed.seconds is None:
+        return
+    available = sheet.reckon(
+        "exposure a frame has",
+        view.open_share / rate.value,
+        "s",
+        "share of the frame the shutter is open / rate",
+        view.shutter,
+        rate,
+    )
+    short = exposure.stops_short(exposed.seconds.value, available.value)
+    note = Quantity(
+        "light short",
+        short,
+        "stops",
+        reason="log2 wanted / had",
+        inputs=(exposed.seconds, available),
+    )
+    sheet.note(note)
+    # A third of a stop is within what printing or grading puts right.
+    if short > 1 / 3:
+        says = f"at {rate.value:.4g} fps a frame wants 1/{1 / exposed.seconds.value:.3g} s"
+        _light_short(sheet, short, says, available)
+
+
+def limit_by_depth(sheet: Worksheet, view: View, subject: Subject, *, gravity: bool) -> None:
+    """Bound the build's scale by the smallest stop and, where light is known, by the light."""
+    hold = _hold(sheet, view)
+    if hold is None or not subject.build:
+        return
+    smallest = _smallest(sheet, view)
+    light = _light(sheet, view, gravity=gravity)
+    try:
+        by_stop = window.highest_by_smallest_stop(hold, smallest.value)
+        by_light = window.highest_by_light(hold, light, _ratio(sheet, view).value) if light else 0
+    except ValueError:
+        return  # told by `expose`
+    reach = f"holding {hold.near_m:g} m to {hold.far_m:g} m sharp"
+    _bound(sheet, subject, f"{reach} at f/{smallest.value:g}", by_stop, "a shorter lens or range")
+    if by_light:
+        _bound(sheet, subject, f"{reach} in the light there is", by_light, "more light")
+
+
+def _bound(sheet: Worksheet, subject: Subject, name: str, limit: float, relax: str) -> None:
+    quantity = Quantity(name, limit, "1:N", reason="depth of the model against the lens's stops")
+    sheet.limit(
+        ScaleBound(subject.build, sheet.element.id, at_least=False, limit=quantity, relax=relax)
+    )
+
+
+def _hold(sheet: Worksheet, view: View) -> window.Hold | None:
+    """What must be sharp, in the picture's world; None where it or the lens is not stated."""
+    holds = sheet.element.facts.group("holds")
+    near, far = holds.number("from"), holds.number("to")
+    if near is None or far is None or view.focal is None:
+        return None
+    return window.Hold(near.value / 1000, far.value / 1000, view.focal.value, view.circle.value)
+
+
+def _holding_stop(
+    sheet: Worksheet, hold: window.Hold | None, subject: Subject, smallest: Quantity
+) -> Quantity | None:
+    if hold is None:
+        return None
+    n = subject.scale.value
+    try:
+        value = hold.f_number(n)
+        diffraction = optics.diffraction_f_number(hold.coc_mm, hold.magnification(n))
+    except ValueError as cause:
+        sheet.error(
+            "nothing-sharp",
+            f"at 1/{n:g} nothing can be held sharp: {cause}",
+            "build it larger, or use a shorter lens",
+            at="holds",
+        )
+        return None
+    near, far = hold.near_m / n, hold.far_m / n
+    holding = sheet.reckon(
+        "holding stop",
+        value,
+        "f",
+        f"holds {near:.3g} m to {far:.3g} m on the stage, focused at {hold.focus_m / n:.3g} m",
+        subject.scale,
+        source="thin lens",
+    )
+    said = f"holding {near:.3g} m to {far:.3g} m sharp at 1/{n:g}"
+    if not _judge(sheet, said, holding, smallest) and value > diffraction:
+        sheet.warn(
+            "diffraction-softens",
+            f"{said} takes f/{value:.3g}, and beyond f/{diffraction:.3g} diffraction blurs more"
+            f" than {hold.coc_mm:g} mm",
+            f"hold less depth, or build at 1/{n * diffraction / value:.3g} or larger",
+            at="holds",
+        )
+    return holding
+
+
+def _matching_stop(sheet: Worksheet, view: View, subject: Subject) -> Quantity | None:
+    """The picture's own stop times N, which would give the very same softness."""
+    shot = sheet.context.shot
+    taking = shot.camera.number("stop") if shot else None
+    if taking is None:
+        return None
+    taking_f = _as_f(sheet, view, taking)
+    value = taking_f.value * subject.scale.value
+    reason = "the picture's stop x N"
+    source = "cinematographers' list: 50 mm f/4 at 1:25 asks for f/100"
+    return sheet.reckon("matching stop", value, "f", reason, taking_f, subject.scale, source=source)
+
+
+def _judge(sheet: Worksheet, said: str, wanted: Quantity, smallest: Quantity) -> bool:
+    """Tell whether `wanted` is past the lens; a warning says by how much."""
+    if wanted.value <= smallest.value:
+        return False
+    stops = exposure.stops_between_f_numbers(smallest.value, wanted.value)
+    matching = sheet.quantities.get("matching stop")
+    also = (
+        f" (the picture's own softness would want f/{matching.value:.3g})"
+        if matching and matching is not wanted
+        else ""
+    )
+    sheet.warn(
+        "matching-stop-past-lens",
+        f"{said} takes f/{wanted.value:.3g}{also}; the lens goes to f/{smallest.value:.3g},"
+        f" {stops:.1f} stops short",
+        "build it larger, use a shorter lens, split the focus over two passes, or accept softness",
+        at="holds",
+    )
+    return True
+
+
+def _stop(sheet: Worksheet, wanted: tuple[Quantity | None, ...], smallest: Quantity) -> Quantity:
+    """The stop set: stated for the element, else the first wanted that is known, else the usual."""
+    own = sheet.element.facts.number("stop")
+    if own is not None:
+        return sheet.note(Quantity("stop", own.value, own.unit, reason="stated", inputs=(own,)))
+    asked = next((each for each in wanted if each is not None), None)
+    if asked is None:
+        asked = sheet.rule(STOP)[0]
+    value = min(max(asked.value, 2.0), smallest.value)
+    return sheet.reckon("stop", value, "f", "the stop wanted, within the lens", asked, smallest)
+
+
+def _smallest(sheet: Worksheet, view: View) -> Quantity:
+    lens = view.lens.facts.number("smallest_stop") if view.lens else None
+    return lens or sheet.context.look_up("smallest_stop") or sheet.rule(SMALLEST)[0]
+
+
+def _ratio(sheet: Worksheet, view: View) -> Quantity:
+    own = view.lens.facts.number("transmission") if view.lens else None
+    return own or sheet.rule(TRANSMISSION)[0]
+
+
+def _as_f(sheet: Worksheet, view: View, stop: Quantity) -> Quantity:
+    if stop.unit != "T":
+        return stop
+    ratio = _ratio(sheet, view)
+    value = stop.value / ratio.value
+    return Quantity("stop", value, "f", reason="T-stop / transmission", inputs=(stop, ratio))
+
+
+def _as_t(sheet: Worksheet, view: View, stop: Quantity) -> Quantity:
+    if stop.unit == "T":
+        return stop
+    ratio = _ratio(sheet, view)
+    value = stop.value * ratio.value
+    return Quantity("T-stop", value, "T", reason="f-number x transmission", inputs=(stop, ratio))
+
+
+def _magnification(
+    sheet: Worksheet, view: View, hold: window.Hold | None, subject: Subject
+) -> float:
+    """Image over subject at the plane of focus; 0 where no distance is known."""
+    nearest = sheet.element.facts.number("nearest")
+    try:
+        if hold is not None:
+            return hold.magnification(subject.scale.value)
+        if nearest is not None and view.focal is not None:
+            on_stage = nearest.value / subject.scale.value / 1000
+            return optics.magnification(view.focal.value, on_stage)
+    except ValueError:
+        return 0.0
+    return 0.0
+
+
+def _seconds(sheet: Worksheet, view: View, stop: Quantity, magnification: float) -> Quantity | None:
+    """Exposure of each frame that light, stock and stop ask for; None where one is unknown."""
+    light = sheet.ask("light", rests="exposure of each frame and the time of a pass")
+    index = sheet.ask("exposure_index", rests="exposure of each frame and the time of a pass")
+    if light is None or index is None:
+        return None
+    t_stop = _as_t(sheet, view, stop)
+    if min(light.value, index.value) <= 0:
+        sheet.error(
+            "no-light",
+            f"nothing is exposed with {light.value:g} lx at exposure index {index.value:g}",
+            "state the light on the subject and the stock's exposure index",
+            at="light",
+        )
+        return None
+    value = exposure.frame_exposure_s(
+        exposure.foot_candles(light.value), index.value, t_stop.value, magnification
+    )
+    closeness = Quantity("magnification", magnification, "1", reason="f / (u - f)")
+    reason = "25 x T-stop squared x (1 + magnification) squared / (foot-candles x exposure index)"
+    return sheet.reckon(
+        "exposure of a frame",
+        value,
+        "s",
+        reason,
+        light,
+        index,
+        t_stop,
+        closeness,
+        source="cinematography blog on foot-candles, 2013-08",
+    )
+
+
+def _light(sheet: Worksheet, view: View, *, gravity: bool) -> window.Light | None:
+    light, index = sheet.element.facts.number("light"), sheet.context.look_up("exposure_index")
+    if light is None or index is None or min(light.value, index.value) <= 0:
+        return None
+    longest = sheet.element.facts.number("longest_exposure") or sheet.rule(LONGEST)[0]
+    full_size = view.open_share / view.frame_rate.value if gravity else longest.value
+    candles = exposure.foot_candles(light.value)
+    return window.Light(candles, index.value, full_size, is_gravity_rate=gravity)
+
+
+def _light_short(sheet: Worksheet, stops: float, says: str, available: Quantity) -> None:
+    light = sheet.context.look_up("light")
+    more = f" ({light.value * math.pow(2, stops):,.0f} lx)" if light else ""
+    sheet.warn(
+        "light-short",
+        f"{says} and has {available.value:.3g} s: {stops:.1f} stops short of light",
+        f"give {stops:.1f} stops more light{more}, open up, use a faster stock, or build larger",
+        at="light",
+    )

@@ -1,0 +1,82 @@
+"""Stretches of stage work, one after another, holding the same stage.
+
+Takes efforts with their crafts, gives the element's work. Knows nothing of what is photographed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.kinds.estimate import Phase, Risk, Work
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from planner.kinds.floor import Floor
+    from planner.kinds.worksheet import Effort, Worksheet
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One craft's part of it.
+
+    Attributes:
+        name: a verb phrase.
+        craft: who does it.
+        effort: elapsed hours.
+        heads: hands at once.
+    """
+
+    name: str
+    craft: str
+    effort: Effort
+    heads: int = 1
+
+
+def on_stage(
+    sheet: Worksheet,
+    floor: Floor,
+    stretches: Iterable[Stretch],
+    *,
+    risk: Risk = Risk.ORDINARY,
+    wait_hours: float = 0.0,
+) -> None:
+    """Add stretches that follow one another on one stage; the last is waited for after it."""
+    parts = tuple(stretches)
+    after: tuple[str, ...] = ()
+    for part in parts:
+        sheet.do(
+            Work(
+                name=part.name,
+                craft=part.craft,
+                phase=Phase.STAGE,
+                hours=part.effort.hours,
+                reason=part.effort.reason,
+                heads=part.heads,
+                needs=floor.needs,
+                set_up=floor.state,
+                after=after,
+                wait_hours=wait_hours if part is parts[-1] else 0.0,
+                risk=risk,
+            )
+        )
+        after = (part.name,)
+
+
+def beside_stage(
+    sheet: Worksheet, stretch: Stretch, after: str, *, risk: Risk = Risk.ORDINARY
+) -> None:
+    """Add hands who stand by while the camera runs; the stage is already held for the camera."""
+    sheet.do(
+        Work(
+            name=stretch.name,
+            craft=stretch.craft,
+            phase=Phase.STAGE,
+            hours=stretch.effort.hours,
+            reason=stretch.effort.reason,
+            heads=stretch.heads,
+            after=(after,),
+            risk=risk,
+        )
+    )

@@ -1,0 +1,97 @@
+"""What is photographed: the build and its scale, and what can hurt someone.
+
+Takes what the element and its build state, gives `Subject` and the hazards, stated and implied.
+Knows nothing of cameras, stages or hours.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.craft.cautions import CAUTIONS
+from planner.kinds.estimate import Risk
+from planner.kinds.worksheet import Rule
+from planner.model.quantity import Quantity, Standing
+
+if TYPE_CHECKING:
+    from planner.kinds.worksheet import Worksheet
+
+SCALE = Rule("subject.scale", "N of a model nobody has sized", 6, 12, 24, "1:N")
+IMPLIED = ("smoke",)
+"""Passes that are a hazard by themselves."""
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What stands before the lens.
+
+    Attributes:
+        scale: N of 1:N; 1 for full size.
+        build: id of the build whose scale it limits; empty where none is.
+    """
+
+    scale: Quantity
+    build: str = ""
+
+
+FULL_SIZE = Subject(Quantity("scale", 1.0, "1:N", Standing.GIVEN, reason="full size"))
+
+
+def subject_of(sheet: Worksheet) -> Subject:
+    """The element's build at its scale; while nobody has settled it, at one assumed and listed."""
+    context = sheet.context
+    build = context.target("build")
+    name = build.id if build else ""
+    scale = context.scale()
+    if scale is not None and scale.value > 0:
+        return Subject(scale, name)
+    candidates = build.facts.numbers("candidates") if build else ()
+    if candidates:
+        first = candidates[0]
+        sheet.miss(
+            "scale",
+            rests="stage room, rate, depth and hours",
+            assumed=f"1/{first.value:g}, the first candidate",
+        )
+        taken = Quantity(
+            "scale", first.value, "1:N", Standing.ASSUMED, reason="first candidate", inputs=(first,)
+        )
+        return Subject(sheet.note(taken), name)
+    assumed = sheet.rule(SCALE)[0]
+    sheet.miss("scale", rests="stage room, rate, depth and hours", assumed=f"1/{assumed.value:g}")
+    sheet.error(
+        "scale-missing",
+        f"nothing says at what scale it is made; reckoned at 1/{assumed.value:g} meanwhile",
+        f"state `scale: 1/N`, or `candidates`, for {name or 'it'}",
+        at="scale",
+    )
+    return Subject(assumed, name)
+
+
+def hazards_of(sheet: Worksheet) -> tuple[str, ...]:
+    """Hazards stated and implied, each once, in the order told."""
+    facts = sheet.element.facts
+    implied = [each for each in facts.words("passes") if each in IMPLIED]
+    return tuple(dict.fromkeys([*facts.words("hazards"), *implied]))
+
+
+def risk_of(sheet: Worksheet) -> Risk:
+    """Class of contingency the element states; flame without the fire class is a finding."""
+    risk = Risk(sheet.element.facts.word("risk") or "ordinary")
+    if "flame" in hazards_of(sheet) and risk is not Risk.FIRE:
+        sheet.warn(
+            "fire-not-in-risk",
+            f"there is flame in it and its risk is {risk.value}",
+            "write `risk: fire`, so that the bid carries the allowance for fire",
+            at="risk",
+        )
+    return risk
+
+
+def caution(sheet: Worksheet) -> None:
+    """Note, for each hazard, whose decision it is; nothing here says what is safe."""
+    for hazard in hazards_of(sheet):
+        if hazard in CAUTIONS:
+            code = f"caution-{hazard.replace('_', '-')}"
+            sheet.remark(code, CAUTIONS[hazard].rstrip("."), at="hazards")

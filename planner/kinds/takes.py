@@ -1,0 +1,182 @@
+"""Frames, film and time of what is photographed.
+
+Takes the frames wanted, the camera's rate and the passes, gives how long a pass runs, the film it
+uses and the charges for it. Knows nothing of lenses, stages or what is before the camera.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.kinds.estimate import Charge, Phase, Risk
+from planner.kinds.worksheet import Rule
+from planner.model.quantity import Quantity, Standing
+
+if TYPE_CHECKING:
+    from planner.kinds.view import View
+    from planner.kinds.worksheet import Worksheet
+
+MM_PER_FOOT = 304.8
+LAB_HOURS = 8.0
+
+HANDLES = Rule("takes.handles", "handle frames at each end", 8, 8, 12, "1")
+CUT = Rule("takes.cut", "frames of a cut nobody has settled", 48, 72, 120, "1")
+RUN_FRAMES = Rule("takes.run_frames", "frames a slow pass runs up and out", 20, 40, 60, "1")
+ROLL = Rule("takes.roll", "seconds the camera rolls round the action", 2, 4, 8, "s")
+PRINTED = Rule("takes.printed", "share of takes printed", 0.3, 0.5, 1, "1")
+
+
+@dataclass(frozen=True, slots=True)
+class Takes:
+    """What goes through the camera.
+
+    Attributes:
+        frames: kept, handles included.
+        rate: of the camera, fps.
+        run: frames of one pass beyond those kept.
+        passes: exposures of the same frames in one take.
+        takes: allowed for.
+        pass_time: running time of one pass, s.
+        pass_feet: film of one pass, ft.
+        feet: film of all takes, ft.
+    """
+
+    frames: Quantity
+    rate: Quantity
+    run: Quantity
+    passes: Quantity
+    takes: Quantity
+    pass_time: Quantity
+    pass_feet: Quantity
+    feet: Quantity
+
+
+def frames_wanted(sheet: Worksheet) -> Quantity:
+    """Frames on which the element is seen, with a handle at each end."""
+    context = sheet.context
+    cut = context.shot.cut if context.shot else None
+    seen = context.element.facts.frames("in_frame")
+    if cut and seen:
+        seen = seen.overlap(cut) or cut
+    span = seen or cut
+    handle = context.show.facts.number("handles") or sheet.rule(HANDLES)[0]
+    if span:
+        shown = Quantity("frames seen", span.count, "1", Standing.GIVEN, reason=str(span))
+    else:
+        shown = sheet.rule(CUT)[0]
+        sheet.miss("cut", rests="frames, film and time", assumed=f"{shown.value:g} frames")
+    value = shown.value + 2 * handle.value
+    return sheet.reckon("frames", value, "1", "frames seen + a handle at each end", shown, handle)
+
+
+def reckon_takes(
+    sheet: Worksheet, view: View, rate: Quantity, passes: int, usual_takes: Rule
+) -> Takes:
+    """Time and film of every take of the element.
+
+    Args:
+        sheet: of the element.
+        view: gives frames to the foot and the rate the picture is shown at.
+        rate: of the camera, fps.
+        passes: exposures in one take.
+        usual_takes: stands in where ``takes`` is not stated.
+    """
+    frames = frames_wanted(sheet)
+    run = _run(sheet, view, rate)
+    count = sheet.note(Quantity("passes", passes, "1", reason="passes listed"))
+    takes = sheet.element.facts.number("takes") or sheet.rule(usual_takes)[0]
+    exposed = frames.value + run.value
+    pass_time = sheet.reckon(
+        "pass time", exposed / rate.value, "s", "(frames + run) / rate", frames, run, rate
+    )
+    per_foot = Quantity(
+        "frames per foot",
+        view.frame.frames_per_foot,
+        "1",
+        Standing.GIVEN,
+        reason=view.frame.name,
+        source=view.frame.source,
+    )
+    pass_feet = sheet.reckon(
+        "film of a pass",
+        exposed / per_foot.value,
+        "ft",
+        "(frames + run) / frames per foot",
+        frames,
+        run,
+        per_foot,
+    )
+    feet = sheet.reckon(
+        "film exposed",
+        pass_feet.value * count.value * takes.value,
+        "ft",
+        "film of a pass x passes x takes",
+        pass_feet,
+        count,
+        takes,
+    )
+    return Takes(frames, rate, run, count, takes, pass_time, pass_feet, feet)
+
+
+def _run(sheet: Worksheet, view: View, rate: Quantity) -> Quantity:
+    """Frames beyond those kept: a few for a slow pass, seconds of rolling for a live one."""
+    if rate.value < view.frame_rate.value:
+        return sheet.rule(RUN_FRAMES)[0]
+    roll = sheet.rule(ROLL)[0]
+    value = roll.value * rate.value
+    return sheet.reckon("run", value, "1", "seconds rolled x rate", roll, rate)
+
+
+def running_hours(sheet: Worksheet, takes: Takes, reset: Quantity) -> Quantity:
+    """Hours of passes and resets, all takes; `reset` in seconds follows every take but the last."""
+    seconds = takes.takes.value * takes.passes.value * takes.pass_time.value
+    seconds += max(takes.takes.value - 1, 0) * reset.value
+    return sheet.reckon(
+        "running time",
+        seconds / 3600,
+        "h",
+        "takes x passes x pass time + resets between takes",
+        takes.takes,
+        takes.passes,
+        takes.pass_time,
+        reset,
+    )
+
+
+def lab_hours(sheet: Worksheet) -> float:
+    """Working hours before the film is back as picture or scan."""
+    turnaround = sheet.context.show.facts.group("turnaround")
+    scan = turnaround.amount("scan", 0.0) if _is_scanned(sheet) else 0.0
+    return turnaround.amount("lab", LAB_HOURS) + scan
+
+
+def buy_film(sheet: Worksheet, takes: Takes, risk: Risk = Risk.ORDINARY) -> None:
+    """Charge negative, processing and prints by the foot, and scans by the frame."""
+    printed = sheet.rule(PRINTED)[0]
+    prints = sheet.reckon(
+        "film printed",
+        takes.feet.value * printed.value,
+        "ft",
+        "film exposed x share printed",
+        takes.feet,
+        printed,
+    )
+    sheet.buy(Charge("negative", "negative", takes.feet, Phase.STAGE, risk=risk))
+    sheet.buy(Charge("processing", "processing", takes.feet, Phase.LAB, risk=risk))
+    sheet.buy(Charge("prints", "print", prints, Phase.LAB, risk=risk))
+    if _is_scanned(sheet):
+        scans = sheet.reckon(
+            "frames scanned",
+            takes.frames.value * takes.passes.value,
+            "1",
+            "frames x passes of the take kept",
+            takes.frames,
+            takes.passes,
+        )
+        sheet.buy(Charge("scans", "scan", scans, Phase.LAB, risk=risk))
+
+
+def _is_scanned(sheet: Worksheet) -> bool:
+    shot = sheet.context.shot
+    return shot is None or shot.facts.word("finish") != "photochemical"
