@@ -1,0 +1,356 @@
+"""Painting rods out of the picture.
+
+Takes the pixels rods cover and what lies behind them, gives minutes of work. No published rate of
+rod removal was found: the coefficients are common practice with no source, meant to be calibrated
+on finished shots. Knows nothing of where rods are (`rods`), of shots or of people.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, fields
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from planner.craft import demands
+from planner.craft.mark import Mark
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+
+@dataclass(frozen=True, slots=True)
+class RodSpan:
+    """A run of frames over which a rod shows about the same; one frame is a run too.
+
+    Attributes:
+        frames: number of frames.
+        background_px: length showing over the background, pixels of a 2048-wide frame.
+        figure_px: length showing over the figure, pixels.
+        crossings: times it crosses the figure's outline.
+        blur_px: smear across the rod, pixels (see `motion.blur_px`).
+        width_px: width of the rod, pixels.
+    """
+
+    frames: int
+    background_px: float
+    figure_px: float = 0.0
+    crossings: float = 0.0
+    blur_px: float = 0.0
+    width_px: float = 8.0
+
+    def __post_init__(self) -> None:
+        demands.above_zero(width_px=self.width_px)
+        demands.not_negative(
+            frames=self.frames,
+            background_px=self.background_px,
+            figure_px=self.figure_px,
+            crossings=self.crossings,
+            blur_px=self.blur_px,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Rod:
+    """One rod over a shot.
+
+    Attributes:
+        spans: its runs of frames.
+        pace: how the rod moves, a key of `KEY_INTERVALS`.
+    """
+
+    spans: tuple[RodSpan, ...]
+    pace: str = "medium"
+
+    @property
+    def frames(self) -> int:
+        """Frames on which it is treated."""
+        return sum(span.frames for span in self.spans)
+
+
+def rod_frames(rods: Sequence[Rod]) -> int:
+    """Frames to treat, each rod (or its shadow or reflection) counted on each of its frames."""
+    return sum(rod.frames for rod in rods)
+
+
+def crossing_share(rods: Sequence[Rod]) -> float:
+    """Share of `rod_frames` on which a rod lies over the figure or its outline, 0 to 1."""
+    total = rod_frames(rods)
+    spans = (span for rod in rods for span in rod.spans)
+    crossing = sum(span.frames for span in spans if span.crossings > 0 or span.figure_px > 0)
+    return crossing / total if total else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What a rod is painted out against.
+
+    Attributes:
+        clean_plate: a key of `PLATE_MINUTES`.
+        background: a key of `BACKGROUND_FACTORS`.
+        figure: a key of `FIGURE_FACTORS`.
+    """
+
+    clean_plate: str = "locked"
+    background: str = "locked plate"
+    figure: str = "smooth"
+
+
+KEY_INTERVALS: Mapping[str, int] = MappingProxyType(
+    {"slow": 8, "medium": 4, "fast": 2, "erratic": 1}
+)
+"""Frames between keys of a rod's outline; common practice, no source."""
+PLATE_MINUTES: Mapping[str, float] = MappingProxyType(
+    {"locked": 45.0, "motion-control": 120.0, "none": 240.0}
+)
+"""Minutes to line up a clean plate, or to make one up; common practice, no source."""
+BACKGROUND_FACTORS: Mapping[str, float] = MappingProxyType(
+    {
+        "locked plate": 1.0,
+        "motion-control plate": 1.3,
+        "tracked patch": 2.5,
+        "texture without plate": 5.0,
+        "water, foliage or smoke": 8.0,
+    }
+)
+"""How much harder than a locked plate; common practice, no source."""
+FIGURE_FACTORS: Mapping[str, float] = MappingProxyType(
+    {"smooth": 1.0, "textured": 1.6, "hair or feather": 3.0}
+)
+"""How much harder than a smooth figure; common practice, no source."""
+
+
+def _chosen(default: float, unit: str) -> float:
+    made: float = field(default=default, metadata={"unit": unit, "mark": Mark.COMMON_PRACTICE})
+    return made
+
+
+@dataclass(frozen=True, slots=True)
+class RemovalRates:
+    """Coefficients of rod removal; replace them with calibrated ones.
+
+    All are common practice with no source; `rate_marks` gives unit and mark of each.
+
+    Attributes:
+        start_minutes: opening and closing a shot.
+        key_minutes: one key of a rod's outline.
+        background_minutes: a hundred pixels over the background, one frame.
+        figure_minutes: a hundred pixels over the figure, one frame.
+        crossing_minutes: one crossing of the figure's outline, one frame.
+        blur_weight: extra share of the work for a blur as wide as the rod.
+        low_factor: low over likely.
+        high_factor: high over likely.
+    """
+
+    start_minutes: float = _chosen(60.0, "min per shot")
+    key_minutes: float = _chosen(2.0, "min per key")
+    background_minutes: float = _chosen(0.25, "min per 100 px and frame")
+    figure_minutes: float = _chosen(2.0, "min per 100 px and frame")
+    crossing_minutes: float = _chosen(1.0, "min per crossing and frame")
+    blur_weight: float = _chosen(0.5, "1")
+    low_factor: float = _chosen(0.6, "1")
+    high_factor: float = _chosen(2.2, "1")
+
+
+DEFAULT_RATES = RemovalRates()
+
+
+@dataclass(frozen=True, slots=True)
+class RemovalMinutes:
+    """Minutes of rod removal by what they go into.
+
+    Attributes:
+        start: opening and closing the shot.
+        plate: lining up or making the clean plate.
+        keys: outlines of the rods.
+        background: painting over the background, blur included.
+        figure: painting over the figure, blur included.
+        crossings: mending the figure's outline, blur included.
+        low: whole work if all goes well.
+        high: whole work if it does not.
+    """
+
+    start: float
+    plate: float
+    keys: float
+    background: float
+    figure: float
+    crossings: float
+    low: float
+    high: float
+
+    @property
+    def likely(self) -> float:
+        """Whole work as expected."""
+        return self.start + self.plate + self.keys + self.background + self.figure + self.crossings
+
+
+def rate_marks() -> dict[str, tuple[str, Mark]]:
+    """Unit and mark of each coefficient of `RemovalRates`, by its name."""
+    return {f.name: (f.metadata["unit"], f.metadata["mark"]) for f in fields(RemovalRates)}
+
+
+def removal_minutes(
+    rods: Sequence[Rod],
+    surroundings: Surroundings | None = None,
+    rates: RemovalRates = DEFAULT_RATES,
+) -> RemovalMinutes:
+    """Minutes to take the rods out of a shot.
+
+    Args:
+        rods: the rods; with none there is nothing to do and all minutes are zero.
+        surroundings: what they are painted out against; a locked plate and a smooth figure if
+            None.
+        rates: the coefficients.
+
+    Raises:
+        ValueError: the surroundings or a pace are not among the tables' keys.
+
+    Source:
+        Common practice, no source; see `PUBLISHED_ROTO` for rates of other work.
+    """
+    if not rods:
+        return RemovalMinutes(*[0.0] * 8)
+    around = surroundings or Surroundings()
+    amounts = _amounts(rods, around, rates.blur_weight)
+    parts = (
+        rates.start_minutes,
+        _entry(PLATE_MINUTES, around.clean_plate, "clean plate"),
+        rates.key_minutes * amounts.keys,
+        rates.background_minutes * amounts.background,
+        rates.figure_minutes * amounts.figure,
+        rates.crossing_minutes * amounts.crossings,
+    )
+    likely = sum(parts)
+    return RemovalMinutes(*parts, likely * rates.low_factor, likely * rates.high_factor)
+
+
+@dataclass(frozen=True, slots=True)
+class _Amounts:
+    keys: float
+    background: float
+    figure: float
+    crossings: float
+
+
+def _amounts(rods: Sequence[Rod], around: Surroundings, blur_weight: float) -> _Amounts:
+    """What the coefficients multiply: keys, hundreds of pixels and crossings over all frames."""
+    over_background = _entry(BACKGROUND_FACTORS, around.background, "background")
+    over_figure = _entry(FIGURE_FACTORS, around.figure, "figure")
+    keys = background = figure = crossings = 0.0
+    for rod in rods:
+        keys += 1 + math.ceil(rod.frames / _entry(KEY_INTERVALS, rod.pace, "pace"))
+        for span in rod.spans:
+            frames = span.frames * (1 + blur_weight * span.blur_px / span.width_px)
+            background += frames * span.background_px / 100 * over_background
+            figure += frames * span.figure_px / 100 * over_figure
+            crossings += frames * span.crossings
+    return _Amounts(keys, background, figure, crossings)
+
+
+def _entry(table: Mapping[str, float], key: str, what: str) -> float:
+    if key not in table:
+        raise ValueError(f"no {what} is called {key!r}; there are {', '.join(table)}")
+    return table[key]
+
+
+@dataclass(frozen=True, slots=True)
+class FinishedShot:
+    """Rods of a finished shot and the minutes their removal took."""
+
+    rods: tuple[Rod, ...]
+    surroundings: Surroundings
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """Coefficients fitted to finished shots.
+
+    Attributes:
+        rates: the coefficients; those no shot bears on come out as zero.
+        residual_minutes: standard deviation of what they leave unexplained, minutes.
+    """
+
+    rates: RemovalRates
+    residual_minutes: float
+
+
+def calibrate(finished: Sequence[FinishedShot], blur_weight: float = 0.5) -> Calibration:
+    """Coefficients that fit finished shots best, none of them negative.
+
+    Plate minutes and difficulty factors are kept; low and high factors stay the defaults.
+
+    Raises:
+        ValueError: fewer than six shots, too few for five coefficients.
+    """
+    # Imported here because they take longer to load than all the rest of a plan.
+    import numpy as np
+    from scipy.optimize import nnls  # type: ignore[import-untyped, unused-ignore]
+
+    coefficients = 5
+    if len(finished) <= coefficients:
+        raise ValueError(
+            f"{len(finished)} finished shots cannot fix {coefficients} coefficients; "
+            f"give at least {coefficients + 1}"
+        )
+    rows, taken = [], []
+    for shot in finished:
+        amounts = _amounts(shot.rods, shot.surroundings, blur_weight)
+        rows.append((1.0, amounts.keys, amounts.background, amounts.figure, amounts.crossings))
+        plate = _entry(PLATE_MINUTES, shot.surroundings.clean_plate, "clean plate")
+        taken.append(shot.minutes - plate)
+    solution, norm = nnls(np.array(rows), np.array(taken))
+    start, key, background, figure, crossing = (float(value) for value in solution)
+    residual = float(norm) / math.sqrt(len(finished) - coefficients)
+    fitted = RemovalRates(start, key, background, figure, crossing, blur_weight)
+    return Calibration(fitted, residual)
+
+
+@dataclass(frozen=True, slots=True)
+class WorkRate:
+    """A published rate of painstaking frame work.
+
+    Attributes:
+        name: what was done.
+        frames_per_day: frames an artist did in a day of eight hours.
+        source: where it comes from.
+        mark: how well it is supported.
+    """
+
+    name: str
+    frames_per_day: float
+    source: str
+    mark: Mark
+
+    @property
+    def minutes_per_frame(self) -> float:
+        """Minutes a frame at eight hours a day."""
+        return 8 * 60 / self.frames_per_day
+
+
+_ROTO_DATA = "data-set page of DOI 10.1145/2897824.2925973"
+PUBLISHED_ROTO = (
+    WorkRate(
+        "rotoscoping an isolated, trackable character (38 shots)", 28, _ROTO_DATA, Mark.PUBLISHED
+    ),
+    WorkRate(
+        "rotoscoping several characters, limited blur and articulation (94 shots)",
+        14,
+        _ROTO_DATA,
+        Mark.PUBLISHED,
+    ),
+    WorkRate(
+        "rotoscoping, mean of 158 shots of 67 frames in 734 days",
+        158 * 67 / 734,
+        _ROTO_DATA,
+        Mark.DERIVED,
+    ),
+    WorkRate(
+        "drawn rotoscoped animation, 250 hours a minute",
+        8 * 24 * 60 / 250,
+        "slides of Keyframe-based Tracking for Rotoscoping and Animation, 2004",
+        Mark.PUBLISHED,
+    ),
+)
+"""Rotoscoping, not rod or wire removal: a bracket for good sense, not a validation."""
