@@ -1,0 +1,141 @@
+"""What every line of a bid is priced with, and the making of a line.
+
+Takes the show, its order and its rates, gives look-ups by call and `BidLine`s. Knows nothing of
+what is worth a line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+from planner.bid.lines import NOTHING, BidLine, Figures
+from planner.bid.rate_book import RateBook
+from planner.model.quantity import Quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from planner.kinds import Phase, Risk
+    from planner.model.show import Element, Show
+    from planner.order.stage_order import Call, StageOrder
+
+ROUNDED = "to the cent, halves up"
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What one thing comes to, with its arithmetic.
+
+    Attributes:
+        figures: nothing where it could not be priced.
+        reason: the formula in words.
+        inputs: what it was reckoned from.
+        account: the production's own account text.
+        is_priced: False where no rate could be had.
+    """
+
+    figures: Figures
+    reason: str
+    inputs: tuple[Quantity, ...]
+    account: str = ""
+    is_priced: bool = True
+
+
+def unpriced(*inputs: Quantity) -> Cost:
+    """The cost of what no rate could be had for."""
+    return Cost(NOTHING, "no rate to price it with", inputs, is_priced=False)
+
+
+class Entry(NamedTuple):
+    """What is paid for, and how it is filed; the fields of a `BidLine` that are not the cost."""
+
+    what: str
+    craft: str
+    rate: str
+    month: str
+    phase: Phase
+    risk: Risk
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The show, its rates and the first calls of its work.
+
+    Attributes:
+        show: everything the files state.
+        order: dates of the work, and days held.
+        book: rates, remembering what failed.
+        rates_on: day on which every rate is read; None for the day of the call.
+        dead: things outside shots that only omitted shots use.
+        by_work: first call by element and name of work.
+        by_phase: first call by element and phase.
+        by_element: first call by element.
+    """
+
+    show: Show
+    order: StageOrder
+    book: RateBook
+    rates_on: date | None
+    dead: frozenset[str]
+    by_work: Mapping[tuple[str, str], Call]
+    by_phase: Mapping[tuple[str, Phase], Call]
+    by_element: Mapping[str, Call]
+
+    @classmethod
+    def opened(
+        cls, show: Show, order: StageOrder, rates_on: date | None, dead: frozenset[str]
+    ) -> Desk:
+        """A desk with an empty book."""
+        by_work: dict[tuple[str, str], Call] = {}
+        by_phase: dict[tuple[str, Phase], Call] = {}
+        by_element: dict[str, Call] = {}
+        for call in sorted(order.calls, key=lambda each: each.starts):
+            by_work.setdefault((call.element, call.work.name), call)
+            by_phase.setdefault((call.element, call.work.phase), call)
+            by_element.setdefault(call.element, call)
+        return cls(show, order, RateBook(show), rates_on, dead, by_work, by_phase, by_element)
+
+    def call_of(self, element: str, phase: Phase) -> Call | None:
+        """First call of the element in that phase, else its first call at all."""
+        return self.by_phase.get((element, phase)) or self.by_element.get(element)
+
+    def rate_day(self, call: Call | None) -> date:
+        """Day on which a rate is read; the show's first day where no call dates the line."""
+        if self.rates_on is not None:
+            return self.rates_on
+        return call.starts.date() if call else self.show.calendar.starts
+
+    def line(self, element: Element, entry: Entry, cost: Cost) -> BidLine:
+        """A line for an element."""
+        shot = self.show.shots.get(element.shot)
+        return BidLine(
+            element=element.id,
+            shot=element.shot,
+            sequence=shot.sequence if shot else "",
+            kind=element.kind,
+            what=entry.what,
+            craft=entry.craft,
+            phase=entry.phase,
+            month=entry.month,
+            account=cost.account,
+            risk=entry.risk,
+            rate=entry.rate,
+            figures=cost.figures,
+            reason=Quantity(
+                entry.what,
+                float(cost.figures.likely),
+                self.show.currency,
+                reason=cost.reason,
+                inputs=cost.inputs,
+            ),
+            place=element.place,
+            is_priced=cost.is_priced,
+            is_dead=element.id in self.dead,
+        )
+
+
+def month_of(call: Call | None) -> str:
+    """``2026-03``; empty without a call."""
+    return f"{call.starts:%Y-%m}" if call else ""

@@ -1,0 +1,162 @@
+"""Lines for what is held by the day: stages, and rigs and cameras with a rate of their own.
+
+Takes the desk, gives lines that share the cost of the days between those who were there. Knows
+nothing of labour or purchases.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from planner.bid.desk import ROUNDED, Cost, Entry, month_of
+from planner.bid.lines import NOTHING, BidLine, Figures
+from planner.bid.rollup import shared_out
+from planner.kinds import Phase, Risk
+from planner.model.quantity import Quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+    from datetime import date
+
+    from planner.bid.desk import Desk
+    from planner.bid.rate_book import Price
+    from planner.model.show import Resource, Show
+    from planner.order.stage_order import Call
+
+
+@dataclass(frozen=True, slots=True)
+class _Spell:
+    """Days of one month at one rate, of one resource."""
+
+    resource: Resource
+    month: str
+    price: Price | None
+    days: list[date]
+
+    @property
+    def account(self) -> str:
+        return self.price.account if self.price else ""
+
+
+def held_lines(desk: Desk) -> Iterator[BidLine]:
+    """Lines for stages by the days they are held, and for other things by the days of their use.
+
+    A month's cost is shared by hours between the elements whose calls began there in that month,
+    or between all who came at any time where the month holds only idle days. A stage without a rate
+    stands at 0 and is a problem; any other thing without one is owned and has no line.
+    """
+    show = desk.show
+    calls = _calls_by_resource(desk)
+    for resource in show.resources.values():
+        if resource.sort == "stage":
+            days = tuple(sorted(set(desk.order.days_held.get(resource.id, ()))))
+        elif resource.sort != "crew" and resource.id in show.rates:
+            days = _days_of(show, calls[resource.id])
+        else:
+            continue
+        for spell in _spells(desk, resource, days):
+            yield from _holding(desk, spell, calls[resource.id])
+
+
+def _calls_by_resource(desk: Desk) -> defaultdict[str, list[Call]]:
+    show = desk.show
+    calls: defaultdict[str, list[Call]] = defaultdict(list)
+    for call in desk.order.calls:
+        element = show.elements.get(call.element)
+        if element is not None and show.is_live(element):
+            for each in {*call.holds, call.stage}:
+                calls[each].append(call)
+    return calls
+
+
+def _days_of(show: Show, calls: Iterable[Call]) -> tuple[date, ...]:
+    """Working days that any of the calls touches."""
+    days: set[date] = set()
+    for call in calls:
+        span = (call.ends.date() - call.starts.date()).days
+        days |= {call.starts.date() + timedelta(each) for each in range(span + 1)}
+    return tuple(sorted(day for day in days if show.calendar.is_working(day)))
+
+
+def _spells(desk: Desk, resource: Resource, days: Sequence[date]) -> Iterable[_Spell]:
+    spells: dict[tuple[str, object], _Spell] = {}
+    for day in days:
+        found = desk.book.price(resource.id, desk.rates_on or day, resource, "day")
+        if found and found.per not in {"day", "week"}:
+            says = f"the rate for {resource.id} is per {found.per}, used for days"
+            desk.book.unlike(resource.id, resource, says)
+            found = None
+        month = f"{day:%Y-%m}"
+        key = (month, found.each if found else None)
+        spells.setdefault(key, _Spell(resource, month, found, [])).days.append(day)
+    return spells.values()
+
+
+def _holding(desk: Desk, spell: _Spell, calls: Sequence[Call]) -> Iterator[BidLine]:
+    """One spell's cost, shared by hours between those who were there in its month."""
+    there = [call for call in calls if month_of(call) == spell.month] or calls
+    hours: defaultdict[tuple[str, Phase, Risk], float] = defaultdict(float)
+    for call in there:
+        hours[call.element, call.work.phase, call.work.risk] += call.hours
+    figures, whole = _whole(desk.show, spell)
+    if not hours:
+        yield _held_for_nobody(spell, figures, whole)
+        return
+    everybody = Quantity("hours of all there", sum(hours.values()), "h", reason="stage order")
+    parts = shared_out(figures.likely, tuple(hours.values()))
+    resource = spell.resource
+    said = "cost of the days x its own hours / hours of all, to the cent, largest remainder"
+    for ((name, phase, risk), own), part in zip(hours.items(), parts, strict=True):
+        its_own = Quantity("its own hours", own, "h", reason="stage order")
+        inputs = (whole, its_own, everybody)
+        is_priced = spell.price is not None
+        cost = Cost(Figures(part, part, part), said, inputs, spell.account, is_priced)
+        entry = Entry(
+            f"{resource.title or resource.id}, days held",
+            f"{resource.sort} by the day",
+            resource.id,
+            spell.month,
+            phase,
+            risk,
+        )
+        yield desk.line(desk.show.elements[name], entry, cost)
+
+
+def _whole(show: Show, spell: _Spell) -> tuple[Figures, Quantity]:
+    """What one spell costs, and its arithmetic."""
+    first, last = spell.days[0], spell.days[-1]
+    held = Quantity("days held", len(spell.days), "day", reason=f"stage order, {first} to {last}")
+    name = f"{spell.resource.title or spell.resource.id}, {spell.month}"
+    if spell.price is None:
+        return NOTHING, Quantity(name, 0.0, show.currency, reason="no rate", inputs=(held,))
+    in_week = len(show.calendar.week) if spell.price.per == "week" else 1
+    figures = Figures.certain(spell.price.each * len(spell.days) / in_week)
+    said = "days held x rate" if in_week == 1 else f"days held / {in_week} in a week x rate"
+    inputs = (held, spell.price.reason)
+    value = float(figures.likely)
+    return figures, Quantity(name, value, show.currency, reason=f"{said}, {ROUNDED}", inputs=inputs)
+
+
+def _held_for_nobody(spell: _Spell, figures: Figures, whole: Quantity) -> BidLine:
+    """A stage held for no call of a live element: nobody's, and still paid."""
+    resource = spell.resource
+    return BidLine(
+        element="",
+        shot="",
+        sequence="",
+        kind="",
+        what=f"{resource.title or resource.id}, held for no call",
+        craft=f"{resource.sort} by the day",
+        phase=Phase.STAGE,
+        month=spell.month,
+        account=spell.account,
+        risk=Risk.ORDINARY,
+        rate=resource.id,
+        figures=figures,
+        reason=whole,
+        place=resource.place,
+        is_priced=spell.price is not None,
+    )

@@ -1,0 +1,223 @@
+"""Prices the work, the purchases and the things held of a whole show.
+
+Takes the show, its estimates and its stage order, gives the `Bid`. Knows nothing of how hours or
+dates were found, and adds no rule of thumb of its own: every line is a quantity already reckoned
+times a rate that the show states.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from decimal import Decimal
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from planner.bid.desk import ROUNDED, Cost, Desk, Entry, month_of, unpriced
+from planner.bid.holding import held_lines
+from planner.bid.lines import Bid, Figures, to_the_cent, total_of
+from planner.bid.rollup import loaded, loads_on
+from planner.bid.usage import users_of
+from planner.model.place import Problem, Severity
+from planner.model.quantity import Quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from datetime import date
+
+    from planner.bid.lines import BidLine
+    from planner.estimate.estimates import Estimates
+    from planner.kinds import Charge, Work
+    from planner.model.facts import Money
+    from planner.model.show import Element, Shot, Show
+    from planner.order.stage_order import Call, StageOrder
+
+
+def price(
+    show: Show, estimates: Estimates, order: StageOrder, *, rates_on: date | None = None
+) -> Bid:
+    """What the show costs.
+
+    Work and purchases of elements outside shots and of live shots are in the bid, and so is what is
+    held by the day (see `held_lines`). What is omitted is left out, but what was built for it
+    stays, marked as a dead cost. A line without a rate stands at 0 and is listed.
+
+    Args:
+        show: with its rates and loads.
+        estimates: of its elements.
+        order: gives each line its day, and the days held.
+        rates_on: take every rate as it stands on this day, not on the day of the call.
+    """
+    uses = users_of(show)
+    dead = frozenset(
+        thing
+        for thing, shots in uses.items()
+        if all(show.shots[each].state == "omitted" for each in shots)
+    )
+    users = {
+        thing: live
+        for thing, shots in uses.items()
+        if (live := tuple(each for each in shots if show.shots[each].is_live))
+    }
+    desk = Desk.opened(show, order, rates_on, dead)
+    in_bid = [each for each in show.elements.values() if show.is_live(each)]
+    lines = (*_lines(desk, in_bid, estimates), *held_lines(desk))
+    loads = loads_on(lines, show.loads, show.currency)
+    cost = total_of(line.figures for line in lines)
+    return Bid(
+        title=show.title,
+        currency=show.currency,
+        lines=lines,
+        loads=loads,
+        cost=cost,
+        total=total_of((cost, *(load.figures for load in loads))),
+        problems=(*desk.book.problems(), *_cap_problems(show, lines, users)),
+        unpriced=tuple(line for line in lines if not line.is_priced),
+        # Rates that only these want are no fault of the bid: a desk of their own, not reported.
+        not_in_bid=tuple(
+            _lines(Desk.opened(show, order, rates_on, dead), _kept_out(show), estimates)
+        ),
+        users=MappingProxyType(users),
+        terms=show.loads,
+    )
+
+
+def _kept_out(show: Show) -> list[Element]:
+    """Elements of shots that are on hold or only an idea."""
+    return [
+        each
+        for each in show.elements.values()
+        if each.shot and show.shots[each.shot].state in {"on hold", "unplaced"}
+    ]
+
+
+def _lines(desk: Desk, elements: Iterable[Element], estimates: Estimates) -> Iterator[BidLine]:
+    for element in elements:
+        estimate = estimates.by_element.get(element.id)
+        if estimate is None:
+            continue
+        for work in estimate.work:
+            if work.hours.high > 0:
+                yield _labour(desk, element, work)
+        for charge in estimate.charges:
+            yield _purchase(desk, element, charge)
+
+
+# Labour -----------------------------------------------------------------------------------------
+
+
+def _labour(desk: Desk, element: Element, work: Work) -> BidLine:
+    call = desk.by_work.get((element.id, work.name))
+    entry = Entry(work.name, work.craft, work.craft, month_of(call), work.phase, work.risk)
+    return desk.line(element, entry, _cost_of_hands(desk, element, work, call))
+
+
+def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) -> Cost:
+    heads = Quantity("heads", work.heads, reason=work.craft.replace("_", " "))
+    found = desk.book.price(work.craft, desk.rate_day(call), element, "hour")
+    if found is None:
+        return unpriced(work.reason, heads)
+    hours_in = _hours_in(desk.show, found.per)
+    if not hours_in:
+        says = f"the rate for {work.craft} is per {found.per}, used for hours of work"
+        desk.book.unlike(work.craft, element, says)
+        return unpriced(work.reason, heads)
+    a_clock_hour = found.each * work.heads / hours_in
+    hours = work.hours
+    low, likely, high = (
+        to_the_cent(_exact(each) * a_clock_hour) for each in (hours.low, hours.likely, hours.high)
+    )
+    per = "" if found.per == "hour" else f" / {hours_in:f} working hours in a {found.per}"
+    return Cost(
+        Figures(low, likely, high),
+        f"hours x heads x rate{per}, {ROUNDED}",
+        (work.reason, heads, found.reason),
+        found.account,
+    )
+
+
+def _hours_in(show: Show, per: str) -> Decimal | None:
+    """Working hours in a rate's unit; None for units that are not time."""
+    day = _exact(show.calendar.day_hours)
+    return {"hour": Decimal(1), "day": day, "week": day * len(show.calendar.week)}.get(per)
+
+
+def _exact(value: float) -> Decimal:
+    """The decimal a person would write for `value`."""
+    return Decimal(repr(float(value)))
+
+
+# Purchases --------------------------------------------------------------------------------------
+
+
+def _purchase(desk: Desk, element: Element, charge: Charge) -> BidLine:
+    call = desk.call_of(element.id, charge.phase)
+    if charge.amount is None:
+        cost = _at_a_rate(desk, element, charge, call)
+    else:
+        cost = _stated(desk, element, charge, charge.amount)
+    entry = Entry(charge.name, "purchases", charge.rate, month_of(call), charge.phase, charge.risk)
+    return desk.line(element, entry, cost)
+
+
+def _stated(desk: Desk, element: Element, charge: Charge, amount: Money) -> Cost:
+    said = charge.quantity.reason or "a sum stated outright"
+    if amount.currency != desk.show.currency:
+        desk.book.foreign(f"{charge.name} of {element.id}", amount, element)
+        return unpriced(charge.quantity)
+    return Cost(Figures.certain(amount.amount), said, ())
+
+
+def _at_a_rate(desk: Desk, element: Element, charge: Charge, call: Call | None) -> Cost:
+    quantity = charge.quantity
+    found = desk.book.price(charge.rate or charge.name, desk.rate_day(call), element, quantity.unit)
+    factor = desk.book.factor(found, charge, element) if found else None
+    if found is None or factor is None:
+        return unpriced(quantity)
+    return Cost(
+        Figures.certain(_exact(quantity.value) * factor * found.each),
+        f"quantity x rate, {ROUNDED}",
+        (quantity, found.reason),
+        found.account,
+    )
+
+
+# Caps -------------------------------------------------------------------------------------------
+
+
+def _cap_problems(
+    show: Show, lines: Sequence[BidLine], users: Mapping[str, tuple[str, ...]]
+) -> Iterator[Problem]:
+    """Late additions that cost more than their cap, loads and what is built for them included.
+
+    What other live shots use too was paid for without the addition, and does not count.
+    """
+    capped = {
+        shot.id: (shot, cap)
+        for shot in show.shots.values()
+        if shot.is_live and (cap := shot.facts.group("added").money("cap")) is not None
+    }
+    own: defaultdict[str, list[BidLine]] = defaultdict(list)
+    for line in lines:
+        used_by = (line.shot,) if line.shot else users.get(line.element, ())
+        if len(used_by) == 1 and used_by[0] in capped:
+            own[used_by[0]].append(line)
+    for name, (shot, cap) in capped.items():
+        cost = loaded(own[name], show.loads)
+        if cap.currency != show.currency or cost.likely > cap.amount:
+            yield _over_cap(show, shot, cap, cost)
+
+
+def _over_cap(show: Show, shot: Shot, cap: Money, cost: Figures) -> Problem:
+    added = shot.facts.group("added")
+    who = added.word("by") or "whoever asked for it"
+    if cap.currency == show.currency:
+        code, over = "addition-over-cap", f"{cost.likely - cap.amount:,.2f} {show.currency}"
+        remedy = f"save {over}, or have {who} agree to more in writing"
+    else:
+        code, remedy = "currency-unlike", f"write the cap in {show.currency}"
+    says = (
+        f"{shot.id} was added with a cap of {cap} and costs"
+        f" {cost.likely:,.2f} {show.currency} with what is built for it alone, overhead and"
+        f" contingency"
+    )
+    return Problem(Severity.WARNING, added.place_of("cap"), code, says, remedy, shot.id)

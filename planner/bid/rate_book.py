@@ -1,0 +1,200 @@
+"""Rates looked up by day, and what is wrong with them.
+
+Takes the show's rates, gives a price for so many of a unit, or None and a `Problem` kept until the
+end, one for each fault with everyone who met it. Knows nothing of lines or totals.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from dataclasses import dataclass, field
+from decimal import Decimal
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from planner.model.place import Problem, Severity
+from planner.model.quantity import Quantity, Standing
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from planner.kinds import Charge
+    from planner.model.facts import Money
+    from planner.model.place import Place
+    from planner.model.show import Element, Rate, Resource, Show
+
+# How many of a rate's unit one of the quantity's unit makes. A bare number may count frames or
+# items, but never lengths, weights or times.
+_MADE_FROM: Mapping[str, Mapping[str, Decimal]] = MappingProxyType(
+    {
+        "hour": {"h": Decimal(1), "s": 1 / Decimal(3600)},
+        "day": {"day": Decimal(1), "days": Decimal(1)},
+        "week": {"week": Decimal(1), "weeks": Decimal(1)},
+        "frame": {"1": Decimal(1), "frames": Decimal(1)},
+        "item": {"1": Decimal(1), "items": Decimal(1)},
+        "foot": {"ft": Decimal(1), "mm": 1 / Decimal("304.8"), "m": 1 / Decimal("0.3048")},
+        "kilogram": {"kg": Decimal(1)},
+        "square_metre": {"m2": Decimal(1), "mm2": Decimal("1e-6")},
+    }
+)
+_WORDS = {"1": "item or frame", "ft": "foot", "h": "hour", "kg": "kilogram", "m2": "square_metre"}
+_FIRST_NAMED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """A rate as it stands on one day.
+
+    Attributes:
+        each: for one of the rate's unit.
+        per: the unit.
+        account: the production's own account text.
+        reason: the rate as a number with its place.
+    """
+
+    each: Decimal
+    per: str
+    account: str
+    reason: Quantity
+
+
+@dataclass(slots=True)
+class _Fault:
+    severity: Severity
+    place: Place
+    message: str
+    remedy: str
+    met_by: list[str]
+
+
+@dataclass(slots=True)
+class RateBook:
+    """Look-ups that remember what failed; local to one pricing of a show."""
+
+    show: Show
+    _prices: dict[tuple[str, date], Price | None] = field(default_factory=dict)
+    _faults: dict[tuple[str, str], _Fault] = field(default_factory=dict)
+    _met: defaultdict[tuple[str, str], set[str]] = field(default_factory=lambda: defaultdict(set))
+
+    def price(self, name: str, day: date, wanted_by: Element | Resource, unit: str) -> Price | None:
+        """The rate called `name` on `day`, or None with the fault remembered.
+
+        Args:
+            name: id of the rate.
+            day: on which it must be in force.
+            wanted_by: named in the problem.
+            unit: of what is priced, suggested where the rate is missing.
+        """
+        rate = self.show.rates.get(name)
+        if rate is None:
+            self._fail(
+                "rate-missing",
+                name,
+                wanted_by,
+                wanted_by.place,
+                (f"no rate for {name}", f"add {name} to rates.yaml, per {_WORDS.get(unit, unit)}"),
+            )
+            return None
+        price = self._prices.get((name, day))
+        if price is None:
+            price = self._priced(rate, day, wanted_by)
+            self._prices[name, day] = price
+        return price
+
+    def factor(self, price: Price, charge: Charge, wanted_by: Element) -> Decimal | None:
+        """How many of the rate's unit one of the charge's makes; None, remembered, for none."""
+        quantity = charge.quantity
+        made = _MADE_FROM.get(price.per, {}).get(quantity.unit)
+        per = price.per.replace("_", " ")
+        if made is None:
+            used = "a bare count" if quantity.unit == "1" else quantity.unit
+            self.unlike(
+                charge.rate, wanted_by, f"the rate for {charge.rate} is per {per}, used for {used}"
+            )
+        elif not math.isfinite(quantity.value):
+            says = f"{charge.name} of {wanted_by.id} comes to {quantity.value} {quantity.unit}"
+            told = (says, "ask the author of its kind")
+            self._fail("quantity-without-end", says, wanted_by, wanted_by.place, told)
+            return None
+        return made
+
+    def unlike(self, name: str, wanted_by: Element | Resource, message: str) -> None:
+        """Remember that a rate's unit does not fit what it is used for."""
+        rate = self.show.rates[name]
+        remedy = f"give {name} a rate in the unit it is used in"
+        self._fail("rate-unit-unlike", name, wanted_by, rate.place, (message, remedy))
+
+    def foreign(self, what: str, money: Money, wanted_by: Element) -> None:
+        """Remember that a sum stated outright is not in the bid's currency."""
+        says = f"{what} is stated as {money}, and the bid is in {self.show.currency}"
+        remedy = f"write it in {self.show.currency}"
+        self._fail("currency-unlike", what, wanted_by, wanted_by.place, (says, remedy))
+
+    def problems(self) -> tuple[Problem, ...]:
+        """Every fault once, with who met it."""
+        return tuple(
+            Problem(
+                fault.severity,
+                fault.place,
+                code,
+                f"{fault.message}; wanted by {_named(fault.met_by)}, where the line stands at 0",
+                fault.remedy,
+                fault.met_by[0] if len(fault.met_by) == 1 else "",
+            )
+            for (code, _), fault in self._faults.items()
+        )
+
+    def _priced(self, rate: Rate, day: date, wanted_by: Element | Resource) -> Price | None:
+        money = rate.on(day)
+        if money is None:
+            first = rate.amounts[0][0] if rate.amounts else None
+            says = f"the rate for {rate.id} starts on {first}, and is wanted on {day}"
+            remedy = f"give {rate.id} a sum from {day} or earlier"
+            self._fail("rate-not-yet", rate.id, wanted_by, rate.place, (says, remedy))
+            return None
+        if money.currency != self.show.currency:
+            says = f"the rate for {rate.id} is {money}, and the bid is in {self.show.currency}"
+            remedy = f"write it in {self.show.currency}"
+            self._fail("currency-unlike", rate.id, wanted_by, rate.place, (says, remedy))
+            return None
+        if money.amount < 0:
+            says = f"the rate for {rate.id} is {money}, below nothing"
+            self._fail(
+                "rate-negative", rate.id, wanted_by, rate.place, (says, "write what it costs")
+            )
+            return None
+        reason = Quantity(
+            f"rate for {rate.id}",
+            float(money.amount),
+            f"{money.currency}/{rate.per.replace('_', ' ')}",
+            Standing.GIVEN,
+            place=rate.place,
+            reason=f"as it stands on {day}",
+        )
+        return Price(money.amount, rate.per, rate.account, reason)
+
+    def _fail(
+        self,
+        code: str,
+        name: str,
+        wanted_by: Element | Resource,
+        place: Place,
+        says: tuple[str, str],
+    ) -> None:
+        key = (code, name)
+        if key not in self._faults:
+            self._faults[key] = _Fault(Severity.ERROR, place, *says, [])
+        if wanted_by.id not in self._met[key]:
+            self._met[key].add(wanted_by.id)
+            self._faults[key].met_by.append(wanted_by.id)
+
+
+def _named(ids: list[str]) -> str:
+    """The first few by name, the rest counted."""
+    shown = ids[:_FIRST_NAMED]
+    more = len(ids) - len(shown)
+    if more:
+        return f"{', '.join(shown)} and {more:,} more"
+    return " and ".join([", ".join(shown[:-1]), shown[-1]] if len(shown) > 1 else shown)
