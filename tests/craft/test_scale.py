@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.craft import scale
+from planner.craft import optics, scale
 
 DENOMINATORS = st.floats(1, 1000)
 LENGTHS = st.floats(0.001, 10000)
@@ -100,6 +100,14 @@ def test_a_twenty_metre_fall_at_a_sixteenth_shows_as_many_frames() -> None:
 
 def test_matching_the_depth_of_f4_at_a_25th_needs_f100() -> None:
     assert scale.matched_f_number(4, 25) == 100  # published weakly: cinematographers' list
+
+
+def test_matched_depth_agrees_near_within_one_and_far_within_four_per_cent() -> None:
+    # derived: 50 mm f/2.8 at 10 m against f/28 at 1 m, both by the plain thin-lens limits
+    full = optics.depth_limits(50, 2.8, 0.025, 10)
+    model = optics.depth_limits(50, scale.matched_f_number(2.8, 10), 0.025, 1)
+    assert 10 * model.near_m == pytest.approx(full.near_m, rel=0.01)
+    assert 10 * model.far_m == pytest.approx(full.far_m, rel=0.04)
 
 
 def test_depth_at_a_25th_costs_nine_stops() -> None:
