@@ -114,7 +114,7 @@ class FactsReader:
             if read is None:
                 return None
             return Quantity(
-                words, read[0], read[1], Standing.GIVEN, place=node.place, text=str(node.value)
+                words, read[0], read[1], Standing.GIVEN, place=node.place, text=node.written
             )
         inner = node.get("is")
         if inner is None or inner.value == UNKNOWN:
@@ -129,7 +129,7 @@ class FactsReader:
             _STANDINGS.get(str(node.value.get("standing", "given")), Standing.GIVEN),
             spread=self._spread(name, node.get("spread"), sort),
             place=inner.place,
-            text=str(inner.value),
+            text=inner.written,
             reason=str(node.value.get("by", "")),
         )
 

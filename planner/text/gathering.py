@@ -68,6 +68,7 @@ class Gathering:
     pending: dict[str, Pending] = field(default_factory=dict)
     unreadable: set[str] = field(default_factory=set)
     _readers: dict[str, tuple[Checker, Mapping[str, Slot]] | None] = field(default_factory=dict)
+    _checkers: dict[str, Checker] = field(default_factory=dict)
     _plans: dict[str, Mapping[str, Slot]] = field(default_factory=dict)
 
     def plan(self, name: str) -> Mapping[str, Slot]:
@@ -78,7 +79,9 @@ class Gathering:
 
     def check(self, name: str, node: Node) -> None:
         """Check a file against its schema; what can be read is read all the same."""
-        self.problems += Checker(self.schemas[name], self.schemas).check(node)
+        if name not in self._checkers:
+            self._checkers[name] = Checker(self.schemas[name], self.schemas)
+        self.problems += self._checkers[name].check(node)
 
     def read(self, node: Node, plan: Mapping[str, Slot]) -> Facts:
         """Facts of one thing."""

@@ -1,0 +1,72 @@
+"""What waits for what: order, reach, cycles and shots without a composite."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.graph import build_graph
+from planner.kinds import Registry
+from planner.text.show_folder import load_show
+
+if TYPE_CHECKING:
+    from planner.graph import ElementGraph
+    from planner.model.place import Problem
+    from tests.conftest import ShowFolder
+
+
+def graph_of(show: ShowFolder) -> tuple[ElementGraph, tuple[Problem, ...]]:
+    read, problems = load_show(show.path, Registry())
+    assert problems == ()
+    assert read is not None
+    return build_graph(read)
+
+
+def test_everything_comes_after_what_it_waits_for(show: ShowFolder) -> None:
+    graph, problems = graph_of(show)
+    assert problems == ()
+    place = {id_: number for number, id_ in enumerate(graph.order)}
+    assert all(place[upstream] < place[downstream] for upstream, downstream in graph.arrows.edges)
+    assert set(graph.order) == {"hill_town", "HL010.sky", "HL010.town", "HL010.final"}
+
+
+def test_a_change_reaches_what_waits_for_it_and_no_more(show: ShowFolder) -> None:
+    graph, _problems = graph_of(show)
+    assert graph.downstream("hill_town") == {"HL010.town", "HL010.final"}
+    assert graph.upstream("HL010.sky") == set()
+
+
+def test_an_arrow_keeps_the_word_it_was_written_under(show: ShowFolder) -> None:
+    graph, _problems = graph_of(show)
+    assert graph.arrows.edges["HL010.town", "HL010.final"]["role"] == "joins"
+
+
+def test_a_cycle_is_told_by_its_path_and_the_rest_still_orders(show: ShowFolder) -> None:
+    show.replace(
+        "sequences/hill.yaml",
+        "sky: {kind: plate, sort: live, on: location}",
+        "sky: {kind: plate, sort: live, on: location, waits_for: final}",
+    )
+    graph, problems = graph_of(show)
+    (cycle,) = problems
+    assert cycle.code == "cycle"
+    assert "HL010.final -> HL010.sky -> HL010.final" in cycle.message
+    assert len(graph.order) == 4
+
+
+def test_a_relation_that_does_not_wait_is_no_arrow(show: ShowFolder) -> None:
+    show.replace(
+        "sequences/hill.yaml",
+        "sky: {kind: plate, sort: live, on: location}",
+        "sky: {kind: plate, sort: live, on: location, in_front_of: town}",
+    )
+    graph, problems = graph_of(show)
+    assert problems == ()
+    assert not graph.arrows.has_edge("HL010.town", "HL010.sky")
+    assert graph.relations.has_edge("HL010.sky", "HL010.town")
+
+
+def test_a_live_shot_without_a_composite_is_an_error(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "      final: {kind: composite, joins: [sky, town]}\n", "")
+    _graph, problems = graph_of(show)
+    assert [problem.code for problem in problems] == ["composite-not-one"]
+    assert "HL010 has no composite" in problems[0].message

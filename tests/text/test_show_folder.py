@@ -1,0 +1,217 @@
+"""A show's folder read from disk: what it becomes, and what is said of faulty ones."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import pytest
+
+from planner.kinds import Registry
+from planner.model.facts import FrameRange
+from planner.model.quantity import Standing
+from planner.text.show_folder import load_show
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from planner.model.place import Problem
+    from planner.model.show import Show
+    from tests.conftest import ShowFolder
+
+
+def loaded(folder: Path) -> Show:
+    show, problems = load_show(folder, Registry())
+    assert problems == ()
+    assert show is not None
+    return show
+
+
+def told(folder: Path) -> tuple[Problem, ...]:
+    _show, problems = load_show(folder, Registry())
+    return problems
+
+
+def test_a_sound_show_reads_without_problems(show: ShowFolder) -> None:
+    read = loaded(show.path)
+    assert read.title == "A small show"
+    assert read.shots["HL010"].cut == FrameRange(1, 96)
+    assert read.shots["HL010"].elements == ("HL010.sky", "HL010.town", "HL010.final")
+    assert read.elements["hill_town"].kind == "build"
+
+
+def test_quantities_arrive_in_canonical_units_with_their_place(show: ShowFolder) -> None:
+    nearest = loaded(show.path).elements["HL010.town"].facts.number("nearest")
+    assert nearest is not None
+    assert (nearest.value, nearest.unit) == (40_000.0, "mm")  # 40 m
+    assert nearest.standing is Standing.GIVEN
+    # sequences/hill.yaml line 12: eight spaces, `nearest: `, then the value in column 18.
+    assert nearest.place is not None
+    assert (nearest.place.line, nearest.place.column) == (12, 18)
+
+
+def test_a_standing_and_its_spread_are_kept(show: ShowFolder) -> None:
+    show.replace(
+        "sequences/hill.yaml",
+        "nearest: 40 m",
+        "nearest: {is: 40 m, standing: reconstructed, spread: 39 mm, by: the surveyor}",
+    )
+    nearest = loaded(show.path).elements["HL010.town"].facts.number("nearest")
+    assert nearest is not None
+    assert (nearest.standing, nearest.spread) == (Standing.RECONSTRUCTED, 39.0)
+    assert nearest.reason == "the surveyor"
+
+
+def test_a_question_mark_is_a_missing_fact_and_no_problem(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: ?")
+    facts = loaded(show.path).elements["HL010.town"].facts
+    assert facts.is_unknown("nearest")
+    assert facts.number("nearest") is None
+
+
+def test_a_bare_name_means_the_piece_of_the_same_shot_first(show: ShowFolder) -> None:
+    final = loaded(show.path).elements["HL010.final"]
+    assert final.targets("joins") == ("HL010.sky", "HL010.town")
+    assert loaded(show.path).elements["HL010.town"].target("build") == "hill_town"
+
+
+def test_rates_are_dated_and_exact(show: ShowFolder) -> None:
+    rate = loaded(show.path).rates["model_making"]
+    before, after = rate.on(date(2027, 5, 31)), rate.on(date(2027, 6, 1))
+    assert before is not None
+    assert after is not None
+    assert (before.amount, after.amount) == (Decimal("35.50"), Decimal("36.25"))
+    assert rate.on(date(2026, 12, 31)) is None
+
+
+def test_a_sequence_in_a_delivery_is_spelled_out(show: ShowFolder) -> None:
+    (delivery,) = loaded(show.path).deliveries
+    assert delivery.shots == ("HL010",)
+
+
+def test_an_empty_folder_is_not_a_show(tmp_path: Path) -> None:
+    (problem,) = told(tmp_path)
+    assert problem.code == "not-a-show"
+    assert "no show.yaml" in problem.message
+
+
+def test_the_folder_above_a_show_points_to_it(show: ShowFolder) -> None:
+    (problem,) = told(show.path.parent)
+    assert problem.remedy == f"did you mean {show.path}?"
+
+
+# Each row: file, what stood there, what is written instead, code, where the finger points, words.
+FAULTS = {
+    "a typo in a kind": (
+        "sequences/hill.yaml",
+        "kind: miniature",
+        "kind: minature",
+        "kind-unknown",
+        "minature",
+        "did you mean miniature?",
+    ),
+    "a reference to nothing": (
+        "sequences/hill.yaml",
+        "build: hill_town",
+        "build: hill_twon",
+        "reference-to-nothing",
+        "hill_twon",
+        "did you mean hill_town?",
+    ),
+    "a wrong unit": (
+        "sequences/hill.yaml",
+        "nearest: 40 m",
+        "nearest: 40 kg",
+        "value-unreadable",
+        "40 kg",
+        "length",
+    ),
+    "a number without its unit": (
+        "sequences/hill.yaml",
+        "nearest: 40 m\n        holds: {from: 40 m, to: 90 m}",
+        "nearest: 41\n        holds: {from: 40 m, to: 90 m}",
+        "value-unreadable",
+        "41",
+        "unit",
+    ),
+    "a negative length": (
+        "sequences/hill.yaml",
+        "nearest: 40 m",
+        "nearest: -40 m",
+        "value-unreadable",
+        "-40 m",
+        "negative",
+    ),
+    "a scale of 3 instead of 1/3": (
+        "builds.yaml",
+        "scale: 1/24",
+        "scale: 3",
+        "value-unreadable",
+        "3",
+        "1/3",
+    ),
+    "a date before the show starts": (
+        "show.yaml",
+        "date: 2027-12-01",
+        "date: 2026-12-01",
+        "date-before-start",
+        "{date: 2026-12-01",
+        "2027-03-01",
+    ),
+    "a lens that nobody owns": (
+        "sequences/hill.yaml",
+        "kind: miniature",
+        "kind: miniature\n        lens: prime_53",
+        "resource-unknown",
+        "prime_53",
+        "did you mean prime_35?",
+    ),
+    "money in another currency": (
+        "rates.yaml",
+        "40.00 GBP",
+        "40.00 EUR",
+        "currency-differs",
+        "40.00 EUR",
+        "GBP",
+    ),
+    "an unknown key": (
+        "builds.yaml",
+        "drawing:",
+        "drawign:",
+        "unknown",
+        "drawign",
+        "did you mean",
+    ),
+}
+
+
+@pytest.mark.parametrize("fault", FAULTS.values(), ids=FAULTS)
+def test_a_fault_is_told_at_its_place_with_what_would_do(
+    show: ShowFolder, fault: tuple[str, str, str, str, str, str]
+) -> None:
+    file, old, new, code, at, words = fault
+    show.replace(file, old, new)
+    problems = told(show.path)
+    assert problems, "nothing was said"
+    first = problems[0]
+    assert code in first.code
+    assert str(first.place) == show.place(file, at)
+    assert words in f"{first.message} {first.remedy}"
+    assert len(problems) == 1
+
+
+def test_all_faults_of_all_files_come_at_once(show: ShowFolder) -> None:
+    show.replace("builds.yaml", "scale: 1/24", "scale: 24")
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 kg")
+    show.replace("show.yaml", "handles: 8", "handles: many")
+    show.write("moves/tilt.csv", "frame,tilt\n1,0\n")
+    files = {problem.place.file.rpartition("/")[2] for problem in told(show.path)}
+    assert files == {"builds.yaml", "hill.yaml", "show.yaml", "tilt.csv"}
+
+
+def test_a_broken_file_does_not_hide_the_others(show: ShowFolder) -> None:
+    show.write("builds.yaml", "builds: {a: 1, a: 2}\n")
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 kg")
+    codes = {problem.code for problem in told(show.path)}
+    assert {"yaml-duplicate-key", "value-unreadable"} <= codes
