@@ -8,23 +8,31 @@ else keeps within the width. What files say is shown inert: control characters a
 from __future__ import annotations
 
 import unicodedata
-from itertools import groupby
-from typing import TYPE_CHECKING
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import chain, groupby
+from typing import TYPE_CHECKING, Literal
 
+from planner.bid import by_use, rollup
 from planner.model.place import Severity
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from planner.bid import Bid, By, Figures
     from planner.kinds import MissingFact
     from planner.model.place import Problem
     from planner.model.quantity import Quantity
+    from planner.model.show import Show
+    from planner.order.stage_order import Call, StageOrder
 
 WIDTH = 80
 _LUX_IN_A_FOOT_CANDLE = 10.7639  # 1 lm/ft2 over 1 lm/m2: (1 / 0.3048)^2
 _DEEPEST_INDENT = 24
 _TINTS = {Severity.ERROR: "31;1", Severity.WARNING: "33", Severity.NOTE: "36"}
 _HEADINGS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "note"}
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = "JanFebMarAprMayJunJulAugSepOctNovDec"
 # Unit, the size from which a larger one reads better, the larger one, how many make it.
 _LARGER = {
     "mm": (1000.0, "m", 1000.0),
@@ -128,12 +136,18 @@ def figure(value: float, unit: str, *, foot_candles: bool = False) -> str:
         return f"1:{_plain(value)}"
     if unit in {"f", "T"}:
         return f"f/{_plain(value)}" if unit == "f" else f"T{_plain(value)}"
-    if len(unit) == 3 and unit.isalpha() and unit.isupper():
+    if _is_money(unit):
         return f"{value:,.2f} {unit}"
     said = f"{_plain(value)} {'' if unit == '1' else unit}".rstrip()
     if foot_candles and unit == "lx":
         said += f" ({_plain(value / _LUX_IN_A_FOOT_CANDLE)} fc)"
     return said
+
+
+def _is_money(unit: str) -> bool:
+    """Whether a unit is a currency, or so much of one for something (``GBP/hour``)."""
+    code = unit.partition("/")[0]
+    return len(code) == 3 and code.isalpha() and code.isupper()
 
 
 def _plain(value: float) -> str:
@@ -292,3 +306,195 @@ def _margin(depth: int) -> str:
 def _indented(text: str, depth: int, width: int, mark: str = "") -> list[str]:
     margin = _margin(depth)
     return folded(text, margin + mark, f"{margin}    ", width=width)
+
+
+# The bid ----------------------------------------------------------------------------------------
+
+
+def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WIDTH) -> str:
+    """The bid's sums in three figures, loads apart, then what a reader of them must know.
+
+    Args:
+        bid: priced.
+        by: side to sum by; ``use`` splits what is shared over the shots that use it.
+        width: in columns.
+    """
+    sums = by_use(bid) if by == "use" else rollup(bid, by)
+    rows = [
+        (name.replace("_", " ") if by == "craft" else name, each) for name, each in sums.items()
+    ]
+    loads = [
+        (f"{load.name}, {_plain(float(load.share * 100))} % of {load.base.likely:,.2f}", load)
+        for load in bid.loads
+    ]
+    table = [*rows, ("cost", bid.cost), *((name, load.figures) for name, load in loads)]
+    table.append(("total", bid.total))
+    span = max(12, *(len(f"{figures.high:,.2f}") for _, figures in table)) + 1
+    room = max(width - 3 * span, 16)
+    rule = "-" * (room + 3 * span)
+    heading = "".join(f"{each:>{span}}" for each in ("low", "likely", "high"))
+    parts = [_row(*each, room, span) for each in table]
+    body = [
+        *chain.from_iterable(parts[: len(rows)]),
+        rule,
+        *chain.from_iterable(parts[len(rows) :]),
+    ]
+    title = folded(f"{bid.title}: bid by {by}, in {bid.currency}", width=width)
+    lines = [*title, "", " " * room + heading, rule, *body, ""]
+    return "\n".join([*lines, *_bid_remarks(bid, width)]) + "\n"
+
+
+def _row(name: str, figures: Figures, room: int, span: int) -> list[str]:
+    """A name and its three figures; a long name is folded, the figures beside its last line."""
+    lines = folded(name, "", "  ", width=room - 1)
+    padding = " " * (room - columns(lines[-1]))
+    sums = (figures.low, figures.likely, figures.high)
+    lines[-1] += padding + "".join(f"{each:>{span},.2f}" for each in sums)
+    return lines
+
+
+def _bid_remarks(bid: Bid, width: int) -> list[str]:
+    carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
+    said = [f"Contingency {carries} overhead. Every line is rounded to the cent, halves up."]
+    dead: dict[str, Decimal] = {}
+    for line in bid.lines:
+        if line.is_dead:
+            dead[line.element] = dead.get(line.element, Decimal(0)) + line.figures.likely
+    said.extend(
+        f"Dead cost: {name}, {cost:,.2f}; only omitted shots use it." for name, cost in dead.items()
+    )
+    apart: dict[str, Decimal] = {}
+    for line in bid.not_in_bid:
+        apart[line.shot] = apart.get(line.shot, Decimal(0)) + line.figures.likely
+    said.extend(
+        f"Not in the bid: {shot}, {cost:,.2f} likely without stage days."
+        for shot, cost in apart.items()
+    )
+    lines = [row for each in said for row in folded(each, "", "  ", width=width)]
+    if bid.unpriced:
+        lines.append(f"{counted(len(bid.unpriced), 'line')} at 0 for want of a rate:")
+        for each in bid.unpriced:
+            lines.extend(folded(f"{each.element or each.what}: {each.what}", "  ", width=width))
+    return lines
+
+
+# The stage order --------------------------------------------------------------------------------
+
+
+def order_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
+    """The order of work by stage and day, work off stage by craft, then what is late.
+
+    Args:
+        order: dated.
+        show: for the names of resources.
+        width: in columns.
+    """
+    if not order.calls:
+        return "No work to order.\n"
+    first = min(each.starts for each in order.calls)
+    last = max(each.ends for each in order.calls)
+    opening = (
+        f"{counted(len(order.calls), 'call')}, {_day(first)} to {_day(last)}; {order.method},"
+        f" {'proven the best' if order.proven else 'not proven the best'}. No order needs fewer"
+        f" than {_plain(order.bound_days)} working days."
+    )
+    blocks = ["\n".join(folded(opening, width=width))]
+    for stage in show.resources_of("stage"):
+        calls = [each for each in order.calls if each.stage == stage.id]
+        days = order.days_held.get(stage.id, ())
+        if calls or days:
+            title = f"{inert(stage.title or stage.id)}: {counted(len(days), 'day')} held"
+            blocks.append(
+                "\n".join([*folded(title, width=width), *_stage(calls, days, show, width)])
+            )
+    off_stage = sorted(
+        (each for each in order.calls if not each.stage),
+        key=lambda each: (each.work.craft, each.starts),
+    )
+    for craft, group in groupby(off_stage, key=lambda each: each.work.craft):
+        lines = [f"Off stage, {inert(craft.replace('_', ' '))}"]
+        lines.extend(row for each in group for row in _off_stage_call(each, show, width))
+        blocks.append("\n".join(lines))
+    blocks.extend(_lateness(order, width))
+    return "\n\n".join(blocks) + "\n"
+
+
+def _stage(calls: Sequence[Call], days: Iterable[date], show: Show, width: int) -> list[str]:
+    """Calls under their dates, set-ups named where they change, days held idle said so."""
+    begun: dict[date, list[Call]] = {}
+    busy: set[date] = set()
+    for call in sorted(calls, key=lambda each: (each.starts, each.element)):
+        begun.setdefault(call.starts.date(), []).append(call)
+        span = (call.ends.date() - call.starts.date()).days
+        busy |= {call.starts.date() + timedelta(each) for each in range(span + 1)}
+    lines: list[str] = []
+    set_up = ""
+    for day in sorted({*begun, *days}):
+        if day not in busy:
+            lines.append(f"  {_day(day)}  held, idle")
+        if day not in begun:
+            continue
+        lines.append(f"  {_day(day)}")
+        for call in begun[day]:
+            if call.work.set_up and call.work.set_up != set_up:
+                set_up = call.work.set_up
+                lines.extend(folded(set_up, "    set-up: ", width=width))
+            lines.extend(_stage_call(call, show, width))
+    return lines
+
+
+def _stage_call(call: Call, show: Show, width: int) -> list[str]:
+    ends = f"{call.ends:%H:%M}"
+    until = "" if call.ends.date() == call.starts.date() else f", until {_day(call.ends)} {ends}"
+    clock = f"    {call.starts:%H:%M}-{ends}" if not until else f"    {call.starts:%H:%M}-     "
+    head = f"{clock} {figure(call.hours, 'h'):>7}  "
+    said = f"{call.element}: {call.work.name}{until}{_with(call, show)}"
+    return folded(said, head, width=width)
+
+
+def _off_stage_call(call: Call, show: Show, width: int) -> list[str]:
+    starts, ends = call.starts.date(), call.ends.date()
+    days = _day(starts) if starts == ends else f"{_day(starts)} to {_day(ends)}"
+    said = f"{call.element}: {call.work.name}{_with(call, show)}"
+    if call.work.wait_hours:
+        said += f"; then {figure(call.work.wait_hours, 'h')} before what follows"
+    return [f"  {days}, {figure(call.hours, 'h')}", *folded(said, "    ", width=width)]
+
+
+def _with(call: Call, show: Show) -> str:
+    """What is held beside the stage, by the names people use; crews go without saying."""
+    names = []
+    for each in call.holds:
+        resource = show.resources.get(each)
+        if each == call.stage or (resource is not None and resource.sort == "crew"):
+            continue
+        names.append((resource.title if resource else "") or each)
+    return f", with {', '.join(names)}" if names else ""
+
+
+def _lateness(order: StageOrder, width: int) -> Iterator[str]:
+    if order.late:
+        yield "\n".join(
+            row
+            for shot, days in sorted(order.late.items(), key=lambda each: (-each[1], each[0]))
+            for row in folded(_late(order, shot, days), width=width)
+        )
+    elif order.finals:
+        yield f"Every composite is in time; the last is done on {_day(max(order.finals.values()))}."
+
+
+def _late(order: StageOrder, shot: str, days: float) -> str:
+    final = order.finals.get(shot)
+    done = f", done on {_day(final)}" if final else ""
+    return f"{shot} is late by {counted_days(days)}{done}."
+
+
+def counted_days(days: float) -> str:
+    """``1 working day``, ``2.5 working days``."""
+    return f"{_plain(days)} working day{'' if days == 1 else 's'}"
+
+
+def _day(day: date) -> str:
+    """``Mon 2 Mar 2026``, in the same words everywhere."""
+    month = _MONTHS[3 * day.month - 3 : 3 * day.month]
+    return f"{_WEEKDAYS[day.weekday()]} {day.day} {month} {day.year}"
