@@ -11,7 +11,6 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from planner.craft.cautions import CAUTIONS
 from planner.kinds import (
     DOOR,
     Estimate,
@@ -26,7 +25,7 @@ from planner.kinds.clearance import check_screen
 from planner.kinds.floor import Floor, SetUp, lay_out
 from planner.kinds.stops import check_light, expose
 from planner.kinds.stretches import Stretch, on_stage
-from planner.kinds.subject import FULL_SIZE, hazards_of, risk_of
+from planner.kinds.subject import FULL_SIZE, caution, risk_of
 from planner.kinds.takes import Takes, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import View, view_of
 from planner_plugins.plate import rules
@@ -67,7 +66,7 @@ class Plate:
         check_set(sheet)
         check_clean(sheet)
         check_flame(sheet)
-        _caution(sheet)
+        caution(sheet)
         if is_taken(sheet):
             sheet.remark(
                 "already-photographed",
@@ -79,12 +78,6 @@ class Plate:
         else:
             _on_location(sheet, view, takes)
         return sheet.estimate()
-
-
-def _caution(sheet: Worksheet) -> None:
-    for hazard in hazards_of(sheet):
-        if hazard in CAUTIONS:
-            sheet.remark(f"caution-{hazard.replace('_', '-')}", CAUTIONS[hazard], at="hazards")
 
 
 def _is_on_stage(sheet: Worksheet) -> bool:
