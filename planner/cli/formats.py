@@ -8,7 +8,7 @@ import click
 @click.command("formats")
 def command() -> None:
     """List frame formats; the first column is what a show file writes."""
-    from planner.craft.formats import FORMATS
-    from planner.pages.terminal import formats_text
+    from planner.craft.formats import FRAME_FORMATS
+    from planner.pages.catalogue import formats_text
 
-    click.echo(formats_text(FORMATS.values()), nl=False)
+    click.echo(formats_text(FRAME_FORMATS.values()), nl=False)

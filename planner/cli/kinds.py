@@ -13,7 +13,7 @@ def command(name: str | None) -> None:
     """List element kinds; with NAME, list what that kind may state."""
     from planner.kinds import Registry
     from planner.model.place import Place, Problem
-    from planner.pages.terminal import kind_text, kinds_text
+    from planner.pages.catalogue import kind_text, kinds_text
     from planner.text.show_folder import file_schemas
 
     kinds = Registry()

@@ -45,16 +45,14 @@ class FactsReader:
     def facts(self, node: Node, plan: Mapping[str, Slot]) -> Facts:
         """Facts of one thing; properties its schema does not know are left out."""
         values: dict[str, Value] = {}
-        places: dict[str, Place] = {}
-        for name, _key_place, child in entries(node):
+        for name, child in node.children():
             slot = plan.get(name)
             if slot is None:
                 continue
             value = self._value(name, child, slot)
-            places[name] = child.place
             if value is not None:
                 values[name] = value
-        return Facts(node.place, MappingProxyType(values), MappingProxyType(places))
+        return Facts(node.place, MappingProxyType(values), node.value_places())
 
     def _value(self, name: str, node: Node, slot: Slot) -> Value | None:
         written = node.value

@@ -20,6 +20,7 @@ import re
 import sys
 from array import array
 from bisect import bisect_right
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import yaml
@@ -152,6 +153,25 @@ class Node:
                 yield key, source.place(source.offsets[index]), Node(value, source, index + 1)
                 index += 1 + source.sizes[index + 1]
 
+    def children(self) -> Iterator[tuple[str, Node]]:
+        """Each key of a mapping and its value, for readers who want no place of the key."""
+        if isinstance(self.value, dict):
+            source = self._source
+            index = self._index + 1
+            for key, value in self.value.items():
+                yield key, Node(value, source, index + 1)
+                index += 1 + source.sizes[index + 1]
+
+    def value_places(self) -> Mapping[str, Place]:
+        """Where the value of each key stands; worked out when looked up, and keeps no values."""
+        offsets: dict[str, int] = {}
+        if isinstance(self.value, dict):
+            index = self._index + 1
+            for key in self.value:
+                offsets[key] = self._source.offsets[index + 1]
+                index += 1 + self._source.sizes[index + 1]
+        return _Places(self._source, offsets)
+
     def __iter__(self) -> Iterator[Node]:
         """Each entry of a list."""
         if isinstance(self.value, list):
@@ -198,6 +218,25 @@ class Node:
                     self._children[name] = index
                     index += 1 + self._source.sizes[index + 1]
         return self._children.get(key)
+
+
+class _Places(Mapping[str, Place]):
+    """Places by key, kept as offsets: ten thousand shots hold a million of them."""
+
+    __slots__ = ("_offsets", "_source")
+
+    def __init__(self, source: _Source, offsets: dict[str, int]) -> None:
+        self._source = source
+        self._offsets = offsets
+
+    def __getitem__(self, key: str) -> Place:
+        return self._source.place(self._offsets[key])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._offsets)
+
+    def __len__(self) -> int:
+        return len(self._offsets)
 
 
 def read_yaml(data: bytes, file: str) -> tuple[Node | None, tuple[Problem, ...]]:

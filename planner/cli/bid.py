@@ -1,0 +1,63 @@
+"""``platewright bid``: what it costs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.opening import SHOW, Effort, arrange_opened, effort_options, open_sound, tell
+
+if TYPE_CHECKING:
+    from datetime import datetime
+    from pathlib import Path
+
+SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
+
+
+@click.command("bid")
+@SHOW
+@click.option(
+    "--by",
+    type=click.Choice(SIDES),
+    default="sequence",
+    show_default=True,
+    help="What to sum by; `use` splits shared builds over the shots that use them.",
+)
+@click.option("--lines", is_flag=True, help="Every line, with its quantity and rate.")
+@click.option(
+    "--rates-on",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="Price everything at the rates in force on one day.",
+)
+@effort_options
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    *,
+    by: str,
+    lines: bool,
+    rates_on: datetime | None,
+    seconds: float | None,
+    tries: int,
+    seed: int,
+    as_json: bool,
+) -> None:
+    """Price SHOW at dated rates: low, likely and high, loads apart.
+
+    Labour is hours at the rate in force when the stage order has the work done; stages are paid for
+    the days held. Every way of summing comes to the same total to the cent.
+    """
+    from planner.bid import price
+    from planner.pages.machine import bid_json
+    from planner.pages.terminal import bid_lines_text, bid_text
+
+    opened = open_sound(folder)
+    order = arrange_opened(opened, Effort(seconds, tries, seed))
+    day = rates_on.date() if rates_on else None
+    bid = price(opened.show, opened.estimates, order, rates_on=day)
+    if as_json:
+        click.echo(bid_json(bid))
+        return
+    click.echo(bid_lines_text(bid) if lines else bid_text(bid, by), nl=False)
+    tell(bid.problems)

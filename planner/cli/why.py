@@ -1,0 +1,54 @@
+"""``platewright why``: any number opened to its arithmetic."""
+
+from __future__ import annotations
+
+import sys
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.opening import SHOW, Effort, arrange_opened, effort_options, open_sound
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from planner.model.show import Show
+
+
+@click.command("why")
+@SHOW
+@click.argument("place")
+@click.argument("name", required=False)
+@effort_options
+def command(
+    folder: Path, place: str, name: str | None, *, seconds: float | None, tries: int, seed: int
+) -> None:
+    """Open the numbers of PLACE in SHOW: formula, inputs with their standing, and where written.
+
+    PLACE is an element (`NB010.town`), a build, or a shot, which means its composite. NAME (or how
+    it begins) asks for one number or one stretch of work.
+    """
+    from planner.bid import price
+    from planner.pages.why import why_text
+
+    opened = open_sound(folder)
+    show = opened.show
+    id_ = opened.graph.composites.get(place, place)
+    if id_ not in show.elements:
+        _tell_unknown(show, place)
+        sys.exit(2)
+    order = arrange_opened(opened, Effort(seconds, tries, seed))
+    bid = price(show, opened.estimates, order)
+    text = why_text(show, opened.estimates, order, bid, id_, name or "")
+    if not text:
+        known = ", ".join(sorted(opened.estimates.by_element[id_].quantities))
+        click.echo(f"{id_} has no number called {name}; it has {known or 'none'}", err=True)
+        sys.exit(2)
+    click.echo(text, nl=False)
+
+
+def _tell_unknown(show: Show, place: str) -> None:
+    near = get_close_matches(place, [*show.elements, *show.shots], n=1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    click.echo(f"nothing in {show.title} is called {place}{hint}", err=True)

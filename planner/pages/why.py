@@ -1,0 +1,96 @@
+"""Every number of one thing, opened to its arithmetic.
+
+Takes a show with its estimates, order and bid, and the id of an element, build or shot, gives text.
+Works nothing out.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.pages.terminal import figure, folded, problems_text, reason_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from planner.bid import Bid
+    from planner.estimate import Estimates, ScaleWindow
+    from planner.model.quantity import Quantity
+    from planner.model.show import Element, Show
+    from planner.order import Call, StageOrder
+
+
+def why_text(
+    show: Show, estimates: Estimates, order: StageOrder, bid: Bid, id_: str, name: str = ""
+) -> str:
+    """Numbers, work with dates, cost and scale limits of one thing.
+
+    Args:
+        show: the show.
+        estimates: what its elements need.
+        order: its dates.
+        bid: its prices.
+        id_: of the element or build.
+        name: of one number or stretch of work; everything where empty.
+
+    Returns:
+        Text; empty where `name` names nothing of it.
+    """
+    element = show.elements[id_]
+    numbers = {quantity.name: quantity for quantity in _numbers(element, estimates)}
+    if name:
+        found = [each for key, each in numbers.items() if key.startswith(name)]
+        return "\n".join(reason_text(each) for each in found)
+    parts = [_heading(element)]
+    parts += _section("Numbers", (reason_text(each) for each in numbers.values()))
+    parts += _section("Work", _work(order.calls, id_))
+    parts += _section(
+        "Cost", (reason_text(line.reason) for line in bid.lines if line.element == id_)
+    )
+    window = estimates.windows.get(id_)
+    if window is not None:
+        parts += _section("Scale", _window(window))
+    problems = [each for each in estimates.problems if each.about == id_]
+    if problems:
+        parts.append(problems_text(problems))
+    return "\n".join(parts)
+
+
+def _heading(element: Element) -> str:
+    says = element.facts.word("says")
+    lines = [f"{element.id}, {element.kind.replace('_', ' ')}, {element.place}"]
+    return "\n".join([*lines, *(folded(says, "  ") if says else ())]) + "\n"
+
+
+def _numbers(element: Element, estimates: Estimates) -> Iterator[Quantity]:
+    """Every number kept, those that others rest on left to stand under them."""
+    estimate = estimates.by_element[element.id]
+    kept = list(estimate.quantities.values())
+    under = {id(part) for each in kept for part in each.inputs}
+    yield from (each for each in kept if id(each) not in under)
+    yield from (each for each in kept if id(each) in under)
+
+
+def _work(calls: Iterable[Call], id_: str) -> Iterator[str]:
+    for call in calls:
+        if call.element != id_:
+            continue
+        hours = call.work.hours
+        span = f"{figure(hours.low, 'h')} to {figure(hours.high, 'h')}"
+        said = (
+            f"{call.work.name}: {figure(call.hours, 'h')} ({span}), {call.starts:%a %d %b %Y %H:%M}"
+            f" to {call.ends:%a %d %b %H:%M}, holding {', '.join(call.holds) or 'nothing scarce'}"
+        )
+        yield "\n".join(folded(said, "", "  ")) + "\n" + reason_text(call.work.reason)
+
+
+def _window(window: ScaleWindow) -> Iterator[str]:
+    for bound in sorted(window.bounds, key=lambda each: (not each.at_least, each.limit.value)):
+        side = "or smaller" if bound.at_least else "or larger"
+        said = f"{bound.element} wants {figure(bound.limit.value, '1:N')} {side}; to move it: {bound.relax}"
+        yield "\n".join(folded(said, "", "  ")) + "\n" + reason_text(bound.limit)
+
+
+def _section(title: str, texts: Iterable[str]) -> list[str]:
+    held = [text for text in texts if text]
+    return [f"{title}\n{'-' * len(title)}", *held] if held else []
