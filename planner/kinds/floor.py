@@ -48,6 +48,8 @@ class SetUp:
         rate: of the camera, fps.
         gravity: whether the rate follows the scale as ``sqrt(N)``.
         pass_feet: film of the longest unbroken run, ft; None where none is reckoned.
+        grounded: whether the lens stands over the ground of the picture's world, as before a
+            model; a painting may hang at any height.
     """
 
     view: View
@@ -55,6 +57,7 @@ class SetUp:
     rate: Quantity
     gravity: bool = False
     pass_feet: Quantity | None = None
+    grounded: bool = True
 
     @property
     def pace(self) -> rig.Pace:
@@ -101,6 +104,8 @@ def lay_out(sheet: Worksheet, set_up: SetUp) -> Floor:
     needs += [Need("camera", cameras)] if cameras else []
     needs += [Need("lens", (lens.id,))] if lens else []
     needs += [Need("screen", (screen.id,))] if screen else []
+    build = sheet.context.target("build")
+    needs += [Need("build", (build.id,))] if build else []
     needs += [Need("person", (name,)) for name in sheet.context.names("people")]
     return Floor(tuple(needs), stages, rigs, cameras, _state(sheet, set_up, rigs))
 
@@ -183,7 +188,8 @@ def _story_extent(sheet: Worksheet, set_up: SetUp) -> dict[str, Quantity]:
         sides = {side: q for side in SIDES if (q := facts.number(side)) is not None}
         if sides:
             return sides
-    sheet.miss("extent", rests="which stages it fits")
+    if build:
+        sheet.miss("extent", rests="which stages it fits")
     return {}
 
 

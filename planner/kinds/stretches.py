@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from planner.kinds.floor import Floor
-    from planner.kinds.worksheet import Effort, Worksheet
+    from planner.kinds.worksheet import Effort, Rule, Worksheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,3 +80,8 @@ def beside_stage(
             risk=risk,
         )
     )
+
+
+def heads(sheet: Worksheet, rule: Rule) -> int:
+    """Hands at once by a rule, at least one."""
+    return max(round(sheet.rule(rule)[0].value), 1)

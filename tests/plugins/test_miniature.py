@@ -339,7 +339,7 @@ def test_work_follows_in_order_and_waits_for_the_lab(shed) -> None:
     order = {each.name: each for each in found.work}
     assert order["photograph"].after == ("rig the effect",)
     assert order["photograph"].wait_hours == 8
-    assert {need.sort for need in order["photograph"].needs} == {"stage", "camera"}
+    assert {need.sort for need in order["photograph"].needs} == {"stage", "camera", "build"}
     # Two takes of 5.208 s ((116 + 384) / 96) and one reset of 3600 + 600 s: 1.1696 h; wedge 1 h.
     assert order["photograph"].hours.likely == pytest.approx(1 + (2 * 500 / 96 + 4200) / 3600)
 

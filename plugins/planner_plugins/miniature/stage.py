@@ -8,12 +8,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds.rig import is_moving
-from planner.kinds.stretches import Stretch, beside_stage, on_stage
+from planner.kinds.stretches import Stretch, beside_stage, heads, on_stage
 from planner.kinds.subject import hazards_of
 from planner_plugins.miniature import rules
 
 if TYPE_CHECKING:
-    from planner.kinds import Rule, Worksheet
+    from planner.kinds import Worksheet
     from planner.kinds.estimate import Risk
     from planner.kinds.floor import Floor
     from planner.model.quantity import Quantity
@@ -29,24 +29,19 @@ def put_on_stage(
     is_hanging = facts.word("sort") == "hanging_foreground"
     has_effect = bool(EFFECTS & set(hazards_of(sheet))) or facts.word("action") == "gravity"
     set_up = sheet.effort("set up", (rules.HANG if is_hanging else rules.SET_UP, 1))
-    stretches = [Stretch("set up", "stage", set_up, hands(sheet, rules.SET_UP_HANDS))]
+    stretches = [Stretch("set up", "stage", set_up, heads(sheet, rules.SET_UP_HANDS))]
     if is_moving(sheet.element):
         program = sheet.effort("program the move", (rules.PROGRAM, 1))
         stretches.append(Stretch("program the move", "programming", program))
     if has_effect:
         rigging = sheet.effort("rig the effect", (rules.RIG_EFFECT, 1))
-        heads = hands(sheet, rules.EFFECT_HANDS)
-        stretches.append(Stretch("rig the effect", "effects", rigging, heads))
+        effect_hands = heads(sheet, rules.EFFECT_HANDS)
+        stretches.append(Stretch("rig the effect", "effects", rigging, effect_hands))
     more = max(len(facts.words("passes")) - 1, 0)
     photograph = sheet.effort("photograph", (rules.WEDGE, 1), (rules.PASS_LINE_UP, more), running)
-    camera = hands(sheet, rules.CAMERA_HANDS)
+    camera = heads(sheet, rules.CAMERA_HANDS)
     stretches.append(Stretch("photograph", "camera", photograph, camera))
     on_stage(sheet, floor, stretches, risk=risk, wait_hours=wait_hours)
     if has_effect:
-        stand_by = Stretch("stand by with the effect", "effects", photograph, heads)
+        stand_by = Stretch("stand by with the effect", "effects", photograph, effect_hands)
         beside_stage(sheet, stand_by, stretches[-2].name, risk=risk)
-
-
-def hands(sheet: Worksheet, rule: Rule) -> int:
-    """Heads by a rule, at least one."""
-    return max(round(sheet.rule(rule)[0].value), 1)
