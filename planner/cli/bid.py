@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 
-from planner.cli.opening import SHOW, Effort, arrange_opened, effort_options, open_sound, tell
+from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell
 
 if TYPE_CHECKING:
     from datetime import datetime
     from pathlib import Path
+
+    from planner.bid import By
+    from planner.cli.opening import Effort
 
 SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
 
@@ -34,13 +37,11 @@ SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use"
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
 def command(  # noqa: PLR0913 - one parameter per option
     folder: Path,
+    effort: Effort,
     *,
-    by: str,
+    by: By | Literal["use"],
     lines: bool,
     rates_on: datetime | None,
-    seconds: float | None,
-    tries: int,
-    seed: int,
     as_json: bool,
 ) -> None:
     """Price SHOW at dated rates: low, likely and high, loads apart.
@@ -49,11 +50,12 @@ def command(  # noqa: PLR0913 - one parameter per option
     the days held. Every way of summing comes to the same total to the cent.
     """
     from planner.bid import price
+    from planner.pages.bid_lines import bid_lines_text
     from planner.pages.machine import bid_json
-    from planner.pages.terminal import bid_lines_text, bid_text
+    from planner.pages.terminal import bid_text
 
     opened = open_sound(folder)
-    order = arrange_opened(opened, Effort(seconds, tries, seed))
+    order = arrange_opened(opened, effort)
     day = rates_on.date() if rates_on else None
     bid = price(opened.show, opened.estimates, order, rates_on=day)
     if as_json:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass
+from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from planner.model.place import Problem
     from planner.model.show import Show
     from planner.order import StageOrder
+    from planner.pages.plan import Plan
     from planner.schedule import Budget, Progress
 
 SHOW = click.argument("folder", metavar="SHOW", type=click.Path(path_type=Path))
@@ -79,6 +81,9 @@ def tell(problems: Iterable[Problem]) -> None:
     """Print problems on standard error."""
     from planner.pages.terminal import problems_text
 
+    problems = tuple(problems)
+    if not problems:
+        return
     click.echo(problems_text(problems, colour=wants_colour(sys.stderr)), err=True, nl=False)
 
 
@@ -88,6 +93,17 @@ def wants_colour(stream: object) -> bool:
 
     is_terminal = getattr(stream, "isatty", lambda: False)
     return bool(is_terminal()) and not os.environ.get("NO_COLOR")
+
+
+def plan_opened(opened: Opened, effort: Effort) -> Plan:
+    """Everything worked out from a show."""
+    from planner.bid import price
+    from planner.pages.plan import Plan
+
+    order = arrange_opened(opened, effort)
+    bid = price(opened.show, opened.estimates, order)
+    findings = (*opened.text_problems, *opened.findings, *order.problems, *bid.problems)
+    return Plan(opened.show, opened.graph, opened.estimates, order, bid, findings)
 
 
 def arrange_opened(opened: Opened, effort: Effort) -> StageOrder:
@@ -115,7 +131,14 @@ class Effort:
 
 
 def effort_options(command: Callable[..., None]) -> Callable[..., None]:
-    """Options of every command that orders: ``--seconds``, ``--tries``, ``--seed``."""
+    """Options of every command that orders; the command gets them as one ``effort``."""
+
+    @wraps(command)
+    def with_effort(
+        *args: object, seconds: float | None, tries: int, seed: int, **others: object
+    ) -> None:
+        command(*args, effort=Effort(seconds, tries, seed), **others)
+
     for option in (
         click.option("--seed", default=0, show_default=True, help="Of the search; any number."),
         click.option(
@@ -131,8 +154,8 @@ def effort_options(command: Callable[..., None]) -> Callable[..., None]:
             help="Search by the clock instead; the order may differ from run to run.",
         ),
     ):
-        command = option(command)
-    return command
+        with_effort = option(with_effort)
+    return with_effort
 
 
 def _teller() -> Callable[[Progress], None] | None:

@@ -6,17 +6,19 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, Effort, arrange_opened, effort_options, open_sound, tell
+from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from planner.cli.opening import Effort
 
 
 @click.command("order")
 @SHOW
 @effort_options
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
-def command(folder: Path, *, seconds: float | None, tries: int, seed: int, as_json: bool) -> None:
+def command(folder: Path, effort: Effort, *, as_json: bool) -> None:
     """Print SHOW's work by stage and day, with what is late and why.
 
     The order keeps what waits for what, stages, rigs, cameras, crews, the calendar, absences and
@@ -26,6 +28,6 @@ def command(folder: Path, *, seconds: float | None, tries: int, seed: int, as_js
     from planner.pages.terminal import order_text
 
     opened = open_sound(folder)
-    order = arrange_opened(opened, Effort(seconds, tries, seed))
-    click.echo(order_json(order) if as_json else order_text(order, opened.show))
+    order = arrange_opened(opened, effort)
+    click.echo(order_json(order) if as_json else order_text(order, opened.show), nl=as_json)
     tell(order.problems)

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, Effort, arrange_opened, effort_options, open_sound
+from planner.cli.opening import SHOW, effort_options, open_sound, plan_opened
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from planner.cli.opening import Effort
     from planner.model.show import Show
 
 
@@ -21,15 +22,12 @@ if TYPE_CHECKING:
 @click.argument("place")
 @click.argument("name", required=False)
 @effort_options
-def command(
-    folder: Path, place: str, name: str | None, *, seconds: float | None, tries: int, seed: int
-) -> None:
+def command(folder: Path, place: str, name: str | None, effort: Effort) -> None:
     """Open the numbers of PLACE in SHOW: formula, inputs with their standing, and where written.
 
     PLACE is an element (`NB010.town`), a build, or a shot, which means its composite. NAME (or how
     it begins) asks for one number or one stretch of work.
     """
-    from planner.bid import price
     from planner.pages.why import why_text
 
     opened = open_sound(folder)
@@ -38,9 +36,7 @@ def command(
     if id_ not in show.elements:
         _tell_unknown(show, place)
         sys.exit(2)
-    order = arrange_opened(opened, Effort(seconds, tries, seed))
-    bid = price(show, opened.estimates, order)
-    text = why_text(show, opened.estimates, order, bid, id_, name or "")
+    text = why_text(plan_opened(opened, effort), id_, name or "")
     if not text:
         known = ", ".join(sorted(opened.estimates.by_element[id_].quantities))
         click.echo(f"{id_} has no number called {name}; it has {known or 'none'}", err=True)

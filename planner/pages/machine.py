@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from planner.bid import Bid, BidLine, Figures
     from planner.kinds import MissingFact
     from planner.model.place import Place, Problem
     from planner.model.quantity import Quantity
@@ -64,6 +65,49 @@ def order_json(order: StageOrder) -> str:
             "problems": [_problem(each) for each in order.problems],
         }
     )
+
+
+def bid_json(bid: Bid) -> str:
+    """Every line with its reason, loads and totals; sums are text, so that no cent is lost."""
+    return _text(
+        {
+            "title": bid.title,
+            "currency": bid.currency,
+            "cost": _figures(bid.cost),
+            "total": _figures(bid.total),
+            "loads": [
+                {"name": load.name, "share": str(load.share), **_figures(load.figures)}
+                for load in bid.loads
+            ],
+            "lines": [_bid_line(line) for line in bid.lines],
+            "not_in_bid": [_bid_line(line) for line in bid.not_in_bid],
+            "problems": [_problem(each) for each in bid.problems],
+        }
+    )
+
+
+def _bid_line(line: BidLine) -> dict[str, object]:
+    return {
+        "element": line.element,
+        "shot": line.shot,
+        "sequence": line.sequence,
+        "kind": line.kind,
+        "what": line.what,
+        "craft": line.craft,
+        "phase": line.phase.value,
+        "month": line.month,
+        "account": line.account,
+        "risk": line.risk.value,
+        "rate": line.rate,
+        "priced": line.is_priced,
+        "dead": line.is_dead,
+        **_figures(line.figures),
+        "reason": quantity_json(line.reason),
+    }
+
+
+def _figures(figures: Figures) -> dict[str, object]:
+    return {"low": str(figures.low), "likely": str(figures.likely), "high": str(figures.high)}
 
 
 def quantity_json(quantity: Quantity) -> dict[str, object]:

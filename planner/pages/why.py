@@ -13,40 +13,34 @@ from planner.pages.terminal import figure, folded, problems_text, reason_text
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from planner.bid import Bid
     from planner.estimate import Estimates, ScaleWindow
     from planner.model.quantity import Quantity
-    from planner.model.show import Element, Show
-    from planner.order import Call, StageOrder
+    from planner.model.show import Element
+    from planner.order import Call
+    from planner.pages.plan import Plan
 
 
-def why_text(
-    show: Show, estimates: Estimates, order: StageOrder, bid: Bid, id_: str, name: str = ""
-) -> str:
+def why_text(plan: Plan, id_: str, name: str = "") -> str:
     """Numbers, work with dates, cost and scale limits of one thing.
 
     Args:
-        show: the show.
-        estimates: what its elements need.
-        order: its dates.
-        bid: its prices.
+        plan: of the show.
         id_: of the element or build.
         name: of one number or stretch of work; everything where empty.
 
     Returns:
         Text; empty where `name` names nothing of it.
     """
-    element = show.elements[id_]
+    element, estimates = plan.show.elements[id_], plan.estimates
     numbers = {quantity.name: quantity for quantity in _numbers(element, estimates)}
     if name:
         found = [each for key, each in numbers.items() if key.startswith(name)]
         return "\n".join(reason_text(each) for each in found)
     parts = [_heading(element)]
     parts += _section("Numbers", (reason_text(each) for each in numbers.values()))
-    parts += _section("Work", _work(order.calls, id_))
-    parts += _section(
-        "Cost", (reason_text(line.reason) for line in bid.lines if line.element == id_)
-    )
+    parts += _section("Work", _work(plan.order.calls, id_))
+    lines = [line for line in plan.bid.lines if line.element == id_]
+    parts += _section("Cost", (reason_text(line.reason) for line in lines))
     window = estimates.windows.get(id_)
     if window is not None:
         parts += _section("Scale", _window(window))
@@ -87,7 +81,8 @@ def _work(calls: Iterable[Call], id_: str) -> Iterator[str]:
 def _window(window: ScaleWindow) -> Iterator[str]:
     for bound in sorted(window.bounds, key=lambda each: (not each.at_least, each.limit.value)):
         side = "or smaller" if bound.at_least else "or larger"
-        said = f"{bound.element} wants {figure(bound.limit.value, '1:N')} {side}; to move it: {bound.relax}"
+        wanted = f"{bound.element} wants {figure(bound.limit.value, '1:N')} {side}"
+        said = f"{wanted}; to move it: {bound.relax}"
         yield "\n".join(folded(said, "", "  ")) + "\n" + reason_text(bound.limit)
 
 
