@@ -1,0 +1,136 @@
+"""A shadow or reflection of one element in another.
+
+Takes what casts it, what receives it, the lamp and how it is made, gives its size and softness, its
+hours and film, and what makes it impossible. Knows nothing of how it is joined.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.kinds import DOOR, Context, Estimate, Phase, Work, Worksheet, packaged_schema
+from planner.kinds.floor import SetUp, lay_out
+from planner.kinds.stops import check_light, expose
+from planner.kinds.stretches import Stretch, on_stage
+from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of
+from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
+from planner.kinds.view import view_of
+from planner_plugins.roto.frames import frames_drawn
+from planner_plugins.shadow import rules
+from planner_plugins.shadow.geometry import check_receiver, plot_reflection, plot_shadow
+from planner_plugins.shadow.rules import RULES
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from planner.kinds import Rule
+    from planner.model.quantity import Quantity
+
+__all__ = ["RULES", "Shadow"]
+
+
+class Shadow:
+    """The kind ``shadow``."""
+
+    name = "shadow"
+    door = DOOR
+    section = "elements"
+
+    def schema(self) -> Mapping[str, object]:
+        """JSON Schema of one shadow or reflection."""
+        return packaged_schema(__package__ or __name__)
+
+    def estimate(self, context: Context) -> Estimate:
+        """Geometry, hours and findings of one shadow or reflection."""
+        sheet = Worksheet(context)
+        check_receiver(sheet)
+        if sheet.element.facts.word("as") == "reflection":
+            plot_reflection(sheet)
+        else:
+            plot_shadow(sheet)
+        caution(sheet)
+        sort = sheet.element.facts.word("sort")
+        if not sort:
+            sheet.miss("sort", rests="who makes the shadow", assumed="drawn")
+        if sort == "photographed":
+            _check_scales(sheet)
+            _photograph(sheet)
+        elif sort == "computer":
+            _make(sheet, "computer", (rules.COMPUTER_BEGIN, rules.COMPUTER_FRAME))
+        else:
+            _make(sheet, "roto", (rules.DRAWN_BEGIN, rules.DRAWN_FRAME))
+        return sheet.estimate()
+
+
+def _what(sheet: Worksheet) -> str:
+    return sheet.element.facts.word("as", "shadow")
+
+
+def _make(sheet: Worksheet, craft: str, by: tuple[Rule, Rule]) -> None:
+    """Work frame by frame, by hand or by computer."""
+    begin, frame = by
+    frames = frames_drawn(sheet)
+    name = f"{'draw' if craft == 'roto' else 'compute'} the {_what(sheet)}"
+    effort = sheet.effort(name, (begin, 1), (frame, frames))
+    if frames.value > 0:
+        rate = sheet.context.look_up("frame_rate")
+        shown = rate.value if rate else 24.0
+        sheet.reckon(
+            "hours a second of screen time",
+            effort.hours.likely / frames.value * shown,
+            "h",
+            "hours / frames x rate shown",
+            effort.reason,
+            frames,
+        )
+    sheet.do(Work(name, craft, Phase.FINISH, effort.hours, effort.reason, risk=risk_of(sheet)))
+
+
+# Photographed -------------------------------------------------------------------------------
+
+
+def _scale_of(sheet: Worksheet, role: str) -> Quantity | None:
+    """N of what is named under `role`, or full size for a plate; None while undecided."""
+    target = sheet.context.target(role)
+    if target is None:
+        return None
+    scale = Context(sheet.context.show, target, {}).scale()
+    return FULL_SIZE.scale if scale is None and target.kind == "plate" else scale
+
+
+def _check_scales(sheet: Worksheet) -> None:
+    """A real shadow joins caster and receiver only where both are of one size."""
+    caster, receiver = _scale_of(sheet, "shadow_of"), _scale_of(sheet, "falls_on")
+    if caster is None or receiver is None or caster.value == receiver.value:
+        return
+    names = sheet.element.target("shadow_of"), sheet.element.target("falls_on")
+    sheet.error(
+        "shadow-between-scales",
+        f"{names[0]} is made at 1/{caster.value:g} and {names[1]} at 1/{receiver.value:g}: no lamp"
+        f" casts the {_what(sheet)} of one on the other",
+        f"photograph it on a plain copy of the receiver's surface at 1/{caster.value:g}, or draw"
+        " it",
+        at="sort",
+    )
+
+
+def _photograph(sheet: Worksheet) -> None:
+    view = view_of(sheet)
+    subject = Subject(_scale_of(sheet, "shadow_of") or FULL_SIZE.scale)
+    cast_at = sheet.context.upstream_number("shadow_of", "rate")
+    source = cast_at or view.frame_rate
+    reason = "the rate of what casts it" if cast_at else "the rate the picture is shown at"
+    rate = sheet.reckon("rate", source.value, "fps", reason, source)
+    takes = reckon_takes(sheet, view, rate, 1, rules.TAKES)
+    floor = lay_out(sheet, SetUp(view, subject, rate, pass_feet=takes.pass_feet))
+    check_light(sheet, view, expose(sheet, view, subject), rate)
+    set_up = sheet.effort(f"set up the {_what(sheet)}", (rules.SET_UP, 1))
+    running = running_hours(sheet, takes, sheet.rule(rules.RESET)[0])
+    shoot = sheet.effort(f"photograph the {_what(sheet)}", running)
+    risk = risk_of(sheet)
+    stretches = (
+        Stretch(f"set up the {_what(sheet)}", "stage", set_up),
+        Stretch(f"photograph the {_what(sheet)}", "camera", shoot),
+    )
+    on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
+    buy_film(sheet, takes, risk)

@@ -1,0 +1,194 @@
+"""Where a shadow falls, how large and how soft, and how much mirror a reflection needs.
+
+Takes the lamp, the caster and the receiver as the element states them, in the caster's own size,
+gives lengths and findings. Knows nothing of hours or film.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.craft.shadow import Lamp, Plane, Point, Shadow, cast, incidence_deg, reflection_place
+
+if TYPE_CHECKING:
+    from planner.kinds import Worksheet
+    from planner.model.quantity import Quantity
+
+UP: Point = (0.0, 1.0, 0.0)
+GROUND = Plane((0.0, 0.0, 0.0), UP)
+
+
+def check_receiver(sheet: Worksheet) -> None:
+    """Tell a receiver nobody has measured."""
+    if sheet.element.facts.flag("receiver_measured"):
+        return
+    receiver = sheet.element.target("falls_on") or "what it falls on"
+    sheet.warn(
+        "receiver-not-measured",
+        f"the surface of {receiver} has not been measured: where it bends the shadow is a guess",
+        "measure its planes and steps before its set is struck, and write receiver_measured: true",
+        at="receiver_measured",
+    )
+
+
+def plot_shadow(sheet: Worksheet) -> None:
+    """Length on level ground, size and soft edge on the receiver."""
+    facts = sheet.element.facts
+    lamp = facts.group("lamp")
+    high, away, size = (lamp.number(name) for name in ("height", "distance", "size"))
+    if high is None or away is None:
+        sheet.warn(
+            "lamp-place-unknown",
+            "nothing says where the lamp or sun stood: neither length nor direction of the shadow"
+            " is known",
+            "plot the lamp's height and its level distance from the caster, from the plate's plan"
+            " of sun or lamps",
+            at="lamp",
+        )
+        sheet.miss("lamp", rests="length, size and softness of the shadow")
+        return
+    if size is None:
+        sheet.miss("lamp size", rests="how soft the shadow's edge is")
+    caster = sheet.ask("caster_height", rests="length of the shadow")
+    if caster is None:
+        return
+    inputs = (high, away, caster)
+    _on_ground(sheet, inputs, size)
+    receiver = facts.number("receiver_distance")
+    if receiver is not None:
+        _on_receiver(sheet, inputs, size, receiver)
+
+
+def _on_ground(
+    sheet: Worksheet, inputs: tuple[Quantity, Quantity, Quantity], size: Quantity | None
+) -> None:
+    high, _away, caster = inputs
+    if high.value <= caster.value:
+        sheet.warn(
+            "shadow-never-lands",
+            f"the lamp is {high.value / 1000:g} m high and the caster {caster.value / 1000:g} m:"
+            " on level ground the shadow of its top never lands",
+            f"raise the lamp above {caster.value / 1000:g} m, or let the shadow fall on something"
+            " upright",
+            at="lamp",
+        )
+        return
+    found = _cast(sheet, inputs, size, GROUND)
+    if found is None:
+        return
+    sheet.reckon(
+        "length of the shadow on level ground",
+        found.place[0] * 1000,
+        "mm",
+        "caster height x lamp distance / (lamp height - caster height)",
+        *inputs,
+    )
+    if size is not None and not sheet.element.facts.has("receiver_distance"):
+        _soft(sheet, found, size)
+
+
+def _on_receiver(
+    sheet: Worksheet,
+    inputs: tuple[Quantity, Quantity, Quantity],
+    size: Quantity | None,
+    receiver: Quantity,
+) -> None:
+    upright = Plane((receiver.value / 1000, 0.0, 0.0), (-1.0, 0.0, 0.0))
+    found = _cast(sheet, inputs, size, upright)
+    if found is None:
+        return
+    _high, away, caster = inputs
+    sheet.reckon(
+        "enlargement of the shadow",
+        found.size_ratio,
+        "1",
+        "(lamp to caster + caster to receiver) / lamp to caster",
+        away,
+        receiver,
+    )
+    sheet.reckon(
+        "height of the shadow's top on the receiver",
+        found.place[1] * 1000,
+        "mm",
+        "along the ray from lamp over caster",
+        *inputs,
+        receiver,
+    )
+    sheet.reckon(
+        "size of the shadow",
+        caster.value * found.size_ratio,
+        "mm",
+        "caster height x enlargement",
+        caster,
+    )
+    if size is not None:
+        _soft(sheet, found, size)
+
+
+def _soft(sheet: Worksheet, found: Shadow, size: Quantity) -> None:
+    sheet.reckon(
+        "soft edge of the shadow",
+        found.penumbra_m * 1000,
+        "mm",
+        "lamp size x caster to receiver / lamp to caster, across the ray",
+        size,
+    )
+
+
+def _cast(
+    sheet: Worksheet,
+    inputs: tuple[Quantity, Quantity, Quantity],
+    size: Quantity | None,
+    surface: Plane,
+) -> Shadow | None:
+    high, away, caster = (each.value / 1000 for each in inputs)
+    try:
+        lamp = Lamp((-away, high, 0.0), size.value / 1000 if size else 0.0)
+        return cast(lamp, (0.0, caster, 0.0), surface)
+    except ValueError as cause:
+        sheet.error(
+            "shadow-impossible",
+            f"no shadow can be cast as stated: {cause}",
+            "correct the places of lamp, caster and receiver",
+            at="lamp",
+        )
+        return None
+
+
+def plot_reflection(sheet: Worksheet) -> None:
+    """How much mirror, toward the camera, shows the whole caster."""
+    caster = sheet.ask("caster_height", rests="how much mirror the reflection needs")
+    height = sheet.ask("height", rests="how much mirror the reflection needs")
+    focus = sheet.ask("focus", rests="how much mirror the reflection needs")
+    if caster is None or height is None or focus is None:
+        return
+    eye = (focus.value / 1000, height.value / 1000, 0.0)
+    top = (0.0, caster.value / 1000, 0.0)
+    try:
+        spot = reflection_place(eye, top, GROUND)
+    except ValueError as cause:
+        sheet.error(
+            "reflection-impossible",
+            f"the lens sees no reflection as stated: {cause}",
+            "correct the heights of lens and caster above the mirror",
+            at="caster_height",
+        )
+        return
+    sheet.reckon(
+        "mirror needed toward the camera",
+        spot[0] * 1000,
+        "mm",
+        "camera distance x caster height / (camera height + caster height)",
+        focus,
+        height,
+        caster,
+    )
+    sheet.reckon(
+        "angle off the mirror's face",
+        90 - incidence_deg(eye, spot, GROUND),
+        "deg",
+        "the flatter, the more water and mud reflect",
+        focus,
+        height,
+        caster,
+    )

@@ -1,0 +1,128 @@
+from __future__ import annotations
+
+import pytest
+
+from planner.kinds import Estimate
+from planner.model.place import Severity
+from planner_plugins.shadow import Shadow
+
+HERON = {"shadow_of": "S010.heron", "falls_on": "S010.roofs", "receiver_measured": True}
+ELEMENTS = {"S010.heron": ("puppet", {"build": "heron"}), "S010.roofs": ("miniature", {})}
+
+
+@pytest.fixture
+def lamp(quantity):
+    """A lamp half a metre across, 6 m up and 5 m away."""
+    return {
+        "height": quantity(6000.0, "mm"),
+        "distance": quantity(5000.0, "mm"),
+        "size": quantity(500.0, "mm"),
+    }
+
+
+@pytest.fixture
+def estimate(make, quantity):
+    def of(facts, **surroundings):
+        surroundings.setdefault("elements", ELEMENTS)
+        caster = {"caster_height": quantity(1200.0, "mm"), "sort": "drawn"}
+        return Shadow().estimate(make("shadow", {**HERON, **caster, **facts}, **surroundings))
+
+    return of
+
+
+def codes(estimate: Estimate) -> list[str]:
+    return [each.code for each in estimate.problems]
+
+
+def test_a_shadow_on_level_ground_has_length_and_a_soft_edge(estimate, lamp) -> None:
+    found = estimate({"lamp": lamp}).quantities
+    # 1.2 x 5 / (6 - 1.2) = 1.25 m.
+    assert found["length of the shadow on level ground"].value == pytest.approx(1250)
+    # The ray from lamp over caster's top goes on for 1.25 / 5 of itself: 500 x .25 = 125 mm.
+    assert found["soft edge of the shadow"].value == pytest.approx(125)
+
+
+def test_a_shadow_on_something_upright_grows_with_its_distance(estimate, lamp, quantity) -> None:
+    found = estimate({"lamp": lamp, "receiver_distance": quantity(1000.0, "mm")}).quantities
+    # (5 + 1) / 5 = 1.2 times: 1.2 m of caster throws 1.44 m; edge 500 x 1 / 5 = 100 mm.
+    assert found["enlargement of the shadow"].value == pytest.approx(1.2)
+    assert found["size of the shadow"].value == pytest.approx(1440)
+    assert found["soft edge of the shadow"].value == pytest.approx(100)
+    # The ray falls 4.8 m in 5 m and 0.96 m in one more: 1.2 - 0.96 = 0.24 m up.
+    assert found["height of the shadow's top on the receiver"].value == pytest.approx(240)
+
+
+def test_without_the_lamp_s_place_nothing_is_known_of_the_shadow(estimate, finding) -> None:
+    result = estimate({})
+    assert finding(result, "lamp-place-unknown").severity is Severity.WARNING
+    assert "lamp" in [each.name for each in result.missing]
+    assert "length of the shadow on level ground" not in result.quantities
+
+
+def test_a_lamp_below_the_caster_s_top_never_lands_its_shadow(
+    estimate, finding, lamp, quantity
+) -> None:
+    low = {**lamp, "height": quantity(1000.0, "mm")}
+    told = finding(estimate({"lamp": low}), "shadow-never-lands")
+    assert "1 m high and the caster 1.2 m" in told.message
+
+
+def test_a_receiver_nobody_measured_is_told(estimate, finding, lamp) -> None:
+    told = finding(estimate({"lamp": lamp, "receiver_measured": False}), "receiver-not-measured")
+    assert "S010.roofs" in told.message
+    assert "receiver-not-measured" not in codes(estimate({"lamp": lamp}))
+
+
+def test_a_lamp_at_the_caster_is_told_not_raised(estimate, finding, lamp, quantity) -> None:
+    here = {**lamp, "distance": quantity(0.0, "mm")}
+    result = estimate({"lamp": here, "receiver_distance": quantity(1000.0, "mm")})
+    assert finding(result, "shadow-impossible").severity is Severity.ERROR
+
+
+def test_a_reflection_needs_so_much_mirror_toward_the_camera(estimate, quantity) -> None:
+    camera = {"height": quantity(1800.0, "mm"), "focus": quantity(10000.0, "mm")}
+    found = estimate({"as": "reflection"}, shot_camera=camera).quantities
+    # 10 x 1.2 / (1.8 + 1.2) = 4 m from the caster; 6 m out and 1.8 m up is 16.7 deg.
+    assert found["mirror needed toward the camera"].value == pytest.approx(4000)
+    assert found["angle off the mirror's face"].value == pytest.approx(16.7, abs=0.05)
+
+
+def test_drawn_shadows_take_hours_by_the_frame(estimate, lamp) -> None:
+    result = estimate({"lamp": lamp})
+    (work,) = result.work
+    # 250 h a minute of 1 440 frames is 0.174 h a frame (published): 4 + 100 x 0.174.
+    assert work.hours.likely == pytest.approx(21.4)
+    assert work.craft == "roto"
+    # 21.4 h for 100 frames, 24 of them a second.
+    assert result.quantities["hours a second of screen time"].value == pytest.approx(5.136)
+
+
+def test_computed_shadows_are_the_computer_s_work(estimate, lamp) -> None:
+    (work,) = estimate({"lamp": lamp, "sort": "computer"}).work
+    assert work.craft == "computer"
+    assert work.hours.likely == pytest.approx(13)  # 8 + 100 x 0.05
+
+
+def test_a_photographed_shadow_is_stage_work_with_film_at_the_rate_of_its_caster(
+    estimate, lamp, quantity
+) -> None:
+    heron = Estimate("S010.heron", quantities={"rate": quantity(48.0, "fps")})
+    result = estimate({"lamp": lamp, "sort": "photographed"}, upstream={"S010.heron": heron})
+    assert [each.craft for each in result.work] == ["stage", "camera"]
+    assert result.quantities["rate"].value == 48
+    # 116 frames and 4 s x 48 fps rolled: 308 / 16 = 19.25 ft, three takes 57.75 ft.
+    assert result.quantities["film exposed"].value == pytest.approx(57.75)
+
+
+def test_no_lamp_casts_a_shadow_between_two_scales(estimate, finding, lamp, quantity) -> None:
+    elements = {
+        "S010.heron": ("puppet", {"scale": quantity(4.0, "1:N")}),
+        "S010.roofs": ("miniature", {"scale": quantity(24.0, "1:N")}),
+    }
+    facts = {"lamp": lamp, "sort": "photographed"}
+    told = finding(estimate(facts, elements=elements), "shadow-between-scales")
+    assert told.severity is Severity.ERROR
+    assert "1/4" in told.message
+    assert "1/24" in told.message
+    drawn = estimate({"lamp": lamp}, elements=elements)
+    assert "shadow-between-scales" not in codes(drawn)
