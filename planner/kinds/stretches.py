@@ -26,12 +26,14 @@ class Stretch:
         craft: who does it.
         effort: elapsed hours.
         heads: hands at once.
+        after: names of other work of the element that it follows.
     """
 
     name: str
     craft: str
     effort: Effort
     heads: int = 1
+    after: tuple[str, ...] = ()
 
 
 def on_stage(
@@ -42,7 +44,15 @@ def on_stage(
     risk: Risk = Risk.ORDINARY,
     wait_hours: float = 0.0,
 ) -> None:
-    """Add stretches that follow one another on one stage; the last is waited for after it."""
+    """Add stretches that follow one another on one stage.
+
+    Args:
+        sheet: of the element.
+        floor: what they hold.
+        stretches: in order.
+        risk: class of contingency.
+        wait_hours: until what follows the last of them may begin.
+    """
     parts = tuple(stretches)
     after: tuple[str, ...] = ()
     for part in parts:
@@ -56,7 +66,7 @@ def on_stage(
                 heads=part.heads,
                 needs=floor.needs,
                 set_up=floor.state,
-                after=after,
+                after=after + part.after,
                 wait_hours=wait_hours if part is parts[-1] else 0.0,
                 risk=risk,
             )

@@ -77,8 +77,20 @@ def hazards_of(sheet: Worksheet) -> tuple[str, ...]:
 
 
 def risk_of(sheet: Worksheet) -> Risk:
-    """Class of contingency the element states; flame without the fire class is a finding."""
-    risk = Risk(sheet.element.facts.word("risk") or "ordinary")
+    """Class of contingency the element states, ordinary where it states none."""
+    return Risk(sheet.element.facts.word("risk") or "ordinary")
+
+
+def caution(sheet: Worksheet) -> None:
+    """Note, for each hazard, whose decision it is; nothing here says what is safe.
+
+    Flame without the allowance for fire is a warning.
+    """
+    for hazard in hazards_of(sheet):
+        if hazard in CAUTIONS:
+            code = f"caution-{hazard.replace('_', '-')}"
+            sheet.remark(code, CAUTIONS[hazard].rstrip("."), at="hazards")
+    risk = risk_of(sheet)
     if "flame" in hazards_of(sheet) and risk is not Risk.FIRE:
         sheet.warn(
             "fire-not-in-risk",
@@ -86,12 +98,3 @@ def risk_of(sheet: Worksheet) -> Risk:
             "write `risk: fire`, so that the bid carries the allowance for fire",
             at="risk",
         )
-    return risk
-
-
-def caution(sheet: Worksheet) -> None:
-    """Note, for each hazard, whose decision it is; nothing here says what is safe."""
-    for hazard in hazards_of(sheet):
-        if hazard in CAUTIONS:
-            code = f"caution-{hazard.replace('_', '-')}"
-            sheet.remark(code, CAUTIONS[hazard].rstrip("."), at="hazards")

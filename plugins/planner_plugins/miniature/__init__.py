@@ -42,7 +42,6 @@ class Miniature:
         sheet = Worksheet(context)
         view = view_of(sheet)
         subject = subject_of(sheet)
-        risk = risk_of(sheet)
         caution(sheet)
         action = action_of(sheet, usual="still")
         is_gravity = action == "gravity"
@@ -55,8 +54,8 @@ class Miniature:
         limit_by_depth(sheet, view, subject, gravity=is_gravity)
         find_troubles(sheet, set_up, takes, action)
         running = running_hours(sheet, takes, _reset(sheet, action))
-        put_on_stage(sheet, floor, running, risk=risk, wait_hours=lab_hours(sheet))
-        buy_film(sheet, takes, risk)
+        put_on_stage(sheet, floor, running, wait_hours=lab_hours(sheet))
+        buy_film(sheet, takes, risk_of(sheet))
         return sheet.estimate()
 
 

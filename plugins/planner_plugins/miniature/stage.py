@@ -9,21 +9,18 @@ from typing import TYPE_CHECKING
 
 from planner.kinds.rig import is_moving
 from planner.kinds.stretches import Stretch, beside_stage, heads, on_stage
-from planner.kinds.subject import hazards_of
+from planner.kinds.subject import hazards_of, risk_of
 from planner_plugins.miniature import rules
 
 if TYPE_CHECKING:
     from planner.kinds import Worksheet
-    from planner.kinds.estimate import Risk
     from planner.kinds.floor import Floor
     from planner.model.quantity import Quantity
 
 EFFECTS = frozenset({"flame", "smoke", "water"})
 
 
-def put_on_stage(
-    sheet: Worksheet, floor: Floor, running: Quantity, *, risk: Risk, wait_hours: float
-) -> None:
+def put_on_stage(sheet: Worksheet, floor: Floor, running: Quantity, *, wait_hours: float) -> None:
     """Add the model's stage work; the film is waited for after the last of it."""
     facts = sheet.element.facts
     is_hanging = facts.word("sort") == "hanging_foreground"
@@ -41,7 +38,7 @@ def put_on_stage(
     photograph = sheet.effort("photograph", (rules.WEDGE, 1), (rules.PASS_LINE_UP, more), running)
     camera = heads(sheet, rules.CAMERA_HANDS)
     stretches.append(Stretch("photograph", "camera", photograph, camera))
-    on_stage(sheet, floor, stretches, risk=risk, wait_hours=wait_hours)
+    on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=wait_hours)
     if has_effect:
         stand_by = Stretch("stand by with the effect", "effects", photograph, effect_hands)
-        beside_stage(sheet, stand_by, stretches[-2].name, risk=risk)
+        beside_stage(sheet, stand_by, stretches[-2].name, risk=risk_of(sheet))

@@ -26,9 +26,8 @@ from planner_plugins.puppet.rods import count_rods
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from planner.kinds import Context, Estimate, Risk
+    from planner.kinds import Context, Estimate
     from planner.kinds.floor import Floor
-    from planner.kinds.takes import Takes
     from planner.model.quantity import Quantity
 
 FULL_SIZE_SORTS = frozenset({"insert", "suit"})
@@ -51,7 +50,6 @@ class Puppet:
         facts = context.element.facts
         view = view_of(sheet)
         subject = _subject(sheet)
-        risk = risk_of(sheet)
         caution(sheet)
         action = action_of(sheet, usual="driven")
         exposed = expose(sheet, view, subject)
@@ -70,8 +68,8 @@ class Puppet:
         check_contacts(sheet, set_up)
         check_speed(sheet, set_up)
         check_blur(sheet, set_up)
-        _put_on_stage(sheet, floor, running_hours(sheet, takes, pace), operators, risk)
-        buy_film(sheet, takes, risk)
+        _put_on_stage(sheet, floor, running_hours(sheet, takes, pace), operators)
+        buy_film(sheet, takes, risk_of(sheet))
         return sheet.estimate()
 
 
@@ -92,9 +90,7 @@ def _operators(sheet: Worksheet) -> Quantity:
     )
 
 
-def _put_on_stage(
-    sheet: Worksheet, floor: Floor, running: Quantity, operators: Quantity, risk: Risk
-) -> None:
+def _put_on_stage(sheet: Worksheet, floor: Floor, running: Quantity, operators: Quantity) -> None:
     more = max(len(sheet.element.facts.words("passes")) - 1, 0)
     set_up = sheet.effort("set up", (rules.SET_UP, 1))
     rehearse = sheet.effort("rehearse", (rules.REHEARSE, 1))
@@ -106,7 +102,6 @@ def _put_on_stage(
         stretches.append(Stretch("program the move", "programming", program))
     stretches.append(Stretch("rehearse", "puppeteering", rehearse, hands))
     stretches.append(Stretch("photograph", "camera", photograph, heads(sheet, rules.CAMERA_HANDS)))
-    on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
-    beside_stage(
-        sheet, Stretch("work the figure", "puppeteering", photograph, hands), "rehearse", risk=risk
-    )
+    on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=lab_hours(sheet))
+    work_it = Stretch("work the figure", "puppeteering", photograph, hands)
+    beside_stage(sheet, work_it, "rehearse", risk=risk_of(sheet))

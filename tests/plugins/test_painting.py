@@ -1,0 +1,153 @@
+"""Paintings: size for the tightest framing, parallax, drying, and what goes wrong."""
+
+from __future__ import annotations
+
+import pytest
+
+from planner.kinds.testing import check_kind
+from planner.model.place import Severity
+from planner_plugins.painting import Painting
+
+M = 1000.0  # mm in a metre
+
+
+@pytest.fixture
+def valley(make, quantity):
+    """A valley painted 1.6 m wide, pulled back three times, on an Academy frame at 40 lp/mm."""
+
+    def build(facts=None, **changes):
+        stated = {
+            "width": quantity(1600, "mm"),
+            "widest": quantity(1600, "mm"),
+            "tightest": quantity(1600 / 3, "mm"),
+            "finest_mark": quantity(0.3, "mm"),
+            "resolution": quantity(40),
+            "detail": "medium",
+            "stage": "north",
+            "camera": "rostrum",
+            "colour_from": "S010.plate",
+            "protection_copy": True,
+            "takes": 2,
+        }
+        stated.update(facts or {})
+        camera = {"format": "academy-35", "focal_length": quantity(35, "mm")}
+        camera.update(changes.pop("shot_camera", {}))
+        return make(
+            "painting",
+            stated,
+            shot_camera=camera,
+            resources={
+                "north": {"sort": "stage", "width": quantity(14 * M, "mm")},
+                "rostrum": {"sort": "camera", "top_rate": quantity(24, "fps")},
+            },
+            elements={"S010.plate": ("plate", {})},
+            **changes,
+        )
+
+    return build
+
+
+def estimate(context):
+    return Painting().estimate(context)
+
+
+def codes(found):
+    return {each.code for each in found.problems}
+
+
+def test_it_keeps_to_the_door(valley, make, quantity) -> None:
+    contexts = [
+        valley(),
+        make("painting", {}),
+        valley({"width": quantity(0, "mm")}),
+        valley(cut=None),
+    ]
+    check_kind(Painting(), contexts)
+
+
+def test_a_three_to_one_pull_back_asks_for_a_metre_and_a_half(valley) -> None:
+    # 21.95 mm at 40 lp/mm: 1756 lines; x .3 mm = 526.8 mm at the tightest, x 3 = 1580 mm.
+    found = estimate(valley())
+    assert found.quantities["width needed"].value == pytest.approx(1580.4)
+    assert codes(found) == set()
+
+
+def test_a_board_too_small_for_its_tight_end_is_an_error_with_the_width(
+    valley, quantity, finding
+) -> None:
+    # 400 mm over 1756 lines: .228 mm shows, .3 mm is painted; 526.8 mm x 4 = 2107 mm.
+    told = finding(
+        estimate(valley({"tightest": quantity(400, "mm")})), "painting-too-small-for-tight-end"
+    )
+    assert told.severity is Severity.ERROR
+    assert "0.23 mm" in told.message
+    assert "527 mm" in told.remedy
+    assert "2107 mm" in told.remedy
+
+
+def test_the_finest_mark_is_told_in_pixels(valley, quantity) -> None:
+    # .3 mm of 400 mm x 2048 px = 1.536 px.
+    found = estimate(valley({"tightest": quantity(400, "mm")}))
+    assert found.quantities["finest mark on screen"].value == pytest.approx(1.536)
+
+
+def test_a_board_narrower_than_its_widest_framing_ends(valley, quantity, finding) -> None:
+    told = finding(estimate(valley({"width": quantity(1500, "mm")})), "painting-ends")
+    assert "100 mm more" in told.remedy
+
+
+def test_half_a_metre_of_travel_asks_for_twenty_nine_layers(valley, quantity, finding) -> None:
+    # 35 mm on 24.892 mm and 2048 px: f_px 2879.64; x .5 x (1/20 - 1/100) = 57.59 px; / 2 -> 29.
+    facts = {
+        "travel": quantity(500, "mm"),
+        "nearest": quantity(20 * M, "mm"),
+        "farthest": quantity(100 * M, "mm"),
+    }
+    found = estimate(valley(facts, shot_camera={"format": "full-aperture-35"}))
+    assert found.quantities["slide of near against far"].value == pytest.approx(57.6, abs=0.01)
+    assert found.quantities["flat layers needed"].value == 29
+    told = finding(found, "painting-shows-parallax")
+    assert "57.6 px" in told.message
+    assert "model" in told.remedy
+
+
+def test_two_centimetres_of_drift_are_hidden_by_two_layers(valley, quantity) -> None:
+    # 2879.64 x .02 x .04 = 2.30 px -> 2 layers.
+    facts = {
+        "travel": quantity(20, "mm"),
+        "nearest": quantity(20 * M, "mm"),
+        "farthest": quantity(100 * M, "mm"),
+        "layers": 2,
+    }
+    found = estimate(valley(facts, shot_camera={"format": "full-aperture-35"}))
+    assert found.quantities["flat layers needed"].value == 2
+    assert "painting-shows-parallax" not in codes(found)
+
+
+def test_hours_go_by_area_and_detail(valley) -> None:
+    # 1.6 m x 1.6 x 16/21.95 = 1.8661 m2; 6 + 20 x 1.8661 + 8 = 51.32 h, then it dries.
+    paint = next(each for each in estimate(valley()).work if each.name == "paint")
+    assert paint.hours.likely == pytest.approx(51.32, abs=0.01)
+    assert paint.wait_hours == 24
+
+
+def test_drying_is_waited_for_before_the_camera(valley, quantity) -> None:
+    work = {each.name: each for each in estimate(valley({"drying": quantity(40, "h")})).work}
+    assert work["paint"].wait_hours == 40
+    assert work["set up"].after == ("paint",)
+
+
+def test_a_board_of_its_own_build_is_not_painted_twice(valley) -> None:
+    found = estimate(valley({"build": "board"}, builds={"board": {"makes": "painting"}}))
+    assert "paint" not in {each.name for each in found.work}
+
+
+def test_an_only_copy_and_a_missing_reference_are_told(valley, finding) -> None:
+    found = estimate(valley({"protection_copy": False, "colour_from": ()}))
+    assert finding(found, "no-protection-copy").severity is Severity.WARNING
+    assert finding(found, "no-colour-reference").severity is Severity.WARNING
+
+
+def test_framings_the_wrong_way_round_are_told(valley, quantity, finding) -> None:
+    told = finding(estimate(valley({"tightest": quantity(1700, "mm")})), "framings-crossed")
+    assert "1700 mm" in told.message
