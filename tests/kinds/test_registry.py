@@ -1,0 +1,99 @@
+"""The door for plugins: discovery, two owners of a name, and kinds that misbehave."""
+
+from __future__ import annotations
+
+from importlib.metadata import EntryPoint
+
+import pytest
+
+from planner.kinds import GROUP, Context, Registry, estimate_safely
+from planner.model.facts import Facts
+from planner.model.place import Place, Problem
+from planner.model.show import Element
+from tests.kinds import broken_kinds
+
+HERE = Place("hill.yaml", 3, 5)
+
+
+def registry(**kinds: str) -> Registry:
+    points = tuple(
+        EntryPoint(name, f"tests.kinds.broken_kinds:{target}", GROUP)
+        for name, target in kinds.items()
+    )
+    return Registry(points=points)
+
+
+def context() -> Context:
+    element = Element("HL010.kite", "kite", "HL010", Facts(HERE), (), HERE)
+    return Context(show=None, element=element, upstream={})  # type: ignore[arg-type]
+
+
+def test_built_in_kinds_come_through_the_public_door() -> None:
+    assert {"plate", "miniature", "puppet", "roto", "composite", "build"} <= set(Registry().names)
+
+
+def test_a_kind_is_imported_only_when_asked_for() -> None:
+    kinds = registry(sound="Sound", lost="NoSuchClass")
+    assert kinds.names == ("lost", "sound")
+    assert not isinstance(kinds.get("sound", HERE), Problem)
+
+
+def test_an_unknown_kind_is_told_with_the_nearest_name() -> None:
+    problem = registry(sound="Sound").get("suond", HERE)
+    assert isinstance(problem, Problem)
+    assert (problem.code, problem.place) == ("kind-unknown", HERE)
+    assert problem.remedy == "did you mean sound?"
+
+
+@pytest.mark.parametrize(
+    ("target", "words"),
+    [
+        ("NoSuchClass", "cannot be loaded"),
+        ("NotAKind", "does not provide"),
+        ("FromAnotherDoor", "written for door 99"),
+    ],
+)
+def test_a_kind_that_cannot_be_used_is_told_with_its_distribution(target: str, words: str) -> None:
+    problem = registry(kite=target).get("kite", HERE)
+    assert isinstance(problem, Problem)
+    assert words in problem.message
+    assert "tests.kinds.broken_kinds" in problem.message
+
+
+def test_two_distributions_claiming_one_kind_are_both_named() -> None:
+    points = (
+        EntryPoint("kite", "one_house:Kite", GROUP),
+        EntryPoint("kite", "tests.kinds.broken_kinds:Sound", GROUP),
+    )
+    kinds = Registry(points=points)
+    problem = kinds.get("kite", HERE)
+    assert isinstance(problem, Problem)
+    assert "one_house and tests.kinds.broken_kinds" in problem.message
+    kinds.choose({"kite": "tests.kinds.broken_kinds"})
+    assert not isinstance(kinds.get("kite", HERE), Problem)
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        (broken_kinds.Raises(), "failed on HL010.kite: RuntimeError: no such lens"),
+        (broken_kinds.Hangs(), "took more than 0.05 s"),
+        (broken_kinds.ReturnsNothing(), "returned NoneType for HL010.kite"),
+        (broken_kinds.GivesNotANumber(), "gave nan for mass"),
+        (broken_kinds.LiesAboutHours(), "gave hours 5, 3, 8 for paint"),
+        (broken_kinds.SpeaksOfAnother(), "an estimate of SOMETHING.else"),
+    ],
+)
+def test_a_misbehaving_kind_becomes_a_problem_and_an_empty_estimate(
+    kind: broken_kinds.Sound, words: str
+) -> None:
+    estimate = estimate_safely(kind, context(), "a distribution", seconds=0.05)
+    (problem,) = estimate.problems
+    assert problem.code == "kind-broken"
+    assert words in problem.message
+    assert "a distribution" in problem.message
+    assert estimate.work == ()
+
+
+def test_a_sound_kind_passes_unchanged() -> None:
+    assert estimate_safely(broken_kinds.Sound(), context(), "x").problems == ()

@@ -1,0 +1,171 @@
+"""Dates of work: what waits, calendars, absences, deliveries and stage days, argued by hand.
+
+The small show works Monday to Friday, ten hours from 08:00, from Monday 1 March 2027.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from planner.estimate import Estimates
+from planner.graph import build_graph
+from planner.kinds import Estimate, Hours, Need, Phase, Registry, Work
+from planner.model.quantity import Quantity
+from planner.order import arrange
+from planner.schedule import Budget
+from planner.text.show_folder import load_show
+
+if TYPE_CHECKING:
+    from planner.order import Call, StageOrder
+    from tests.conftest import ShowFolder
+
+NORTH = (Need("stage", ("north",)),)
+
+
+def work(name: str, hours: float, craft: str = "stage", **more: object) -> Work:
+    reason = Quantity(f"hours to {name}", hours, "h")
+    return Work(name, craft, Phase.STAGE, Hours(hours, hours, hours), reason, **more)  # type: ignore[arg-type]
+
+
+def order_of(show: ShowFolder, work_by_element: dict[str, tuple[Work, ...]]) -> StageOrder:
+    read, problems = load_show(show.path, Registry())
+    assert problems == ()
+    assert read is not None
+    graph, _problems = build_graph(read)
+    by_element = {id_: Estimate(id_, work=work_by_element.get(id_, ())) for id_ in read.elements}
+    estimates = Estimates(by_element, {}, (), ())
+    return arrange(read, graph, estimates, Budget(evaluations=50, effort=0.5))
+
+
+def call_of(order: StageOrder, element: str, name: str) -> Call:
+    (call,) = [each for each in order.calls if (each.element, each.work.name) == (element, name)]
+    return call
+
+
+def test_work_starts_when_what_it_waits_for_is_done(show: ShowFolder) -> None:
+    order = order_of(
+        show,
+        {
+            "hill_town": (work("build it", 10, "model_making"),),
+            "HL010.town": (work("photograph", 5, needs=NORTH),),
+        },
+    )
+    # Ten hours fill Monday 1 March; photography begins on Tuesday.
+    assert call_of(order, "hill_town", "build it").starts == datetime(2027, 3, 1, 8)
+    assert call_of(order, "HL010.town", "photograph").starts == datetime(2027, 3, 2, 8)
+    assert call_of(order, "HL010.town", "photograph").ends == datetime(2027, 3, 2, 13)
+
+
+def test_waiting_passes_through_elements_that_need_no_work(show: ShowFolder) -> None:
+    order = order_of(
+        show,
+        {
+            "hill_town": (work("build it", 10, "model_making"),),
+            "HL010.final": (work("join", 4, "compositing"),),
+        },
+    )
+    assert call_of(order, "HL010.final", "join").starts == datetime(2027, 3, 2, 8)
+
+
+def test_drying_paint_dries_by_night_and_a_laboratory_does_not_work_then(show: ShowFolder) -> None:
+    reason = Quantity("hours", 4, "h")
+    painted = Work("paint", "painting", Phase.BUILD, Hours(4, 4, 4), reason, wait_hours=12.0)
+    shot = work("photograph", 4, needs=NORTH, wait_hours=8.0)
+    order = order_of(
+        show,
+        {
+            "hill_town": (painted,),
+            "HL010.town": (shot,),
+            "HL010.final": (work("join", 2, "compositing"),),
+        },
+    )
+    # Painted by noon on Monday, dry at midnight; shot Tuesday to noon; eight laboratory hours are
+    # six on Tuesday and two on Wednesday.
+    assert call_of(order, "HL010.town", "photograph").starts == datetime(2027, 3, 2, 8)
+    assert call_of(order, "HL010.final", "join").starts == datetime(2027, 3, 3, 10)
+
+
+def test_nobody_works_on_a_holiday_or_a_week_end(show: ShowFolder) -> None:
+    show.replace(
+        "show.yaml", "  day_hours: 10 h\n", "  day_hours: 10 h\n  holidays: [2027-03-05]\n"
+    )
+    order = order_of(show, {"hill_town": (work("build it", 45, "model_making"),)})
+    # Four ten-hour days, Monday to Thursday; Friday is a holiday; five hours on Monday.
+    assert call_of(order, "hill_town", "build it").ends == datetime(2027, 3, 8, 13)
+
+
+def test_a_stage_let_to_others_is_not_used(show: ShowFolder) -> None:
+    show.replace("resources.yaml", "height: 7 m}", "height: 7 m, away: [2027-03-01..2027-03-03]}")
+    order = order_of(show, {"HL010.town": (work("photograph", 5, needs=NORTH),)})
+    assert call_of(order, "HL010.town", "photograph").starts == datetime(2027, 3, 4, 8)
+
+
+def test_not_before_holds_work_back(show: ShowFolder) -> None:
+    show.replace(
+        "sequences/hill.yaml", "nearest: 40 m", "nearest: 40 m\n        not_before: 2027-03-10"
+    )
+    order = order_of(show, {"HL010.town": (work("photograph", 5, needs=NORTH),)})
+    assert call_of(order, "HL010.town", "photograph").starts == datetime(2027, 3, 10, 8)
+
+
+def test_one_stage_takes_one_set_up_at_a_time_and_an_hour_to_strike(show: ShowFolder) -> None:
+    order = order_of(
+        show,
+        {
+            "HL010.sky": (work("photograph", 3, needs=NORTH, set_up="sky"),),
+            "HL010.town": (work("photograph", 3, needs=NORTH, set_up="town"),),
+        },
+    )
+    first, second = order.calls
+    assert first.ends == datetime(2027, 3, 1, 11)
+    assert second.starts == datetime(2027, 3, 1, 12)
+
+
+def test_a_late_composite_is_told_with_its_days(show: ShowFolder) -> None:
+    show.replace("show.yaml", "date: 2027-12-01", "date: 2027-03-02")
+    order = order_of(show, {"HL010.final": (work("join", 45, "compositing"),)})
+    # Forty-five hours end on Friday 5 March, three working days after Tuesday.
+    assert order.late == {"HL010": 3}
+    (problem,) = order.problems
+    assert problem.code == "delivery-late"
+    assert "2027-03-05, 3 working days after" in problem.message
+
+
+def test_days_held_count_idle_days_inside_a_run_of_one_set_up(show: ShowFolder) -> None:
+    show.replace(
+        "sequences/hill.yaml",
+        "sky: {kind: plate, sort: live, on: location}",
+        "sky: {kind: plate, sort: live, on: location, not_before: 2027-03-04}",
+    )
+    both = {"set_up": "the hill", "needs": NORTH}
+    order = order_of(
+        show,
+        {
+            "HL010.town": (work("photograph", 10, **both),),
+            "HL010.sky": (work("photograph", 10, **both),),
+        },
+    )
+    held = order.days_held["north"]
+    assert held == tuple(date(2027, 3, day) for day in (1, 2, 3, 4)) or held == (date(2027, 3, 4),)
+
+
+def test_more_hands_than_the_crew_has_is_told_and_still_ordered(show: ShowFolder) -> None:
+    order = order_of(show, {"HL010.town": (work("photograph", 5, heads=9, needs=NORTH),)})
+    assert [problem.code for problem in order.problems] == ["crew-too-small"]
+    assert len(order.calls) == 1
+
+
+def test_work_of_an_omitted_shot_is_left_out(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-96\n    state: omitted")
+    order = order_of(show, {"HL010.town": (work("photograph", 5, needs=NORTH),)})
+    assert order.calls == ()
+
+
+def test_the_same_show_gives_the_same_order(show: ShowFolder) -> None:
+    works = {
+        "hill_town": (work("build it", 31, "model_making"),),
+        "HL010.sky": (work("photograph", 7, needs=NORTH, set_up="sky"),),
+        "HL010.town": (work("photograph", 9, needs=NORTH, set_up="town"),),
+    }
+    assert order_of(show, works) == order_of(show, works)
