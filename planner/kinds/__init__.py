@@ -1,6 +1,6 @@
 """What a plugin author sees: the kind's protocol, the worksheet, the estimate, the registry."""
 
-from planner.kinds.context import Context
+from planner.kinds.context import Context, names_in
 from planner.kinds.estimate import (
     Charge,
     Estimate,
@@ -41,5 +41,6 @@ __all__ = [
     "Work",
     "Worksheet",
     "estimate_safely",
+    "names_in",
     "packaged_schema",
 ]

@@ -27,11 +27,14 @@ class Context:
         show: everything the files state.
         element: the element being estimated.
         upstream: estimates of everything it waits for, by id.
+        named_by: ids of the elements that name each id, from `names_in`; worked out anew for each
+            question where it is not given.
     """
 
     show: Show
     element: Element
     upstream: Mapping[str, Estimate]
+    named_by: Mapping[str, tuple[str, ...]] | None = None
 
     @property
     def shot(self) -> Shot | None:
@@ -45,6 +48,17 @@ class Context:
     def targets(self, role: str) -> tuple[Element, ...]:
         """All elements named under `role`."""
         return tuple(self.show.elements[each] for each in self.element.targets(role))
+
+    def users(self, *roles: str) -> tuple[Element, ...]:
+        """Elements that name this one, under one of `roles` or, where none is given, under any."""
+        me = self.element.id
+        named_by = names_in(self.show) if self.named_by is None else self.named_by
+        users = (self.show.elements[each] for each in named_by.get(me, ()))
+        return tuple(
+            user
+            for user in users
+            if any(r.target == me and (not roles or r.role in roles) for r in user.references)
+        )
 
     def resource(self, name: str) -> Resource | None:
         """A stage, rig, camera, lens, screen, crew or person by id."""
@@ -93,3 +107,15 @@ class Context:
         """A number reckoned for what is named under `role`, such as its frames to shoot."""
         estimate = self.upstream.get(self.element.target(role))
         return estimate.quantities.get(name) if estimate else None
+
+
+def names_in(show: Show) -> Mapping[str, tuple[str, ...]]:
+    """Ids of the elements that name each id, each once and in the order written.
+
+    Cost linear in the references of the show.
+    """
+    found: dict[str, dict[str, None]] = {}
+    for element in show.elements.values():
+        for reference in element.references:
+            found.setdefault(reference.target, {})[element.id] = None
+    return {target: tuple(users) for target, users in found.items()}

@@ -139,10 +139,12 @@ def context_for(
             id=name,
             sort=str(each["sort"]),
             title=name,
-            capacity=1,
+            capacity=int(each.get("capacity", 1)),
             craft=str(each.get("craft", "")),
             away=(),
-            facts=facts_of({k: v for k, v in each.items() if k not in {"sort", "craft"}}),
+            facts=facts_of(
+                {k: v for k, v in each.items() if k not in {"sort", "craft", "capacity"}}
+            ),
             place=PLACE,
         )
         for name, each in (resources or {}).items()

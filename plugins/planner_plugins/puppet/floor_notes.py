@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 def check_contacts(sheet: Worksheet, set_up: SetUp) -> None:
     """Each contact needs something to touch: a fixture, a hold-out or roto."""
-    covered = bool(sheet.element.targets("held_out_by")) or _has_roto(sheet)
+    covered = bool(sheet.element.targets("held_out_by") or sheet.context.users("roto_of"))
     for contact in sheet.element.facts.groups("contacts"):
         if not contact.flag("fixture") and not covered:
             sheet.error(
@@ -31,11 +31,6 @@ def check_contacts(sheet: Worksheet, set_up: SetUp) -> None:
                 at="contacts",
             )
         _tolerance(sheet, set_up, contact)
-
-
-def _has_roto(sheet: Worksheet) -> bool:
-    me = sheet.element.id
-    return any(me in other.targets("roto_of") for other in sheet.context.show.elements.values())
 
 
 def _tolerance(sheet: Worksheet, set_up: SetUp, contact: Facts) -> None:

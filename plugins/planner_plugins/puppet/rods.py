@@ -68,9 +68,7 @@ def _within(frames: FrameRange | None, cut: FrameRange | None) -> int:
 
 
 def _check_removal(sheet: Worksheet) -> None:
-    me = sheet.element.id
-    others = sheet.context.show.elements.values()
-    if not any(me in other.targets("removes_rods_of") for other in others):
+    if not sheet.context.users("removes_rods_of"):
         sheet.warn(
             "rods-left-in",
             "it is worked by rods and nothing in the show takes them out",
