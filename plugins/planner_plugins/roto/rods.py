@@ -1,0 +1,213 @@
+"""Taking a puppet's rods out of the picture.
+
+Takes the rods the puppet lists, the lens and what is painted back in, gives minutes low, likely and
+high, and findings. Knows nothing of outlines and splits.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from planner.craft import rod_removal
+from planner.kinds import Effort, Hours
+from planner.model.quantity import Quantity
+from planner_plugins.roto import rules
+from planner_plugins.roto.frames import frames_drawn, range_drawn
+from planner_plugins.roto.sight import Lens, usual_size
+
+if TYPE_CHECKING:
+    from planner.kinds import Worksheet
+    from planner.model.facts import Facts, FrameRange
+    from planner.model.show import Element
+
+BACKGROUNDS = {
+    "locked_plate": "locked plate",
+    "moving_plate": "motion-control plate",
+    "patch": "tracked patch",
+    "texture": "texture without plate",
+    "alive": "water, foliage or smoke",
+}
+EDGES = {"smooth": "smooth", "textured": "textured", "hair": "hair or feather"}
+PACES = {"easy": "slow", "ordinary": "medium", "hard": "fast"}
+
+
+def remove_rods(sheet: Worksheet) -> Effort:
+    """Hours to paint the rods out, with findings."""
+    puppet = sheet.context.target("removes_rods_of")
+    if puppet is None:
+        sheet.miss("removes_rods_of", rests="which rods come out")
+    listed = _listed(sheet, puppet)
+    around = _surroundings(sheet, puppet)
+    minutes = rod_removal.removal_minutes(listed, around)
+    effort = _effort(sheet, listed, around, minutes)
+    _tell_edges(sheet, listed, around)
+    if around.clean_plate == "none":
+        _tell_plate(sheet, listed, around, minutes)
+    return effort
+
+
+# Rods ---------------------------------------------------------------------------------------
+
+
+def _listed(sheet: Worksheet, puppet: Element | None) -> tuple[rod_removal.Rod, ...]:
+    """Rods with the frames each shows on, from the puppet's list or from counts."""
+    pace = PACES[puppet.facts.word("performance", "ordinary")] if puppet else "medium"
+    count = frames_drawn(sheet)
+    usual = usual_size(sheet)
+    if puppet is not None and puppet.facts.groups("rods") and not sheet.element.facts.has("rods"):
+        drawn, lens = range_drawn(sheet), Lens.before(sheet, puppet)
+        return tuple(
+            _rod(each, drawn, lens.size_of(each, usual) if lens else usual, pace)
+            for each in puppet.facts.groups("rods")
+        )
+    number = sheet.element.facts.number("rods")
+    if number is None:
+        known = sheet.context.upstream_number("removes_rods_of", "rods")
+        number = known or sheet.rule(rules.RODS)[0]
+        sheet.miss("rods", rests="hours of rod removal", assumed=f"{number.value:g} rods")
+    share = sheet.element.facts.number("crossing") or sheet.rule(rules.ROD_CROSSING)[0]
+    crossing = round(count.value * min(max(share.value, 0.0), 1.0))
+    spans = _spans(usual, round(count.value) - crossing, crossing)
+    return tuple(rod_removal.Rod(spans, pace) for _each in range(max(round(number.value), 0)))
+
+
+def _spans(size: rod_removal.RodSpan, clear: int, over: int) -> tuple[rod_removal.RodSpan, ...]:
+    """Runs of frames on which a rod of this size only touches the figure, and lies over it."""
+    touching = replace(size, frames=clear, figure_px=0.0, crossings=1.0)
+    crossing = replace(size, frames=over, crossings=2.0)
+    return tuple(span for span in (touching, crossing) if span.frames > 0)
+
+
+def _crossing_frames(listed: tuple[rod_removal.Rod, ...]) -> int:
+    spans = (span for rod in listed for span in rod.spans)
+    return sum(span.frames for span in spans if span.figure_px > 0)
+
+
+def _rod(
+    rod: Facts, drawn: FrameRange | None, size: rod_removal.RodSpan, pace: str
+) -> rod_removal.Rod:
+    shown = _within(rod.frames("frames"), drawn) if rod.has("frames") else drawn
+    over = _within(rod.frames("crosses"), shown)
+    frames = shown.count if shown else 0
+    crossing = over.count if over else 0
+    return rod_removal.Rod(_spans(size, frames - crossing, crossing), pace)
+
+
+def _within(frames: FrameRange | None, limits: FrameRange | None) -> FrameRange | None:
+    if frames is None or limits is None:
+        return frames
+    return frames.overlap(limits)
+
+
+# Surroundings -------------------------------------------------------------------------------
+
+
+def _surroundings(sheet: Worksheet, puppet: Element | None) -> rod_removal.Surroundings:
+    """What the rods are painted out against, stated or the likeliest for the plate there is."""
+    facts = sheet.element.facts
+    plate = sheet.element.target("clean_plate") or (puppet.target("clean_plate") if puppet else "")
+    moving = puppet is not None and bool(puppet.target("move_from"))
+    usual = "texture" if not plate else "moving_plate" if moving else "locked_plate"
+    background = BACKGROUNDS[facts.word("background", usual)]
+    if not facts.word("background"):
+        sheet.miss("background", rests="hours of rod removal", assumed=background)
+    figure = EDGES[facts.word("edge", "smooth")]
+    if not facts.word("edge"):
+        sheet.miss("edge", rests="hours of rod removal", assumed="a smooth figure")
+    clean = "none" if not plate else "motion-control" if moving else "locked"
+    return rod_removal.Surroundings(clean, background, figure)
+
+
+# Hours and findings -------------------------------------------------------------------------
+
+
+def _effort(
+    sheet: Worksheet,
+    listed: tuple[rod_removal.Rod, ...],
+    around: rod_removal.Surroundings,
+    minutes: rod_removal.RemovalMinutes,
+) -> Effort:
+    count = sheet.reckon("rods", len(listed), "1", "rods to take out")
+    rod_frames = rod_removal.rod_frames(listed)
+    shown = sheet.reckon("rod frames", rod_frames, "1", "frames each rod shows on, summed")
+    crossing = sheet.reckon(
+        "crossing frames",
+        _crossing_frames(listed),
+        "1",
+        "frames each rod crosses the figure on, summed",
+    )
+    parts = ", ".join(
+        f"{name} {value:.0f} min"
+        for name, value in (
+            ("opening and closing", minutes.start),
+            ("clean plate", minutes.plate),
+            ("outlines of rods", minutes.keys),
+            (f"over {around.background}", minutes.background),
+            (f"over {around.figure} figure", minutes.figure),
+            ("the figure's outline", minutes.crossings),
+        )
+    )
+    likely = sheet.reckon(
+        "hours to paint out the rods",
+        minutes.likely / 60,
+        "h",
+        parts,
+        count,
+        shown,
+        crossing,
+        source="common practice; no published rate of rod removal was found",
+    )
+    return Effort(Hours(minutes.low / 60, minutes.likely / 60, minutes.high / 60), likely)
+
+
+def _tell_edges(
+    sheet: Worksheet,
+    listed: tuple[rod_removal.Rod, ...],
+    around: rod_removal.Surroundings,
+) -> None:
+    frames = _crossing_frames(listed)
+    if around.figure == "hair or feather" and frames:
+        sheet.warn(
+            "rods-over-hair",
+            f"rods cross hair or feather on {frames} frames, where every strand is redrawn",
+            "bring the rods in from behind, or attach them clear of the feathers",
+            at="edge",
+        )
+    if around.background == "water, foliage or smoke" and listed:
+        sheet.warn(
+            "rods-over-living-ground",
+            f"rods cross water, leaves or smoke on {rod_removal.rod_frames(listed)} frames: no"
+            " clean plate matches it frame for frame",
+            "photograph the figure apart from what moves behind it, or keep the rods off it",
+            at="background",
+        )
+
+
+def _tell_plate(
+    sheet: Worksheet,
+    listed: tuple[rod_removal.Rod, ...],
+    around: rod_removal.Surroundings,
+    minutes: rod_removal.RemovalMinutes,
+) -> None:
+    """Compare with what a clean plate would leave to do."""
+    better = replace(around, clean_plate="locked")
+    if around.background in {"texture without plate", "tracked patch"}:
+        better = replace(better, background="locked plate")
+    with_plate = rod_removal.removal_minutes(listed, better)
+    saved = Quantity(
+        "hours a clean plate would save",
+        (minutes.likely - with_plate.likely) / 60,
+        "h",
+        reason="hours without a clean plate - hours with a locked one",
+    )
+    sheet.note(saved)
+    gain = math.floor(saved.value * 10) / 10
+    sheet.warn(
+        "rod-removal-without-clean-plate",
+        f"rods come out with no clean plate: {minutes.likely / 60:.1f} h, where a locked clean"
+        f" plate leaves {with_plate.likely / 60:.1f} h",
+        f"photograph the set without the figure before it is struck and save {gain:g} h",
+        at="clean_plate",
+    )
