@@ -5,6 +5,7 @@ be used alone.
 """
 
 from planner.schedule.answer import Answer, Budget, Parts, Progress
+from planner.schedule.checker import verify
 from planner.schedule.instance import (
     Activity,
     Changeovers,
@@ -15,8 +16,7 @@ from planner.schedule.instance import (
     Resource,
     Weights,
 )
-from planner.schedule.solve import solve
-from planner.schedule.verify import verify
+from planner.schedule.run import solve
 from planner.schedule.worktime import Calendar, working_days
 
 __all__ = [

@@ -37,7 +37,7 @@ class Bounds:
 def bounds(indexed: Indexed) -> Bounds:
     """Bound finish, weighted lateness and total from below."""
     chains = _chain_finishes(indexed)
-    work = _Work(indexed, _chain_starts(indexed, chains))
+    work = _Work(indexed, _starts(indexed, chains))
     finish = max(max(chains, default=0), work.finish(range(len(chains)), _tails(indexed, None)))
     lateness = 0
     for i, activity in enumerate(indexed.activities):
@@ -76,8 +76,12 @@ def _chain_finishes(indexed: Indexed) -> list[int]:
     return finishes
 
 
-def _chain_starts(indexed: Indexed, finishes: Sequence[int]) -> list[int]:
-    """A time before which each activity cannot start."""
+def chain_starts(indexed: Indexed) -> list[int]:
+    """A time before which each activity cannot start, whatever else is done."""
+    return _starts(indexed, _chain_finishes(indexed))
+
+
+def _starts(indexed: Indexed, finishes: Sequence[int]) -> list[int]:
     heads = []
     for i, waits in enumerate(indexed.before):
         ready = indexed.activities[i].release

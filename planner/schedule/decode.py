@@ -88,6 +88,14 @@ def span(start: int, end: int) -> int:
     return ((1 << (end - start)) - 1) << start
 
 
+@dataclass(frozen=True, slots=True)
+class _Pads:
+    """For one state of a resource: what the first set-up closes, changeovers by other state."""
+
+    first: int
+    around: list[tuple[int, int]]
+
+
 class Decoder:
     """Turns wishes into dates for one instance. It keeps nothing but tables between calls."""
 
@@ -95,6 +103,7 @@ class Decoder:
         self.indexed = indexed
         self._nights: dict[int, tuple[int, int]] = {}
         self._blocked: dict[tuple[Spell, ...], int] = {}
+        self._pads: dict[tuple[int, int], _Pads] = {}
         # Latest an activity may be ready for followers that are locked.
         self._locked_after = [
             tuple((j, lag, clock) for j, lag, clock in indexed.follow[i] if j in indexed.locks)
@@ -235,21 +244,36 @@ class Decoder:
 
     def _closed(self, board: Board, resource: int, state: int) -> int:
         """Quarters that other states and the changeovers to and from them keep from `state`."""
-        indexed, log = self.indexed, board.log[resource]
-        spells = indexed.spells[resource]
+        log, pads = board.log[resource], self._pads_of(resource, state)
         known = board.masks.get((resource, state))
-        if known is None:
-            first = indexed.change(resource, indexed.standing[resource], state)
-            known = (span(0, finish_of(0, first, spells)), 0)
-        mask, seen = known
-        if seen < len(log):
-            for start, end, other in log[seen:]:
-                if other != state:
-                    a = start_before(start, indexed.change(resource, state, other), spells)
-                    b = finish_of(end, indexed.change(resource, other, state), spells)
-                    mask |= span(max(a, 0), b)
-            board.masks[resource, state] = (mask, len(log))
+        mask, seen = (pads.first, 0) if known is None else known
+        if seen == len(log):
+            return mask
+        spells = self.indexed.spells[resource]
+        for start, end, other in log[seen:]:
+            if other == state:
+                continue
+            left, right = pads.around[other]
+            if spells:
+                first, after = start_before(start, left, spells), finish_of(end, right, spells)
+            else:
+                first, after = start - left, end + right
+            first = max(first, 0)
+            mask |= ((1 << (after - first)) - 1) << first
+        board.masks[resource, state] = (mask, len(log))
         return mask
+
+    def _pads_of(self, resource: int, state: int) -> _Pads:
+        key = (resource, state)
+        if key not in self._pads:
+            indexed = self.indexed
+            first = indexed.change(resource, indexed.standing[resource], state)
+            around = [
+                (indexed.change(resource, state, other), indexed.change(resource, other, state))
+                for other in range(len(indexed.states))
+            ]
+            self._pads[key] = _Pads(span(0, finish_of(0, first, indexed.spells[resource])), around)
+        return self._pads[key]
 
     def _place(self, board: Board, i: int, mode: int, start: int) -> None:
         way = self.indexed.ways[i][mode]

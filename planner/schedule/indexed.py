@@ -101,6 +101,29 @@ class Indexed:
             self._clock[key] = self.instance.calendar.after_clock(finish, clock)
         return max(finish + lag, self._clock[key])
 
+    def keeps_triangle_rule(self, most: int = 100_000) -> bool:
+        """Whether no detour through a third state is quicker than going straight.
+
+        Only exceptional pairs can break it. With more than `most` cases to look at it is not
+        claimed.
+        """
+        pairs = self.instance.changeovers.pairs
+        numbers = {name: i for i, name in enumerate(self.states)}
+        odd = {(numbers[a], numbers[b]) for _, a, b in pairs if a in numbers and b in numbers}
+        hosts = sorted({r for ways in self.ways for way in ways for r, _ in way.states})
+        if len(odd) * len(numbers) * len(hosts) > most:
+            return False
+        return all(self._is_straight(r, a, b) for r in hosts for a, b in odd)
+
+    def _is_straight(self, r: int, a: int, b: int) -> bool:
+        straight = self.change(r, a, b)
+        return all(
+            self.change(r, c, b) <= self.change(r, c, a) + straight
+            and (c == BARE or self.change(r, a, c) <= straight + self.change(r, b, c))
+            and (c == BARE or straight <= self.change(r, a, c) + self.change(r, c, b))
+            for c in (BARE, *range(len(self.states)))
+        )
+
     def without_locks(self, thawed: Sequence[int]) -> Indexed:
         """The same instance with some locks taken off."""
         kept = {i: lock for i, lock in self.locks.items() if i not in set(thawed)}

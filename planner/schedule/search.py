@@ -43,7 +43,7 @@ class Found:
 
 
 class Search:
-    """Walks from order to order. `best` is the lightest seen, `tries` how many were decoded."""
+    """Walks from order to order. `best` is the lightest seen, after `bettered_at` of `tries`."""
 
     def __init__(
         self, decoder: Decoder, seed: int, surcharge: Callable[[Board], int] | None = None
@@ -60,6 +60,7 @@ class Search:
         self.random = Random(seed)  # noqa: S311 - repeatable, not secret
         self.surcharge = surcharge
         self.tries = 0
+        self.bettered_at = 0
         self.best: Found | None = None
         self._groups = [group for group in campaigns(self.indexed) if len(group) > 1]
         self._group_of = {i: group for group in self._groups for i in group}
@@ -114,7 +115,7 @@ class Search:
             parts = replace(parts, total=parts.total + self.surcharge(board))
         found = Found(wish, board, parts)
         if self.best is None or found.total < self.best.total:
-            self.best = found
+            self.best, self.bettered_at = found, self.tries
         return found, marks
 
     def _lateness(self, board: Board, members: Sequence[int]) -> int:

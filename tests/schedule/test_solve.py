@@ -174,7 +174,7 @@ def test_like_set_ups_are_gathered() -> None:
 
 
 def test_a_pair_that_changes_quickly_is_put_side_by_side() -> None:
-    # Standing in c. c->a 1, a->b 1, c->b 2, b->a 3: a first is 1 + 1 + 1 + 1 = 4, b first 2 + 1 + 3 + 1.
+    # Standing in c; c->a 1, a->b 1, c->b 2, b->a 3. a first: 1 + 1 + 1 + 1 = 4; b first: 7.
     pairs = {("", "c", "a"): 1, ("", "a", "b"): 1, ("", "c", "b"): 2, ("", "b", "a"): 3}
     answer = solved(
         Instance(

@@ -1,0 +1,406 @@
+"""The same question put to a constraint solver: whole, or some activities with the rest in order.
+
+Takes an `Indexed`, an order already found and a limit, gives starts, modes and a bound. Knows
+nothing of the walk that found the order. OR-tools is slow to load: import this module where it is
+needed.
+
+What the solver sees is a little easier than the question: changeover over blocked spells, waiting
+by the clock and the prices of changing over and of holding are left out. Its bound therefore holds
+for the question, and its order is decoded again, which makes it feasible whatever was left out.
+"""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from ortools.sat.python import cp_model
+
+from planner.schedule.bounds import bounds, chain_starts
+from planner.schedule.worktime import finish_of, merged, start_before
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from planner.schedule.decode import Board
+    from planner.schedule.indexed import Indexed, Way
+
+SHORTEST_LIMIT_SECONDS = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """When the solver must stop.
+
+    Attributes:
+        effort: deterministic seconds.
+        seconds: wall clock, or None to leave the clock alone.
+        seed: of its choices.
+    """
+
+    effort: float
+    seconds: float | None = None
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What the solver says.
+
+    Attributes:
+        starts: by activity number, None if it found nothing.
+        modes: by activity number.
+        bound: on the total, for the activities and freedom it was given.
+        is_complete: whether it searched everything it was given.
+        effort: deterministic seconds spent.
+    """
+
+    starts: tuple[int, ...] | None
+    modes: tuple[int, ...]
+    bound: int
+    is_complete: bool
+    effort: float
+
+
+def improve(
+    indexed: Indexed, known: Board, free: Collection[int] | None, limits: Limits
+) -> Outcome:
+    """Look for a lighter order.
+
+    Args:
+        indexed: the question.
+        known: a feasible order.
+        free: activities that may go anywhere and in any mode; the others keep their modes and the
+            order among themselves, not their dates. None frees all.
+        limits: when to stop.
+    """
+    model = _Model(indexed, known, free)
+    if free is not None:
+        model.ask_for_less()
+    solver = cp_model.CpSolver()
+    parameters = solver.parameters
+    parameters.num_workers = 1
+    parameters.random_seed = limits.seed
+    parameters.max_deterministic_time = limits.effort
+    parameters.catch_sigint_signal = False
+    if limits.seconds is not None:
+        parameters.max_time_in_seconds = max(limits.seconds, SHORTEST_LIMIT_SECONDS)
+    status = _interruptible(solver, model.model)
+    found = status in {cp_model.OPTIMAL, cp_model.FEASIBLE}
+    spent = float(solver.response_proto.deterministic_time)
+    if not found:
+        return Outcome(None, (), 0, status == cp_model.INFEASIBLE, spent)
+    return Outcome(
+        starts=tuple(solver.value(start) for start in model.starts),
+        modes=tuple(
+            next(m for m, lit in enumerate(lits) if solver.boolean_value(lit))
+            for lits in model.chosen
+        ),
+        bound=_whole(solver.best_objective_bound),
+        is_complete=status == cp_model.OPTIMAL,
+        effort=spent,
+    )
+
+
+def _whole(bound: float) -> int:
+    """The bound as a whole number: totals are whole, so what is above n means n + 1."""
+    return -int(-bound + 1e-6) if bound >= 0 else 0
+
+
+def _interruptible(solver: cp_model.CpSolver, model: cp_model.CpModel) -> object:
+    """Solve on another thread, so that Ctrl-C is seen at once and passed on."""
+    result: list[object] = []
+    thread = threading.Thread(target=lambda: result.append(solver.solve(model)))
+    thread.start()
+    try:
+        while thread.is_alive():
+            thread.join(0.05)
+    except KeyboardInterrupt:
+        solver.stop_search()
+        thread.join()
+        raise
+    return result[0]
+
+
+class _Model:
+    def __init__(self, indexed: Indexed, known: Board, free: Collection[int] | None) -> None:
+        self.model = cp_model.CpModel()
+        self.indexed = indexed
+        self.known = known
+        count = len(indexed.ids)
+        self.free = frozenset(range(count) if free is None else free)
+        self.horizon = _horizon(indexed, known, whole=free is None)
+        self.heads = chain_starts(indexed)
+        self.true = self.model.new_constant(1)
+        self.starts = [self._start(i) for i in range(count)]
+        self.ends = [self.model.new_int_var(0, self.horizon, "") for _ in range(count)]
+        self.chosen = [self._choices(i) for i in range(count)]
+        self.spans = [self._spans(i) for i in range(count)]
+        self._precedences()
+        self._resources()
+        self._objective()
+
+    def _start(self, i: int) -> cp_model.IntVar:
+        if i in self.indexed.locks:
+            return self.model.new_constant(self.indexed.locks[i][0])
+        start = self.model.new_int_var(self.heads[i], self.horizon, "")
+        self.model.add_hint(start, self.known.starts[i])
+        return start
+
+    def _choices(self, i: int) -> list[cp_model.IntVar]:
+        ways = self.indexed.ways[i]
+        if len(ways) == 1:
+            return [self.true]
+        fixed = self.known.modes[i] if i not in self.free else None
+        if i in self.indexed.locks:
+            fixed = self.indexed.locks[i][1]
+        if fixed is not None:
+            false = self.model.new_constant(0)
+            return [self.true if m == fixed else false for m in range(len(ways))]
+        chosen = [self.model.new_bool_var("") for _ in ways]
+        self.model.add_exactly_one(chosen)
+        for m, lit in enumerate(chosen):
+            self.model.add_hint(lit, int(m == self.known.modes[i]))
+        return chosen
+
+    def _is_off(self, i: int, m: int) -> bool:
+        """Whether a mode is out of the question from the start."""
+        lit = self.chosen[i][m]
+        return (
+            len(self.chosen[i]) > 1
+            and lit is not self.true
+            and any(other is self.true for other in self.chosen[i])
+        )
+
+    def _spans(self, i: int) -> dict[int, cp_model.IntervalVar]:
+        """An interval for each possible mode, with its length and where it may begin."""
+        return {
+            m: self._span(i, m) for m in range(len(self.indexed.ways[i])) if not self._is_off(i, m)
+        }
+
+    def _span(self, i: int, m: int) -> cp_model.IntervalVar:
+        way, lit, start, end = (
+            self.indexed.ways[i][m],
+            self.chosen[i][m],
+            self.starts[i],
+            self.ends[i],
+        )
+        if i in self.indexed.locks:
+            length = self.indexed.finish(i, m, self.indexed.locks[i][0]) - self.indexed.locks[i][0]
+            return self.model.new_optional_interval_var(start, length, end, lit, "")
+        if way.pauses:
+            return self._paused(way, lit, start, end)
+        allowed = _allowed(way, self.indexed.day, self.horizon)
+        if allowed is not None:
+            domain = cp_model.Domain.from_intervals([[a, b] for a, b in allowed])
+            self.model.add_linear_expression_in_domain(start, domain).only_enforce_if(lit)
+        return self.model.new_optional_interval_var(start, way.duration, end, lit, "")
+
+    def _paused(
+        self, way: Way, lit: cp_model.IntVar, start: cp_model.IntVar, end: cp_model.IntVar
+    ) -> cp_model.IntervalVar:
+        pieces = _pieces(way, self.horizon)
+        extras = sorted(pieces)
+        length = self.model.new_int_var(way.duration, way.duration + extras[-1], "")
+        cases = []
+        for extra in extras:
+            case = self.model.new_bool_var("")
+            domain = cp_model.Domain.from_intervals([[a, b] for a, b in pieces[extra]])
+            self.model.add_linear_expression_in_domain(start, domain).only_enforce_if(case)
+            self.model.add(length == way.duration + extra).only_enforce_if(case)
+            cases.append(case)
+        self.model.add_bool_or(cases).only_enforce_if(lit)
+        self.model.add_at_most_one(cases)
+        return self.model.new_optional_interval_var(start, length, end, lit, "")
+
+    def _precedences(self) -> None:
+        for i, waits in enumerate(self.indexed.before):
+            for j, lag, clock in waits:
+                # By the clock a wait may be shorter on the work axis, down to nothing.
+                on_axis = lag if self.indexed.instance.calendar else lag + clock
+                self.model.add(self.starts[i] >= self.ends[j] + on_axis)
+
+    def _resources(self) -> None:
+        for r, resource in enumerate(self.indexed.instance.resources):
+            users = [
+                (i, m, way)
+                for i, ways in enumerate(self.indexed.ways)
+                for m, way in enumerate(ways)
+                if m in self.spans[i] and way.duration > 0
+            ]
+            if resource.capacity == 1:
+                self._single(
+                    r, [(i, m, dict(w.states).get(r)) for i, m, w in users if r in w.single]
+                )
+            else:
+                self._shared(r, resource.capacity, users)
+
+    def _shared(self, r: int, capacity: int, users: list[tuple[int, int, Way]]) -> None:
+        intervals, demands = [], []
+        for i, m, way in users:
+            for used, units, _ in way.shared:
+                if used == r:
+                    intervals.append(self.spans[i][m])
+                    demands.append(units)
+        if sum(demands) > capacity:
+            self.model.add_cumulative(intervals, demands, capacity)
+            self._kept_flow(r, capacity, users)
+
+    def _kept_flow(self, r: int, capacity: int, users: list[tuple[int, int, Way]]) -> None:
+        """Hand each unit on from one kept activity to the next as in the known order."""
+        starts, finishes = self.known.starts, self.known.finishes
+        kept = [
+            (starts[i], finishes[i], i, units)
+            for i, _, way in users
+            if i not in self.free
+            for used, units, _ in way.shared
+            if used == r
+        ]
+        hands: list[tuple[int, int]] = [(0, -1)] * capacity
+        for start, finish, i, units in sorted(kept):
+            # The hands that were given back last, so that the others stay free for long.
+            ready = sorted(
+                (at for at in range(capacity) if hands[at][0] <= start), key=lambda at: hands[at][0]
+            )
+            taken = ready[-units:]
+            for giver in sorted({hands[at][1] for at in taken} - {-1}):
+                self.model.add(self.starts[i] >= self.ends[giver])
+            for at in taken:
+                hands[at] = (finish, i)
+
+    def _single(self, r: int, users: list[tuple[int, int, int | None]]) -> None:
+        if len(users) > 1:
+            self.model.add_no_overlap([self.spans[i][m] for i, m, _ in users])
+        standing = self.indexed.standing[r]
+        users = sorted(users, key=lambda user: (self.known.starts[user[0]], user[0]))
+        for i, m, state in users:
+            if state is not None:
+                first = self.indexed.change(r, standing, state)
+                self.model.add(self.starts[i] >= first).only_enforce_if(self.chosen[i][m])
+        self._kept_order(r, [user for user in users if user[0] not in self.free])
+        for at, one in enumerate(users):
+            for other in users[at + 1 :]:
+                if one[0] != other[0] and (one[0] in self.free or other[0] in self.free):
+                    self._apart(r, one, other)
+
+    def _kept_order(self, r: int, users: list[tuple[int, int, int | None]]) -> None:
+        last: dict[bool, tuple[int, int | None]] = {}
+        for i, _, state in users:
+            for j, before in last.values():
+                gap = self._between(r, before, state)
+                self.model.add(self.starts[i] >= self.ends[j] + gap)
+            last[state is None] = (i, state)
+
+    def _between(self, r: int, before: int | None, after: int | None) -> int:
+        return 0 if before is None or after is None else self.indexed.change(r, before, after)
+
+    def _apart(
+        self, r: int, one: tuple[int, int, int | None], other: tuple[int, int, int | None]
+    ) -> None:
+        """Two uses that need a changeover between them, whichever is first."""
+        (i, m, before), (j, n, after) = one, other
+        if before is None or after is None or before == after:
+            return
+        first = self.model.new_bool_var("")
+        both = [lit for lit in (self.chosen[i][m], self.chosen[j][n]) if lit is not self.true]
+        there = self.indexed.change(r, before, after)
+        back = self.indexed.change(r, after, before)
+        self.model.add(self.starts[j] >= self.ends[i] + there).only_enforce_if([first, *both])
+        self.model.add(self.starts[i] >= self.ends[j] + back).only_enforce_if([~first, *both])
+        self.model.add_hint(first, int(self.known.starts[i] <= self.known.starts[j]))
+
+    def _objective(self) -> None:
+        weights = self.indexed.instance.weights
+        terms: list[cp_model.LinearExprT] = []
+        for i, activity in enumerate(self.indexed.activities):
+            if activity.due is not None and activity.weight * weights.late > 0:
+                late = self.model.new_int_var(0, self.horizon, "")
+                self.model.add(late >= self.ends[i] - activity.due)
+                terms.append(weights.late * activity.weight * late)
+            for m, way in enumerate(self.indexed.ways[i]):
+                if way.cost and not self._is_off(i, m):
+                    terms.append(weights.cost * way.cost * self.chosen[i][m])
+        if weights.finish and self.ends:
+            finish = self.model.new_int_var(bounds(self.indexed).finish, self.horizon, "")
+            self.model.add_max_equality(finish, self.ends)
+            terms.append(weights.finish * finish)
+        self.total = sum(terms)
+        self.model.minimize(self.total)
+
+    def ask_for_less(self) -> None:
+        """Refuse what does not weigh less than the known order, in the solver's own terms."""
+        known, weights = self.known, self.indexed.instance.weights
+        total = weights.finish * max(known.finishes, default=0)
+        for i, activity in enumerate(self.indexed.activities):
+            if activity.due is not None and activity.weight > 0:
+                total += weights.late * activity.weight * max(0, known.finishes[i] - activity.due)
+            total += weights.cost * self.indexed.ways[i][known.modes[i]].cost
+        self.model.add(self.total <= total - 1)
+
+
+def _horizon(indexed: Indexed, known: Board, *, whole: bool) -> int:
+    """An end that some best order keeps to (whole), or one with a little room over the known."""
+    last = max(known.finishes, default=0)
+    if not whole:
+        return last + last // 10 + indexed.day
+    serial = max((activity.release for activity in indexed.activities), default=0)
+    serial = max([serial, *(start for start, _ in indexed.locks.values())])
+    for i, ways in enumerate(indexed.ways):
+        longest = max(way.duration for way in ways)
+        # Two nights at most are lost round each activity, and one wait.
+        serial += longest + 2 * indexed.day
+        serial += max((lag + clock for _, lag, clock in indexed.before[i]), default=0)
+        serial += max(
+            (_longest_change(indexed, r, s) for w in ways for r, s in w.states), default=0
+        )
+    spells = merged([spell for spells in indexed.spells for spell in spells])
+    return max(last, finish_of(0, serial, spells))
+
+
+def _longest_change(indexed: Indexed, resource: int, state: int) -> int:
+    return max(
+        indexed.change(resource, other, state)
+        for other in (*range(len(indexed.states)), indexed.standing[resource])
+    )
+
+
+def _allowed(way: Way, day: int, horizon: int) -> list[tuple[int, int]] | None:
+    """Starts at which a mode that may not pause fits its day and its spells; None if all do."""
+    if not way.in_one_day and not way.spells:
+        return None
+    closed = [(max(0, a - way.duration + 1), b) for a, b in way.spells] if way.duration else []
+    if way.in_one_day:
+        closed += [
+            (d * day + day - way.duration + 1, (d + 1) * day) for d in range(horizon // day + 1)
+        ]
+    return _gaps(closed, horizon)
+
+
+def _pieces(way: Way, horizon: int) -> dict[int, list[tuple[int, int]]]:
+    """Closed ranges of starts, by how long the work begun there pauses."""
+    edges = {0, horizon + 1}
+    for a, b in way.spells:
+        # The last is the first start from which the work is not done when the spell begins.
+        edges.update((a, b, start_before(a, way.duration, way.spells) + 1))
+    points = sorted(edge for edge in edges if 0 <= edge <= horizon + 1)
+    found: dict[int, list[tuple[int, int]]] = {}
+    for begin, after in pairwise(points):
+        if any(a <= begin < b for a, b in way.spells):
+            continue
+        extra = finish_of(begin, way.duration, way.spells) - begin - way.duration
+        found.setdefault(extra, []).append((begin, after - 1))
+    return found
+
+
+def _gaps(closed: list[tuple[int, int]], horizon: int) -> list[tuple[int, int]]:
+    """Closed ranges of 0 to `horizon` outside half-open `closed` ones."""
+    free, at = [], 0
+    for a, b in merged(closed):
+        if a > at:
+            free.append((at, a - 1))
+        at = max(at, b)
+    if at <= horizon:
+        free.append((at, horizon))
+    return free

@@ -1,0 +1,248 @@
+"""An answer at once, then a better one for as long as the budget lasts.
+
+Takes an `Instance` and a `Budget`, gives an `Answer`. Knows nothing of files or of printing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from statistics import fmean
+from typing import TYPE_CHECKING
+
+from planner.schedule.answer import Answer, Budget, Progress
+from planner.schedule.bounds import bounds
+from planner.schedule.decode import Decoder, Wish
+from planner.schedule.indexed import Indexed, index, topological_order
+from planner.schedule.instance import Changeovers
+from planner.schedule.ranking import by_latest_start, gathered
+from planner.schedule.repair import Neighbourhoods
+from planner.schedule.search import PRICES, Found, Search
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from planner.schedule.exact import Outcome
+    from planner.schedule.instance import Instance
+
+    Tell = Callable[[Progress], None]
+
+MOST_FOR_WHOLE = 150
+"""Activities up to which the constraint solver is given the whole question."""
+MOST_FOR_REPAIR = 1500
+"""Activities up to which it is given a part, the rest in order."""
+SECONDS = 5.0
+WHOLE_SHARE = 0.5
+"""Of what is left when the walk has stalled, how much goes to the whole question."""
+STALLED_TRIES, STALLED_TRIES_EACH = 300, 4
+"""Tries without a better order after which the walk has stalled: fixed, and for each activity."""
+SLICE_EFFORT, SLICE_SECONDS = 0.4, 1.0
+WALK_TRIES = 300
+
+
+def solve(instance: Instance, budget: Budget | None = None, progress: Tell | None = None) -> Answer:
+    """Order the activities.
+
+    Args:
+        instance: the question.
+        budget: how long to improve; five seconds by default.
+        progress: told about the first order and every improvement, on the caller's thread.
+
+    Returns:
+        The best answer found. Ctrl-C while it improves returns the best so far.
+
+    Raises:
+        ValueError: the question has no answer on its face; `conflicts` says why.
+    """
+    return _Run(instance, budget or Budget(), progress).answer()
+
+
+class _Meter:
+    """What is left of a budget."""
+
+    def __init__(self, budget: Budget) -> None:
+        self.budget = budget
+        self.began = budget.clock()
+        self.effort_spent = 0.0
+        no_limit = budget.seconds is None and not budget.is_repeatable
+        self.seconds = SECONDS if no_limit else budget.seconds
+
+    def time_is_over(self) -> bool:
+        return self.seconds is not None and self.budget.clock() - self.began >= self.seconds
+
+    def tries_are_over(self, tries: int) -> bool:
+        if self.budget.evaluations is None:
+            return self.seconds is None
+        return tries >= self.budget.evaluations
+
+    def seconds_left(self) -> float | None:
+        return None if self.seconds is None else self.seconds - (self.budget.clock() - self.began)
+
+    def effort_left(self) -> float:
+        if self.budget.effort is None:
+            return 0.0 if self.seconds is None else 1e9
+        return self.budget.effort - self.effort_spent
+
+
+class _Run:
+    def __init__(self, instance: Instance, budget: Budget, progress: Tell | None) -> None:
+        self.progress = progress
+        self.meter = _Meter(budget)
+        self.seed = budget.seed
+        self.asked = 0
+        self.indexed, self.thawed, wish = _thawed(index(instance))
+        self.search = Search(Decoder(self.indexed), budget.seed)
+        found = self.search.consider(wish)
+        if found is None:
+            raise ValueError("no order keeps the locked activities")
+        self.best: Found = found
+        self.is_straight = self.indexed.keeps_triangle_rule()
+        self.bound = bounds(self._bounded()).total
+        self.method = "gathered by set-up, most urgent first"
+
+    def answer(self) -> Answer:
+        try:
+            self._tell(self.method)
+            self._improve()
+        except KeyboardInterrupt:
+            self._take("stopped early")
+        return _answer(self.indexed, self.best, self)
+
+    def _bounded(self) -> Indexed:
+        """The question to bound: without changeovers if a detour could undercut them."""
+        if self.is_straight:
+            return self.indexed
+        bare = replace(self.indexed.instance, changeovers=Changeovers())
+        return replace(index(bare), locks=self.indexed.locks)
+
+    def _improve(self) -> None:
+        for wish in _other_firsts(self.indexed):
+            if self._is_solved() or self.meter.time_is_over():
+                return
+            self.search.consider(wish)
+        self._take("best of several first orders")
+        count = len(self.indexed.ids)
+        if count > MOST_FOR_REPAIR or self.meter.effort_left() <= 0:
+            self._walk(self.best)
+            return
+        self._walk(self.best, stalled=STALLED_TRIES + STALLED_TRIES_EACH * count)
+        if count <= MOST_FOR_WHOLE:
+            self._whole()
+        self._repair()
+
+    def _walk(self, start: Found, stalled: int | None = None) -> None:
+        """Walk until the budget ends, or for `stalled` tries without a better order."""
+        search = self.search
+
+        def stop() -> bool:
+            self._take("local search")
+            return (
+                self.best.total <= self.bound
+                or self.meter.tries_are_over(search.tries)
+                or self.meter.time_is_over()
+                or (stalled is not None and search.tries - search.bettered_at >= stalled)
+            )
+
+        if not stop():
+            search.walk(start, stop)
+        self._take("local search")
+
+    def _whole(self) -> None:
+        if self._is_solved():
+            return
+        left = self.meter.seconds_left()
+        limit = None if left is None else left * WHOLE_SHARE
+        outcome, _ = self._ask(None, self.meter.effort_left() * WHOLE_SHARE, limit)
+        if self.is_straight:
+            self.bound = max(self.bound, outcome.bound)
+        self._take("constraint solver on the whole question")
+
+    def _repair(self) -> None:
+        neighbourhoods = Neighbourhoods(self.indexed, self.seed)
+        while not self._is_solved():
+            left = self.meter.seconds_left()
+            effort = min(SLICE_EFFORT, self.meter.effort_left())
+            if effort <= 0 or (left is not None and left <= 0):
+                return
+            free = neighbourhoods.choose(self.best.board)
+            seconds = None if left is None else min(left, SLICE_SECONDS)
+            outcome, found = self._ask(free, effort, seconds)
+            neighbourhoods.learn(finished=outcome.is_complete)
+            self._take("constraint solver on parts, the rest in order")
+            self.search.bettered_at = self.search.tries
+            self._walk(found or self.best, stalled=WALK_TRIES)
+
+    def _ask(
+        self, free: frozenset[int] | None, effort: float, seconds: float | None
+    ) -> tuple[Outcome, Found | None]:
+        from planner.schedule.exact import Limits, improve
+
+        self.asked += 1
+        outcome = improve(
+            self.indexed, self.best.board, free, Limits(effort, seconds, self.seed + self.asked)
+        )
+        self.meter.effort_spent += max(outcome.effort, 1e-3)
+        options: list[Found | None] = []
+        if outcome.starts is not None:
+            order = topological_order(self.indexed.before, self.indexed.follow, outcome.starts)
+            for price in (0.0, *PRICES):
+                wish = replace(self.best.wish, order=order, modes=outcome.modes, price=price)
+                options.append(self.search.consider(wish))
+        found = min((f for f in options if f is not None), key=lambda f: f.total, default=None)
+        return outcome, found
+
+    def _take(self, method: str) -> None:
+        found = self.search.best
+        if found is not None and found.total < self.best.total:
+            self.best, self.method = found, method
+            self._tell(method)
+
+    def _is_solved(self) -> bool:
+        return self.best.total <= self.bound
+
+    def _tell(self, doing: str) -> None:
+        if self.progress is not None:
+            self.progress(Progress(doing, self.best.total, self.bound, self.search.tries))
+
+
+def _thawed(indexed: Indexed) -> tuple[Indexed, tuple[int, ...], Wish]:
+    """The instance without the locks that no longer fit, those locks, and a first wish."""
+    thawed: list[int] = []
+    while True:
+        wish = Wish(gathered(indexed), (-1,) * len(indexed.ids), cost_price=_cost_price(indexed))
+        board = Decoder(indexed).decode(wish)
+        if not board.broken:
+            return indexed, tuple(thawed), wish
+        thawed.extend(sorted(set(board.broken)))
+        indexed = indexed.without_locks(thawed)
+
+
+def _cost_price(indexed: Indexed) -> float:
+    """Quarters of waiting that one unit of mode cost is worth."""
+    weights = indexed.instance.weights
+    due = [activity.weight for activity in indexed.activities if activity.due is not None]
+    quarter = weights.late * (fmean(due) if due else 0) + weights.finish
+    return weights.cost / quarter if quarter else 0.0
+
+
+def _other_firsts(indexed: Indexed) -> tuple[Wish, ...]:
+    free, cost_price = (-1,) * len(indexed.ids), _cost_price(indexed)
+    plain, mean = by_latest_start(indexed), gathered(indexed, fmean)
+    return tuple(
+        Wish(order, free, price, cost_price)
+        for order, price in ((mean, 2.0), (plain, 2.0), (plain, 8.0), (mean, 0.5))
+    )
+
+
+def _answer(indexed: Indexed, best: Found, run: _Run) -> Answer:
+    ids, board = indexed.ids, best.board
+    return Answer(
+        starts=dict(zip(ids, board.starts, strict=True)),
+        finishes=dict(zip(ids, board.finishes, strict=True)),
+        modes=dict(zip(ids, board.modes, strict=True)),
+        priorities={ids[i]: rank for rank, i in enumerate(best.wish.order)},
+        parts=best.parts,
+        lower_bound=min(run.bound, best.total),
+        method=run.method,
+        proven=best.total <= run.bound,
+        thawed=tuple(ids[i] for i in run.thawed),
+    )
