@@ -62,7 +62,7 @@ def rate_of_slow_pass(sheet: Worksheet, view: View, exposed: Exposure) -> Quanti
     longest = sheet.element.facts.number("longest_exposure") or sheet.rule(LONGEST)[0]
     if seconds.value > longest.value:
         short = exposure.stops_short(seconds.value, longest.value)
-        _light_short(sheet, short, f"a frame wants {seconds.value:.3g} s", longest)
+        _light_short(sheet, short, f"a frame wants {seconds_text(seconds.value)}", longest)
     rate = min(view.open_share / seconds.value, view.frame_rate.value)
     reason = "share of the frame the shutter is open / exposure, at most the rate shown"
     return sheet.reckon("rate", rate, "fps", reason, seconds, view.shutter, view.frame_rate)
@@ -91,7 +91,7 @@ def check_light(sheet: Worksheet, view: View, exposed: Exposure, rate: Quantity)
     sheet.note(note)
     # A third of a stop is within what printing or grading puts right.
     if short > 1 / 3:
-        says = f"at {rate.value:.4g} fps a frame wants 1/{1 / exposed.seconds.value:.3g} s"
+        says = f"at {rate.value:.4g} fps a frame wants {seconds_text(exposed.seconds.value)}"
         _light_short(sheet, short, says, available)
 
 
@@ -303,7 +303,14 @@ def _light_short(sheet: Worksheet, stops: float, says: str, available: Quantity)
     more = f" ({light.value * math.pow(2, stops):,.0f} lx)" if light else ""
     sheet.warn(
         "light-short",
-        f"{says} and has {available.value:.3g} s: {stops:.1f} stops short of light",
+        f"{says} and has {seconds_text(available.value)}: {stops:.1f} stops short of light",
         f"give {stops:.1f} stops more light{more}, open up, use a faster stock, or build larger",
         at="light",
     )
+
+
+def seconds_text(seconds: float) -> str:
+    """An exposure as people say it: ``1/48 s`` when short, ``0.32 s`` or ``2 s`` when long."""
+    if 0 < seconds < 0.2:
+        return f"1/{1 / seconds:.0f} s"
+    return f"{seconds:.3g} s"

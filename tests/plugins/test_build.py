@@ -187,7 +187,7 @@ def test_one_build_wanted_on_two_stages_is_told(made, quantity, finding) -> None
         "S020.close": ("miniature", {"build": "dam", "stage": ("south", "west")}),
     }
     told = finding(estimate(made(elements=users)), "one-build-two-stages")
-    assert "S010.wide on north, S020.close on south or west" in told.message
+    assert "on north for S010.wide, on south or west for S020.close" in told.message
     two = estimate(made({"copies": quantity(2)}, elements=users))
     assert "one-build-two-stages" not in codes(two)
 

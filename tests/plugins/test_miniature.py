@@ -348,3 +348,57 @@ def test_frames_out_of_the_cut_are_not_shot(shed) -> None:
     found = estimate(shed({"in_frame": FrameRange(81, 140)}))
     # frames 81 to 100 are seen: 20, and two handles of 8.
     assert found.quantities["frames"].value == 36
+
+
+def test_diffraction_is_told_before_the_lens_runs_out(shed, quantity, finding) -> None:
+    # 8 to 25 m at 1/9, 35 mm, c .025: f/19.2 (derived, worked window); the disc is .025 mm wide
+    # at f/18.6 before the close-up factor.
+    holds = {"from": quantity(8 * M, "mm"), "to": quantity(25 * M, "mm")}
+    found = estimate(
+        shed(
+            {"holds": holds},
+            builds={"dam": {"makes": "miniature", "scale": quantity(9, "1:N")}},
+            shot_camera={"circle_of_confusion": quantity(0.025)},
+        )
+    )
+    assert "f/19.2" in finding(found, "diffraction-softens").message
+    assert "matching-stop-past-lens" not in codes(found)
+
+
+def test_a_model_nearer_than_the_focal_length_is_a_finding(shed, quantity, finding) -> None:
+    # .5 m at 1/16 is 31 mm before a 35 mm lens.
+    holds = {"from": quantity(500, "mm"), "to": quantity(550, "mm")}
+    told = finding(estimate(shed({"holds": holds})), "nothing-sharp")
+    assert "35 mm lens forms no image" in told.message
+
+
+def test_no_light_is_a_finding_and_not_endless(shed, quantity, finding) -> None:
+    told = finding(estimate(shed({"light": quantity(0, "lx")})), "no-light")
+    assert "0 lx" in told.message
+
+
+def test_an_exposure_nobody_waits_for_is_short_of_light(shed, quantity, finding) -> None:
+    # e = 25 x 22^2 / ((100 / 10.7639) x 100) with T22: 13.02 s against 4 s: 1.7 stops.
+    facts = {"action": "still", "light": quantity(100, "lx"), "stop": quantity(22, "T")}
+    told = finding(
+        estimate(shed(facts, shot_camera={"exposure_index": quantity(100)})), "light-short"
+    )
+    assert "13 s" in told.message
+    assert "1.7 stops" in told.message
+
+
+def test_a_one_off_has_no_second_pass(shed, finding) -> None:
+    found = estimate(shed({"one_off": True, "passes": ("beauty", "matte")}))
+    assert "2 passes" in finding(found, "pass-after-destruction").message
+
+
+def test_smoke_is_given_time_to_settle(shed, quantity) -> None:
+    # 10 minutes of reset and 10 of settling.
+    facts = {"passes": ("beauty", "smoke"), "reset": quantity(600, "s")}
+    assert estimate(shed(facts)).quantities["reset"].value == 1200
+
+
+def test_the_show_puts_its_own_rules_first(shed, quantity) -> None:
+    own = {"rules": {"miniature.set_up": {"likely": quantity(12)}}}
+    work = {each.name: each for each in estimate(shed(show_facts=own)).work}
+    assert work["set up"].hours.likely == 12

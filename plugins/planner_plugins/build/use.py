@@ -54,7 +54,10 @@ def _check_stages(sheet: Worksheet, users: list[Element]) -> None:
     wanted = {each.id: stages for each in users if (stages := _stages(each))}
     if not wanted or set.intersection(*wanted.values()):
         return
-    said = ", ".join(f"{who} on {' or '.join(sorted(on))}" for who, on in wanted.items())
+    by_stage: dict[str, list[str]] = {}
+    for who, stages in wanted.items():
+        by_stage.setdefault(" or ".join(sorted(stages)), []).append(who)
+    said = ", ".join(f"on {stages} for {' and '.join(who)}" for stages, who in by_stage.items())
     sheet.warn(
         "one-build-two-stages",
         f"there is one of it and it is wanted {said}",
