@@ -46,9 +46,9 @@ def test_quantities_arrive_in_canonical_units_with_their_place(show: ShowFolder)
     assert nearest is not None
     assert (nearest.value, nearest.unit) == (40_000.0, "mm")  # 40 m
     assert nearest.standing is Standing.GIVEN
-    # sequences/hill.yaml line 12: eight spaces, `nearest: `, then the value in column 18.
+    # Line 14 of sequences/hill.yaml: eight spaces, `nearest: `, then the value in column 18.
     assert nearest.place is not None
-    assert (nearest.place.line, nearest.place.column) == (12, 18)
+    assert (nearest.place.line, nearest.place.column) == (14, 18)
 
 
 def test_a_standing_and_its_spread_are_kept(show: ShowFolder) -> None:
@@ -141,7 +141,7 @@ FAULTS = {
         "nearest: -40 m",
         "value-unreadable",
         "-40 m",
-        "negative",
+        "below zero",
     ),
     "a scale of 3 instead of 1/3": (
         "builds.yaml",
