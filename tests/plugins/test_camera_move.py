@@ -40,8 +40,9 @@ def codes(estimate) -> list[str]:
 
 def test_a_camera_of_which_nothing_is_known_is_an_error(estimate, finding) -> None:
     for origin in ("recorded", "reconstructed", "designed"):
-        told = finding(estimate({"origin": origin}), "no-camera-data")
-        assert told.severity is Severity.ERROR
+        result = estimate({"origin": origin})
+        assert finding(result, "no-camera-data").severity is Severity.ERROR
+        assert "recording-not-in-hand" not in codes(result)
 
 
 # Recorded -----------------------------------------------------------------------------------

@@ -263,10 +263,11 @@ def fire(**facts):
 
 
 FIRE = {"joins": ("S010.town", "S010.fire", "S010.heron"), "joined_by": {"fire": "adds_light"}}
+BEFORE = {"S010.heron": ("puppet", {"in_front_of": "S010.fire"})}
 
 
 def test_fire_shows_through_a_figure_that_nothing_holds_out(estimate, finding) -> None:
-    told = finding(estimate(FIRE, fire()), "fire-shows-through")
+    told = finding(estimate(FIRE, {**fire(), **BEFORE}), "fire-shows-through")
     assert told.severity is Severity.ERROR
     assert "S010.heron is in front of it on frames 1-100" in told.message
     assert "held_out_by of S010.fire" in told.remedy
@@ -274,10 +275,18 @@ def test_fire_shows_through_a_figure_that_nothing_holds_out(estimate, finding) -
 
 @pytest.mark.parametrize("held_out_by", ["S010.heron", "S010.line"])
 def test_fire_held_out_by_the_figure_or_its_outline_is_right(estimate, held_out_by) -> None:
-    assert "fire-shows-through" not in codes(estimate(FIRE, fire(held_out_by=held_out_by)))
+    elements = {**fire(held_out_by=held_out_by), **BEFORE}
+    assert "fire-shows-through" not in codes(estimate(FIRE, elements))
+
+
+def test_on_printers_fire_shows_through_a_figure_only_listed_after_it(estimate, finding) -> None:
+    printed = estimate(FIRE, fire(), shot_facts={"finish": "photochemical"})
+    assert "S010.heron" in finding(printed, "fire-shows-through").message
+    assert "fire-shows-through" not in codes(estimate(FIRE, fire()))  # digital: heron covers it
 
 
 def test_fire_does_not_show_through_what_is_never_seen_with_it(estimate) -> None:
     elements = fire(in_frame=FrameRange(1, 40))
-    elements["S010.heron"] = ("puppet", {"in_frame": FrameRange(41, 100)})
+    seen_later = {"in_front_of": "S010.fire", "in_frame": FrameRange(41, 100)}
+    elements["S010.heron"] = ("puppet", seen_later)
     assert "fire-shows-through" not in codes(estimate(FIRE, elements))

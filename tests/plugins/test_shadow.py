@@ -87,6 +87,19 @@ def test_a_reflection_needs_so_much_mirror_toward_the_camera(estimate, quantity)
     assert found["angle off the mirror's face"].value == pytest.approx(16.7, abs=0.05)
 
 
+def test_the_camera_of_a_reflection_shrinks_to_the_caster_s_own_size(estimate, quantity) -> None:
+    heron = {"scale": quantity(4.0, "1:N"), "nearest": quantity(12000.0, "mm")}
+    camera = {"height": quantity(2400.0, "mm")}
+    result = estimate(
+        {"as": "reflection"},
+        shot_camera=camera,
+        elements={"S010.heron": ("puppet", heron), "S010.roofs": ("miniature", {})},
+    )
+    # 12 m and 2.4 m at 1/4 are 3 m and 0.6 m: 3 x 1.2 / (0.6 + 1.2) = 2 m.
+    assert result.quantities["mirror needed toward the camera"].value == pytest.approx(2000)
+    assert "focus" not in [each.name for each in result.missing]
+
+
 def test_drawn_shadows_take_hours_by_the_frame(estimate, lamp) -> None:
     result = estimate({"lamp": lamp})
     (work,) = result.work

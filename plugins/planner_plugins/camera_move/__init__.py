@@ -47,7 +47,7 @@ class CameraMove:
         view = view_of(sheet, rests="the camera's distance and what its errors show")
         move = context.show.moves.get(sheet.element.facts.word("data"))
         origin = sheet.element.facts.word("origin", "recorded")
-        _check_data(sheet, move)
+        known = _check_data(sheet, move)
         if move is not None:
             _read(sheet, view, move)
         else:
@@ -58,7 +58,8 @@ class CameraMove:
         elif origin == "designed":
             _work(sheet, "draw the move", rules.DESIGN)
         else:
-            _check_recording(sheet, move)
+            if known:
+                _check_recording(sheet, move)
             _work(sheet, "convert and check the move", rules.CONVERT)
         return sheet.estimate()
 
@@ -68,10 +69,11 @@ def _work(sheet: Worksheet, name: str, rule: Rule) -> None:
     sheet.do(Work(name, "programming", Phase.PREPARE, effort.hours, effort.reason))
 
 
-def _check_data(sheet: Worksheet, move: Move | None) -> None:
+def _check_data(sheet: Worksheet, move: Move | None) -> bool:
+    """Whether anything at all is known of the camera."""
     facts = sheet.element.facts
     if move is not None or facts.words("axes") or any(facts.has(name) for name in DATA):
-        return
+        return True
     sheet.error(
         "no-camera-data",
         "nothing is known of this camera: no recording, no surveyed points, no known size, no"
@@ -80,6 +82,7 @@ def _check_data(sheet: Worksheet, move: Move | None) -> None:
         " thing in its picture",
         at="origin",
     )
+    return False
 
 
 # Recordings ---------------------------------------------------------------------------------

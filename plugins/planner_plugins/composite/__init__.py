@@ -48,7 +48,7 @@ class Composite:
         versions = sheet.element.facts.number("versions") or sheet.rule(rules.VERSIONS)[0]
         _count(sheet, pieces)
         check_pieces(sheet, pieces)
-        check_order(sheet, pieces)
+        check_order(sheet, pieces, finish)
         generations(sheet, pieces, finish)
         _check_record_out(sheet, pieces, finish)
         _check_approver(sheet)

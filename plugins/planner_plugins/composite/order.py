@@ -18,15 +18,24 @@ if TYPE_CHECKING:
     from planner_plugins.composite.pieces import Pieces
 
 
-def check_order(sheet: Worksheet, pieces: Pieces) -> None:
-    """Contradictions in depth, and light that shines through what lies before it."""
+def check_order(sheet: Worksheet, pieces: Pieces, finish: str) -> None:
+    """Contradictions in depth, and light that shines through what lies before it.
+
+    On a printer every run exposes the whole frame, so light also shines through figures that are
+    only listed before it; a digital join covers it with what comes later.
+    """
     in_front = {each.id: set(each.targets("in_front_of")) for each in pieces.joined}
     pairs = _each_other(sheet, pieces.joined, in_front)
     if not pairs:
         _round(sheet, pieces.joined, in_front)
     _against_list(sheet, pieces.joined, in_front, pairs)
     for light in pieces.added:
-        _shows_through(sheet, pieces, light)
+        before = {each.id for each in pieces.layers if light.id in in_front[each.id]}
+        before -= {name for name in before if frozenset({name, light.id}) in pairs}
+        if finish != "digital":
+            later = pieces.joined[pieces.joined.index(light) + 1 :]
+            before |= {each.id for each in later if _is_figure(each)}
+        _shows_through(sheet, pieces, light, before)
 
 
 def _frames(sheet: Worksheet, piece: Element) -> FrameRange | None:
@@ -105,14 +114,10 @@ def _against_list(
             )
 
 
-def _shows_through(sheet: Worksheet, pieces: Pieces, light: Element) -> None:
+def _shows_through(sheet: Worksheet, pieces: Pieces, light: Element, before: set[str]) -> None:
     """Figures before an element that adds light, with nothing cutting their outline from it."""
-    place = pieces.joined.index(light)
     for each in pieces.layers:
-        if each is light or each in pieces.added or _holds_out(sheet, light, each):
-            continue
-        stated = light.id in each.targets("in_front_of")
-        if not stated and not (pieces.joined.index(each) > place and _is_figure(each)):
+        if each.id not in before or each in pieces.added or _holds_out(sheet, light, each):
             continue
         if not (when := _together(sheet, (light, each))):
             continue

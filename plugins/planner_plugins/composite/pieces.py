@@ -75,9 +75,7 @@ def is_made_by_computer(piece: Element) -> bool:
 
 def is_inner(sheet: Worksheet) -> bool:
     """Whether another composite joins this one."""
-    me = sheet.element.id
-    others = sheet.context.show.elements.values()
-    return any(each.kind == "composite" and me in each.targets("joins") for each in others)
+    return any(each.kind == "composite" for each in sheet.context.users("joins"))
 
 
 def check_pieces(sheet: Worksheet, pieces: Pieces) -> None:

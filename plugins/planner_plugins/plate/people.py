@@ -60,13 +60,14 @@ def _compare(sheet: Worksheet, distance: Quantity, allowed: Quantity) -> None:
     if spare.value >= 0:
         return
     short = -spare.value / 1000
-    who = sheet.element.facts.word("flame_signed", "the licensed person")
+    signed = sheet.element.facts.word("flame_signed")
     sheet.error(
         "people-too-near-flame",
-        f"people stand {distance.value / 1000:g} m from flame; {who} allows no nearer than"
-        f" {allowed.value / 1000:g} m: {short:g} m short",
-        f"set people and flame {short:g} m farther apart, or photograph them apart; only"
-        f" {who} may change the distance",
+        f"people stand {distance.value / 1000:g} m from flame and may stand no nearer than"
+        f" {allowed.value / 1000:g} m ({f'signed: {signed}' if signed else 'unsigned'}):"
+        f" {short:g} m short",
+        f"set people and flame {short:g} m farther apart, or photograph them apart; only the"
+        " licensed person in charge may change the distance",
         at="flame_distance",
     )
 

@@ -171,15 +171,16 @@ def _tell_edges(
     if around.figure == "hair or feather" and frames:
         sheet.warn(
             "rods-over-hair",
-            f"rods cross hair or feather on {frames} frames, where every strand is redrawn",
+            f"rods cross hair or feather on {frames} frames, each rod counted, and every strand is"
+            " redrawn",
             "bring the rods in from behind, or attach them clear of the feathers",
             at="edge",
         )
     if around.background == "water, foliage or smoke" and listed:
         sheet.warn(
             "rods-over-living-ground",
-            f"rods cross water, leaves or smoke on {rod_removal.rod_frames(listed)} frames: no"
-            " clean plate matches it frame for frame",
+            f"rods cross water, leaves or smoke on {rod_removal.rod_frames(listed)} frames, each"
+            " rod counted: no clean plate matches it frame for frame",
             "photograph the figure apart from what moves behind it, or keep the rods off it",
             at="background",
         )

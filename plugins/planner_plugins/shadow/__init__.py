@@ -45,7 +45,7 @@ class Shadow:
         sheet = Worksheet(context)
         check_receiver(sheet)
         if sheet.element.facts.word("as") == "reflection":
-            plot_reflection(sheet)
+            plot_reflection(sheet, _scale_of(sheet, "shadow_of") or FULL_SIZE.scale)
         else:
             plot_shadow(sheet)
         caution(sheet)

@@ -155,14 +155,21 @@ def _cast(
         return None
 
 
-def plot_reflection(sheet: Worksheet) -> None:
-    """How much mirror, toward the camera, shows the whole caster."""
+def plot_reflection(sheet: Worksheet, scale: Quantity) -> None:
+    """How much mirror, toward the camera, shows the whole caster, in the caster's own size.
+
+    Args:
+        sheet: of the reflection.
+        scale: N of the caster; the camera's height and distance are the picture's and shrink by it.
+    """
     caster = sheet.ask("caster_height", rests="how much mirror the reflection needs")
     height = sheet.ask("height", rests="how much mirror the reflection needs")
-    focus = sheet.ask("focus", rests="how much mirror the reflection needs")
-    if caster is None or height is None or focus is None:
+    distance = _distance(sheet)
+    if caster is None or height is None or distance is None or scale.value <= 0:
         return
-    eye = (focus.value / 1000, height.value / 1000, 0.0)
+    inputs = (distance, height, caster, scale)
+    per_metre = 1000 * scale.value
+    eye = (distance.value / per_metre, height.value / per_metre, 0.0)
     top = (0.0, caster.value / 1000, 0.0)
     try:
         spot = reflection_place(eye, top, GROUND)
@@ -178,17 +185,16 @@ def plot_reflection(sheet: Worksheet) -> None:
         "mirror needed toward the camera",
         spot[0] * 1000,
         "mm",
-        "camera distance x caster height / (camera height + caster height)",
-        focus,
-        height,
-        caster,
+        "camera distance x caster height / (camera height + caster height), all at 1/N",
+        *inputs,
     )
-    sheet.reckon(
-        "angle off the mirror's face",
-        90 - incidence_deg(eye, spot, GROUND),
-        "deg",
-        "the flatter, the more water and mud reflect",
-        focus,
-        height,
-        caster,
-    )
+    flat = 90 - incidence_deg(eye, spot, GROUND)
+    reason = "the flatter, the more water and mud reflect"
+    sheet.reckon("angle off the mirror's face", flat, "deg", reason, *inputs)
+
+
+def _distance(sheet: Worksheet) -> Quantity | None:
+    """Lens to caster in the picture's world: the caster's nearest, else the focus."""
+    caster = sheet.context.target("shadow_of")
+    known = caster.facts.number("nearest") if caster else None
+    return known or sheet.ask("focus", rests="how much mirror the reflection needs")
