@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.estimate.estimates import Estimates, ScaleWindow
 from planner.kinds import Context, Estimate, Registry, ScaleBound, estimate_safely
+from planner.kinds.context import names_in
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
         kinds: where kinds come from.
     """
     by_element: dict[str, Estimate] = {}
+    named_by = names_in(show)
     for id_ in graph.order:
         element = show.elements[id_]
         kind = kinds.get(element.kind, element.place)
@@ -45,7 +47,7 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
             for reference in element.references
             if reference.waits and reference.target in by_element
         }
-        context = Context(show, element, upstream)
+        context = Context(show, element, upstream, named_by)
         by_element[id_] = estimate_safely(kind, context, kinds.distribution(element.kind))
     live = [each for id_, each in by_element.items() if show.is_live(show.elements[id_])]
     windows = scale_windows(show, live)

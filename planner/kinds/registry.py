@@ -72,6 +72,7 @@ class Registry:
     chosen: Mapping[str, str] = field(default_factory=dict)
     points: tuple[EntryPoint, ...] = field(default_factory=lambda: tuple(entry_points(group=GROUP)))
     _loaded: dict[str, ElementKind | Problem] = field(default_factory=dict)
+    _origins: dict[str, str] = field(default_factory=dict)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -89,6 +90,7 @@ class Registry:
         """Take each kind named from the distribution named, where several offer it."""
         self.chosen = dict(chosen)
         self._loaded.clear()
+        self._origins.clear()
 
     def schema(self, name: str, place: Place) -> Mapping[str, object] | Problem:
         """Schema of one kind, or what is wrong with the kind."""
@@ -97,7 +99,10 @@ class Registry:
 
     def distribution(self, name: str) -> str:
         """Distribution the kind comes from, for messages."""
-        return next((_origin(point) for point in self._offers(name)), "no distribution")
+        if name not in self._origins:
+            origins = (_origin(point) for point in self._offers(name))
+            self._origins[name] = next(origins, "no distribution")
+        return self._origins[name]
 
     def _offers(self, name: str) -> list[EntryPoint]:
         offers = [point for point in self.points if point.name == name]
