@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
 FULL_SIZE = 1.0
-BISECTIONS = 80
+BISECTIONS = 44
 
 
 @dataclass(frozen=True, slots=True)

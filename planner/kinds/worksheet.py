@@ -8,10 +8,12 @@ Knows nothing of any particular kind.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.kinds.estimate import Charge, Estimate, Hours, MissingFact, ScaleBound, Work
+from planner.model.facts import Facts
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
@@ -52,6 +54,15 @@ class Effort:
     reason: Quantity
 
 
+@cache
+def _as_shipped(rule: Rule) -> tuple[Quantity, Hours]:
+    says, source = rule.says, rule.source
+    stated = Quantity(
+        says, rule.likely, rule.unit, Standing.ASSUMED, reason=rule.name, source=source
+    )
+    return stated, Hours(rule.low, rule.likely, rule.high)
+
+
 class Worksheet:
     """Fill it in, then take `estimate()`.
 
@@ -82,6 +93,24 @@ class Worksheet:
             self.miss(name, rests=rests)
         return found
 
+    def positive(self, found: Quantity | None, at: str) -> Quantity | None:
+        """A number that means nothing at zero or below: an error there, and None.
+
+        Args:
+            found: the number, or None, which is given back.
+            at: name of the fact, for the finding's place.
+        """
+        if found is None or found.value > 0:
+            return found
+        words = at.replace("_", " ")
+        self.error(
+            "not-above-zero",
+            f"{words} cannot be {found.text or f'{found.value:g} {found.unit}'}",
+            "state what it is, or write `?` while nobody knows",
+            at=at,
+        )
+        return None
+
     def assume(self, name: str, value: float, unit: str, *, because: str) -> Quantity:
         """A stated number, or `value` as an assumption that the bid will list.
 
@@ -106,28 +135,15 @@ class Worksheet:
 
     def rule(self, rule: Rule) -> tuple[Quantity, Hours]:
         """A rule of thumb as the show has it: its own figures where show.yaml states them."""
-        own = self.context.show.facts.group("rules").group(rule.name)
-        if own.has("likely"):
-            likely = own.amount("likely", rule.likely)
-            hours = Hours(own.amount("low", likely), likely, own.amount("high", likely))
-            stated = Quantity(
-                rule.says,
-                likely,
-                rule.unit,
-                Standing.GIVEN,
-                place=own.place,
-                reason="this show's own",
-            )
-            return stated, hours
-        assumed = Quantity(
-            rule.says,
-            rule.likely,
-            rule.unit,
-            Standing.ASSUMED,
-            reason=rule.name,
-            source=rule.source,
-        )
-        return assumed, Hours(rule.low, rule.likely, rule.high)
+        rules = self.context.show.facts.values.get("rules")
+        own = rules.values.get(rule.name) if isinstance(rules, Facts) else None
+        if not isinstance(own, Facts) or not own.has("likely"):
+            return _as_shipped(rule)
+        likely = own.amount("likely", rule.likely)
+        hours = Hours(own.amount("low", likely), likely, own.amount("high", likely))
+        by = own.word("by") or "this show's own"
+        place = own.place_of("likely")
+        return Quantity(rule.says, likely, rule.unit, Standing.GIVEN, place=place, reason=by), hours
 
     # Answers --------------------------------------------------------------------------------
 
@@ -199,7 +215,9 @@ class Worksheet:
 
     def _find(self, severity: Severity, code: str, message: str, remedy: str, at: str) -> None:
         place = self.element.facts.place_of(at)
-        self._problems.append(Problem(severity, place, code, message, remedy, self.element.id))
+        problem = Problem(severity, place, code, message, remedy, self.element.id)
+        if problem not in self._problems:  # a fact asked for twice is wrong once
+            self._problems.append(problem)
 
     # Result ---------------------------------------------------------------------------------
 
