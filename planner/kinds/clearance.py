@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 def check_lens(sheet: Worksheet, set_up: SetUp, carriers: Sequence[str]) -> None:
     """Close focus, room before the lens and its lowest height, on the rigs and cameras named."""
-    nearest = sheet.element.facts.number("nearest")
+    nearest = sheet.positive(sheet.element.facts.number("nearest"), "nearest")
     if nearest is not None:
         _check_close_focus(sheet, set_up, nearest)
         _check_nose(sheet, set_up, nearest, carriers)
@@ -150,7 +150,7 @@ def check_screen(sheet: Worksheet, view: View) -> Resource | None:
         return screen
     for side, field in zip(("width", "height"), fields, strict=True):
         room = screen.facts.number(side)
-        if field is not None and room is not None:
+        if field is not None and room is not None and min(field.value, room.value) > 0:
             _compare(sheet, view, screen, (side, field, room, distance))
     return screen
 

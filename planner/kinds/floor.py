@@ -185,7 +185,7 @@ def _story_extent(sheet: Worksheet, set_up: SetUp) -> dict[str, Quantity]:
     build = sheet.context.show.elements.get(set_up.subject.build)
     sources = [stated, build.facts.group("full_size")] if build else [stated]
     for facts in sources:
-        sides = {side: q for side in SIDES if (q := facts.number(side)) is not None}
+        sides = {side: q for side in SIDES if (q := facts.number(side)) and q.value > 0}
         if sides:
             return sides
     if build:

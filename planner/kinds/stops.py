@@ -59,7 +59,7 @@ def rate_of_slow_pass(sheet: Worksheet, view: View, exposed: Exposure) -> Quanti
     An exposure longer than anyone will wait for is a finding.
     """
     seconds = exposed.seconds or sheet.rule(FRAME)[0]
-    longest = sheet.element.facts.number("longest_exposure") or sheet.rule(LONGEST)[0]
+    longest = _longest(sheet)
     if seconds.value > longest.value:
         short = exposure.stops_short(seconds.value, longest.value)
         _light_short(sheet, short, f"a frame wants {seconds_text(seconds.value)}", longest)
@@ -213,6 +213,11 @@ def _stop(sheet: Worksheet, wanted: tuple[Quantity | None, ...], smallest: Quant
     return sheet.reckon("stop", value, "f", "the stop wanted, within the lens", asked, smallest)
 
 
+def _longest(sheet: Worksheet) -> Quantity:
+    stated = sheet.element.facts.number("longest_exposure")
+    return sheet.positive(stated, "longest_exposure") or sheet.rule(LONGEST)[0]
+
+
 def _smallest(sheet: Worksheet, view: View) -> Quantity:
     lens = view.lens.facts.number("smallest_stop") if view.lens else None
     return lens or sheet.context.look_up("smallest_stop") or sheet.rule(SMALLEST)[0]
@@ -220,7 +225,8 @@ def _smallest(sheet: Worksheet, view: View) -> Quantity:
 
 def _ratio(sheet: Worksheet, view: View) -> Quantity:
     own = view.lens.facts.number("transmission") if view.lens else None
-    return own or sheet.rule(TRANSMISSION)[0]
+    # No lens passes more light than falls on it; a figure below 1 is a slip of the pen.
+    return own if own is not None and own.value >= 1 else sheet.rule(TRANSMISSION)[0]
 
 
 def _as_f(sheet: Worksheet, view: View, stop: Quantity) -> Quantity:
@@ -243,7 +249,7 @@ def _magnification(
     sheet: Worksheet, view: View, hold: window.Hold | None, subject: Subject
 ) -> float:
     """Image over subject at the plane of focus; 0 where no distance is known."""
-    nearest = sheet.element.facts.number("nearest")
+    nearest = sheet.positive(sheet.element.facts.number("nearest"), "nearest")
     try:
         if hold is not None:
             return hold.magnification(subject.scale.value)
@@ -292,7 +298,7 @@ def _light(sheet: Worksheet, view: View, *, gravity: bool) -> window.Light | Non
     light, index = sheet.element.facts.number("light"), sheet.context.look_up("exposure_index")
     if light is None or index is None or min(light.value, index.value) <= 0:
         return None
-    longest = sheet.element.facts.number("longest_exposure") or sheet.rule(LONGEST)[0]
+    longest = _longest(sheet)
     full_size = view.open_share / view.frame_rate.value if gravity else longest.value
     candles = exposure.foot_candles(light.value)
     return window.Light(candles, index.value, full_size, is_gravity_rate=gravity)

@@ -123,10 +123,13 @@ def view_of(sheet: Worksheet, *, rests: str = "field, pixels, depth and clearanc
     context = sheet.context
     frame = _frame(sheet)
     lens, focal = _lens(context)
+    focal = sheet.positive(focal, "focal_length")
     if focal is None:
         sheet.miss("focal_length", rests=rests)
     width = _side("frame width", frame.seen_width_mm, frame)
-    circle = context.look_up("circle_of_confusion") or Quantity(
+    circle = sheet.positive(
+        context.look_up("circle_of_confusion"), "circle_of_confusion"
+    ) or Quantity(
         "circle of confusion",
         round(CIRCLE_PER_FRAME_WIDTH * frame.width_mm, 4),
         "mm",
@@ -138,9 +141,9 @@ def view_of(sheet: Worksheet, *, rests: str = "field, pixels, depth and clearanc
         frame=frame,
         width=width,
         height=_side("frame height", frame.height_mm, frame),
-        image=_usual(context, "image_width", USUAL_IMAGE_PX, "px"),
-        shutter=_usual(context, "shutter", USUAL_SHUTTER_DEG, "deg"),
-        frame_rate=_usual(context, "frame_rate", USUAL_FRAME_RATE, "fps"),
+        image=_usual(sheet, "image_width", USUAL_IMAGE_PX, "px"),
+        shutter=_usual(sheet, "shutter", USUAL_SHUTTER_DEG, "deg"),
+        frame_rate=_usual(sheet, "frame_rate", USUAL_FRAME_RATE, "fps"),
         circle=circle,
         focal=focal,
         lens=lens,
@@ -186,8 +189,8 @@ def _side(name: str, value: float, frame: FrameFormat) -> Quantity:
     return Quantity(name, value, "mm", Standing.GIVEN, reason=frame.name, source=frame.source)
 
 
-def _usual(context: Context, name: str, value: float, unit: str) -> Quantity:
+def _usual(sheet: Worksheet, name: str, value: float, unit: str) -> Quantity:
     """A stated camera number, or the usual one as an assumption."""
     words = name.replace("_", " ")
     usual = Quantity(words, value, unit, Standing.ASSUMED, reason="usual", source="common practice")
-    return context.look_up(name) or usual
+    return sheet.positive(sheet.context.look_up(name), name) or usual

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from planner.kinds.testing import check_kind
+from planner.kinds.testing import check_estimate, check_kind
 from planner.model.place import Severity
 from planner_plugins.painting import Painting
 
@@ -151,3 +151,29 @@ def test_an_only_copy_and_a_missing_reference_are_told(valley, finding) -> None:
 def test_framings_the_wrong_way_round_are_told(valley, quantity, finding) -> None:
     told = finding(estimate(valley({"tightest": quantity(1700, "mm")})), "framings-crossed")
     assert "1700 mm" in told.message
+
+
+UNITS = {
+    "length": "mm",
+    "mass": "kg",
+    "duration": "s",
+    "hours": "h",
+    "speed": "mm/s",
+    "light": "lx",
+    "count": "1",
+    "number": "1",
+    "angle": "deg",
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "unit"),
+    [
+        (name, UNITS[sort])
+        for name, stated in Painting().schema()["properties"].items()
+        if (sort := str(stated.get("$ref", "")).rpartition("/")[2]) in UNITS
+    ],
+)
+def test_nothing_at_all_is_no_fault_of_the_kind(valley, quantity, name, unit) -> None:
+    context = valley({name: quantity(0, unit)})
+    check_estimate(estimate(context), context)

@@ -89,11 +89,12 @@ def _hanging(sheet: Worksheet, set_up: SetUp) -> None:
 
 
 def _detail(sheet: Worksheet, set_up: SetUp) -> None:
-    nearest = sheet.element.facts.number("nearest")
+    nearest = sheet.positive(sheet.element.facts.number("nearest"), "nearest")
     focal = set_up.view.focal_px()
-    if nearest is None or focal is None or nearest.value <= 0:
+    if nearest is None or focal is None:
         return
-    mark = sheet.element.facts.number("finest_mark") or sheet.rule(rules.FINEST_MARK)[0]
+    stated = sheet.positive(sheet.element.facts.number("finest_mark"), "finest_mark")
+    mark = stated or sheet.rule(rules.FINEST_MARK)[0]
     allowed = sheet.rule(rules.MARK_PX)[0]
     limit = Quantity(
         "detail",

@@ -38,10 +38,11 @@ class Board:
 def measure_board(sheet: Worksheet, view: View) -> Board:
     """The board as stated, or as large as its marks ask for where no width is stated."""
     facts = sheet.element.facts
-    mark = facts.number("finest_mark") or sheet.rule(rules.FINEST_MARK)[0]
+    mark = sheet.positive(facts.number("finest_mark"), "finest_mark")
+    mark = mark or sheet.rule(rules.FINEST_MARK)[0]
     lines = _lines(sheet, view)
     stated = facts.number("width") or facts.number("widest")
-    needed = paint.painting_width_mm(lines.value, max(mark.value, 1e-3))
+    needed = paint.painting_width_mm(lines.value, mark.value)
     if stated is None or stated.value <= 0:
         asked = Quantity("width", needed, "mm", reason="finest mark x lines", inputs=(mark, lines))
         sheet.miss("width", rests="area and hours", assumed=f"{needed:.0f} mm")
@@ -101,7 +102,7 @@ def _check_tight_end(
         view.image,
     )
     pull = board.widest.value / board.tightest.value
-    framed = paint.painting_width_mm(lines.value, mark.value) if mark.value > 0 else 0.0
+    framed = paint.painting_width_mm(lines.value, mark.value)
     whole = framed * pull
     sheet.reckon(
         "width needed",

@@ -34,8 +34,8 @@ def check_contacts(sheet: Worksheet, set_up: SetUp) -> None:
 
 
 def _tolerance(sheet: Worksheet, set_up: SetUp, contact: Facts) -> None:
-    pixels, nearest = contact.number("tolerance"), sheet.element.facts.number("nearest")
-    focal = set_up.view.focal_px()
+    pixels, focal = contact.number("tolerance"), set_up.view.focal_px()
+    nearest = sheet.positive(sheet.element.facts.number("nearest"), "nearest")
     if pixels is None or nearest is None or focal is None:
         return
     value = pixels.value * nearest.value / focal.value / set_up.subject.scale.value
