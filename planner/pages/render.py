@@ -1,0 +1,96 @@
+"""Drawings as files: DOT text run through Graphviz.
+
+Takes DOT text and a path, writes SVG, PDF or PNG. Uses the system's ``dot`` where there is one,
+else the ``graphviz-pure`` package, which writes no PDF. Knows nothing of what is drawn.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import shutil
+import subprocess
+import sysconfig
+from pathlib import Path
+from typing import Literal, TypeAlias
+
+from planner.model.place import Place, Problem, Severity
+from planner.pages.files import write_bytes
+
+Format: TypeAlias = Literal["svg", "pdf", "png"]
+
+_LONGEST_SECONDS = 300
+_SIGNS: dict[Format, bytes] = {"svg": b"<?xml", "pdf": b"%PDF", "png": b"\x89PNG"}
+
+log = logging.getLogger(__name__)
+
+
+def render(dot: str, fmt: Format, target: Path) -> Problem | None:
+    """Draw `dot` into `target`, whole or not at all.
+
+    Args:
+        dot: text of one drawing.
+        fmt: what to write.
+        target: file to put it in; what stood there stays when anything goes wrong.
+
+    Returns:
+        None when it is written, else what stands in the way.
+    """
+    program = graphviz()
+    if program is None:
+        return _refused(
+            target,
+            "graphviz-missing",
+            "there is no Graphviz to draw with",
+            "install the graphviz package of your system, or `pip install graphviz-pure`",
+        )
+    if fmt == "pdf" and Path(program).stem == "graphviz-pure":
+        return _refused(
+            target,
+            "graphviz-writes-no-pdf",
+            "the graphviz-pure package writes no pdf",
+            "install the graphviz package of your system, or draw an svg",
+        )
+    log.debug("drawing %s with %s", target, program)
+    drawing = _drawn(dot, fmt, program)
+    if isinstance(drawing, str):
+        return _refused(target, "graphviz-failed", drawing, "draw less: a shot or a sequence")
+    try:
+        write_bytes(target, drawing)
+    except OSError as error:
+        says = f"the drawing cannot be written: {error.strerror}"
+        return _refused(target, "cannot-write", says, "choose another folder")
+    return None
+
+
+def _drawn(dot: str, fmt: Format, program: str) -> bytes | str:
+    """The drawing, or why there is none."""
+    try:
+        done = subprocess.run(  # noqa: S603 - a fixed program and option; the text goes by pipe
+            [program, f"-T{fmt}"],
+            input=dot.encode("utf-8"),
+            capture_output=True,
+            timeout=_LONGEST_SECONDS,
+            check=False,
+        )
+    except subprocess.TimeoutExpired:
+        return f"{program} did not finish within {_LONGEST_SECONDS} s"
+    except OSError as error:
+        return f"{program} cannot be run: {error.strerror}"
+    if done.returncode or not done.stdout.startswith(_SIGNS[fmt]):
+        said = done.stderr.decode("utf-8", "replace").strip().splitlines()
+        return f"{program} gave no {fmt}: {said[0] if said else 'it says nothing'}"
+    return done.stdout
+
+
+def graphviz() -> str | None:
+    """Path of a Graphviz: the system's, else the one installed beside this Python; None without."""
+    found = shutil.which("dot")
+    if found:
+        return found
+    beside = os.pathsep.join((sysconfig.get_path("scripts"), os.environ.get("PATH", "")))
+    return shutil.which("graphviz-pure", path=beside)
+
+
+def _refused(target: Path, code: str, message: str, remedy: str) -> Problem:
+    return Problem(Severity.ERROR, Place(str(target)), code, message, remedy)

@@ -1,0 +1,115 @@
+"""How long drawings take: run by hand, ``python tests/bench/bench_graph.py``.
+
+Writes the DOT text of 1,000 shots, one drawing each, and of the whole show collapsed; then draws
+one of each. Printed in milliseconds.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from datetime import date, time
+from decimal import Decimal
+from pathlib import Path
+from time import perf_counter
+from typing import TYPE_CHECKING
+
+import networkx as nx
+
+from planner.estimate.estimates import Estimates
+from planner.kinds import Estimate, Hours, Phase, Work
+from planner.model.facts import Facts
+from planner.model.place import Place
+from planner.model.quantity import Quantity
+from planner.model.show import Element, Loads, Sequence, Shot, Show, WorkCalendar
+from planner.pages.graph_drawing import dot_source
+from planner.pages.render import render
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+HERE = Place("bench.yaml")
+# Of each shot: name, kind, phase, and what it needs by role.
+PIECES = (
+    ("plate", "plate", Phase.LOCATION, ()),
+    ("move", "camera_move", Phase.LOCATION, (("camera_of", "plate"),)),
+    ("model", "miniature", Phase.STAGE, (("move_from", "move"),)),
+    ("heron", "puppet", Phase.STAGE, (("move_from", "move"),)),
+    ("shadow", "shadow", Phase.STAGE, (("shadow_of", "heron"), ("falls_on", "model"))),
+    ("rods", "roto", Phase.FINISH, (("removes_rods_of", "heron"),)),
+    (
+        "comp",
+        "composite",
+        Phase.FINISH,
+        (("joins", "plate"), ("joins", "model"), ("joins", "rods")),
+    ),
+)
+
+
+def generated(shots: int) -> tuple[Show, nx.DiGraph[str], Estimates]:
+    """A show of so many shots in sequences of 25, on ten shared builds."""
+    elements: dict[str, Element] = {}
+    estimates: dict[str, Estimate] = {}
+    arrows: nx.DiGraph[str] = nx.DiGraph()
+
+    def add(id_: str, kind: str, shot: str, phase: Phase) -> None:
+        elements[id_] = Element(id_, kind, shot, Facts(HERE), (), HERE)
+        work = Work("do", "camera", phase, Hours(8, 8, 8), Quantity("hours", 8, "h"))
+        estimates[id_] = Estimate(id_, work=(work,))
+        arrows.add_node(id_)
+
+    builds = [f"build_{number}" for number in range(10)]
+    for build in builds:
+        add(build, "build", "", Phase.BUILD)
+    held: dict[str, Shot] = {}
+    for number in range(shots):
+        sequence, shot = f"s{number // 25:03d}", f"S_{number:05d}"
+        held[shot] = Shot(shot, sequence, "the dam gives way", None, "live", Facts(HERE), (), HERE)
+        for name, kind, phase, needs in PIECES:
+            add(f"{shot}.{name}", kind, shot, phase)
+            for role, needed in needs:
+                arrows.add_edge(f"{shot}.{needed}", f"{shot}.{name}", role=role)
+        arrows.add_edge(builds[number % 10], f"{shot}.model", role="build")
+    names = dict.fromkeys(shot.sequence for shot in held.values())
+    sequences = {each: Sequence(each, each, (), Facts(HERE), HERE) for each in names}
+    week = WorkCalendar(date(2026, 3, 2), frozenset(range(5)), (), time(8), 8.0)
+    loads = Loads(Decimal(0), {}, False)
+    show = Show(
+        "s", "Bench", "GBP", week, sequences, held, elements, {}, {}, {}, (), loads, Facts(HERE)
+    )  # fmt: skip
+    return show, arrows, Estimates(estimates, {}, (), ())
+
+
+def timed(what: str, task: Callable[[], str]) -> str:
+    """Run once, print how long it took, give back what it gave."""
+    begun = perf_counter()
+    result = task()
+    sys.stdout.write(f"{what:<48}{(perf_counter() - begun) * 1000:10.0f} ms\n")
+    return result
+
+
+def main() -> None:
+    """Print the figures."""
+    show, arrows, estimates = generated(1000)
+
+    def shot_by_shot() -> str:
+        dot = ""
+        for shot in show.shots:
+            composite = f"{shot}.comp"
+            part = arrows.subgraph({*nx.ancestors(arrows, composite), composite})
+            dot = dot_source(show, part, estimates, title=shot)
+        return dot
+
+    one = timed("text of 1,000 shots, a drawing each", shot_by_shot)
+    collapsed = timed(
+        "text of 1,000 shots collapsed in one drawing",
+        lambda: dot_source(show, arrows, estimates, title="Bench", collapse=True),
+    )
+    with tempfile.TemporaryDirectory() as folder:
+        for name, dot in (("one shot", one), ("1,000 shots collapsed", collapsed)):
+            target = Path(folder) / "drawing.svg"
+            timed(f"svg of {name}", lambda dot=dot, target=target: str(render(dot, "svg", target)))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,75 @@
+from __future__ import annotations
+
+import stat
+from pathlib import Path
+
+import pytest
+
+from planner.model.place import Problem
+from planner.pages import render
+
+DRAWING = "digraph { a -> b }"
+
+
+@pytest.mark.parametrize(
+    ("program", "fmt", "sign"),
+    [
+        ("dot", "svg", b"<?xml"),
+        ("dot", "pdf", b"%PDF"),
+        ("dot", "png", b"\x89PNG"),
+        ("graphviz-pure", "svg", b"<?xml"),
+        ("graphviz-pure", "png", b"\x89PNG"),
+    ],
+)
+def test_each_graphviz_writes_its_formats(program, fmt, sign, tmp_path, monkeypatch) -> None:
+    if program == "graphviz-pure":
+        monkeypatch.setenv("PATH", str(tmp_path))
+    found = render.graphviz()
+    if found is None or Path(found).name != program:
+        pytest.skip(f"{program} is not installed")
+    target = tmp_path / f"drawing.{fmt}"
+    assert render.render(DRAWING, fmt, target) is None
+    assert target.read_bytes().startswith(sign)
+
+
+def test_a_pdf_without_the_systems_graphviz_is_refused_in_words(tmp_path, monkeypatch) -> None:
+    monkeypatch.setattr(render, "graphviz", lambda: "/somewhere/graphviz-pure")
+    problem = render.render(DRAWING, "pdf", tmp_path / "a.pdf")
+    assert isinstance(problem, Problem)
+    assert problem.code == "graphviz-writes-no-pdf"
+    assert "draw an svg" in problem.remedy
+
+
+def test_without_graphviz_the_problem_says_what_to_install(tmp_path, monkeypatch) -> None:
+    monkeypatch.setattr(render, "graphviz", lambda: None)
+    problem = render.render(DRAWING, "svg", tmp_path / "a.svg")
+    assert isinstance(problem, Problem)
+    assert problem.code == "graphviz-missing"
+    assert "graphviz-pure" in problem.remedy
+
+
+def test_a_drawing_that_fails_leaves_what_stood_there(tmp_path) -> None:
+    target = tmp_path / "a.svg"
+    target.write_text("the old drawing")
+    problem = render.render("digraph { this is not", "svg", target)
+    assert isinstance(problem, Problem)
+    assert problem.code == "graphviz-failed"
+    assert target.read_text() == "the old drawing"
+    assert list(tmp_path.iterdir()) == [target]
+
+
+def test_a_graphviz_that_says_nothing_is_a_problem(tmp_path, monkeypatch) -> None:
+    silent = tmp_path / "silent"
+    silent.write_text("#!/bin/sh\nexit 0\n")
+    silent.chmod(silent.stat().st_mode | stat.S_IXUSR)
+    monkeypatch.setattr(render, "graphviz", lambda: str(silent))
+    problem = render.render(DRAWING, "svg", tmp_path / "a.svg")
+    assert isinstance(problem, Problem)
+    assert "it says nothing" in problem.message
+
+
+def test_a_folder_that_cannot_be_made_is_a_problem(tmp_path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    problem = render.render(DRAWING, "svg", tmp_path / "file" / "a.svg")
+    assert isinstance(problem, Problem)
+    assert problem.code == "cannot-write"
