@@ -150,7 +150,7 @@ def _with_room(sheet: Worksheet, stages: list[Resource], set_up: SetUp) -> list[
     needs = {stage.id: least_scale(story, stage.facts) for stage in stages}
     best = min(stages, key=lambda each: needs[each.id][0])
     limit, because = needs[best.id]
-    if set_up.subject.build:
+    if set_up.subject.build and limit > 1:
         quantity = Quantity(
             "room on the stage", limit, "1:N", reason=because, inputs=tuple(story.values())
         )
@@ -311,5 +311,6 @@ def _state(sheet: Worksheet, set_up: SetUp, rigs: Sequence[str]) -> str:
     view = set_up.view
     lens = view.lens.id if view.lens else (f"{view.focal.value:g} mm" if view.focal else "")
     what = sheet.element.target("build") or sheet.element.id
-    parts = [what, f"1/{set_up.subject.scale.value:g}", lens, " or ".join(rigs)]
+    scale = f"1/{set_up.subject.scale.value:g}" if set_up.grounded else ""
+    parts = [what, scale, lens, " or ".join(rigs)]
     return " ".join(part for part in parts if part)

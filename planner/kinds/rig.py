@@ -329,30 +329,39 @@ def _down(rate: float) -> str:
 def limit_by_travel(
     sheet: Worksheet, wanted: Sequence[AxisDemand], pace: Pace, rigs: Sequence[str]
 ) -> None:
-    """Bound the build's scale by the longest track among the rigs."""
+    """Bound the build's scale by travel: of the roomiest rig, the axis with the least to spare."""
     if not pace.subject.build:
         return
-    reaches = []
-    for demand in wanted:
-        if demand.unit != "mm" or not demand.travel:
-            continue
-        for name in rigs:
-            rig = sheet.context.resource(name)
-            limits = rig.facts.named("axes").get(demand.axis) if rig else None
-            reach = limits.number("travel") if limits else None
-            if limits is not None and reach is not None:
-                room = reach.value - 2 * _run_up(demand, limits)
-                reaches.append((demand.travel * pace.subject.scale.value, room, demand.axis))
-    reaches = [each for each in reaches if each[1] > 0]
-    if reaches:
-        story, room, axis = min(reaches, key=lambda each: each[0] / each[1])
-        says = f"{story / 1000:g} m of move on {room / 1000:.3g} m of {axis}"
-        limit = Quantity("travel of the rig", story / room, "1:N", reason=says)
+    resources = [each for name in rigs if (each := sheet.context.resource(name)) is not None]
+    tightest = [found for rig in resources if (found := _tightest(rig, wanted, pace))]
+    limit, says = min(tightest, default=(0.0, ""))
+    if limit > 1:
+        quantity = Quantity("travel of the rig", limit, "1:N", reason=says)
         sheet.limit(
             ScaleBound(
-                pace.subject.build, sheet.element.id, at_least=True, limit=limit, relax="more track"
+                pace.subject.build,
+                sheet.element.id,
+                at_least=True,
+                limit=quantity,
+                relax="more track",
             )
         )
+
+
+def _tightest(rig: Resource, wanted: Sequence[AxisDemand], pace: Pace) -> tuple[float, str] | None:
+    """Smallest N at which every travelling axis of a rig has room, and the axis that binds."""
+    found = []
+    for demand in wanted:
+        limits = rig.facts.named("axes").get(demand.axis)
+        reach = limits.number("travel") if limits else None
+        if demand.unit != "mm" or not demand.travel or limits is None or reach is None:
+            continue
+        room = reach.value - 2 * _run_up(demand, limits)
+        if room > 0:
+            story = demand.travel * pace.subject.scale.value
+            says = f"{story / 1000:g} m of move on {room / 1000:.3g} m of {demand.axis}"
+            found.append((story / room, says))
+    return max(found, default=None)
 
 
 def is_moving(element: Element) -> bool:

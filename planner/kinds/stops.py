@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from planner.kinds.worksheet import Worksheet
 
 STOP = Rule("stops.usual", "f-number where nothing asks for another", 8, 11, 16, "f")
+WIDEST = Rule("stops.widest", "widest stop of a lens", 2, 2.8, 4, "f")
 SMALLEST = Rule("stops.smallest", "smallest stop before diffraction spoils it", 16, 22, 22, "f")
 LONGEST = Rule("stops.longest_exposure", "longest exposure of a frame", 1, 4, 10, "s")
 FRAME = Rule("stops.exposure", "exposure of a frame where light is not known", 0.25, 0.5, 2, "s")
@@ -49,7 +50,7 @@ def expose(sheet: Worksheet, view: View, subject: Subject) -> Exposure:
     holding = _holding_stop(sheet, hold, subject, smallest)
     if holding is None and matching is not None and subject.scale.value > 1:
         _judge(sheet, "matching the taking stop's depth", matching, smallest)
-    stop = _stop(sheet, (holding, matching), smallest)
+    stop = _stop(sheet, (holding, matching), (_widest(sheet, view), smallest))
     return Exposure(stop, _seconds(sheet, view, stop, _magnification(sheet, view, hold, subject)))
 
 
@@ -201,7 +202,9 @@ def _judge(sheet: Worksheet, said: str, wanted: Quantity, smallest: Quantity) ->
     return True
 
 
-def _stop(sheet: Worksheet, wanted: tuple[Quantity | None, ...], smallest: Quantity) -> Quantity:
+def _stop(
+    sheet: Worksheet, wanted: tuple[Quantity | None, ...], ends: tuple[Quantity, Quantity]
+) -> Quantity:
     """The stop set: stated for the element, else the first wanted that is known, else the usual."""
     own = sheet.element.facts.number("stop")
     if own is not None:
@@ -209,8 +212,14 @@ def _stop(sheet: Worksheet, wanted: tuple[Quantity | None, ...], smallest: Quant
     asked = next((each for each in wanted if each is not None), None)
     if asked is None:
         asked = sheet.rule(STOP)[0]
-    value = min(max(asked.value, 2.0), smallest.value)
-    return sheet.reckon("stop", value, "f", "the stop wanted, within the lens", asked, smallest)
+    widest, smallest = ends
+    value = min(max(asked.value, widest.value), smallest.value)
+    return sheet.reckon("stop", value, "f", "the stop wanted, within the lens", asked, *ends)
+
+
+def _widest(sheet: Worksheet, view: View) -> Quantity:
+    lens = view.lens.facts.number("widest_stop") if view.lens else None
+    return lens or sheet.rule(WIDEST)[0]
 
 
 def _longest(sheet: Worksheet) -> Quantity:

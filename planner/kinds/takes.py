@@ -24,6 +24,8 @@ HANDLES = Rule("takes.handles", "handle frames at each end", 8, 8, 12, "1")
 CUT = Rule("takes.cut", "frames of a cut nobody has settled", 48, 72, 120, "1")
 RUN_FRAMES = Rule("takes.run_frames", "frames a slow pass runs up and out", 20, 40, 60, "1")
 ROLL = Rule("takes.roll", "seconds the camera rolls round the action", 2, 4, 8, "s")
+TAKEN = Rule("takes.taken", "takes it takes, over those allowed for", 0.6, 1, 1.6, "1")
+"""Times `running_hours`, in an effort, it gives the range that running time has."""
 PRINTED = Rule("takes.printed", "share of takes printed", 0.3, 0.5, 1, "1")
 
 

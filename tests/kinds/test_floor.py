@@ -171,3 +171,18 @@ def test_the_state_of_the_stage_names_build_scale_and_lens(laid) -> None:
 def test_the_only_person_who_can_do_it_is_needed(laid) -> None:
     floor, _ = laid({"people": "ada"}, resources={"ada": {"sort": "person"}})
     assert ("person", ("ada",)) in {(need.sort, need.options) for need in floor.needs}
+
+
+def test_travel_bounds_the_scale_by_the_tightest_axis_of_the_roomiest_rig(laid, quantity) -> None:
+    # 24 m of track: 24/6 = 4 on one rig, 24/2 = 12 on the other; 4 holds.
+    def rail(metres):
+        track = {"speed": quantity(9000, "mm/s"), "travel": quantity(metres * M, "mm")}
+        return {"sort": "rig", "axes": {"track": track}}
+
+    rigs = {"long": rail(6), "short": rail(2)}
+    facts = {"travel": quantity(24 * M, "mm"), "rig": ("short", "long")}
+    floor, found = laid(facts, resources=rigs)
+    bound = next(each for each in found.bounds if each.limit.name == "travel of the rig")
+    assert bound.limit.value == pytest.approx(4)
+    # At 1/8 the move is 3 m: the short rail is no option.
+    assert floor.rigs == ("long",)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from planner.kinds.rig import is_moving
 from planner.kinds.stretches import Stretch, beside_stage, heads, on_stage
 from planner.kinds.subject import hazards_of, risk_of
+from planner.kinds.takes import TAKEN
 from planner_plugins.miniature import rules
 
 if TYPE_CHECKING:
@@ -35,7 +36,9 @@ def put_on_stage(sheet: Worksheet, floor: Floor, running: Quantity, *, wait_hour
         effect_hands = heads(sheet, rules.EFFECT_HANDS)
         stretches.append(Stretch("rig the effect", "effects", rigging, effect_hands))
     more = max(len(facts.words("passes")) - 1, 0)
-    photograph = sheet.effort("photograph", (rules.WEDGE, 1), (rules.PASS_LINE_UP, more), running)
+    photograph = sheet.effort(
+        "photograph", (rules.WEDGE, 1), (rules.PASS_LINE_UP, more), (TAKEN, running)
+    )
     camera = heads(sheet, rules.CAMERA_HANDS)
     stretches.append(Stretch("photograph", "camera", photograph, camera))
     on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=wait_hours)

@@ -14,7 +14,7 @@ from planner.kinds.rig import is_moving
 from planner.kinds.stops import expose, rate_of_slow_pass
 from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of
-from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
+from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner.model.quantity import Quantity
 from planner_plugins.painting import rules
@@ -143,7 +143,9 @@ def _stretches(
     photograph = Stretch(
         "photograph",
         "camera",
-        sheet.effort("photograph", (rules.TEST, 1), (rules.LAYER_LINE_UP, layers - 1), running),
+        sheet.effort(
+            "photograph", (rules.TEST, 1), (rules.LAYER_LINE_UP, layers - 1), (TAKEN, running)
+        ),
         heads(sheet, rules.CAMERA_HANDS),
     )
     return (set_up, program, photograph) if is_moving(sheet.element) else (set_up, photograph)

@@ -16,7 +16,7 @@ from planner.kinds.rig import is_moving
 from planner.kinds.stops import expose, limit_by_depth
 from planner.kinds.stretches import Stretch, beside_stage, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of, subject_of
-from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
+from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner_plugins.puppet import rules
 from planner_plugins.puppet.arms import check_arms
@@ -94,7 +94,7 @@ def _put_on_stage(sheet: Worksheet, floor: Floor, running: Quantity, operators: 
     more = max(len(sheet.element.facts.words("passes")) - 1, 0)
     set_up = sheet.effort("set up", (rules.SET_UP, 1))
     rehearse = sheet.effort("rehearse", (rules.REHEARSE, 1))
-    photograph = sheet.effort("photograph", (rules.PASS_LINE_UP, more), running)
+    photograph = sheet.effort("photograph", (rules.PASS_LINE_UP, more), (TAKEN, running))
     hands = max(round(operators.value), 1)
     stretches = [Stretch("set up", "stage", set_up, heads(sheet, rules.SET_UP_HANDS))]
     if is_moving(sheet.element):
