@@ -5,7 +5,11 @@ be used alone.
 """
 
 from planner.schedule.answer import Answer, Budget, Parts, Progress
+from planner.schedule.appraise import held_spells
+from planner.schedule.bounds import Bounds, bounds_of
 from planner.schedule.checker import verify
+from planner.schedule.conflicts import Conflict, conflicts
+from planner.schedule.explain import Reason, why_there
 from planner.schedule.instance import (
     Activity,
     Changeovers,
@@ -16,24 +20,37 @@ from planner.schedule.instance import (
     Resource,
     Weights,
 )
+from planner.schedule.psplib import read_psplib
+from planner.schedule.replanning import Move, Replanned, replan
 from planner.schedule.run import solve
 from planner.schedule.worktime import Calendar, working_days
 
 __all__ = [
     "Activity",
     "Answer",
+    "Bounds",
     "Budget",
     "Calendar",
     "Changeovers",
+    "Conflict",
     "Instance",
     "Lock",
     "Mode",
+    "Move",
     "Parts",
     "Precedence",
     "Progress",
+    "Reason",
+    "Replanned",
     "Resource",
     "Weights",
+    "bounds_of",
+    "conflicts",
+    "held_spells",
+    "read_psplib",
+    "replan",
     "solve",
     "verify",
+    "why_there",
     "working_days",
 ]

@@ -47,6 +47,8 @@ class Answer:
         modes: number of the chosen mode of each activity.
         priorities: rank of each activity in the order it was placed in; planning again from these
             changes little.
+        changeover_patience: quarters that an activity was rather left waiting, while placed, than
+            cause one quarter of changeover.
         parts: what it weighs.
         lower_bound: no answer has a smaller total.
         method: what found it, in words.
@@ -59,6 +61,7 @@ class Answer:
     modes: Mapping[str, int]
     priorities: Mapping[str, int]
     parts: Parts
+    changeover_patience: float = 2.0
     lower_bound: int = 0
     method: str = ""
     proven: bool = False

@@ -10,11 +10,14 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Parts
-from planner.schedule.indexed import BARE, Indexed
-from planner.schedule.worktime import Spell, start_before
+from planner.schedule.indexed import BARE, Indexed, index
+from planner.schedule.worktime import Spell, merged, start_before
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
+
+    from planner.schedule.answer import Answer
+    from planner.schedule.instance import Instance
 
 Row = list[tuple[int, int, int]]
 """What one resource does, `(start, finish, state or BARE)`, in order of start."""
@@ -51,6 +54,21 @@ def appraise(
         + weights.changeover * changeover
     )
     return Parts(lateness, finish, mode_cost, held_days, held_cost, changeover, total)
+
+
+def held_spells(instance: Instance, answer: Answer) -> Mapping[str, tuple[Spell, ...]]:
+    """Spells in which each one-unit resource in use cannot be given away, by resource id.
+
+    At work, changing over, or standing set up for the next work of the same state.
+    """
+    indexed = index(instance)
+    starts, finishes, modes = (
+        [by[name] for name in indexed.ids] for by in (answer.starts, answer.finishes, answer.modes)
+    )
+    return {
+        instance.resources[resource].id: merged(held(indexed, resource, row))
+        for resource, row in rows(indexed, starts, finishes, modes).items()
+    }
 
 
 def rows(

@@ -5,16 +5,19 @@ Takes an `Indexed`, gives bounds on finish and on weighted lateness. Knows nothi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.schedule.decode import Decoder
+from planner.schedule.indexed import index
+from planner.schedule.instance import Changeovers
 from planner.schedule.worktime import finish_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
 
     from planner.schedule.indexed import Indexed, Way
+    from planner.schedule.instance import Instance
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +54,21 @@ def bounds(indexed: Indexed) -> Bounds:
     return Bounds(max(chains, default=0), finish, lateness, total)
 
 
-def lower_bound(indexed: Indexed) -> int:
-    """The bound on the total alone."""
-    return bounds(indexed).total
+def bounds_of(instance: Instance) -> Bounds:
+    """Bound an instance from below.
+
+    Raises:
+        ValueError: it names unknown things or its precedences form a ring.
+    """
+    return bounds(without_undercut(index(instance)))
+
+
+def without_undercut(indexed: Indexed) -> Indexed:
+    """The question to bound: without changeovers where a detour could undercut them."""
+    if indexed.keeps_triangle_rule():
+        return indexed
+    bare = replace(indexed.instance, changeovers=Changeovers())
+    return replace(index(bare), locks=indexed.locks)
 
 
 def _chain_finishes(indexed: Indexed) -> list[int]:

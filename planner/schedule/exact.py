@@ -11,6 +11,7 @@ for the question, and its order is decoded again, which makes it feasible whatev
 
 from __future__ import annotations
 
+import math
 import threading
 from dataclasses import dataclass
 from itertools import pairwise
@@ -106,7 +107,7 @@ def improve(
 
 def _whole(bound: float) -> int:
     """The bound as a whole number: totals are whole, so what is above n means n + 1."""
-    return -int(-bound + 1e-6) if bound >= 0 else 0
+    return max(0, math.ceil(bound - 1e-6))
 
 
 def _interruptible(solver: cp_model.CpSolver, model: cp_model.CpModel) -> object:

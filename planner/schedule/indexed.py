@@ -257,5 +257,5 @@ class _Numberer:
                 (self.places[name], self.states[state]) for name, state in mode.set_ups.items()
             ),
             spells=spells,
-            pauses=activity.splittable and bool(spells),
+            pauses=activity.splittable and bool(spells) and mode.duration_quarters > 0,
         )

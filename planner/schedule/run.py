@@ -5,15 +5,16 @@ Takes an `Instance` and a `Budget`, gives an `Answer`. Knows nothing of files or
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from statistics import fmean
 from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Answer, Budget, Progress
-from planner.schedule.bounds import bounds
+from planner.schedule.appraise import appraise
+from planner.schedule.bounds import bounds, without_undercut
+from planner.schedule.conflicts import fatal_conflicts
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.indexed import Indexed, index, topological_order
-from planner.schedule.instance import Changeovers
 from planner.schedule.ranking import by_latest_start, gathered
 from planner.schedule.repair import Neighbourhoods
 from planner.schedule.search import PRICES, Found, Search
@@ -21,6 +22,7 @@ from planner.schedule.search import PRICES, Found, Search
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from planner.schedule.decode import Board
     from planner.schedule.exact import Outcome
     from planner.schedule.instance import Instance
 
@@ -53,7 +55,28 @@ def solve(instance: Instance, budget: Budget | None = None, progress: Tell | Non
     Raises:
         ValueError: the question has no answer on its face; `conflicts` says why.
     """
-    return _Run(instance, budget or Budget(), progress).answer()
+    run = Run(index_answerable(instance), budget or Budget(), progress)
+    return run.answer()
+
+
+def index_answerable(instance: Instance) -> Indexed:
+    """Number an instance that has an answer.
+
+    Raises:
+        ValueError: it has none on its face.
+    """
+    fatal = fatal_conflicts(instance)
+    if fatal:
+        raise ValueError("; ".join(conflict.sentence for conflict in fatal))
+    return index(instance)
+
+
+@dataclass(frozen=True, slots=True)
+class Issued:
+    """An order to stay close to: the wish it came from, and what a departing board costs."""
+
+    wish: Wish
+    surcharge: Callable[[Board], int]
 
 
 class _Meter:
@@ -83,23 +106,42 @@ class _Meter:
         return self.budget.effort - self.effort_spent
 
 
-class _Run:
-    def __init__(self, instance: Instance, budget: Budget, progress: Tell | None) -> None:
+class Run:
+    """One improvement from a first order to the end of a budget."""
+
+    def __init__(
+        self,
+        indexed: Indexed,
+        budget: Budget,
+        progress: Tell | None = None,
+        issued: Issued | None = None,
+    ) -> None:
+        """Find a first order.
+
+        Args:
+            indexed: the question.
+            budget: how long to improve.
+            progress: told about improvements.
+            issued: an order to stay close to; without one, several first orders are tried.
+        """
         self.progress = progress
+        self.issued = issued
         self.meter = _Meter(budget)
         self.seed = budget.seed
         self.asked = 0
-        self.indexed, self.thawed, wish = _thawed(index(instance))
-        self.search = Search(Decoder(self.indexed), budget.seed)
+        self.indexed, self.thawed, wish = _thawed(indexed, issued)
+        surcharge = issued.surcharge if issued else None
+        self.search = Search(Decoder(self.indexed), budget.seed, surcharge)
         found = self.search.consider(wish)
         if found is None:
             raise ValueError("no order keeps the locked activities")
         self.best: Found = found
         self.is_straight = self.indexed.keeps_triangle_rule()
-        self.bound = bounds(self._bounded()).total
-        self.method = "gathered by set-up, most urgent first"
+        self.bound = bounds(without_undercut(self.indexed)).total
+        self.method = "gathered by set-up, most urgent first" if not issued else "as issued"
 
     def answer(self) -> Answer:
+        """Improve until the budget ends or Ctrl-C, and give the best."""
         try:
             self._tell(self.method)
             self._improve()
@@ -107,14 +149,10 @@ class _Run:
             self._take("stopped early")
         return _answer(self.indexed, self.best, self)
 
-    def _bounded(self) -> Indexed:
-        """The question to bound: without changeovers if a detour could undercut them."""
-        if self.is_straight:
-            return self.indexed
-        bare = replace(self.indexed.instance, changeovers=Changeovers())
-        return replace(index(bare), locks=self.indexed.locks)
-
     def _improve(self) -> None:
+        if self.issued is not None:
+            self._walk(self.best)
+            return
         for wish in _other_firsts(self.indexed):
             if self._is_solved() or self.meter.time_is_over():
                 return
@@ -204,11 +242,15 @@ class _Run:
             self.progress(Progress(doing, self.best.total, self.bound, self.search.tries))
 
 
-def _thawed(indexed: Indexed) -> tuple[Indexed, tuple[int, ...], Wish]:
+def _thawed(indexed: Indexed, issued: Issued | None) -> tuple[Indexed, tuple[int, ...], Wish]:
     """The instance without the locks that no longer fit, those locks, and a first wish."""
     thawed: list[int] = []
     while True:
-        wish = Wish(gathered(indexed), (-1,) * len(indexed.ids), cost_price=_cost_price(indexed))
+        if issued is None:
+            free = (-1,) * len(indexed.ids)
+            wish = Wish(gathered(indexed), free, cost_price=_cost_price(indexed))
+        else:
+            wish = issued.wish
         board = Decoder(indexed).decode(wish)
         if not board.broken:
             return indexed, tuple(thawed), wish
@@ -233,16 +275,18 @@ def _other_firsts(indexed: Indexed) -> tuple[Wish, ...]:
     )
 
 
-def _answer(indexed: Indexed, best: Found, run: _Run) -> Answer:
+def _answer(indexed: Indexed, best: Found, run: Run) -> Answer:
     ids, board = indexed.ids, best.board
+    parts = appraise(indexed, board.starts, board.finishes, board.modes)
     return Answer(
         starts=dict(zip(ids, board.starts, strict=True)),
         finishes=dict(zip(ids, board.finishes, strict=True)),
         modes=dict(zip(ids, board.modes, strict=True)),
         priorities={ids[i]: rank for rank, i in enumerate(best.wish.order)},
-        parts=best.parts,
-        lower_bound=min(run.bound, best.total),
+        changeover_patience=best.wish.price,
+        parts=parts,
+        lower_bound=min(run.bound, parts.total),
         method=run.method,
-        proven=best.total <= run.bound,
+        proven=parts.total <= run.bound,
         thawed=tuple(ids[i] for i in run.thawed),
     )

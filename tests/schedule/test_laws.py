@@ -1,0 +1,219 @@
+"""Laws that hold for any question: answers keep every rule, repeat, and respect their bounds."""
+
+from __future__ import annotations
+
+from datetime import date
+from itertools import permutations, product
+from typing import TYPE_CHECKING
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from planner.schedule import (
+    Activity,
+    Answer,
+    Budget,
+    Calendar,
+    Changeovers,
+    Instance,
+    Lock,
+    Mode,
+    Precedence,
+    Resource,
+    replan,
+    solve,
+    verify,
+    working_days,
+)
+from planner.schedule.decode import first_gap
+
+if TYPE_CHECKING:
+    from hypothesis.strategies import DrawFn
+
+CALENDAR = Calendar(working_days(date(2027, 3, 1), date(2027, 3, 31)), quarters_per_day=6)
+SLOW = settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
+)
+FEW = settings(SLOW, max_examples=25)
+
+
+@st.composite
+def modes(draw: DrawFn, capacities: tuple[int, ...]) -> Mode:
+    uses = {
+        f"r{n}": draw(st.integers(1, capacity))
+        for n, capacity in enumerate(capacities)
+        if draw(st.booleans())
+    }
+    single = [name for name in uses if capacities[int(name[1:])] == 1]
+    set_ups = {name: draw(st.sampled_from("xyz")) for name in single if draw(st.booleans())}
+    return Mode(draw(st.integers(0, 9)), uses, draw(st.integers(0, 3)), set_ups)
+
+
+@st.composite
+def instances(draw: DrawFn, most: int = 9) -> Instance:
+    capacities = tuple(draw(st.lists(st.sampled_from([1, 1, 2, 3]), min_size=1, max_size=3)))
+    spells = st.lists(st.tuples(st.integers(0, 25), st.integers(1, 6)), max_size=2)
+    activities = []
+    for n in range(draw(st.integers(1, most))):
+        waits = draw(st.lists(st.integers(0, n - 1), max_size=2, unique=True)) if n else []
+        activities.append(
+            Activity(
+                f"a{n}",
+                tuple(draw(st.lists(modes(capacities), min_size=1, max_size=2))),
+                tuple(
+                    Precedence(f"a{w}", draw(st.integers(0, 2)), draw(st.sampled_from([0, 0, 40])))
+                    for w in waits
+                ),
+                release=draw(st.integers(0, 8)),
+                due=draw(st.none() | st.integers(0, 20)),
+                weight=draw(st.integers(0, 3)),
+                splittable=draw(st.booleans()),
+                locked=draw(st.none() | st.none() | st.builds(Lock, st.integers(0, 20))),
+            )
+        )
+    pairs = draw(
+        st.dictionaries(
+            st.tuples(st.just(""), st.sampled_from("xyz"), st.sampled_from("xyz")),
+            st.integers(0, 4),
+            max_size=2,
+        )
+    )
+    return Instance(
+        tuple(activities),
+        tuple(
+            Resource(f"r{n}", capacity, tuple((a, a + b) for a, b in draw(spells)), n)
+            for n, capacity in enumerate(capacities)
+        ),
+        draw(st.sampled_from([None, CALENDAR])),
+        Changeovers(
+            set_up={"x": draw(st.integers(0, 4)), "y": 2},
+            strike={"x": 1},
+            pairs=pairs,
+            standing={"r0": "x"} if capacities[0] == 1 and draw(st.booleans()) else {},
+        ),
+    )
+
+
+@SLOW
+@given(instances())
+def test_no_answer_breaks_a_rule(instance: Instance) -> None:
+    answer = solve(instance, Budget(evaluations=40))
+    assert verify(instance, answer) == ()
+    assert answer.lower_bound <= answer.parts.total
+
+
+@FEW
+@given(instances())
+def test_no_answer_of_the_constraint_solver_breaks_a_rule(instance: Instance) -> None:
+    answer = solve(instance, Budget(evaluations=30, effort=0.05))
+    assert verify(instance, answer) == ()
+    assert answer.lower_bound <= answer.parts.total
+
+
+@FEW
+@given(instances())
+def test_the_same_question_gets_the_same_answer(instance: Instance) -> None:
+    budget = Budget(evaluations=30, effort=0.05, seed=3)
+    assert solve(instance, budget) == solve(instance, budget)
+
+
+@SLOW
+@given(instances(), st.integers(0, 25))
+def test_planning_again_with_nothing_changed_moves_nothing(
+    instance: Instance, from_quarter: int
+) -> None:
+    free = Instance(
+        tuple(
+            Activity(a.id, a.modes, a.after, due=a.due, weight=a.weight, splittable=a.splittable)
+            for a in instance.activities
+        ),
+        instance.resources,
+        instance.calendar,
+        instance.changeovers,
+    )
+    answer = solve(free, Budget(evaluations=20))
+    again = replan(free, answer, from_quarter, 10**6, Budget(evaluations=20))
+    assert verify(again.instance, again.answer) == ()
+    assert again.moved == ()
+    assert again.answer.thawed == ()
+
+
+def every_best(instance: Instance) -> int:
+    """Shortest finish over all orders, placed one after the other without looking for gaps."""
+    best = 10**6
+    for order in permutations(instance.activities):
+        for chosen in product(*(a.modes for a in order)):
+            best = min(best, placed(instance, tuple(zip(order, chosen, strict=True))))
+    return best
+
+
+def placed(instance: Instance, order: tuple[tuple[Activity, Mode], ...]) -> int:
+    """Finish of one order with every activity as early as it can, trying each quarter in turn."""
+    capacity = {r.id: r.capacity for r in instance.resources}
+    finishes: dict[str, int] = {}
+    used: dict[tuple[str, int], int] = {}
+    for activity, mode in order:
+        if any(wait.id not in finishes for wait in activity.after):
+            return 10**6
+        start = max([activity.release, *(finishes[wait.id] for wait in activity.after)])
+        while any(
+            used.get((name, q), 0) + units > capacity[name]
+            for name, units in mode.uses.items()
+            for q in range(start, start + mode.duration_quarters)
+        ):
+            start += 1
+        finishes[activity.id] = start + mode.duration_quarters
+        for name, units in mode.uses.items():
+            for q in range(start, finishes[activity.id]):
+                used[name, q] = used.get((name, q), 0) + units
+    return max(finishes.values())
+
+
+@st.composite
+def plain(draw: DrawFn) -> Instance:
+    """Four activities, no calendar, set-ups or dues: small enough to try every order."""
+    capacities = (1, 2)
+    activities = tuple(
+        Activity(
+            f"a{n}",
+            tuple(
+                Mode(draw(st.integers(1, 5)), {name: 1})
+                for name in draw(st.sampled_from([("r0",), ("r1",), ("r0", "r1")]))
+            ),
+            (Precedence(f"a{n - 1}"),) if n and draw(st.booleans()) else (),
+            release=draw(st.integers(0, 4)),
+        )
+        for n in range(4)
+    )
+    return Instance(
+        activities, tuple(Resource(f"r{n}", capacity) for n, capacity in enumerate(capacities))
+    )
+
+
+def best_answer(instance: Instance) -> Answer:
+    return solve(instance, Budget(evaluations=100, effort=0.5))
+
+
+@FEW
+@given(plain())
+def test_tiny_questions_are_answered_best_and_the_bound_is_below(instance: Instance) -> None:
+    # Serial placing over all orders always meets a best finish (Kolisch 1996, active schedules).
+    answer = best_answer(instance)
+    assert answer.parts.finish == every_best(instance)
+
+
+@FEW
+@given(plain())
+def test_one_more_of_a_resource_never_makes_it_longer(instance: Instance) -> None:
+    more = Instance(
+        instance.activities, tuple(Resource(r.id, r.capacity + 1) for r in instance.resources)
+    )
+    assert best_answer(more).parts.finish <= best_answer(instance).parts.finish
+
+
+@given(st.integers(0, 2**40 - 1), st.integers(0, 30), st.integers(1, 12))
+def test_the_first_gap_is_the_first_one(taken: int, earliest: int, length: int) -> None:
+    start = earliest
+    while any(taken >> q & 1 for q in range(start, start + length)):
+        start += 1
+    assert first_gap(taken, earliest, length) == start
