@@ -1,0 +1,101 @@
+"""Bounds are below every answer, and as high as hand-made examples allow."""
+
+from __future__ import annotations
+
+import pytest
+
+from planner.schedule import (
+    Activity,
+    Budget,
+    Instance,
+    Mode,
+    Precedence,
+    Resource,
+    Weights,
+    bounds_of,
+    solve,
+)
+
+
+def on_arrows(arrows: dict[tuple[int, int], int]) -> Instance:
+    """A network drawn with activities as arrows between numbered events."""
+    return Instance(
+        tuple(
+            Activity(
+                f"{tail}-{head}",
+                (Mode(duration),),
+                after=tuple(Precedence(f"{t}-{h}") for t, h in arrows if h == tail),
+            )
+            for (tail, head), duration in arrows.items()
+        ),
+        weights=Weights(late=0, finish=1, cost=0, changeover=0),
+    )
+
+
+FIRST = {(1, 2): 7, (1, 3): 10, (2, 4): 6, (3, 4): 5, (3, 5): 4, (4, 5): 3, (5, 6): 2}
+SECOND = {
+    (1, 2): 8,
+    (1, 3): 10,
+    (1, 4): 9,
+    (2, 5): 6,
+    (2, 6): 4,
+    (3, 5): 5,
+    (4, 5): 0,
+    (4, 7): 7,
+    (5, 7): 12,
+    (5, 8): 15,
+    (6, 9): 18,
+    (7, 8): 4,
+    (8, 9): 7,
+}
+
+
+# Published: "Introduction to Management Science", solutions to chapter 8 (project management),
+# two networks on arrows; 20 and 38 are the project durations given there.
+@pytest.mark.parametrize(("arrows", "duration"), [(FIRST, 20), (SECOND, 38)])
+def test_published_networks_have_their_published_durations(
+    arrows: dict[tuple[int, int], int], duration: int
+) -> None:
+    instance = on_arrows(arrows)
+    assert bounds_of(instance).chain_finish == duration
+    answer = solve(instance, Budget(seconds=0))
+    assert answer.parts.finish == duration
+    assert answer.proven
+
+
+def test_published_earliest_starts_are_kept() -> None:
+    # Same source, first network: earliest starts of 1-2, 1-3, 2-4, 3-4, 3-5, 4-5, 5-6.
+    answer = solve(on_arrows(FIRST), Budget(seconds=0))
+    assert list(answer.starts.values()) == [0, 0, 7, 10, 10, 15, 18]
+
+
+def test_the_work_of_a_resource_bounds_the_finish() -> None:
+    # Three of 4 on two hands, 2 + 1 + 2 units: 20 unit-quarters on 3 hands take 7, the chain 4.
+    # After the last there are 2 more quarters of varnish for each: 9.
+    jobs = tuple(
+        Activity(name, (Mode(4, {"hands": units}),))
+        for name, units in (("a", 2), ("b", 1), ("c", 2))
+    )
+    varnish = tuple(Activity(f"v{j.id}", (Mode(2),), (Precedence(j.id),)) for j in jobs)
+    found = bounds_of(Instance(jobs + varnish, (Resource("hands", 3),)))
+    assert (found.chain_finish, found.finish) == (6, 9)
+
+
+def test_a_spell_in_which_the_resource_is_away_is_counted() -> None:
+    # 6 quarters on one bench that is away from 2 to 5: not before 9.
+    jobs = tuple(Activity(n, (Mode(2, {"bench": 1}),)) for n in "abc")
+    assert bounds_of(Instance(jobs, (Resource("bench", 1, ((2, 5),)),))).finish == 9
+
+
+def test_lateness_that_no_order_can_spare_is_bounded() -> None:
+    # Due at 3 after 2 + 4 in a chain: at least 3 late, weight 5.
+    jobs = (
+        Activity("a", (Mode(2),)),
+        Activity("b", (Mode(4),), (Precedence("a"),), due=3, weight=5),
+    )
+    assert bounds_of(Instance(jobs)).lateness == 15
+
+
+def test_a_mode_that_avoids_the_resource_takes_its_work_out_of_the_bound() -> None:
+    jobs = tuple(Activity(n, (Mode(4, {"bench": 1}), Mode(4))) for n in "abc")
+    assert bounds_of(Instance(jobs, (Resource("bench"),))).finish == 4

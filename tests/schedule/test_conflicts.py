@@ -1,0 +1,91 @@
+"""Questions without an answer say why, with as few facts as will do."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from planner.schedule import (
+    Activity,
+    Calendar,
+    Instance,
+    Lock,
+    Mode,
+    Precedence,
+    Resource,
+    conflicts,
+    working_days,
+)
+
+
+def facts(instance: Instance) -> list[tuple[str, ...]]:
+    return [conflict.facts for conflict in conflicts(instance)]
+
+
+def chained(name: str, *waits: str) -> Activity:
+    return Activity(name, (Mode(2),), after=tuple(map(Precedence, waits)))
+
+
+def test_a_question_that_can_be_answered_has_none() -> None:
+    assert conflicts(Instance((chained("a"), chained("b", "a")))) == ()
+
+
+def test_the_shortest_ring_is_shown() -> None:
+    # a-b-c-a is a ring of three, d-e-d one of two; f only hangs on.
+    ring = (chained("a", "b"), chained("b", "c"), chained("c", "a"))
+    pair = (chained("d", "e", "a"), chained("e", "d"), chained("f", "d"))
+    assert facts(Instance(ring + pair)) == [("d", "e")]
+
+
+def test_unknown_and_doubled_names_come_first() -> None:
+    instance = Instance(
+        (chained("a", "ghost"), Activity("b", (Mode(1, {"loft": 1}),)), chained("b"))
+    )
+    assert facts(instance) == [("b",), ("a", "ghost"), ("b", "loft")]
+
+
+def test_more_hands_than_there_are() -> None:
+    instance = Instance((Activity("a", (Mode(1, {"hands": 4}),)),), (Resource("hands", 3),))
+    assert facts(instance) == [("a", "hands")]
+    assert conflicts(instance)[0].sentence == "a needs 4 of hands, there are 3"
+
+
+def test_a_lock_too_early_for_its_chain_names_the_chain() -> None:
+    # a is released at 5 and takes 2, b takes 2: c cannot start before 9.
+    instance = Instance(
+        (
+            Activity("a", (Mode(2),), release=5),
+            chained("b", "a"),
+            Activity("c", (Mode(1),), after=(Precedence("b"),), locked=Lock(8)),
+            chained("other"),
+        )
+    )
+    (conflict,) = conflicts(instance)
+    assert conflict.facts == ("c", "b", "a")
+    assert conflict.sentence == "c is locked at 8, but not ready before 9, after b, a"
+    assert not conflict.is_fatal
+
+
+def test_a_lock_before_its_release() -> None:
+    instance = Instance((Activity("a", (Mode(2),), release=5, locked=Lock(3)),))
+    assert facts(instance) == [("a",)]
+
+
+def test_two_locks_on_one_thing() -> None:
+    instance = Instance(
+        tuple(
+            Activity(name, (Mode(4, {"rig": 1}),), locked=Lock(start))
+            for name, start in (("a", 0), ("b", 3), ("c", 9))
+        ),
+        (Resource("rig"),),
+    )
+    assert facts(instance) == [("b", "a", "rig")]
+
+
+def test_a_lock_in_a_spell_or_over_night() -> None:
+    calendar = Calendar(working_days(date(2027, 3, 1), date(2027, 3, 5)), quarters_per_day=4)
+    night = Instance((Activity("a", (Mode(3),), locked=Lock(2)),), calendar=calendar)
+    assert conflicts(night)[0].sentence == "a is locked at 2, too late in its day"
+    away = Instance(
+        (Activity("a", (Mode(3, {"rig": 1}),), locked=Lock(2)),), (Resource("rig", 1, ((4, 6),)),)
+    )
+    assert conflicts(away)[0].sentence == "a is locked at 2, where what it uses is away"

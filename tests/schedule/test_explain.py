@@ -1,0 +1,103 @@
+"""Reasons follow what holds an activity back to where nothing is behind."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from planner.schedule import (
+    Activity,
+    Answer,
+    Budget,
+    Calendar,
+    Changeovers,
+    Instance,
+    Lock,
+    Mode,
+    Precedence,
+    Resource,
+    solve,
+    why_there,
+    working_days,
+)
+
+
+def answered(instance: Instance) -> Answer:
+    return solve(instance, Budget(seconds=0))
+
+
+def kinds(instance: Instance, name: str) -> list[tuple[str, str]]:
+    return [(reason.id, reason.kind) for reason in why_there(instance, answered(instance), name)]
+
+
+def test_the_chain_goes_back_over_bench_and_precedence_to_the_release() -> None:
+    # a is released at 2 and takes 3 on the bench; b needs the bench, c needs b.
+    instance = Instance(
+        (
+            Activity("a", (Mode(3, {"bench": 1}),), release=2, due=0),
+            Activity("b", (Mode(4, {"bench": 1}),)),
+            Activity("c", (Mode(1),), after=(Precedence("b"),)),
+        ),
+        (Resource("bench", blocked=((0, 2),)),),
+    )
+    assert kinds(instance, "c") == [("c", "after"), ("b", "resource"), ("a", "release")]
+    reasons = why_there(instance, answered(instance), "c")
+    assert reasons[1].resource == "bench"
+    assert reasons[1].sentence == "b waits for a to give back bench at 5"
+
+
+def test_a_changeover_is_named_as_such() -> None:
+    # x from 0 to 2, changing over takes 3, so y from 5.
+    instance = Instance(
+        (
+            Activity("x", (Mode(2, {"stage": 1}, set_ups={"stage": "red"}),), due=0),
+            Activity("y", (Mode(2, {"stage": 1}, set_ups={"stage": "blue"}),)),
+        ),
+        (Resource("stage"),),
+        changeovers=Changeovers(pairs={("", "red", "blue"): 3}),
+    )
+    assert kinds(instance, "y") == [("y", "changeover"), ("x", "calendar")]
+
+
+def test_hands_that_were_short_are_named_by_who_gave_them_back() -> None:
+    # 2 of 3 hands with a until 4, 1 with b until 6; c needs 2 and gets a's.
+    instance = Instance(
+        (
+            Activity("a", (Mode(4, {"hands": 2}),), due=0),
+            Activity("b", (Mode(6, {"hands": 1}),), due=0),
+            Activity("c", (Mode(1, {"hands": 2}),)),
+        ),
+        (Resource("hands", capacity=3),),
+    )
+    assert kinds(instance, "c")[0] == ("c", "resource")
+    assert why_there(instance, answered(instance), "c")[0].by == "a"
+
+
+def test_a_night_is_part_of_the_reason() -> None:
+    # Days of 4: b of 3 is ready at 2, but only the next day, from 4, holds it.
+    calendar = Calendar(working_days(date(2027, 3, 1), date(2027, 3, 5)), quarters_per_day=4)
+    instance = Instance(
+        (Activity("a", (Mode(2),)), Activity("b", (Mode(3),), after=(Precedence("a"),))),
+        calendar=calendar,
+    )
+    reason = why_there(instance, answered(instance), "b")[0]
+    assert (reason.kind, reason.ready, reason.start) == ("after", 2, 4)
+    assert "nights" in reason.sentence
+
+
+def test_a_lock_ends_the_chain() -> None:
+    instance = Instance((Activity("a", (Mode(2),), locked=Lock(7)),))
+    assert kinds(instance, "a") == [("a", "lock")]
+
+
+def test_an_activity_that_stands_later_than_it_must_is_told_so() -> None:
+    instance = Instance((Activity("a", (Mode(2),)),))
+    late = Answer({"a": 5}, {"a": 7}, {"a": 0}, {"a": 0}, answered(instance).parts)
+    assert [reason.kind for reason in why_there(instance, late, "a")] == ["nothing"]
+
+
+def test_an_unknown_activity_is_refused() -> None:
+    instance = Instance((Activity("a", (Mode(2),)),))
+    with pytest.raises(KeyError):
+        why_there(instance, answered(instance), "b")
