@@ -192,6 +192,15 @@ def test_one_build_wanted_on_two_stages_is_told(made, quantity, finding) -> None
     assert "one-build-two-stages" not in codes(two)
 
 
+def test_one_puppet_behind_many_elements_is_told(made, finding) -> None:
+    users = {f"S0{n}0.it": ("puppet", {"build": "dam"}) for n in range(1, 8)}
+    told = finding(estimate(made({"makes": "puppet"}, elements=users)), "many-rest-on-one")
+    assert "7 elements of 7 live shots" in told.message
+    assert "many-rest-on-one" not in codes(estimate(made(elements=users)))
+    spare = estimate(made({"makes": "puppet", "spare": True}, elements=users))
+    assert "many-rest-on-one" not in codes(spare)
+
+
 @pytest.fixture
 def face(made):
     """One of two clock faces competing for a place."""

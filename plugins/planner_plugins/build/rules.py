@@ -36,6 +36,7 @@ REPEAT = Rule("build.repeat", "a further copy, as a share of the first", 0.4, 0.
 SPREAD = Rule("build.spread", "hours taken over hours stated", 0.85, 1, 1.4, "1")
 TEAM = Rule("build.team", "hands at one thing", 2, 3, 5, "1")
 SHARE = Rule("build.share", "labour that makes one more pair of hands worth while", 16, 24, 40)
+MANY = Rule("build.many", "live elements that may rest on one thing", 4, 6, 8, "1")
 RECEIVE = Rule("build.receive", "hours to unpack and check what is bought", 1, 2, 4)
 
 MAKER = {

@@ -8,11 +8,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner_plugins.build import rules
+
 if TYPE_CHECKING:
     from planner.kinds import Worksheet
     from planner.model.show import Element
 
 NOT_USE = frozenset({"size_of", "alternative_to"})
+AT_RISK = frozenset({"puppet", "rig", "insert"})
+"""Sorts that are handled or run until they break."""
 AWAITED = frozenset({"live", "on hold"})
 
 
@@ -34,7 +38,12 @@ def check_use(sheet: Worksheet) -> None:
     if not AWAITED & set(states.values()):
         _tell_unused(sheet, {shots[each.shot].id: states[each.id] for each in users})
         return
-    _check_stages(sheet, [each for each in users if states[each.id] == "live"])
+    facts = sheet.element.facts
+    if facts.amount("copies", 1) > 1 or facts.flag("spare"):
+        return
+    live = [each for each in users if states[each.id] == "live"]
+    _check_stages(sheet, live)
+    _check_fallback(sheet, live)
 
 
 def _tell_unused(sheet: Worksheet, shots: dict[str, str]) -> None:
@@ -48,9 +57,6 @@ def _tell_unused(sheet: Worksheet, shots: dict[str, str]) -> None:
 
 
 def _check_stages(sheet: Worksheet, users: list[Element]) -> None:
-    facts = sheet.element.facts
-    if facts.amount("copies", 1) > 1 or facts.flag("spare"):
-        return
     wanted = {each.id: stages for each in users if (stages := _stages(each))}
     if not wanted or set.intersection(*wanted.values()):
         return
@@ -63,6 +69,24 @@ def _check_stages(sheet: Worksheet, users: list[Element]) -> None:
         f"there is one of it and it is wanted {said}",
         "shoot them on one stage, one after the other, allow for moving it, or make a second",
     )
+
+
+def _check_fallback(sheet: Worksheet, users: list[Element]) -> None:
+    """One thing that moves or breaks, and much that rests on it."""
+    if sheet.element.facts.word("makes") not in AT_RISK:
+        return
+    photographed = [
+        each for each in users if each.shot and sheet.element.id in each.targets("build")
+    ]
+    limit = sheet.rule(rules.MANY)[0]
+    if len(photographed) > limit.value:
+        shots = len({each.shot for each in photographed})
+        sheet.warn(
+            "many-rest-on-one",
+            f"there is one of it, with no spare, and {len(photographed)} elements of {shots} live"
+            " shots rest on it",
+            "make a spare, or the parts that wear; and shoot what risks it last",
+        )
 
 
 def _stages(user: Element) -> set[str]:
