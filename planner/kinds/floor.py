@@ -9,7 +9,7 @@ measured on the stage. Knows nothing of stops, light or hours.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.kinds import clearance, rig
@@ -91,6 +91,7 @@ def lay_out(sheet: Worksheet, set_up: SetUp) -> Floor:
         sheet: of the element; its facts name what it wants.
         set_up: what is to be photographed.
     """
+    sheet.note(replace(set_up.subject.scale, name="scale"))
     wanted = rig.demands(sheet, set_up.view, set_up.pace)
     rigs = rig.rigs_that_follow(sheet, wanted, set_up.pace)
     rig.limit_by_travel(sheet, wanted, set_up.pace, rigs)

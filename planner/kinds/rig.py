@@ -232,7 +232,7 @@ def _shortage(demand: AxisDemand, limits: Facts) -> str:
     reach = limits.number("travel" if demand.unit == "mm" else "turn")
     if reach is None or not demand.travel:
         return ""
-    needed = demand.travel + 2 * _run_up(demand, limits)
+    needed = demand.travel + 2 * run_up(demand, limits)
     if needed <= reach.value:
         return ""
     size, unit = (1000, "m") if demand.unit == "mm" else (1, "deg")
@@ -242,7 +242,11 @@ def _shortage(demand: AxisDemand, limits: Facts) -> str:
     )
 
 
-def _run_up(demand: AxisDemand, limits: Facts) -> float:
+def run_up(demand: AxisDemand, limits: Facts) -> float:
+    """Travel or turn a rig needs to be up to speed at the first frame, in the demand's unit.
+
+    0 where the rig's acceleration is not known.
+    """
     acceleration = limits.number("acceleration")
     if acceleration is None or acceleration.value <= 0:
         return 0.0
@@ -356,7 +360,7 @@ def _tightest(rig: Resource, wanted: Sequence[AxisDemand], pace: Pace) -> tuple[
         reach = limits.number("travel") if limits else None
         if demand.unit != "mm" or not demand.travel or limits is None or reach is None:
             continue
-        room = reach.value - 2 * _run_up(demand, limits)
+        room = reach.value - 2 * run_up(demand, limits)
         if room > 0:
             story = demand.travel * pace.subject.scale.value
             says = f"{story / 1000:g} m of move on {room / 1000:.3g} m of {demand.axis}"
