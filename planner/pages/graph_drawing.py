@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 import networkx as nx
 
+from planner.estimate.estimates import Estimates
 from planner.kinds import Phase
 from planner.model.place import Severity
 from planner.pages.terminal import columns, counted, figure, folded, inert
@@ -25,7 +26,6 @@ from planner.pages.terminal import columns, counted, figure, folded, inert
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from planner.estimate.estimates import Estimates
     from planner.kinds import Estimate
     from planner.model.show import Element, Sequence, Shot, Show
 
@@ -88,6 +88,7 @@ _WORDS: Mapping[str, str] = MappingProxyType(
         "falls_on": "receives",
         "joins": "is joined into",
         "move_from": "gives its move to",
+        "of": "gives its camera to",
         "needs_test": "must pass before",
         "removes_rods_of": "loses its rods in",
         "roto_of": "is outlined in",
@@ -107,6 +108,21 @@ _HEADINGS: Mapping[Phase, str] = MappingProxyType(
     }
 )
 _PHASES = tuple(_HEADINGS)
+# Where nothing is estimated.
+_USUALLY: Mapping[str, Phase] = MappingProxyType(
+    {
+        "build": Phase.BUILD,
+        "camera_move": Phase.LOCATION,
+        "composite": Phase.FINISH,
+        "miniature": Phase.STAGE,
+        "painting": Phase.BUILD,
+        "plate": Phase.LOCATION,
+        "puppet": Phase.STAGE,
+        "roto": Phase.FINISH,
+        "shadow": Phase.STAGE,
+        "standing_set": Phase.LOCATION,
+    }
+)
 
 
 def dot_source(
@@ -141,6 +157,36 @@ def dot_source(
         "}",
     ]
     return "\n".join(lines) + "\n"
+
+
+def draw_part(
+    show: Show, arrows: nx.DiGraph[str], part: str, estimates: Estimates | None = None
+) -> str:
+    """DOT text of one shot, one sequence, or the whole show collapsed.
+
+    Args:
+        show: everything the files state.
+        arrows: of the whole show; see `dot_source`.
+        part: id of a shot or a sequence; empty for the show. Everything it needs is drawn with it.
+        estimates: hours, phases and findings; left out where there are none.
+    """
+    known = estimates or Estimates({}, {}, (), ())
+    if part in show.shots:
+        shots, title = {part}, f"{part}: {show.shots[part].says}"
+    elif part in show.sequences:
+        sequence = show.sequences[part]
+        shots, title = set(sequence.shots), f"{show.title}: {sequence.title or part}"
+    else:
+        return dot_source(show, arrows, known, title=show.title, collapse=True)
+    wanted = {
+        each for each in arrows if each in show.elements and show.elements[each].shot in shots
+    }
+    drawn = wanted.union(*(nx.ancestors(arrows, each) for each in wanted))
+    # A view would list the nodes in no fixed order.
+    piece: nx.DiGraph[str] = nx.DiGraph()
+    piece.add_nodes_from(each for each in arrows if each in drawn)
+    piece.add_edges_from(each for each in arrows.edges(data=True) if {each[0], each[1]} <= drawn)
+    return dot_source(show, piece, known, title=title)
 
 
 def slug(id_: str) -> str:
@@ -198,14 +244,15 @@ def _whole(show: Show, arrows: nx.DiGraph[str], estimates: Estimates) -> Iterato
     bands: defaultdict[str, list[str]] = defaultdict(list)
     for id_ in arrows:
         if id_ in show.elements:
-            bands[show.elements[id_].shot].append(id_)
+            held_by = _group_of(show, arrows, id_)
+            bands[held_by if held_by in show.shots else ""].append(id_)
     in_story = [each for each in show.shots if each in bands]
     tags: dict[str, str] = {}
     if len(in_story) > _BANDS_TRACED:
-        arrows, tags = _named_again(show, arrows)
+        arrows, tags = _named_again(show, arrows, set(bands[""]))
         places |= {tag: places[needed] for tag, needed in tags.items()}
         for tag in tags:
-            bands[show.elements[next(arrows.successors(tag))].shot].append(tag)
+            bands[_group_of(show, arrows, next(arrows.successors(tag)))].append(tag)
     nodes = {
         id_: _again(show, tags[id_], slug(id_))
         if id_ in tags
@@ -222,7 +269,9 @@ def _whole(show: Show, arrows: nx.DiGraph[str], estimates: Estimates) -> Iterato
     yield from _arrows(arrows)
 
 
-def _named_again(show: Show, arrows: nx.DiGraph[str]) -> tuple[nx.DiGraph[str], dict[str, str]]:
+def _named_again(
+    show: Show, arrows: nx.DiGraph[str], shared: set[str]
+) -> tuple[nx.DiGraph[str], dict[str, str]]:
     """The arrows with what is shared named again in each shot that needs it.
 
     In a drawing of many bands nobody can follow an arrow from a build across the page.
@@ -235,9 +284,9 @@ def _named_again(show: Show, arrows: nx.DiGraph[str]) -> tuple[nx.DiGraph[str], 
     drawn.add_nodes_from(arrows)
     role: str
     for needed, needs, role in arrows.edges(data="role", default=""):
-        shot = show.elements[needs].shot if needs in show.elements else ""
+        shot = _group_of(show, arrows, needs) if needs in show.elements else ""
         tail = needed
-        if shot and needed in show.elements and not show.elements[needed].shot:
+        if shot in show.shots and needed in shared:
             tail = f"{needed} in {shot}"
             tags[tail] = needed
         drawn.add_edge(tail, needs, role=role)
@@ -249,7 +298,7 @@ def _band(shot: Shot, nodes: Iterable[str]) -> Iterator[str]:
     says = f"{says}: {shot.says}" if shot.says else says
     yield f'  subgraph "cluster {slug(shot.id)}" {{'
     yield (
-        f'    label=<{_label(_short(says, 90)[0])}>; labeljust=l; fontsize=10; color="#BBBBBB";'
+        f'    label=<{_label(_short(says, 90, 1)[0])}>; labeljust=l; fontsize=10; color="#BBBBBB";'
         f' fontcolor="#333333"; style=rounded; margin=6; tooltip="{_tooltip(says)}"'
     )
     yield from (f"  {node}" for node in nodes)
@@ -286,10 +335,10 @@ def _phase(element: Element | None, estimate: Estimate | None) -> int:
         hours[work.phase] += work.hours.likely
     photographed = {each: hours[each] for each in (Phase.LOCATION, Phase.STAGE) if hours[each]}
     most = photographed or hours
-    if most:
+    if any(most.values()):
         return _PHASES.index(max(most, key=lambda each: most[each]))
-    is_composite = element is not None and element.kind == "composite"
-    return _PHASES.index(Phase.FINISH if is_composite else Phase.PREPARE)
+    usual = _USUALLY.get(element.kind, Phase.PREPARE) if element else Phase.PREPARE
+    return _PHASES.index(usual)
 
 
 def _columns(places: Mapping[str, tuple[int, int]], in_story: Iterable[str]) -> Iterator[str]:
@@ -460,10 +509,9 @@ def _row(shot: Shot, merged: nx.DiGraph[str], held: Iterable[Estimate | None]) -
     # Escapes in a cell's title are undone once, as in a label.
     tooltip = _label(f"{shot.id}: {says}; rests on {rests_on or 'nothing shared'}")
     fill = "white" if shot.is_live else _GREY[0]
-    link = f'ID="{slug(shot.id)}" HREF="#{slug(shot.id)}" TITLE="{tooltip}"'
-    sides = {0: f'PORT="{slug(shot.id)}" {link}', len(cells) - 1: f'PORT="{slug(shot.id)} out"'}
+    link = f'PORT="{slug(shot.id)}" ID="{slug(shot.id)}" HREF="#{slug(shot.id)}" TITLE="{tooltip}"'
     row = "".join(
-        f'<TD {sides.get(number, "")} ALIGN="{"RIGHT" if number == 2 else "LEFT"}"'
+        f'<TD {"" if number else link} ALIGN="{"RIGHT" if number == 2 else "LEFT"}"'
         f' BGCOLOR="{fill}">{cell or " "}</TD>'
         for number, cell in enumerate(cells)
     )
@@ -524,7 +572,7 @@ def _arrows_to_rows(show: Show, merged: nx.DiGraph[str]) -> Iterator[str]:
         words = _in_words(roles)
         label = "" if (needed, words) in said else f"label=<{_label(words) or ' '}>, "
         said.add((needed, words))
-        tail = f'{ends[0]}:"{slug(needed)} out":e' if ends[0] else f'"{slug(needed)}"'
+        tail = f'{ends[0]}:"{slug(needed)}":w' if ends[0] else f'"{slug(needed)}"'
         head = f'{ends[1]}:"{slug(needs)}":w' if ends[1] else f'"{slug(needs)}"'
         tooltip = _tooltip(f"{needed} {words} {needs}")
         hue = hues.get(needed, _GREY[1])

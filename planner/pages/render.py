@@ -12,45 +12,41 @@ import shutil
 import subprocess
 import sysconfig
 from pathlib import Path
-from typing import Literal, TypeAlias
 
 from planner.model.place import Place, Problem, Severity
 from planner.pages.files import write_bytes
 
-Format: TypeAlias = Literal["svg", "pdf", "png"]
-
 _LONGEST_SECONDS = 300
-_SIGNS: dict[Format, bytes] = {"svg": b"<?xml", "pdf": b"%PDF", "png": b"\x89PNG"}
+_SIGNS = {"svg": b"<?xml", "pdf": b"%PDF", "png": b"\x89PNG"}
 
 log = logging.getLogger(__name__)
 
 
-def render(dot: str, fmt: Format, target: Path) -> Problem | None:
+def render(dot: str, fmt: str, target: Path) -> Problem | None:
     """Draw `dot` into `target`, whole or not at all.
 
     Args:
         dot: text of one drawing.
-        fmt: what to write.
+        fmt: ``svg``, ``pdf`` or ``png``.
         target: file to put it in; what stood there stays when anything goes wrong.
 
     Returns:
         None when it is written, else what stands in the way.
     """
     program = graphviz()
+    if fmt not in _SIGNS:
+        says = (
+            f"drawings are written as {', '.join(_SIGNS)}, not as {fmt or 'a file without ending'}"
+        )
+        return _refused(target, "drawing-format-unknown", says, "end the file's name in .svg")
     if program is None:
-        return _refused(
-            target,
-            "graphviz-missing",
-            "there is no Graphviz to draw with",
-            "install the graphviz package of your system, or `pip install graphviz-pure`",
-        )
+        says = "there is no Graphviz to draw with"
+        remedy = "install the graphviz package of your system, or `pip install graphviz-pure`"
+        return _refused(target, "graphviz-missing", says, remedy)
     if fmt == "pdf" and Path(program).stem == "graphviz-pure":
-        return _refused(
-            target,
-            "graphviz-writes-no-pdf",
-            "the graphviz-pure package writes no pdf",
-            "install the graphviz package of your system, or draw an svg",
-        )
+        says = "the graphviz-pure package writes no pdf"
+        remedy = "install the graphviz package of your system, or draw an svg"
+        return _refused(target, "graphviz-writes-no-pdf", says, remedy)
     log.debug("drawing %s with %s", target, program)
     drawing = _drawn(dot, fmt, program)
     if isinstance(drawing, str):
@@ -63,7 +59,7 @@ def render(dot: str, fmt: Format, target: Path) -> Problem | None:
     return None
 
 
-def _drawn(dot: str, fmt: Format, program: str) -> bytes | str:
+def _drawn(dot: str, fmt: str, program: str) -> bytes | str:
     """The drawing, or why there is none."""
     try:
         done = subprocess.run(  # noqa: S603 - a fixed program and option; the text goes by pipe

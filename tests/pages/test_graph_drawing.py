@@ -19,7 +19,7 @@ from planner.model.place import Place, Problem, Severity
 from planner.model.quantity import Quantity
 from planner.model.show import Element, Loads, Sequence, Shot, Show, WorkCalendar
 from planner.pages import render
-from planner.pages.graph_drawing import dot_source, slug
+from planner.pages.graph_drawing import dot_source, draw_part, slug
 from planner.pages.terminal import inert
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -69,15 +69,26 @@ class Drawing:
     def join(self, needed: str, role: str, needs: str) -> None:
         self.arrows.add_edge(needed, needs, role=role)
 
-    def dot(self, title: str = "A drawing", *, collapse: bool = False) -> str:
+    def show(self) -> Show:
         names = dict.fromkeys(shot.sequence for shot in self.shots.values())
-        sequences = {each: Sequence(each, each, (), Facts(HERE), HERE) for each in names}
-        show = Show(
+        sequences = {
+            name: Sequence(
+                name,
+                name,
+                tuple(each.id for each in self.shots.values() if each.sequence == name),
+                Facts(HERE),
+                HERE,
+            )
+            for name in names
+        }
+        return Show(
             "s", "Dam", "GBP", WEEK, sequences, self.shots, self.elements, {}, {}, {}, (), LOADS,
             Facts(HERE),
         )  # fmt: skip
+
+    def dot(self, title: str = "A drawing", *, collapse: bool = False) -> str:
         estimates = Estimates(self.estimates, {}, (), ())
-        return dot_source(show, self.arrows, estimates, title=title, collapse=collapse)
+        return dot_source(self.show(), self.arrows, estimates, title=title, collapse=collapse)
 
 
 def one_shot() -> Drawing:
@@ -290,3 +301,31 @@ def test_nothing_to_draw_is_an_empty_drawing(tmp_path) -> None:
 
 def test_the_same_show_gives_the_same_text() -> None:
     assert many_shots(20).dot() == many_shots(20).dot()
+
+
+def test_what_one_shot_alone_needs_stands_in_its_band() -> None:
+    drawing = many_shots(6)
+    drawing.add("boat", "build", Phase.BUILD)
+    drawing.join("boat", "build", "A_001.model")
+    dot = drawing.dot()
+    band = dot[dot.index('subgraph "cluster A_001"') :]
+    assert 'id="boat"' in band[: band.index("  }\n")]
+    assert '"boat" -> "A_001.model"' in dot
+
+
+def test_a_part_is_drawn_with_everything_it_needs_and_nothing_else() -> None:
+    drawing = many_shots(6)
+    show = drawing.show()
+    shot = draw_part(show, drawing.arrows, "A_002")
+    assert sorted(re.findall(r'\[id="([^"]+)"', shot)) == ["A_002.comp", "A_002.model", "dam"]
+    sequence = draw_part(show, drawing.arrows, "S0")
+    assert "A_004.comp" in sequence
+    assert "A_005" not in sequence
+    assert 'ID="A_005"' in draw_part(show, drawing.arrows, "")
+
+
+def test_without_estimates_a_kind_stands_where_it_usually_falls() -> None:
+    drawing = one_shot()
+    dot = draw_part(drawing.show(), drawing.arrows, "A_010")
+    for heading in ("made", "photographed on location", "photographed on stage", "finished"):
+        assert f"<I>{heading}</I>" in dot

@@ -40,6 +40,14 @@ def test_a_pdf_without_the_systems_graphviz_is_refused_in_words(tmp_path, monkey
     assert "draw an svg" in problem.remedy
 
 
+@pytest.mark.parametrize("fmt", ["jpg", ""])
+def test_a_format_nobody_draws_is_refused_in_words(fmt, tmp_path) -> None:
+    problem = render.render(DRAWING, fmt, tmp_path / "a")
+    assert isinstance(problem, Problem)
+    assert problem.code == "drawing-format-unknown"
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_without_graphviz_the_problem_says_what_to_install(tmp_path, monkeypatch) -> None:
     monkeypatch.setattr(render, "graphviz", lambda: None)
     problem = render.render(DRAWING, "svg", tmp_path / "a.svg")
