@@ -1,0 +1,67 @@
+"""The example show against its own answer key: every planted trouble is found, and nothing else.
+
+The key is the table in example_shows/nine_bells_under/README.md: code, what it is about, and the number
+the finding must say. Rows with a dash for a code are troubles no rule finds yet.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+import pytest
+
+from planner.cli.opening import Effort, open_sound, plan_opened
+from planner.model.place import Problem, Severity
+
+if TYPE_CHECKING:
+    from planner.pages.plan import Plan
+
+SHOW = Path(__file__).parents[1] / "example_shows" / "nine_bells_under"
+ROW = re.compile(
+    r"^\| (?P<n>\d+) \| (?P<code>\S+) \| (?P<about>.+?) \| (?P<number>.+?) \| (.+) \|$"
+)
+
+
+class Row(NamedTuple):
+    n: str
+    code: str
+    about: str
+    number: str
+
+
+def answer_key() -> list[Row]:
+    lines = (SHOW / "README.md").read_text(encoding="utf-8").splitlines()
+    matches = [match for line in lines if (match := ROW.match(line))]
+    return [Row(*(match[name].strip() for name in Row._fields)) for match in matches]
+
+
+FOUND_BY_RULE = [row for row in answer_key() if row.code != "—"]
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return plan_opened(open_sound(SHOW), Effort(seconds=None, tries=50, seed=0))
+
+
+def test_the_key_holds_at_least_twenty_troubles() -> None:
+    assert len(FOUND_BY_RULE) >= 20
+
+
+@pytest.mark.parametrize("row", FOUND_BY_RULE, ids=lambda row: f"{row.n}-{row.code}")
+def test_a_planted_trouble_is_found_with_its_number(plan: Plan, row: Row) -> None:
+    mine = [each for each in plan.findings if (each.code, each.about) == (row.code, row.about)]
+    assert mine, f"{row.code} is not found about {row.about}"
+    assert row.number == "—" or any(row.number in each.message for each in mine), [
+        each.message for each in mine
+    ]
+
+
+def test_nothing_is_found_that_was_not_planted(plan: Plan) -> None:
+    planted = {(row.code, row.about) for row in FOUND_BY_RULE}
+
+    def is_surprise(each: Problem) -> bool:
+        return each.severity < Severity.NOTE and (each.code, each.about) not in planted
+
+    assert [str(each) for each in plan.findings if is_surprise(each)] == []
