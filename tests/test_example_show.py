@@ -1,7 +1,7 @@
 """The example show against its own answer key: every planted trouble is found, and nothing else.
 
-The key is the table in example_shows/nine_bells_under/README.md: code, what it is about, and the number
-the finding must say. Rows with a dash for a code are troubles no rule finds yet.
+The key is the table in the show's README: code, what it is about, and the number the finding must say.
+Rows with a dash for a code are troubles no rule finds yet.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from planner.pages.plan import Plan
 
 SHOW = Path(__file__).parents[1] / "example_shows" / "nine_bells_under"
-ROW = re.compile(
+ROW = re.compile(r"^\| (?P<n>\d+) \| (?P<code>\S+) \| (?P<about>.+?) \| (?P<number>.+?) \| .+ \|$")
     r"^\| (?P<n>\d+) \| (?P<code>\S+) \| (?P<about>.+?) \| (?P<number>.+?) \| (.+) \|$"
 )
 
