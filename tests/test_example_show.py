@@ -1,7 +1,7 @@
 """The example show against its own answer key: every planted trouble is found, and nothing else.
 
-The key is the table in the show's README: code, what it is about, and the number the finding must say.
-Rows with a dash for a code are troubles no rule finds yet.
+The key is the table in the show's README: code, what it is about, and the number the finding must
+say. Rows with a dash for a code are troubles no rule finds yet.
 """
 
 from __future__ import annotations
@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 
 SHOW = Path(__file__).parents[1] / "example_shows" / "nine_bells_under"
 ROW = re.compile(r"^\| (?P<n>\d+) \| (?P<code>\S+) \| (?P<about>.+?) \| (?P<number>.+?) \| .+ \|$")
-    r"^\| (?P<n>\d+) \| (?P<code>\S+) \| (?P<about>.+?) \| (?P<number>.+?) \| (.+) \|$"
-)
 
 
 class Row(NamedTuple):
