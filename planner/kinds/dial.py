@@ -75,6 +75,7 @@ def dial_in(context: Context, estimate: Estimate) -> Mapping[str, Quantity]:
     if context.element.facts.number("tightest") or context.element.facts.number("widest"):
         _board(desk)
     else:
+        _lens(desk)
         _focus(desk)
         _place(desk)
     _stop(desk)

@@ -6,7 +6,7 @@ uses and the charges for it. Knows nothing of lenses, stages or what is before t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.kinds.estimate import Charge, Phase, Risk
@@ -104,7 +104,8 @@ def reckon_takes(
     frames = frames_wanted(sheet)
     run = _run(sheet, view, rate)
     count = sheet.note(Quantity("passes", passes, "1", reason="passes listed"))
-    takes = sheet.element.facts.number("takes") or sheet.rule(usual_takes)[0]
+    stated = sheet.element.facts.number("takes") or sheet.rule(usual_takes)[0]
+    takes = sheet.note(replace(stated, name="takes"))
     exposed = frames.value + run.value
     pass_time = sheet.reckon(
         "pass time", exposed / rate.value, "s", "(frames + run) / rate", frames, run, rate
@@ -149,6 +150,7 @@ def _run(sheet: Worksheet, view: View, rate: Quantity) -> Quantity:
 
 def running_hours(sheet: Worksheet, takes: Takes, reset: Quantity) -> Quantity:
     """Hours of passes and resets, all takes; `reset` in seconds follows every take but the last."""
+    sheet.note(replace(reset, name="reset"))
     seconds = takes.takes.value * takes.passes.value * takes.pass_time.value
     seconds += max(takes.takes.value - 1, 0) * reset.value
     return sheet.reckon(

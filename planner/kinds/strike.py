@@ -1,0 +1,100 @@
+"""What must be checked before a set is struck, and what on it can hurt someone.
+
+Takes one element with its estimate, gives sentences. The checks are common practice with no source;
+what is safe is never judged here: local codes and licensed people decide. Knows nothing of cards.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.craft.cautions import CAUTIONS
+from planner.kinds.estimate import Phase
+from planner.kinds.rig import is_moving
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from planner.kinds.context import Context
+    from planner.kinds.estimate import Estimate
+
+
+def hazards_on_floor(context: Context, estimate: Estimate) -> tuple[str, ...]:
+    """Hazards stated, and those the set-up brings with it, in the order of `CAUTIONS`.
+
+    Lamps bring electricity, a move a moving rig, and a stretch longer than the day long hours.
+    """
+    facts = context.element.facts
+    found = {*facts.words("hazards"), *(("smoke",) if "smoke" in facts.words("passes") else ())}
+    if is_moving(context.element):
+        found.add("moving_rig")
+    on_stage = [work for work in estimate.work if work.phase is Phase.STAGE]
+    if on_stage:
+        found.add("electricity")
+    if any(work.hours.likely > context.show.calendar.day_hours for work in on_stage):
+        found.add("long_hours")
+    return tuple(each for each in CAUTIONS if each in found)
+
+
+def cautions(context: Context, estimate: Estimate) -> tuple[str, ...]:
+    """One sentence for each hazard on the floor; each hands the decision to who may take it."""
+    return tuple(CAUTIONS[each] for each in hazards_on_floor(context, estimate))
+
+
+def checks_before_strike(context: Context) -> tuple[str, ...]:
+    """What to tick off while the set still stands; blanks are to be filled in by hand."""
+    traits = _traits(context)
+    return (*(text for trait, text in CHECKS if trait in traits), *_named(context))
+
+
+CHECKS = (
+    ("any", "grey scale and colour reference photographed in this light, slate in frame"),
+    ("any", "measure sheet: lens height, tilt, distance, focus, marks on the floor"),
+    (
+        "plate",
+        "plate report whole: camera facts, lens serial, stock, filter, weather and hour, measured"
+        " sizes, plan of sun or lamps",
+    ),
+    ("moving", "program saved; its revision on slate and here: ____; zero marks logged"),
+    ("matte", "matte pass on the same program, nothing touched since the beauty pass"),
+    ("rods", "rods used written down take by take, with frames; roto told of any added"),
+    ("contacts", "contact marks measured against the fixture, the fixture still in place"),
+    ("screen", "screen and subject metered apart: screen ____ subject ____"),
+    ("blue_screen", "no spill on the subject's edge; screen covers the field to its corners"),
+    ("black_drape", "nothing of the drape reads in the print's blacks"),
+    ("clean plate", "clean plate on the same program, before anything is moved"),
+    ("smoke", "smoke level logged for each take: ____; settled between takes"),
+    ("gravity", "a take either side of the reckoned rate, as a wedge: ____ and ____ fps"),
+    ("one_off", "spare ready, or every other pass in the can before the action"),
+    ("painting", "protection copy photographed before any repainting; grey card beside it"),
+    ("painting", "board square to the lens at both framings; colours against the plate's print"),
+    ("shadow", "receiver's planes measured; lamp's place and height plotted: ____"),
+    ("any", "wedge read and a print of the kept take seen before the set is struck"),
+)
+"""Trait of an element, and what it asks for; common practice, no source."""
+
+
+def _traits(context: Context) -> frozenset[str]:
+    element, facts = context.element, context.element.facts
+    stated = {name for name in ("rods", "contacts") if facts.groups(name)}
+    stated |= {"one_off"} if facts.flag("one_off") else set()
+    stated |= {"screen"} if facts.has("screen") else set()
+    stated |= {"moving"} if is_moving(element) else set()
+    stated |= {"clean plate"} if "rods" in stated or element.target("clean_plate") else set()
+    words = (*facts.words("passes"), *facts.words("hazards"), facts.word("sort"))
+    return frozenset({"any", element.kind, facts.word("action"), *words, *stated})
+
+
+def _named(context: Context) -> Iterator[str]:
+    """Checks that name other things of the show."""
+    element = context.element
+    for other in element.targets("held_out_by"):
+        yield f"its edge laid over {other}, which is held out of it, in a check composite"
+    for other in element.targets("lit_with"):
+        yield f"cue frame of the light of {other}, on the slate and here: ____"
+    if handed := element.target("hands_over_to"):
+        yield f"place and size at the frame it hands over to {handed}, measured"
+    for user in context.users("clean_of"):
+        yield f"clean plate {user.id} from the same place and on the same program"
+    for user in context.users("shadow_of"):
+        yield f"place of lamp and height of caster written down for {user.id}"
