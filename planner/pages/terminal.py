@@ -420,7 +420,7 @@ def order_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
 
 
 def _stage(calls: Sequence[Call], days: Iterable[date], show: Show, width: int) -> list[str]:
-    """Calls under their dates, set-ups named where they change, days held idle said so."""
+    """Calls under their dates; set-ups and things held named where they change, idle days too."""
     begun: dict[date, list[Call]] = {}
     busy: set[date] = set()
     for call in sorted(calls, key=lambda each: (each.starts, each.element)):
@@ -428,7 +428,7 @@ def _stage(calls: Sequence[Call], days: Iterable[date], show: Show, width: int) 
         span = (call.ends.date() - call.starts.date()).days
         busy |= {call.starts.date() + timedelta(each) for each in range(span + 1)}
     lines: list[str] = []
-    set_up = ""
+    set_up = beside = ""
     for day in sorted({*begun, *days}):
         if day not in busy:
             lines.append(f"  {_day(day)}  held, idle")
@@ -439,29 +439,34 @@ def _stage(calls: Sequence[Call], days: Iterable[date], show: Show, width: int) 
             if call.work.set_up and call.work.set_up != set_up:
                 set_up = call.work.set_up
                 lines.extend(folded(set_up, "    set-up: ", width=width))
-            lines.extend(_stage_call(call, show, width))
+                beside = ""
+            if (held := _beside(call, show)) != beside:
+                beside = held
+                lines.extend(folded(beside or "nothing else", "    with ", width=width))
+            lines.extend(_stage_call(call, width))
     return lines
 
 
-def _stage_call(call: Call, show: Show, width: int) -> list[str]:
+def _stage_call(call: Call, width: int) -> list[str]:
     ends = f"{call.ends:%H:%M}"
     until = "" if call.ends.date() == call.starts.date() else f", until {_day(call.ends)} {ends}"
     clock = f"    {call.starts:%H:%M}-{ends}" if not until else f"    {call.starts:%H:%M}-     "
     head = f"{clock} {figure(call.hours, 'h'):>7}  "
-    said = f"{call.element}: {call.work.name}{until}{_with(call, show)}"
+    said = f"{call.element}: {call.work.name}{until}"
     return folded(said, head, width=width)
 
 
 def _off_stage_call(call: Call, show: Show, width: int) -> list[str]:
     starts, ends = call.starts.date(), call.ends.date()
     days = _day(starts) if starts == ends else f"{_day(starts)} to {_day(ends)}"
-    said = f"{call.element}: {call.work.name}{_with(call, show)}"
+    beside = _beside(call, show)
+    said = f"{call.element}: {call.work.name}{f', with {beside}' if beside else ''}"
     if call.work.wait_hours:
         said += f"; then {figure(call.work.wait_hours, 'h')} before what follows"
     return [f"  {days}, {figure(call.hours, 'h')}", *folded(said, "    ", width=width)]
 
 
-def _with(call: Call, show: Show) -> str:
+def _beside(call: Call, show: Show) -> str:
     """What is held beside the stage, by the names people use; crews go without saying."""
     names = []
     for each in call.holds:
@@ -469,7 +474,7 @@ def _with(call: Call, show: Show) -> str:
         if each == call.stage or (resource is not None and resource.sort == "crew"):
             continue
         names.append((resource.title if resource else "") or each)
-    return f", with {', '.join(names)}" if names else ""
+    return ", ".join(names)
 
 
 def _lateness(order: StageOrder, width: int) -> Iterator[str]:

@@ -309,13 +309,15 @@ def test_the_order_goes_by_stage_and_day_with_set_ups_where_they_change() -> Non
         "Stage A: 4 days held\n"
         "  Mon 2 Mar 2026\n"
         "    set-up: dam, 1:24\n"
-        "    08:00-11:00     3 h  A_010.dam: photograph, with the crane\n"
-        "    11:00-13:00     2 h  A_020.dam: photograph, with the crane\n"
+        "    with the crane\n"
+        "    08:00-11:00     3 h  A_010.dam: photograph\n"
+        "    11:00-13:00     2 h  A_020.dam: photograph\n"
         "  Tue 3 Mar 2026  held, idle\n"
         "  Wed 4 Mar 2026  held, idle\n"
         "  Thu 5 Mar 2026\n"
         "    set-up: dam, 1:10\n"
-        "    08:00-12:00     4 h  A_030.dam: photograph, with the crane\n\n"
+        "    with the crane\n"
+        "    08:00-12:00     4 h  A_030.dam: photograph\n\n"
         "Off stage, model making\n"
         "  Mon 2 Mar 2026 to Tue 3 Mar 2026, 16 h\n"
         "    dam: photograph\n\n"
@@ -333,7 +335,8 @@ def test_a_call_over_a_night_says_when_it_ends() -> None:
         ),
         show_with(STAGE),
     )
-    assert "A_010.dam: photograph, until Wed 4 Mar 2026 12:00, with crane" in " ".join(text.split())
+    assert "A_010.dam: photograph, until Wed 4 Mar 2026 12:00" in " ".join(text.split())
+    assert "    with crane\n" in text
     assert "idle" not in text
     assert "Every composite is in time; the last is done on Wed 4 Mar 2026." in text
 
