@@ -39,6 +39,7 @@ STALLED_TRIES, STALLED_TRIES_EACH = 300, 4
 """Tries without a better order after which the walk has stalled: fixed, and for each activity."""
 SLICE_EFFORT, SLICE_SECONDS = 0.4, 1.0
 WALK_TRIES = 300
+LEAST_EFFORT = 0.005
 
 
 def solve(instance: Instance, budget: Budget | None = None, progress: Tell | None = None) -> Answer:
@@ -163,9 +164,11 @@ class Run:
             self._walk(self.best)
             return
         self._walk(self.best, stalled=STALLED_TRIES + STALLED_TRIES_EACH * count)
-        if count <= MOST_FOR_WHOLE:
-            self._whole()
-        self._repair()
+        if count <= MOST_FOR_WHOLE and self._whole():
+            # Only what the solver does not see is left to gain.
+            self._walk(self.best)
+        else:
+            self._repair()
 
     def _walk(self, start: Found, stalled: int | None = None) -> None:
         """Walk until the budget ends, or for `stalled` tries without a better order."""
@@ -184,15 +187,17 @@ class Run:
             search.walk(start, stop)
         self._take("local search")
 
-    def _whole(self) -> None:
+    def _whole(self) -> bool:
+        """Ask for the whole question; true if there is no lighter order in the solver's terms."""
         if self._is_solved():
-            return
+            return True
         left = self.meter.seconds_left()
         limit = None if left is None else left * WHOLE_SHARE
         outcome, _ = self._ask(None, self.meter.effort_left() * WHOLE_SHARE, limit)
         if self.is_straight:
             self.bound = max(self.bound, outcome.bound)
         self._take("constraint solver on the whole question")
+        return outcome.is_complete
 
     def _repair(self) -> None:
         neighbourhoods = Neighbourhoods(self.indexed, self.seed)
@@ -218,7 +223,7 @@ class Run:
         outcome = improve(
             self.indexed, self.best.board, free, Limits(effort, seconds, self.seed + self.asked)
         )
-        self.meter.effort_spent += max(outcome.effort, 1e-3)
+        self.meter.effort_spent += max(outcome.effort, LEAST_EFFORT)
         options: list[Found | None] = []
         if outcome.starts is not None:
             order = topological_order(self.indexed.before, self.indexed.follow, outcome.starts)
