@@ -20,6 +20,8 @@ COMMANDS = {
     "graph": ("planner.cli.graph", "Draw what waits for what, as SVG, PDF or PNG."),
     "order": ("planner.cli.order", "The stage order, by stage and day."),
     "bid": ("planner.cli.bid", "The cost, line by line or rolled up."),
+    "scale": ("planner.cli.scale", "Scales of a build: what limits them, what each asks."),
+    "card": ("planner.cli.card", "The set-up card of one photographed element."),
     "why": ("planner.cli.why", "Open any number to its arithmetic."),
     "kinds": ("planner.cli.kinds", "Element kinds, and what each may state."),
     "rules": ("planner.cli.rules", "Rules of thumb, and this show's own figures for them."),
