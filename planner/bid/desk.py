@@ -138,4 +138,4 @@ class Desk:
 
 def month_of(call: Call | None) -> str:
     """``2026-03``; empty without a call."""
-    return f"{call.starts:%Y-%m}" if call else ""
+    return f"{call.starts.year}-{call.starts.month:02d}" if call else ""

@@ -57,8 +57,12 @@ def held_lines(desk: Desk) -> Iterator[BidLine]:
             days = _days_of(show, calls[resource.id])
         else:
             continue
+        by_month: defaultdict[str, list[Call]] = defaultdict(list)
+        for call in calls[resource.id]:
+            by_month[month_of(call)].append(call)
         for spell in _spells(desk, resource, days):
-            yield from _holding(desk, spell, calls[resource.id])
+            there = by_month.get(spell.month) or calls[resource.id]
+            yield from _holding(desk, spell, there)
 
 
 def _calls_by_resource(desk: Desk) -> defaultdict[str, list[Call]]:
@@ -95,9 +99,8 @@ def _spells(desk: Desk, resource: Resource, days: Sequence[date]) -> Iterable[_S
     return spells.values()
 
 
-def _holding(desk: Desk, spell: _Spell, calls: Sequence[Call]) -> Iterator[BidLine]:
-    """One spell's cost, shared by hours between those who were there in its month."""
-    there = [call for call in calls if month_of(call) == spell.month] or calls
+def _holding(desk: Desk, spell: _Spell, there: Iterable[Call]) -> Iterator[BidLine]:
+    """One spell's cost, shared by hours between those who were there."""
     hours: defaultdict[tuple[str, Phase, Risk], float] = defaultdict(float)
     for call in there:
         hours[call.element, call.work.phase, call.work.risk] += call.hours
