@@ -93,7 +93,7 @@ class _Pads:
     """For one state of a resource: what the first set-up closes, changeovers by other state."""
 
     first: int
-    around: list[tuple[int, int]]
+    around: dict[int, tuple[int, int]] = field(default_factory=dict)
 
 
 class Decoder:
@@ -253,7 +253,10 @@ class Decoder:
         for start, end, other in log[seen:]:
             if other == state:
                 continue
-            left, right = pads.around[other]
+            pad = pads.around.get(other)
+            if pad is None:
+                pad = pads.around[other] = self._pad(resource, state, other)
+            left, right = pad
             if spells:
                 first, after = start_before(start, left, spells), finish_of(end, right, spells)
             else:
@@ -268,12 +271,12 @@ class Decoder:
         if key not in self._pads:
             indexed = self.indexed
             first = indexed.change(resource, indexed.standing[resource], state)
-            around = [
-                (indexed.change(resource, state, other), indexed.change(resource, other, state))
-                for other in range(len(indexed.states))
-            ]
-            self._pads[key] = _Pads(span(0, finish_of(0, first, indexed.spells[resource])), around)
+            self._pads[key] = _Pads(span(0, finish_of(0, first, indexed.spells[resource])))
         return self._pads[key]
+
+    def _pad(self, resource: int, state: int, other: int) -> tuple[int, int]:
+        change = self.indexed.change
+        return change(resource, state, other), change(resource, other, state)
 
     def _place(self, board: Board, i: int, mode: int, start: int) -> None:
         way = self.indexed.ways[i][mode]

@@ -59,6 +59,10 @@ class Indexed:
         states: names of set-up states, by number.
         standing: state of each resource at quarter 0, or BARE.
         spells: merged blocked spells of each resource.
+        day: length of a working day, quarters.
+        set_up: quarters to bring up each state.
+        strike: quarters to clear each state away.
+        odd: quarters of the exceptional changeovers, by resource and states.
     """
 
     instance: Instance
@@ -72,7 +76,9 @@ class Indexed:
     standing: tuple[int, ...]
     spells: tuple[tuple[Spell, ...], ...]
     day: int
-    _changes: dict[tuple[int, int, int], int] = field(default_factory=dict)
+    set_up: tuple[int, ...]
+    strike: tuple[int, ...]
+    odd: Mapping[tuple[int, int, int], int]
     _clock: dict[tuple[int, int], int] = field(default_factory=dict)
 
     @property
@@ -84,13 +90,13 @@ class Indexed:
         """Quarters of changeover between two states, by number."""
         if before == after:
             return 0
-        key = (resource, before, after)
-        if key not in self._changes:
-            name = None if before == BARE else self.states[before]
-            self._changes[key] = self.instance.changeovers.quarters(
-                self.instance.resources[resource].id, name, self.states[after]
-            )
-        return self._changes[key]
+        if before == BARE:
+            return self.set_up[after]
+        if self.odd:
+            special = self.odd.get((resource, before, after))
+            if special is not None:
+                return special
+        return self.strike[before] + self.set_up[after]
 
     def ready(self, finish: int, lag: int, clock: int) -> int:
         """First quarter at which a successor may start."""
@@ -158,7 +164,7 @@ def index(instance: Instance) -> Indexed:
     except KeyError as error:
         raise ValueError(f"nothing is called {error.args[0]!r}") from error
     follow = _turned(before)
-    standing = instance.changeovers.standing
+    changeovers, standing = instance.changeovers, instance.changeovers.standing
     return Indexed(
         instance=instance,
         ids=ids,
@@ -177,6 +183,9 @@ def index(instance: Instance) -> Indexed:
         ),
         spells=tuple(merged(resource.blocked) for resource in instance.resources),
         day=instance.day_quarters,
+        set_up=tuple(changeovers.quarters("", None, state) for state in states),
+        strike=tuple(changeovers.strike.get(state, 0) for state in states),
+        odd=_odd(instance, {name: i for i, name in enumerate(states)}),
     )
 
 
@@ -223,6 +232,21 @@ def _states(instance: Instance) -> tuple[str, ...]:
         for mode in activity.modes:
             found.update(dict.fromkeys(mode.set_ups.values()))
     return tuple(found)
+
+
+def _odd(instance: Instance, states: Mapping[str, int]) -> dict[tuple[int, int, int], int]:
+    """Exceptional changeovers by number, those for any resource spread over all."""
+    found: dict[tuple[int, int, int], int] = {}
+    pairs = instance.changeovers.pairs
+    hosts = {name for a in instance.activities for m in a.modes for name in m.set_ups}
+    for r, resource in enumerate(instance.resources):
+        if resource.id in hosts:
+            for name, before, after in pairs:
+                if name in {"", resource.id} and before in states and after in states:
+                    found[r, states[before], states[after]] = instance.changeovers.quarters(
+                        resource.id, before, after
+                    )
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -130,13 +130,10 @@ class Run:
         self.meter = _Meter(budget)
         self.seed = budget.seed
         self.asked = 0
-        self.indexed, self.thawed, wish = _thawed(indexed, issued)
+        self.indexed, self.thawed, wish, board = _thawed(indexed, issued)
         surcharge = issued.surcharge if issued else None
         self.search = Search(Decoder(self.indexed), budget.seed, surcharge)
-        found = self.search.consider(wish)
-        if found is None:
-            raise ValueError("no order keeps the locked activities")
-        self.best: Found = found
+        self.best: Found = self.search.adopt(wish, board)
         self.is_straight = self.indexed.keeps_triangle_rule()
         self.bound = bounds(without_undercut(self.indexed)).total
         self.method = "gathered by set-up, most urgent first" if not issued else "as issued"
@@ -247,8 +244,10 @@ class Run:
             self.progress(Progress(doing, self.best.total, self.bound, self.search.tries))
 
 
-def _thawed(indexed: Indexed, issued: Issued | None) -> tuple[Indexed, tuple[int, ...], Wish]:
-    """The instance without the locks that no longer fit, those locks, and a first wish."""
+def _thawed(
+    indexed: Indexed, issued: Issued | None
+) -> tuple[Indexed, tuple[int, ...], Wish, Board]:
+    """The instance without the locks that no longer fit, those locks, a first wish, its board."""
     thawed: list[int] = []
     while True:
         if issued is None:
@@ -258,7 +257,7 @@ def _thawed(indexed: Indexed, issued: Issued | None) -> tuple[Indexed, tuple[int
             wish = issued.wish
         board = Decoder(indexed).decode(wish)
         if not board.broken:
-            return indexed, tuple(thawed), wish
+            return indexed, tuple(thawed), wish, board
         thawed.extend(sorted(set(board.broken)))
         indexed = indexed.without_locks(thawed)
 

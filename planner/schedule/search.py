@@ -74,6 +74,16 @@ class Search:
         """Decode a wish from scratch, remember it if it is the best; None if it breaks a lock."""
         return self._attempt(wish, 0, None)[0]
 
+    def adopt(self, wish: Wish, board: Board) -> Found:
+        """Weigh a board that a wish was decoded to, and remember it if it is the best."""
+        parts = appraise(self.indexed, board.starts, board.finishes, board.modes)
+        if self.surcharge is not None:
+            parts = replace(parts, total=parts.total + self.surcharge(board))
+        found = Found(wish, board, parts)
+        if self.best is None or found.total < self.best.total:
+            self.best, self.bettered_at = found, self.tries
+        return found
+
     def walk(self, start: Found, stop: Callable[[], bool]) -> None:
         """Go from `start` until `stop()`, which is asked before every try."""
         current = start
@@ -110,13 +120,7 @@ class Search:
             late += price * self._lateness(board, wish.order[begin:end])
             if board.broken or (limit is not None and late > limit):
                 return None, marks
-        parts = appraise(self.indexed, board.starts, board.finishes, board.modes)
-        if self.surcharge is not None:
-            parts = replace(parts, total=parts.total + self.surcharge(board))
-        found = Found(wish, board, parts)
-        if self.best is None or found.total < self.best.total:
-            self.best, self.bettered_at = found, self.tries
-        return found, marks
+        return self.adopt(wish, board), marks
 
     def _lateness(self, board: Board, members: Sequence[int]) -> int:
         total = 0
