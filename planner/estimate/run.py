@@ -7,12 +7,20 @@ upstream first. Knows nothing of schedules or money.
 from __future__ import annotations
 
 from collections import defaultdict
+from difflib import get_close_matches
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.estimate.estimates import Estimates, ScaleWindow
-from planner.kinds import Context, Estimate, Registry, ScaleBound, estimate_safely
-from planner.kinds.context import names_in
+from planner.kinds import (
+    Context,
+    Estimate,
+    Registry,
+    ScaleBound,
+    estimate_safely,
+    names_in,
+    rules_of,
+)
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
@@ -57,9 +65,26 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
         (
             *(problem for each in live for problem in each.problems),
             *_window_problems(show, windows),
+            *_unknown_rules(show, kinds),
         ),
         tuple(missing for each in live for missing in each.missing),
     )
+
+
+def _unknown_rules(show: Show, kinds: Registry) -> Iterable[Problem]:
+    """Figures under ``rules`` in show.yaml that no kind of the show asks for."""
+    stated = show.facts.named("rules")
+    if not stated:
+        return
+    used = {type(kind).__module__ for kind in kinds.loaded()}
+    known = {rule.name for package in (*used, "planner.kinds") for rule in rules_of(package)}
+    for name in stated:
+        if name not in known:
+            near = get_close_matches(name, sorted(known), n=1)
+            remedy = f"did you mean {near[0]}?" if near else "`platewright rules` lists them"
+            place = show.facts.group("rules").place_of(name)
+            message = f"no kind of this show reckons by a rule called {name}"
+            yield Problem(Severity.WARNING, place, "rule-unknown", message, remedy)
 
 
 def scale_windows(show: Show, estimates: Iterable[Estimate]) -> Mapping[str, ScaleWindow]:

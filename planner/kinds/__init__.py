@@ -19,6 +19,7 @@ from planner.kinds.registry import (
     Registry,
     estimate_safely,
     packaged_schema,
+    rules_of,
 )
 from planner.kinds.worksheet import Effort, Rule, Worksheet
 
@@ -43,4 +44,5 @@ __all__ = [
     "estimate_safely",
     "names_in",
     "packaged_schema",
+    "rules_of",
 ]

@@ -11,6 +11,7 @@ import json
 import logging
 import math
 import signal
+import sys
 import threading
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -21,6 +22,7 @@ from itertools import chain
 from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 from planner.kinds.estimate import Estimate
+from planner.kinds.worksheet import Rule
 from planner.model.place import Place, Problem, Severity
 
 if TYPE_CHECKING:
@@ -97,6 +99,10 @@ class Registry:
         kind = self.get(name, place)
         return kind if isinstance(kind, Problem) else kind.schema()
 
+    def loaded(self) -> tuple[ElementKind, ...]:
+        """Kinds that have been asked for and can be used."""
+        return tuple(kind for kind in self._loaded.values() if not isinstance(kind, Problem))
+
     def distribution(self, name: str) -> str:
         """Distribution the kind comes from, for messages."""
         if name not in self._origins:
@@ -143,6 +149,26 @@ def _import(point: EntryPoint, place: Place) -> ElementKind | Problem:
         return refuse(f"was written for door {kind.door}; this is door {DOOR}")
     log.debug("element kind %s comes from %s", point.name, _origin(point))
     return kind
+
+
+def rules_of(package: str) -> tuple[Rule, ...]:
+    """Rules of thumb that stand as constants in a package's modules, each once, by name.
+
+    Args:
+        package: a kind's module, or ``planner.kinds`` for the rules that kinds share.
+    """
+    modules = [
+        module
+        for name, module in sorted(sys.modules.items())
+        if name == package or name.startswith(f"{package}.")
+    ]
+    found = {
+        value.name: value
+        for module in modules
+        for value in vars(module).values()
+        if isinstance(value, Rule)
+    }
+    return tuple(found[name] for name in sorted(found))
 
 
 def packaged_schema(package: str) -> Mapping[str, object]:

@@ -19,7 +19,6 @@ class Sound:
     name = "sound"
     door = 1
     section = "elements"
-    rules = ()
 
     def schema(self) -> Mapping[str, object]:
         return {"type": "object", "properties": {}}

@@ -6,7 +6,7 @@ from importlib.metadata import EntryPoint
 
 import pytest
 
-from planner.kinds import GROUP, Context, Registry, estimate_safely
+from planner.kinds import GROUP, Context, Registry, estimate_safely, rules_of
 from planner.model.facts import Facts
 from planner.model.place import Place, Problem
 from planner.model.show import Element
@@ -97,3 +97,10 @@ def test_a_misbehaving_kind_becomes_a_problem_and_an_empty_estimate(
 
 def test_a_sound_kind_passes_unchanged() -> None:
     assert estimate_safely(broken_kinds.Sound(), context(), "x").problems == ()
+
+
+def test_rules_of_a_kind_are_the_constants_of_its_package() -> None:
+    Registry().get("miniature", HERE)
+    names = [rule.name for rule in rules_of("planner_plugins.miniature")]
+    assert "miniature.set_up" in names
+    assert names == sorted(set(names))

@@ -1,0 +1,175 @@
+"""The command line as its user meets it: what is printed, what is written, how it ends."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+from click.testing import CliRunner, Result
+
+from planner.cli import COMMANDS, group
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tests.conftest import ShowFolder
+
+QUICK = ("--tries", "0")
+
+
+def run(*words: str | Path) -> Result:
+    result = CliRunner().invoke(group, [str(word) for word in words])
+    if result.exception is not None and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return result
+
+
+def test_help_names_every_command() -> None:
+    told = run("--help").output
+    assert all(f"  {name} " in told for name in COMMANDS)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_explains_itself(name: str) -> None:
+    result = run(name, "--help")
+    assert result.exit_code == 0
+    assert "Usage:" in result.output
+
+
+def test_a_sound_show_checks_with_code_0(show: ShowFolder) -> None:
+    result = run("check", show.path)
+    assert result.exit_code == 0, result.output
+
+
+def test_errors_end_with_code_1_and_stand_before_warnings(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 kg")
+    result = run("check", show.path)
+    assert result.exit_code == 1
+    assert result.output.startswith("1 error\n")
+    assert f"{show.place('sequences/hill.yaml', '40 kg')}" in result.output
+
+
+def test_json_says_the_same_as_the_text(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 kg")
+    told = json.loads(run("check", show.path, "--json").output)
+    (error,) = [each for each in told["problems"] if each["severity"] == "error"]
+    assert error["code"] == "value-unreadable"
+    assert error["about"] == "HL010.town"
+    assert error["place"]["line"] == 14
+
+
+@pytest.mark.parametrize("name", ["check", "plan", "order", "bid", "graph"])
+def test_an_empty_folder_is_one_clear_sentence(name: str, tmp_path: Path) -> None:
+    result = run(name, tmp_path)
+    assert result.exit_code == 1
+    assert "holds no show.yaml" in " ".join(result.output.split())
+    assert "Traceback" not in result.output
+
+
+def test_plan_writes_graph_order_bid_and_missing(show: ShowFolder, tmp_path: Path) -> None:
+    to = tmp_path / "plan"
+    result = run("plan", show.path, "--to", to, *QUICK)
+    assert result.exit_code == 0, result.output
+    written = {path.relative_to(to).as_posix() for path in to.rglob("*") if path.is_file()}
+    assert {"order.txt", "bid.txt", "findings.txt", "missing.txt", "graph/show.svg"} <= written
+    assert all((to / name).stat().st_size for name in written)
+
+
+def test_plan_of_a_faulty_show_writes_nothing(show: ShowFolder, tmp_path: Path) -> None:
+    show.replace("builds.yaml", "scale: 1/24", "scale: 24")
+    to = tmp_path / "plan"
+    result = run("plan", show.path, "--to", to, *QUICK)
+    assert result.exit_code == 1
+    assert "1/24" in result.output
+    assert not to.exists()
+
+
+def test_plan_leaves_other_files_in_its_folder_alone(show: ShowFolder, tmp_path: Path) -> None:
+    to = tmp_path / "plan"
+    to.mkdir()
+    (to / "notes.txt").write_text("mine", encoding="utf-8")
+    run("plan", show.path, "--to", to, *QUICK)
+    assert (to / "notes.txt").read_text(encoding="utf-8") == "mine"
+    assert not list(to.glob(".*"))
+
+
+def test_plan_to_a_file_is_wrong_usage(show: ShowFolder, tmp_path: Path) -> None:
+    target = tmp_path / "file"
+    target.write_text("", encoding="utf-8")
+    result = run("plan", show.path, "--to", target, *QUICK)
+    assert result.exit_code == 2
+
+
+def test_the_same_plan_twice_is_the_same_bytes(show: ShowFolder, tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        run("plan", show.path, "--to", tmp_path / name, "--tries", "40")
+    for path in (tmp_path / "one").rglob("*.*"):
+        twin = tmp_path / "two" / path.relative_to(tmp_path / "one")
+        assert path.read_bytes() == twin.read_bytes(), path.name
+
+
+def test_why_opens_a_number_down_to_the_line_it_was_written_on(show: ShowFolder) -> None:
+    result = run("why", show.path, "HL010.town", *QUICK)
+    assert result.exit_code == 0, result.output
+    assert 'written "1/24"' in result.output
+    assert "builds.yaml:4:12" in result.output
+
+
+def test_why_of_a_misspelt_place_offers_the_nearest(show: ShowFolder) -> None:
+    result = run("why", show.path, "HL010.twon", *QUICK)
+    assert result.exit_code == 2
+    assert "did you mean HL010.town?" in result.output
+
+
+def test_the_bid_sums_alike_whichever_way_it_is_cut(show: ShowFolder) -> None:
+    sides = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
+    totals = set()
+    for side in sides:
+        lines = run("bid", show.path, "--by", side, *QUICK).stdout.splitlines()
+        (total,) = [line.split()[1:] for line in lines if line.startswith("total ")]
+        totals.add(tuple(total))
+    assert len(totals) == 1
+
+
+def test_graph_draws_one_shot(show: ShowFolder, tmp_path: Path) -> None:
+    target = tmp_path / "shot.svg"
+    result = run("graph", show.path, "HL010", "--to", target)
+    assert result.exit_code == 0, result.output
+    assert "hill_town" in target.read_text(encoding="utf-8")
+
+
+def test_graph_of_an_unknown_part_is_wrong_usage(show: ShowFolder) -> None:
+    result = run("graph", show.path, "HL999")
+    assert result.exit_code == 2
+    assert "neither a shot nor a sequence" in result.output
+
+
+def test_order_fits_a_terminal_of_80_columns(show: ShowFolder) -> None:
+    result = run("order", show.path, *QUICK)
+    assert result.exit_code == 0, result.output
+    assert max(map(len, result.stdout.splitlines())) <= 80
+
+
+def test_kinds_tells_what_one_may_state() -> None:
+    result = run("kinds", "miniature")
+    assert result.exit_code == 0
+    assert "holds" in result.output
+    assert run("kinds", "minature").exit_code == 2
+
+
+def test_editor_schemas_check_elements_by_their_kind(show: ShowFolder) -> None:
+    import jsonschema
+
+    assert run("editor", show.path).exit_code == 0
+    folder = show.path / ".editor"
+    schema = json.loads((folder / "sequence.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    element = {"kind": "miniature", "build": "hill_town", "lense": "prime_35"}
+    shots = {"HL010": {"says": "x", "elements": {"town": element}}}
+    document = {"sequence": "hill", "title": "On the hill", "shots": shots}
+    checker = jsonschema.Draft202012Validator(schema)
+    (error,) = checker.iter_errors(document)
+    assert "lense" in error.message
+    del element["lense"]
+    assert list(checker.iter_errors(document)) == []
