@@ -184,6 +184,7 @@ def study_scale(ground: Ground, build: str, tried: Sequence[Quantity] = ()) -> S
     by_element = {user: _meet((*own, *bounds)) for user, bounds in theirs.items()}
     by_element = by_element or ({build: _meet(own)} if own else {})
     common = _meet(window.bounds)
+    covers = _covers(by_element)
     chosen = window.chosen
     broken = window.broken_by(chosen.value) if chosen is not None else ()
     return ScaleStudy(
@@ -191,10 +192,10 @@ def study_scale(ground: Ground, build: str, tried: Sequence[Quantity] = ()) -> S
         common=common,
         by_element=MappingProxyType(by_element),
         opening=_opening(ground.estimates, window, by_element) if common.is_empty else None,
-        covers=_covers(by_element),
+        covers=covers,
         unserved=tuple(user for user, each in by_element.items() if each.is_empty),
         mends=tuple(_relax(ground.estimates, each, chosen.value) for each in broken if chosen),
-        trials=tuple(_try(ground, window, n) for n in tried or scales_worth_trying(window, common)),
+        trials=tuple(_try(ground, window, n) for n in tried or scales_worth_trying(window, covers)),
     )
 
 
@@ -207,15 +208,18 @@ def users_of(show: Show, build: str) -> tuple[str, ...]:
     )
 
 
-def scales_worth_trying(window: ScaleWindow, common: craft.Window) -> tuple[Quantity, ...]:
-    """Candidates of a build not settled; else what it is made at and whole Ns near both ends."""
+def scales_worth_trying(window: ScaleWindow, covers: Sequence[Cover]) -> tuple[Quantity, ...]:
+    """Candidates of a build not settled; else what it is made at, and whole Ns that would do.
+
+    One build: the largest and the smallest model. Several: the largest of each.
+    """
     if window.candidates and window.chosen is None:
         return window.candidates
-    ends = []
-    if not common.is_empty:
-        ends = [math.ceil(common.low.scale_denominator - 1e-9)]
-        ends += [math.floor(common.high.scale_denominator)] if common.is_bounded else []
-    found = {float(n): _tried(n, "an end of its window") for n in ends if common.admits(n)}
+    ns = [math.ceil(each.window.low.scale_denominator - 1e-9) for each in covers]
+    if len(covers) == 1 and covers[0].window.is_bounded:
+        ns.append(math.floor(covers[0].window.high.scale_denominator + 1e-9))
+    does = [n for n in ns if any(each.window.admits(n) for each in covers)]
+    found = {float(n): _tried(n, "an end of its window") for n in does}
     if window.chosen is not None:
         found[window.chosen.value] = window.chosen
     return tuple(found[n] for n in sorted(found))

@@ -1,8 +1,8 @@
 """Scales of a build: limits, windows, and candidates side by side, as text, SVG and JSON.
 
 Takes studies of scale, gives text of 80 columns, a drawing that can be read in grey and by a screen
-reader, and JSON. Works nothing out. A larger model has the smaller N; charts run from full size at
-the left to the smallest model at the right, each doubling as wide as the last.
+reader, and JSON. Works nothing out. A larger model has the smaller N; charts run from the
+largest model at the left to the smallest at the right, each doubling as wide as the last.
 """
 
 from __future__ import annotations
@@ -121,12 +121,7 @@ def _answer(study: ScaleStudy) -> Iterator[str]:
         )
         return
     common = study.common
-    if study.opening is None:
-        whom = f"all {len(study.by_element)} elements that use it"
-        whom = "the one element that uses it" if len(study.by_element) == 1 else whom
-        yield from folded(f"{span(common)} serves {whom}.")
-    else:
-        yield "No single scale serves every element that uses it."
+    yield from folded(_answered(study))
     yield from folded(_binds(common.low), "  no larger: ")
     yield from folded(_binds(common.high), "  no smaller: ")
     if study.opening is not None:
@@ -141,6 +136,14 @@ def _answer(study: ScaleStudy) -> Iterator[str]:
         yield from folded(said, "  ! ", "    ")
 
 
+def _answered(study: ScaleStudy) -> str:
+    if study.opening is not None:
+        return "No single scale serves every element that uses it."
+    users = len(study.by_element)
+    whom = "the one element that uses it" if users == 1 else f"all {users} elements that use it"
+    return f"{span(study.common)} serves {whom}."
+
+
 def _binds(bound: Bound) -> str:
     if math.isinf(bound.scale_denominator):
         return "nothing says how small it may be"
@@ -150,13 +153,13 @@ def _binds(bound: Bound) -> str:
 
 
 def _given(each: Relaxation) -> str:
-    """``more light, 1.3 stops``; ``lowest lens of 225 mm in place of 300 mm``."""
+    """``more light: 1.3 stops``; ``lowest lens: 225 mm in place of 300 mm``."""
     needed = each.needed
     if needed.unit == "times":
-        return f"{needed.name}, {needed.value:.2f} times what there is"
+        return f"{needed.name}: {needed.value:.2f} times what there is"
     if each.had is None:
-        return f"{needed.name}, {needed.value:.1f} {needed.unit}"
-    return f"{needed.name} {_size(needed)} in place of {_size(each.had)}"
+        return f"{needed.name}: {needed.value:.1f} {needed.unit}"
+    return f"{needed.name}: {_size(needed)} in place of {_size(each.had)}"
 
 
 def _size(quantity: Quantity) -> str:
@@ -171,7 +174,7 @@ def _opening(opening: Opening) -> Iterator[str]:
     for way, wanted in ((opening.smaller, "smaller"), (opening.larger, "larger")):
         if not way:
             continue
-        needs = "; ".join(f"{each.bound.element} {_given(each)}" for each in way)
+        needs = "; ".join(f"{each.bound.element}, {_given(each)}" for each in way)
         yield from folded(f"make it {wanted}, {ratio(way[0].wanted)}: {needs}", "  - ")
     if opening.left_out:
         yield from folded(
@@ -375,7 +378,7 @@ def studies_svg(studies: Sequence[ScaleStudy]) -> str:
 
     Every bar has its numbers at its ends and, below it, what sets them.
     """
-    held = [each for each in studies if each.by_element]
+    held = [each for each in studies if each.window.bounds and each.by_element]
     panels, top = [], 12.0
     for study in held:
         body, height = _panel(study)
@@ -409,7 +412,7 @@ def _panel(study: ScaleStudy) -> tuple[str, float]:
     bottom = top + _ROW * len(study.by_element)
     parts = [
         _words(20, 24, _title(study), size=17, bold=True),
-        _words(20, 46, next(_answer(study)), size=14),
+        _words(20, 46, _answered(study), size=14),
         *_axis(study, top, bottom),
         *_common(study, top, bottom),
     ]
@@ -458,8 +461,6 @@ def _axis(study: ScaleStudy, top: float, bottom: float) -> Iterator[str]:
 
 def _common(study: ScaleStudy, top: float, bottom: float) -> Iterator[str]:
     """The scales that serve all, or the gap where none does, with words below."""
-    if not study.window.bounds:
-        return
     low = _x(study, study.common.low.scale_denominator)
     high = _x(study, study.common.high.scale_denominator)
     start, wide = min(low, high), max(abs(high - low), 1.0)
@@ -503,7 +504,7 @@ def _ends(
         places, (window.low, window.high), common, ("end", "start"), strict=True
     ):
         away = -7 if anchor == "end" else 7
-        binds = bound == binding and bound.shot != ""
+        binds = bound.shot != "" and bound.scale_denominator == binding.scale_denominator
         if binds:
             yield _line(x, y + 4, x, y + 30, _VERMILION, 5)
         n = bound.scale_denominator
