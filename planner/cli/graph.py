@@ -32,7 +32,7 @@ def command(folder: Path, part: str | None, to: Path | None) -> None:
     if part and part not in show.shots and part not in show.sequences:
         click.echo(f"{part} is neither a shot nor a sequence of {show.title}", err=True)
         sys.exit(2)
-    dot = draw_part(show, opened.graph.arrows, part or "")
+    dot = draw_part(show, opened.graph.arrows, part or "", opened.estimates)
     target = to or Path(f"{part or 'show'}.svg")
     if target.suffix == ".dot":
         write_text(target, dot)

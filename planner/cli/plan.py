@@ -66,4 +66,4 @@ def _drawings(plan: Plan) -> Iterator[tuple[str, str]]:
     from planner.pages.graph_drawing import draw_part
 
     for part in ("", *plan.show.sequences):
-        yield part or "show", draw_part(plan.show, plan.graph.arrows, part)
+        yield part or "show", draw_part(plan.show, plan.graph.arrows, part, plan.estimates)

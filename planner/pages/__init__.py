@@ -1,0 +1,1 @@
+"""Text, drawings and JSON over the values; works nothing out."""
