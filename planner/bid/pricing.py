@@ -60,7 +60,7 @@ def price(
     }
     desk = Desk.opened(show, order, rates_on, dead)
     in_bid = [each for each in show.elements.values() if show.is_live(each)]
-    lines = (*_lines(desk, in_bid, estimates), *held_lines(desk))
+    lines = (*lines_of(desk, in_bid, estimates), *held_lines(desk))
     loads = loads_on(lines, show.loads, show.currency)
     cost = total_of(line.figures for line in lines)
     return Bid(
@@ -74,7 +74,7 @@ def price(
         unpriced=tuple(line for line in lines if not line.is_priced),
         # Rates that only these want are no fault of the bid: a desk of their own, not reported.
         not_in_bid=tuple(
-            _lines(Desk.opened(show, order, rates_on, dead), _kept_out(show), estimates)
+            lines_of(Desk.opened(show, order, rates_on, dead), _kept_out(show), estimates)
         ),
         users=MappingProxyType(users),
         terms=show.loads,
@@ -90,7 +90,8 @@ def _kept_out(show: Show) -> list[Element]:
     ]
 
 
-def _lines(desk: Desk, elements: Iterable[Element], estimates: Estimates) -> Iterator[BidLine]:
+def lines_of(desk: Desk, elements: Iterable[Element], estimates: Estimates) -> Iterator[BidLine]:
+    """A line for each stretch of work and each purchase of `elements`, in their order."""
     for element in elements:
         estimate = estimates.by_element.get(element.id)
         if estimate is None:

@@ -18,12 +18,14 @@ if TYPE_CHECKING:
 def users_of(show: Show) -> dict[str, tuple[str, ...]]:
     """Shots in any state that use each thing outside shots, in story order.
 
-    Things that no shot uses are left out.
+    Things that no shot uses are left out; methods not taken use nothing.
     """
     direct: defaultdict[str, set[str]] = defaultdict(set)
     waits: dict[str, list[str]] = {}
     outside = {each.id for each in show.elements.values() if not each.shot}
     for element in show.elements.values():
+        if element.id in show.aside:
+            continue
         targets = [
             each.target for each in element.references if each.waits and each.target in outside
         ]

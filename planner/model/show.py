@@ -269,6 +269,7 @@ class Show:
         loads: overhead and contingency.
         facts: the rest of show.yaml, by schema.
         unreadable: ids of elements whose text holds errors; nothing is worked out for them.
+        aside: ids of methods not taken and of what only they want; see `planner.model.methods`.
     """
 
     folder: str
@@ -285,11 +286,14 @@ class Show:
     loads: Loads
     facts: Facts
     unreadable: frozenset[str] = frozenset()
+    aside: frozenset[str] = frozenset()
 
     def resources_of(self, sort: str) -> tuple[Resource, ...]:
         """Resources of one sort, in the order written."""
         return tuple(each for each in self.resources.values() if each.sort == sort)
 
     def is_live(self, element: Element) -> bool:
-        """Whether `element` is still wanted: outside shots, or in a live shot."""
+        """Whether `element` is still wanted: outside shots or in a live shot, and not aside."""
+        if element.id in self.aside:
+            return False
         return not element.shot or self.shots[element.shot].is_live

@@ -14,6 +14,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from planner.model.facts import DateRange, Facts
+from planner.model.methods import stand_aside
 from planner.model.place import Problem, Severity
 from planner.model.show import Delivery, Loads, Move, Sequence, Shot, Show, WorkCalendar
 from planner.text.gathering import Gathering, KindSchemas
@@ -95,6 +96,7 @@ def assemble(
         loads=_loads(facts),
         facts=facts,
         unreadable=frozenset(work.unreadable),
+        aside=stand_aside(elements),
     )
     return show, (*work.problems, *_dates_before_start(show))
 

@@ -15,9 +15,13 @@ if TYPE_CHECKING:
     from planner.kinds import Worksheet
     from planner.model.show import Element
 
-NO_PICTURE = frozenset({"roto", "camera_move"})
+NO_PICTURE_AT_ALL = frozenset({"check_composite"})
+"""Kinds that help people see, and are joined to nothing."""
+NO_PICTURE = frozenset({"roto", "camera_move", "derived_matte"}) | NO_PICTURE_AT_ALL
 """Kinds that serve a layer and are none."""
-BESIDE = frozenset({"alternative_to", "hands_over_to", "hides", "in_front_of", "lit_with"})
+BESIDE = frozenset(
+    {"alternative_to", "hands_over_to", "hides", "in_front_of", "lit_with", "made_for"}
+)
 """Roles that name a piece without using it."""
 ADDING = frozenset({"adds_light", "screen"})
 
@@ -98,8 +102,8 @@ def _check_live(sheet: Worksheet, pieces: Pieces) -> None:
     if shot is None or not shot.is_live:
         return
     for each in pieces.joined:
-        if show.is_live(each):
-            continue
+        if show.is_live(each) or each.id in show.aside:
+            continue  # of methods not taken the whole show tells at once
         sheet.error(
             "joins-piece-not-wanted",
             f"it joins {each.id}, and {each.shot} is {show.shots[each.shot].state}: nobody will"
@@ -118,7 +122,7 @@ def _check_left_over(sheet: Worksheet) -> None:
     left = [
         name
         for name in shot.elements
-        if name not in used and _is_for_the_picture(sheet.context.show.elements[name])
+        if name not in used and _is_for_the_picture(sheet, sheet.context.show.elements[name])
     ]
     if left:
         sheet.warn(
@@ -130,9 +134,10 @@ def _check_left_over(sheet: Worksheet) -> None:
         )
 
 
-def _is_for_the_picture(piece: Element) -> bool:
-    purpose = piece.facts.word("purpose").lower()
-    return not piece.targets("alternative_to") and not purpose.startswith("coverage")
+def _is_for_the_picture(sheet: Worksheet, piece: Element) -> bool:
+    if piece.kind in NO_PICTURE_AT_ALL or piece.id in sheet.context.show.aside:
+        return False
+    return not piece.facts.word("purpose").lower().startswith("coverage")
 
 
 def _used(sheet: Worksheet) -> set[str]:
