@@ -11,6 +11,7 @@ import pytest
 
 from planner.kinds import Context
 from planner.model.facts import Facts, FrameRange
+from planner.model.methods import stand_aside
 from planner.model.place import Place
 from planner.model.quantity import Quantity, Standing
 from planner.model.show import (
@@ -37,22 +38,31 @@ ROLES = frozenset(
     [
         "alternative_to",
         "between",
+        "against",
         "build",
         "builds",
         "clean_of",
         "clean_plate",
         "colour_from",
+        "derived_from",
         "falls_on",
         "hands_over_to",
         "held_out_by",
         "hides",
         "in_front_of",
+        "in_plate",
+        "into",
         "joins",
         "lit_with",
+        "made_for",
         "move_from",
         "needs_test",
         "of",
+        "pass_of",
+        "people_plate",
+        "records",
         "removes_rods_of",
+        "replaced_by",
         "roto_of",
         "set",
         "shadow_of",
@@ -176,6 +186,7 @@ def context_for(
         deliveries=(),
         loads=Loads(Decimal("0.1"), {}, contingency_carries_overhead=False),
         facts=facts_of(show_facts or {}),
+        aside=stand_aside(all_elements),
     )
     return Context(show, all_elements[identity], upstream or {})
 
