@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.craft import optics, passes
+from planner.craft import exposure, optics, passes
 from planner.kinds.axes import note_axes
 from planner.kinds.rig import is_moving
 from planner.kinds.subject import FULL_SIZE
@@ -79,6 +79,7 @@ def dial_in(context: Context, estimate: Estimate) -> Mapping[str, Quantity]:
         _focus(desk)
         _place(desk)
     _stop(desk)
+    _exposure(desk)
     pace = (scale, estimate.quantities["rate"])
     note_axes(sheet, view, pace, first_named(context, estimate, "rig"))
     _film(desk, first_named(context, estimate, "camera"))
@@ -188,7 +189,11 @@ def _from_lens(desk: Desk) -> Quantity | None:
             return sheet.reckon(name, value, "mm", reason, focus, focal, source=THIN_LENS)
     except ValueError:
         return None
-    nearest = sheet.element.facts.number("nearest")
+    facts = sheet.element.facts
+    played = facts.group("field").number("distance")
+    if played is not None:
+        return sheet.reckon(name, played.value, "mm", "where the subject plays", played)
+    nearest = facts.number("nearest")
     if nearest is None:
         return None
     return sheet.reckon(name, nearest.value, "mm", "the nearest thing; no focus is stated", nearest)
@@ -253,6 +258,20 @@ def _stop(desk: Desk) -> None:
         return
     value = optics.t_number(stop.value, ratio.value)
     desk.sheet.reckon("T-stop", value, "T", "f-number x transmission", stop, ratio)
+
+
+def _exposure(desk: Desk) -> None:
+    """Exposure a frame has and what it is short of, where its kind did not compare them."""
+    rate, wanted = desk.kept["rate"], desk.kept.get("exposure of a frame")
+    if rate.value <= 0 or "exposure a frame has" in desk.kept:
+        return
+    sheet, view = desk.sheet, desk.view
+    reason = "share of the frame the shutter is open / rate"
+    value = view.open_share / rate.value
+    had = sheet.reckon("exposure a frame has", value, "s", reason, view.shutter, rate)
+    if wanted is not None:
+        short = exposure.stops_short(wanted.value, had.value)
+        sheet.reckon("light short", short, "stops", "log2 wanted / had", wanted, had)
 
 
 def _film(desk: Desk, camera: Resource | None) -> None:

@@ -52,8 +52,10 @@ CHECKS = (
     ("any", "measure sheet: lens height, tilt, distance, focus, marks on the floor"),
     (
         "plate",
-        "plate report whole: camera facts, lens serial, stock, filter, weather and hour, measured"
-        " sizes, plan of sun or lamps",
+        (
+            "plate report whole: camera facts, lens serial, stock, filter, weather, measured"
+            " sizes, plan of sun or lamps"
+        ),
     ),
     ("moving", "program saved; its revision on slate and here: ____; zero marks logged"),
     ("matte", "matte pass on the same program, nothing touched since the beauty pass"),

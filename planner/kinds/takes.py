@@ -142,7 +142,7 @@ def reckon_takes(
 def _run(sheet: Worksheet, view: View, rate: Quantity) -> Quantity:
     """Frames beyond those kept: a few for a slow pass, seconds of rolling for a live one."""
     if rate.value < view.frame_rate.value:
-        return sheet.rule(RUN_FRAMES)[0]
+        return sheet.note(replace(sheet.rule(RUN_FRAMES)[0], name="run"))
     roll = sheet.rule(ROLL)[0]
     value = roll.value * rate.value
     return sheet.reckon("run", value, "1", "seconds rolled x rate", roll, rate)

@@ -1,0 +1,122 @@
+"""``platewright card``: the set-up card of one photographed element."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import replace
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from planner.cli.opening import Effort, Opened
+    from planner.kinds import Context, Estimate
+    from planner.model.show import Show
+    from planner.pages.card_values import SetUpCard
+
+
+@click.command("card")
+@SHOW
+@click.argument("id_", metavar="SHOT.ELEMENT")
+@click.option("--scale", help="Reckon it at this scale instead, such as 1/5.")
+@click.option("--dates", is_flag=True, help="Run the stage order and print when.")
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+@effort_options
+def command(  # noqa: PLR0913 - one argument each of the command line
+    folder: Path, id_: str, effort: Effort, *, scale: str | None, dates: bool, as_json: bool
+) -> None:
+    """Print the set-up card of SHOT.ELEMENT: everything the floor dials in, on one page.
+
+    Each number carries the mark of its standing, explained at the foot; a blank is a fact nobody
+    has. Cards are for what stands before a camera: plates, miniatures, puppets, paintings,
+    photographed shadows.
+    """
+    from planner.pages.card import card_json, card_text
+
+    opened = open_sound(folder)
+    if id_ not in opened.show.elements:
+        _tell_unknown(opened.show, id_)
+    card = _card(opened, id_, scale)
+    if dates:
+        order = arrange_opened(opened, effort)
+        calls = tuple(call for call in order.calls if call.element == id_)
+        card = replace(card, calls=calls)
+    click.echo(card_json(card) if as_json else card_text(card), nl=as_json)
+
+
+def _card(opened: Opened, id_: str, scale: str | None) -> SetUpCard:
+    """Everything on the card; an element that has none ends the command."""
+    from planner.kinds.dial import dial_in, is_photographed
+    from planner.kinds.strike import cautions, checks_before_strike
+    from planner.pages.card import other_than_card
+    from planner.pages.card_values import SetUpCard
+
+    context, estimate = _stands(opened, id_)
+    if not is_photographed(estimate):
+        click.echo(other_than_card(context.element, estimate), err=True, nl=False)
+        sys.exit(2)
+    findings = tuple(p for p in opened.findings if p.about == id_ or id_ in p.message)
+    asked = ""
+    if scale is not None:
+        context, estimate = _at_scale(opened, context, scale)
+        findings, asked = estimate.problems, "asked for this card"
+    return SetUpCard(
+        context.show,
+        context.element,
+        estimate,
+        dial_in(context, estimate),
+        checks_before_strike(context),
+        cautions(context, estimate),
+        tuple(each for each in findings if not each.code.startswith("caution-")),
+        asked=asked,
+    )
+
+
+def _stands(opened: Opened, id_: str) -> tuple[Context, Estimate]:
+    from planner.kinds import Context
+
+    element, made = opened.show.elements[id_], opened.estimates.by_element
+    upstream = {r.target: made[r.target] for r in element.references if r.waits}
+    return Context(opened.show, element, upstream), made[id_]
+
+
+def _at_scale(opened: Opened, context: Context, written: str) -> tuple[Context, Estimate]:
+    """The element asked again at another scale; a scale that is none ends the command."""
+    from planner.estimate.scales import show_at
+    from planner.kinds import Registry, estimate_safely
+    from planner.model.place import Problem
+    from planner.model.quantity import Quantity, Standing
+    from planner.text.measures import read_scale
+
+    read = read_scale(written)
+    if isinstance(read, str):
+        click.echo(f"--scale: {read}", err=True)
+        sys.exit(2)
+    asked = Quantity("scale", read, "1:N", Standing.ASSUMED, text=written, reason="asked for")
+    id_ = context.element.id
+    show = show_at(opened.show, id_, asked)
+    tried = replace(context, show=show, element=show.elements[id_])
+    chosen = show.facts.group("kinds").values
+    kinds = Registry({name: each for name, each in chosen.items() if isinstance(each, str)})
+    kind = kinds.get(tried.element.kind, tried.element.place)
+    if isinstance(kind, Problem):
+        tell((kind,))
+        sys.exit(1)
+    estimate = estimate_safely(kind, tried, kinds.distribution(tried.element.kind))
+    reached = estimate.quantities.get("scale")
+    if reached is None or reached.value != read:
+        click.echo(f"{id_} has no scale of its own to change", err=True)
+        sys.exit(2)
+    return tried, estimate
+
+
+def _tell_unknown(show: Show, id_: str) -> None:
+    near = get_close_matches(id_, show.elements, n=1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    click.echo(f"nothing in {show.title} is called {id_}{hint}", err=True)
+    sys.exit(2)
