@@ -130,15 +130,19 @@ class Decoder:
             modes=[-1] * count,
         )
         for i, (start, mode) in sorted(indexed.locks.items(), key=lambda item: item[1]):
-            ready = indexed.activities[i].release
-            for j, lag, clock in indexed.before[i]:
-                if board.finishes[j] >= 0:
-                    ready = max(ready, indexed.ready(board.finishes[j], lag, clock))
-            way = indexed.ways[i][mode]
-            if start < ready or self.earliest(board, way, start) != start:
+            if self.earliest(board, indexed.ways[i][mode], start) != start:
                 board.broken.append(i)
             self._place(board, i, mode, start)
+        board.broken.extend(i for i in indexed.locks if self._is_too_early(board, i))
         return board
+
+    def _is_too_early(self, board: Board, i: int) -> bool:
+        """Whether a locked activity starts before its release or before another lock lets it."""
+        indexed, start = self.indexed, board.starts[i]
+        return start < indexed.activities[i].release or any(
+            j in indexed.locks and start < indexed.ready(board.finishes[j], lag, clock)
+            for j, lag, clock in indexed.before[i]
+        )
 
     def extend(self, board: Board, wish: Wish, positions: range) -> None:
         """Place the activities at some positions of the order, in turn."""

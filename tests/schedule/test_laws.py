@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 CALENDAR = Calendar(working_days(date(2027, 3, 1), date(2027, 3, 31)), quarters_per_day=6)
 SLOW = settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
+    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
 )
 FEW = settings(SLOW, max_examples=25)
 

@@ -227,6 +227,20 @@ def test_a_lock_that_cannot_hold_thaws_and_is_named() -> None:
     assert answer.starts["b"] == 3
 
 
+def test_of_two_locks_in_the_wrong_order_the_later_step_thaws() -> None:
+    # b waits for a, yet b is locked at 0 and a at 5: a stays, b follows at 8.
+    answer = solved(
+        Instance(
+            (
+                Activity("a", (Mode(3),), locked=Lock(5)),
+                Activity("b", (Mode(1),), after=(Precedence("a"),), locked=Lock(0)),
+            )
+        )
+    )
+    assert answer.thawed == ("b",)
+    assert answer.starts == {"a": 5, "b": 8}
+
+
 def test_clock_time_passes_over_night() -> None:
     # Days of 4 quarters, 08:00-09:00. Done at 09:00; 23 hours later is 08:00 next day: quarter 4.
     # 24 hours and a quarter later is 09:15 next day, after hours: quarter 8.

@@ -1,0 +1,195 @@
+"""How fast the first order comes and how good orders get; run by hand.
+
+    python tests/bench/bench_schedule.py [--seconds S] [--sizes 20 100 500] [--psplib FOLDER]
+
+Questions are generated from a seed: pieces of about eight activities each, on stages with set-ups
+and rigs, with crafts by the hand, under a calendar. With a PSPLIB folder holding `.sm` files and a
+`bounds.csv` (`instance,lb,ub`), the gap to the best known makespan is shown for every n-th file.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import random
+import sys
+import time
+from datetime import date
+from pathlib import Path
+from statistics import fmean
+
+from planner.schedule import (
+    Activity,
+    Budget,
+    Calendar,
+    Changeovers,
+    Instance,
+    Mode,
+    Precedence,
+    Resource,
+    Weights,
+    read_psplib,
+    solve,
+    verify,
+    working_days,
+)
+
+DAY = 40
+LENSES = ("28", "50")
+
+
+def generated(pieces: int, seed: int = 1) -> Instance:
+    """A question of `pieces` pieces: builds, tests, three takes each, lab, two crafts, one sink."""
+    rng = random.Random(seed)  # noqa: S311 - repeatable, not secret
+    stages = max(3, min(11, pieces // 15 + 2))
+    days = 40 + pieces * 4 // stages
+    models = max(2, pieces // 8)
+    return Instance(
+        tuple(_builds(rng, models) + _pieces(rng, pieces, stages, days)),
+        tuple(_resources(rng, pieces, stages, days)),
+        Calendar(working_days(date(2027, 3, 1), date(2031, 3, 1))[: max(60, days)], DAY),
+        _changeovers(models),
+        Weights(late=10, changeover=1),
+    )
+
+
+def _resources(rng: random.Random, pieces: int, stages: int, days: int) -> list[Resource]:
+    found = [
+        Resource(
+            f"stage{n}",
+            blocked=tuple((d * DAY, (d + 2) * DAY) for d in sorted(rng.sample(range(5, days), 2))),
+            held_day_cost=20,
+        )
+        for n in range(stages)
+    ]
+    found += [Resource(f"rig{n}") for n in range(max(2, stages * 2 // 3))]
+    hands = {
+        "shop": max(3, stages),
+        "paint": max(2, stages // 2),
+        "trace": max(4, pieces // 12),
+        "join": max(4, pieces // 12),
+    }
+    return found + [Resource(name, capacity) for name, capacity in hands.items()]
+
+
+def _builds(rng: random.Random, models: int) -> list[Activity]:
+    found = []
+    for n in range(models):
+        build = Mode(rng.randint(40, 240), {"shop": rng.randint(1, 2)})
+        found.append(Activity(f"build{n}", (build,), splittable=True))
+        test = Mode(rng.randint(4, 12), {"shop": 1})
+        found.append(Activity(f"test{n}", (test,), (Precedence(f"build{n}"),)))
+    return found
+
+
+def _pieces(rng: random.Random, pieces: int, stages: int, days: int) -> list[Activity]:
+    rigs, models = max(2, stages * 2 // 3), max(2, pieces // 8)
+    found = []
+    for n in range(pieces):
+        model, lens = rng.randrange(models), rng.choice(LENSES)
+        places = list(zip(rng.sample(range(stages), 2), rng.sample(range(rigs), 2), strict=True))
+        before = f"test{model}"
+        for take in range(3):
+            duration = rng.randint(2, 10)
+            ways = tuple(
+                Mode(
+                    duration,
+                    {f"stage{s}": 1, f"rig{r}": 1},
+                    set_ups={f"stage{s}": f"m{model}-{lens}"},
+                )
+                for s, r in places
+            )
+            found.append(Activity(f"take{n}.{take}", ways, (Precedence(before),)))
+            before = f"take{n}.{take}"
+        lab = Precedence(before, lag_clock_quarters=64)
+        after = []
+        for craft, waits in (("paint", ()), ("trace", (lab,)), ("trace", (lab,))):
+            name = f"{craft}{n}.{len(after)}"
+            mode = Mode(rng.randint(8, 60), {craft: 1})
+            found.append(Activity(name, (mode,), waits, splittable=True))
+            after.append(Precedence(name))
+        due = int((n + 1) / pieces * days * DAY * 0.3) + 4 * DAY
+        found.append(
+            Activity(
+                f"join{n}",
+                (Mode(rng.randint(8, 40), {"join": 1}),),
+                tuple(after),
+                due=due,
+                weight=rng.choice((1, 1, 1, 3)),
+                splittable=True,
+            )
+        )
+    return found
+
+
+def _changeovers(models: int) -> Changeovers:
+    states = {f"m{n}-{lens}": n for n in range(models) for lens in LENSES}
+    return Changeovers(
+        set_up={state: 3 + 7 * n % 13 for state, n in states.items()},
+        strike={state: 1 + 5 * n % 6 for state, n in states.items()},
+        pairs={
+            ("", f"m{n}-{one}", f"m{n}-{other}"): 2
+            for n in range(models)
+            for one, other in (LENSES, LENSES[::-1])
+        },
+    )
+
+
+def show_generated(sizes: list[int], seconds: float) -> None:
+    """Print the first order and the improved one for each size."""
+    print(
+        "pieces activities  first s  first total  after s  total  bound  late  finish  held  change"
+    )
+    for size in sizes:
+        instance = generated(size)
+        began = time.process_time()
+        first = solve(instance, Budget(seconds=0))
+        first_seconds = time.process_time() - began
+        best = solve(instance, Budget(seconds=seconds))
+        checked = size > 600 or (verify(instance, first) == () and verify(instance, best) == ())
+        parts = best.parts
+        print(
+            f"{size:6} {len(instance.activities):10} {first_seconds:8.3f} {first.parts.total:12}"
+            f" {seconds:8.1f} {parts.total:6} {best.lower_bound:6} {parts.lateness:5}"
+            f" {parts.finish:7} {parts.held_days:5} {parts.changeover:7}"
+            f"  {'checked' if checked else 'BROKEN'}; {best.method}"
+        )
+
+
+def show_psplib(folder: Path, seconds: float, every: int) -> None:
+    """Print the gap to the best known makespan for a sample of a folder."""
+    with (folder / "bounds.csv").open(encoding="utf-8") as file:
+        known = {row["instance"]: int(row["ub"]) for row in csv.DictReader(file)}
+    for group in sorted(path for path in folder.iterdir() if path.is_dir()):
+        gaps, own, proven = [], [], 0
+        for path in sorted(group.glob("*.sm"))[::every]:
+            instance = read_psplib(path.read_text(encoding="latin-1"))
+            answer = solve(instance, Budget(seconds=seconds))
+            if verify(instance, answer):
+                print("BROKEN", path)
+            gaps.append(answer.parts.finish / known[path.stem] - 1)
+            own.append(answer.gap)
+            proven += answer.proven
+        print(
+            f"{group.name}: {len(gaps)} files at {seconds:g} s, {proven} proven,"
+            f" {100 * fmean(gaps):.2f} % over best known, {100 * fmean(own):.2f} % to own bound"
+        )
+
+
+def main() -> int:
+    """Run what the command line asks for."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seconds", type=float, default=5.0)
+    parser.add_argument("--sizes", type=int, nargs="*", default=[20, 30, 100, 500])
+    parser.add_argument("--psplib", type=Path)
+    parser.add_argument("--every", type=int, default=10)
+    chosen = parser.parse_args()
+    if chosen.psplib:
+        show_psplib(chosen.psplib, chosen.seconds, chosen.every)
+    else:
+        show_generated(chosen.sizes, chosen.seconds)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
