@@ -18,8 +18,14 @@ if TYPE_CHECKING:
     from planner.kinds.worksheet import Worksheet
 
 SCALE = Rule("subject.scale", "N of a model nobody has sized", 6, 12, 24, "1:N")
-IMPLIED = ("smoke",)
-"""Passes that are a hazard by themselves."""
+IMPLIED = {
+    "smoke": "smoke",
+    "flame": "flame",
+    "water": "water",
+    "dust": "smoke",
+    "fluorescent": "ultraviolet",
+}
+"""Hazard that a pass or a sort is by itself; dust in the air is cautioned as smoke is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +78,8 @@ def subject_of(sheet: Worksheet) -> Subject:
 def hazards_of(sheet: Worksheet) -> tuple[str, ...]:
     """Hazards stated and implied, each once, in the order told."""
     facts = sheet.element.facts
-    implied = [each for each in facts.words("passes") if each in IMPLIED]
+    named = (*facts.words("passes"), facts.word("sort"))
+    implied = [IMPLIED[each] for each in named if each in IMPLIED]
     return tuple(dict.fromkeys([*facts.words("hazards"), *implied]))
 
 

@@ -7,7 +7,7 @@ uses and the charges for it. Knows nothing of lenses, stages or what is before t
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.kinds.estimate import Charge, Phase, Risk
 from planner.kinds.worksheet import Rule
@@ -105,7 +105,28 @@ def reckon_takes(
     run = _run(sheet, view, rate)
     count = sheet.note(Quantity("passes", passes, "1", reason="passes listed"))
     stated = sheet.element.facts.number("takes") or sheet.rule(usual_takes)[0]
-    takes = sheet.note(replace(stated, name="takes"))
+    return _rolled(sheet, view, _Plan(frames, rate, run, count, replace(stated, name="takes")))
+
+
+def with_run(sheet: Worksheet, view: View, takes: Takes, run: Quantity) -> Takes:
+    """The same takes, each pass run on for so many frames beyond those kept."""
+    plan = _Plan(takes.frames, takes.rate, run, takes.passes, takes.takes)
+    return _rolled(sheet, view, plan)
+
+
+class _Plan(NamedTuple):
+    """Takes whose time and film are not reckoned yet; fields as those of `Takes`."""
+
+    frames: Quantity
+    rate: Quantity
+    run: Quantity
+    passes: Quantity
+    takes: Quantity
+
+
+def _rolled(sheet: Worksheet, view: View, plan: _Plan) -> Takes:
+    frames, rate, run, count, takes = plan
+    sheet.note(takes)
     exposed = frames.value + run.value
     pass_time = sheet.reckon(
         "pass time", exposed / rate.value, "s", "(frames + run) / rate", frames, run, rate

@@ -24,9 +24,16 @@ from planner.kinds import (
 from planner.kinds.clearance import check_screen
 from planner.kinds.floor import Floor, SetUp, lay_out
 from planner.kinds.stops import check_light, expose
-from planner.kinds.stretches import Stretch, on_stage
+from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, caution, risk_of
-from planner.kinds.takes import Takes, buy_film, lab_hours, reckon_takes, running_hours
+from planner.kinds.takes import (
+    Takes,
+    buy_film,
+    lab_hours,
+    reckon_takes,
+    running_hours,
+    with_run,
+)
 from planner.kinds.view import View, view_of
 from planner_plugins.plate import rules
 from planner_plugins.plate.people import check_flame
@@ -133,27 +140,7 @@ def _with_event(sheet: Worksheet, view: View, takes: Takes) -> Takes:
         frames,
         takes.frames,
     )
-    exposed = takes.frames.value + run.value
-    pass_time = sheet.reckon(
-        "pass time", exposed / takes.rate.value, "s", "(frames + run) / rate", run, takes.rate
-    )
-    pass_feet = sheet.reckon(
-        "film of a pass",
-        exposed / view.frame.frames_per_foot,
-        "ft",
-        "(frames + run) / frames per foot",
-        takes.frames,
-        run,
-    )
-    feet = sheet.reckon(
-        "film exposed",
-        pass_feet.value * takes.takes.value,
-        "ft",
-        "film of a pass x takes",
-        pass_feet,
-        takes.takes,
-    )
-    return replace(takes, run=run, pass_time=pass_time, pass_feet=pass_feet, feet=feet)
+    return with_run(sheet, view, takes, run)
 
 
 def _check_event(sheet: Worksheet, frames: Quantity, event: Quantity, cut: int) -> None:
@@ -208,9 +195,9 @@ def _reset(sheet: Worksheet) -> Quantity:
 def _photograph(sheet: Worksheet, takes: Takes) -> Effort:
     running = running_hours(sheet, takes, _reset(sheet))
     people = sheet.element.facts.number("performers")
-    if people is None:
-        return sheet.effort("photograph the plate", running)
-    return sheet.effort("photograph the plate", running, (rules.PERFORMER, people))
+    return sheet.effort(
+        "photograph the plate", (rules.REHEARSE, 1), (rules.PERFORMER, people or 0), running
+    )
 
 
 def _on_stage(sheet: Worksheet, view: View, takes: Takes) -> None:
@@ -234,8 +221,8 @@ def _on_stage(sheet: Worksheet, view: View, takes: Takes) -> None:
     )
     risk = risk_of(sheet)
     stretches = (
-        Stretch("set up the plate", "stage", light),
-        Stretch("photograph the plate", "camera", shoot),
+        Stretch("set up the plate", "stage", light, heads(sheet, rules.STAGE_HANDS)),
+        Stretch("photograph the plate", "camera", shoot, heads(sheet, rules.CAMERA_HANDS)),
     )
     on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
     buy_film(sheet, takes, risk)
@@ -276,7 +263,7 @@ def _on_location(sheet: Worksheet, view: View, takes: Takes) -> None:
                 Phase.LOCATION,
                 effort.hours,
                 effort.reason,
-                heads=rules.LOCATION_HEADS,
+                heads=heads(sheet, rules.LOCATION_HANDS),
                 needs=needs,
                 after=after,
                 wait_hours=lab_hours(sheet) if effort is shoot else 0.0,
@@ -296,7 +283,7 @@ def _measure(sheet: Worksheet, effort: Effort, risk: Risk) -> None:
             Phase.LOCATION,
             effort.hours,
             effort.reason,
-            heads=rules.REPORT_HEADS,
+            heads=heads(sheet, rules.REPORT_HANDS),
             after=("set up on location",),
             risk=risk,
         )

@@ -1,0 +1,68 @@
+"""One element photographed on a stage, from set-up to film.
+
+Takes the set-up and its takes, who works before the camera runs and what photographing adds, gives
+the stage work, the film and the findings of room, rig and light. Knows nothing of what is
+photographed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.kinds.floor import SetUp, lay_out
+from planner.kinds.rig import is_moving
+from planner.kinds.stretches import Stretch, beside_stage, on_stage
+from planner.kinds.subject import risk_of
+from planner.kinds.takes import TAKEN, buy_film, lab_hours, running_hours
+from planner.kinds.worksheet import Rule
+
+if TYPE_CHECKING:
+    from planner.kinds.floor import Floor
+    from planner.kinds.takes import Takes
+    from planner.kinds.worksheet import Worksheet
+    from planner.model.quantity import Quantity
+
+PROGRAM = Rule("shoot.program", "hours to load and prove a camera program", 1, 2, 4)
+CAMERA_HANDS = 2
+"""Common practice: one who runs the camera and one who loads and measures."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shoot:
+    """How an element is photographed.
+
+    Attributes:
+        set_up: what stands before which lens, at what rate.
+        takes: what goes through the camera.
+        reset: between takes, s.
+        before: work on the stage before the camera runs, in order.
+        also: hours of photographing beside the running time.
+        stand_by: hands beside the camera while it runs: a verb phrase, their craft, how many.
+    """
+
+    set_up: SetUp
+    takes: Takes
+    reset: Quantity
+    before: tuple[Stretch, ...]
+    also: tuple[tuple[Rule, Quantity | float] | Quantity, ...] = ()
+    stand_by: tuple[str, str, int] | None = None
+
+
+def photograph(sheet: Worksheet, shoot: Shoot) -> Floor:
+    """Add the stage work and the film; what follows waits for the laboratory."""
+    floor = lay_out(sheet, shoot.set_up)
+    stretches = list(shoot.before)
+    if is_moving(sheet.element):
+        program = sheet.effort("prove the program", (PROGRAM, 1))
+        stretches.append(Stretch("prove the program", "programming", program))
+    running = running_hours(sheet, shoot.takes, shoot.reset)
+    effort = sheet.effort("photograph", *shoot.also, (TAKEN, running))
+    stretches.append(Stretch("photograph", "camera", effort, CAMERA_HANDS))
+    risk = risk_of(sheet)
+    on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
+    if shoot.stand_by is not None and len(stretches) > 1:
+        name, craft, hands = shoot.stand_by
+        beside_stage(sheet, Stretch(name, craft, effort, hands), stretches[-2].name, risk=risk)
+    buy_film(sheet, shoot.takes, risk)
+    return floor
