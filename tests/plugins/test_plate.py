@@ -42,10 +42,11 @@ def test_a_plate_on_location_is_set_up_photographed_and_measured(estimate) -> No
         ("photograph the plate", "location", Phase.LOCATION),
         ("measure and fill in the plate report", "location", Phase.LOCATION),
     ]
-    # Four passes of 212 / 24 s and three resets of 420 s: 1295.3 s.
-    assert result.work[1].hours.likely == pytest.approx(1295.333 / 3600, abs=1e-6)
-    # 2 h to set up, 0.36 h to shoot, 1.5 h to measure.
-    assert result.quantities["location hours"].value == pytest.approx(3.8598, abs=1e-4)
+    # Half an hour to rehearse, four passes of 212 / 24 s and three resets of 420 s: 1 295.3 s.
+    assert result.work[1].hours.likely == pytest.approx(0.5 + 1295.333 / 3600, abs=1e-6)
+    # 2 h to set up, 0.86 h to shoot, 1.5 h to measure.
+    assert result.quantities["location hours"].value == pytest.approx(4.3598, abs=1e-4)
+    assert [each.heads for each in result.work] == [5, 5, 2]
     assert {each.rate for each in result.charges} == {"negative", "processing", "print", "scan"}
 
 
@@ -62,8 +63,8 @@ def test_a_blue_screen_is_lit_by_the_stage_and_shot_by_the_camera_crew(estimate)
         ("photograph the plate", "camera"),
     ]
     assert result.work[0].hours.likely == 5  # the rule for screens
-    # 0.36 h of running and a quarter of an hour for each of two performers.
-    assert result.work[1].hours.likely == pytest.approx(0.3598 + 0.5, abs=1e-4)
+    # 0.5 h to rehearse, 0.36 h of running, a quarter of an hour for each of two performers.
+    assert result.work[1].hours.likely == pytest.approx(0.5 + 0.3598 + 0.5, abs=1e-4)
     assert ("stage", ("north",)) in [(each.sort, each.options) for each in result.work[0].needs]
 
 

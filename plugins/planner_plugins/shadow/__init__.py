@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from planner.kinds import DOOR, Context, Estimate, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.stops import check_light, expose
-from planner.kinds.stretches import Stretch, on_stage
+from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
@@ -95,6 +95,8 @@ def _scale_of(sheet: Worksheet, role: str) -> Quantity | None:
     if target is None:
         return None
     scale = Context(sheet.context.show, target, {}).scale()
+    if scale is not None and scale.value <= 0:
+        return None
     return FULL_SIZE.scale if scale is None and target.kind == "plate" else scale
 
 
@@ -126,11 +128,12 @@ def _photograph(sheet: Worksheet) -> None:
     check_light(sheet, view, expose(sheet, view, subject), rate)
     set_up = sheet.effort(f"set up the {_what(sheet)}", (rules.SET_UP, 1))
     running = running_hours(sheet, takes, sheet.rule(rules.RESET)[0])
-    shoot = sheet.effort(f"photograph the {_what(sheet)}", running)
+    shoot = sheet.effort(f"photograph the {_what(sheet)}", (rules.WEDGE, 1), running)
     risk = risk_of(sheet)
+    what = _what(sheet)
     stretches = (
-        Stretch(f"set up the {_what(sheet)}", "stage", set_up),
-        Stretch(f"photograph the {_what(sheet)}", "camera", shoot),
+        Stretch(f"set up the {what}", "stage", set_up, heads(sheet, rules.STAGE_HANDS)),
+        Stretch(f"photograph the {what}", "camera", shoot, heads(sheet, rules.CAMERA_HANDS)),
     )
     on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
     buy_film(sheet, takes, risk)

@@ -20,7 +20,21 @@ DRAWN_FRAME = Rule(
 COMPUTER_BEGIN = Rule("shadow.computer_begin", "hours to rebuild caster and receiver", 4, 8, 20)
 COMPUTER_FRAME = Rule("shadow.computer_frame", "hours to reckon and check a frame", 0.02, 0.05, 0.2)
 SET_UP = Rule("shadow.set_up", "hours to hang the lamp and line up a shadow", 2, 3, 5)
+WEDGE = Rule("shadow.wedge", "hours of wedges before the takes", 0.25, 0.5, 1)
+STAGE_HANDS = Rule("shadow.stage_hands", "stage hands who hang the lamp", 1, 2, 3, "1")
+CAMERA_HANDS = Rule("shadow.camera_hands", "camera hands", 1, 2, 3, "1")
 TAKES = Rule("shadow.takes", "takes of a shadow", 2, 3, 5, "1")
 RESET = Rule("shadow.reset", "seconds between takes of a shadow", 180, 300, 900, "s")
 
-RULES = (DRAWN_BEGIN, DRAWN_FRAME, COMPUTER_BEGIN, COMPUTER_FRAME, SET_UP, TAKES, RESET)
+RULES = (
+    DRAWN_BEGIN,
+    DRAWN_FRAME,
+    COMPUTER_BEGIN,
+    COMPUTER_FRAME,
+    SET_UP,
+    WEDGE,
+    STAGE_HANDS,
+    CAMERA_HANDS,
+    TAKES,
+    RESET,
+)
