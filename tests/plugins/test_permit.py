@@ -84,11 +84,11 @@ def test_things_rest_through_others_but_not_in_shots_no_longer_wanted(make) -> N
         "S020.barge": ("miniature", {"build": "barge"}),
         "S020.other": ("miniature", {}),
     }
-    show = make("permit", FIRE, identity="p", elements=others).show
-    assert [each.id for each in resting_on(show, "p")] == ["S010.barge", "S020.barge"]
-    assert shots_of(resting_on(show, "p")) == ("S010", "S020")
-    omitted = make("permit", FIRE, identity="p", elements=others, state="omitted").show
-    assert resting_on(omitted, "p") == ()
+    context = make("permit", FIRE, identity="p", elements=others)
+    assert [each.id for each in resting_on(context)] == ["S010.barge", "S020.barge"]
+    assert shots_of(resting_on(context)) == ("S010", "S020")
+    omitted = make("permit", FIRE, identity="p", elements=others, state="omitted")
+    assert resting_on(omitted) == ()
 
 
 def test_long_lists_are_cut_with_a_count() -> None:

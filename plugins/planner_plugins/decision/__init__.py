@@ -103,7 +103,7 @@ def _leave_open(sheet: Worksheet, choices: tuple[str, ...]) -> None:
             "name one person",
             at="owner",
         )
-    waiting = resting_on(sheet.context.show, sheet.element.id)
+    waiting = resting_on(sheet.context)
     held = counted(len(waiting), "live element waits", "live elements wait")
     names = f" ({listed([each.id for each in waiting])})" if waiting else ""
     between = f"between {listed(choices)}" if len(choices) > 1 else "no choices are written down"

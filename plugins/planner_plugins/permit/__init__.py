@@ -41,13 +41,6 @@ class Permit:
     def estimate(self, context: Context) -> Estimate:
         """Work of getting it, its fee, and what it holds up."""
         sheet = Worksheet(context)
-        waiting = resting_on(context.show, context.element.id)
-        sheet.reckon(
-            "live elements that wait for it",
-            len(waiting),
-            "1",
-            "elements of live shots whose work follows it, directly or through others",
-        )
         _fee(sheet)
         if sheet.element.facts.word("cover"):
             sheet.remark(
@@ -57,6 +50,13 @@ class Permit:
                 at="cover",
             )
         if not sheet.element.facts.flag("in_hand"):
+            waiting = resting_on(context)
+            sheet.reckon(
+                "live elements that wait for it",
+                len(waiting),
+                "1",
+                "elements of live shots whose work follows it, directly or through others",
+            )
             _get(sheet)
             _tell(sheet, waiting)
         return sheet.estimate()

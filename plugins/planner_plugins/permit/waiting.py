@@ -1,46 +1,52 @@
 """What waits on a thing outside shots, and how a day is written on a worksheet.
 
-Takes a show and an id, gives the live elements that rest on it, near or far; takes a day, gives a
+Takes a context, gives the live elements that rest on its element, near or far; takes a day, gives a
 number counted from the show's first day. Knows nothing of permits, tests or decisions themselves.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
 from typing import TYPE_CHECKING
 
+from planner.kinds.context import names_in
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from planner.kinds import Worksheet
-    from planner.model.show import Element, Show
+    from planner.kinds import Context, Worksheet
+    from planner.model.show import Element
 
 LISTED_AT_MOST = 4
 
 
-def resting_on(show: Show, thing: str) -> tuple[Element, ...]:
-    """Live elements of shots whose work waits for `thing`, directly or through others.
+def resting_on(context: Context) -> tuple[Element, ...]:
+    """Live elements of shots whose work waits for the context's, directly or through others.
 
-    In the order of the show's files. Cost linear in the elements and references of the show.
+    In the order of the show's files. Cost linear in the show's elements and in what is reached.
     """
-    waiting: dict[str, list[Element]] = defaultdict(list)
-    for element in show.elements.values():
-        for reference in element.references:
-            if reference.waits:
-                waiting[reference.target].append(element)
+    show = context.show
+    named_by = names_in(show) if context.named_by is None else context.named_by
     reached: set[str] = set()
-    edge = [thing]
+    edge = {context.element.id}
     while edge:
-        edge = [each.id for target in edge for each in waiting[target] if each.id not in reached]
-        reached.update(edge)
+        edge = {
+            name
+            for target in edge
+            for name in named_by.get(target, ())
+            if name not in reached and _waits(show.elements[name], target)
+        }
+        reached |= edge
     return tuple(
         each
         for each in show.elements.values()
         if each.id in reached and each.shot and show.is_live(each)
     )
+
+
+def _waits(element: Element, target: str) -> bool:
+    return any(each.target == target and each.waits for each in element.references)
 
 
 def shots_of(elements: Sequence[Element]) -> tuple[str, ...]:

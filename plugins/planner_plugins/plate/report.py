@@ -103,10 +103,12 @@ def check_clean(sheet: Worksheet) -> None:
 
 
 def _programs(sheet: Worksheet, source: Element) -> tuple[str, ...]:
-    """Moves the source was photographed with: those it repeats, and those recorded of it."""
+    """Moves the source was photographed with: those it repeats, and its shot's recorded of it."""
+    show = sheet.context.show
+    shot = show.shots.get(source.shot)
     recorded = (
         each.id
-        for each in sheet.context.show.elements.values()
+        for each in (show.elements[name] for name in (shot.elements if shot else ()))
         if each.kind == "camera_move" and each.target("of") == source.id
     )
     return tuple(dict.fromkeys([*source.targets("move_from"), *recorded]))

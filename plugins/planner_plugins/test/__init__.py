@@ -125,7 +125,7 @@ def _run(sheet: Worksheet, effort: Effort) -> None:
 
 
 def _tell(sheet: Worksheet, result: str) -> None:
-    waiting = resting_on(sheet.context.show, sheet.element.id)
+    waiting = resting_on(sheet.context)
     shots = shots_of(waiting)
     sheet.reckon(
         "live elements that rest on it",
