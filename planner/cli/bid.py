@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell
+from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -62,4 +62,4 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(bid_json(bid))
         return
     click.echo(bid_lines_text(bid) if lines else bid_text(bid, by), nl=False)
-    tell(bid.problems)
+    tell(unwaived(opened, bid.problems))

@@ -36,7 +36,9 @@ class Opened:
         graph: its element graph.
         estimates: what its elements need.
         text_problems: faults in its files.
-        findings: faults in the graph, and what the kinds found.
+        findings: faults in the graph, and what the kinds found; what nobody waived of them, and
+            what is wrong with the waivers.
+        found: the same with what is waived, and without what is wrong with the waivers.
     """
 
     show: Show
@@ -44,11 +46,12 @@ class Opened:
     estimates: Estimates
     text_problems: tuple[Problem, ...]
     findings: tuple[Problem, ...]
+    found: tuple[Problem, ...]
 
 
 def open_show(folder: Path) -> tuple[Opened | None, tuple[Problem, ...]]:
     """Read a show as far as it can be read; all problems of its files come along."""
-    from planner.estimate import estimate_show
+    from planner.estimate import apply_waivers, estimate_show
     from planner.graph import build_graph
     from planner.kinds import Registry
     from planner.text.show_folder import load_show
@@ -59,8 +62,10 @@ def open_show(folder: Path) -> tuple[Opened | None, tuple[Problem, ...]]:
         return None, problems
     graph, graph_problems = build_graph(show)
     estimates = estimate_show(show, graph, kinds)
-    findings = (*graph_problems, *estimates.problems)
-    return Opened(show, graph, estimates, problems, findings), problems
+    found = (*graph_problems, *estimates.problems)
+    judged = apply_waivers(show, found, more_to_come=True)
+    findings = (*judged.standing, *judged.told)
+    return Opened(show, graph, judged.applied_to(estimates), problems, findings, found), problems
 
 
 def open_sound(folder: Path) -> Opened:
@@ -87,6 +92,13 @@ def tell(problems: Iterable[Problem]) -> None:
     click.echo(problems_text(problems, colour=wants_colour(sys.stderr)), err=True, nl=False)
 
 
+def unwaived(opened: Opened, problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Those of a room's problems that nobody has waived."""
+    from planner.estimate import apply_waivers
+
+    return apply_waivers(opened.show, problems).standing
+
+
 def wants_colour(stream: object) -> bool:
     """Whether `stream` is a terminal whose user did not say NO_COLOR."""
     import os
@@ -98,12 +110,15 @@ def wants_colour(stream: object) -> bool:
 def plan_opened(opened: Opened, effort: Effort) -> Plan:
     """Everything worked out from a show."""
     from planner.bid import price
+    from planner.estimate import apply_waivers
     from planner.pages.plan import Plan
 
     order = arrange_opened(opened, effort)
     bid = price(opened.show, opened.estimates, order)
-    findings = (*opened.text_problems, *opened.findings, *order.problems, *bid.problems)
-    return Plan(opened.show, opened.graph, opened.estimates, order, bid, findings)
+    judged = apply_waivers(opened.show, (*opened.found, *order.problems, *bid.problems))
+    findings = (*opened.text_problems, *judged.standing, *judged.told)
+    estimates = judged.applied_to(opened.estimates)
+    return Plan(opened.show, opened.graph, estimates, order, bid, findings)
 
 
 def arrange_opened(opened: Opened, effort: Effort) -> StageOrder:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell
+from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -30,4 +30,4 @@ def command(folder: Path, effort: Effort, *, as_json: bool) -> None:
     opened = open_sound(folder)
     order = arrange_opened(opened, effort)
     click.echo(order_json(order) if as_json else order_text(order, opened.show), nl=as_json)
-    tell(order.problems)
+    tell(unwaived(opened, order.problems))

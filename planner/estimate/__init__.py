@@ -1,6 +1,16 @@
-"""Runs the kinds over the graph, and gathers scale windows per build."""
+"""Runs the kinds over the graph, gathers scale windows, and holds the pieces of a shot together."""
 
-from planner.estimate.estimates import Estimates, ScaleWindow
+from planner.estimate.estimates import Estimates, ScaleWindow, Waived
 from planner.estimate.run import estimate_show, scale_windows
+from planner.estimate.waivers import Judged, apply_waivers, mark_of
 
-__all__ = ["Estimates", "ScaleWindow", "estimate_show", "scale_windows"]
+__all__ = [
+    "Estimates",
+    "Judged",
+    "ScaleWindow",
+    "Waived",
+    "apply_waivers",
+    "estimate_show",
+    "mark_of",
+    "scale_windows",
+]

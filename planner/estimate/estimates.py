@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from datetime import date
 
     from planner.kinds import Estimate, MissingFact, ScaleBound
-    from planner.model.place import Problem
+    from planner.model.place import Place, Problem
     from planner.model.quantity import Quantity
 
 
@@ -59,10 +60,38 @@ class ScaleWindow:
 
 
 @dataclass(frozen=True, slots=True)
+class Waived:
+    """A finding that somebody knowingly accepts.
+
+    Attributes:
+        problem: the finding.
+        by: who accepts it.
+        on: the day they did.
+        why: their reason.
+        place: where the waiver is written.
+    """
+
+    problem: Problem
+    by: str
+    on: date
+    why: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
 class Estimates:
-    """Estimates by element, scale windows by build, and what is wrong or missing in them."""
+    """Estimates by element, scale windows by build, and what is wrong or missing in them.
+
+    Attributes:
+        by_element: by id.
+        windows: by id of the build.
+        problems: findings that stand.
+        missing: facts nobody has.
+        waived: findings set aside, with who did and why.
+    """
 
     by_element: Mapping[str, Estimate]
     windows: Mapping[str, ScaleWindow]
     problems: tuple[Problem, ...]
     missing: tuple[MissingFact, ...]
+    waived: tuple[Waived, ...] = ()

@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from planner.estimate.agreement import disagreements
 from planner.estimate.estimates import Estimates, ScaleWindow
 from planner.kinds import (
     Context,
@@ -28,6 +29,10 @@ if TYPE_CHECKING:
 
     from planner.graph import ElementGraph
     from planner.model.show import Element, Show
+
+
+SHARED = ("planner.kinds", "planner.estimate")
+"""Where rules of thumb stand that no single kind owns."""
 
 
 def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates:
@@ -65,6 +70,7 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
         (
             *(problem for each in live for problem in each.problems),
             *_window_problems(show, windows),
+            *disagreements(show, graph, by_element),
             *_unknown_rules(show, kinds),
         ),
         tuple(missing for each in live for missing in each.missing),
@@ -77,7 +83,7 @@ def _unknown_rules(show: Show, kinds: Registry) -> Iterable[Problem]:
     if not stated:
         return
     used = {type(kind).__module__ for kind in kinds.loaded()}
-    known = {rule.name for package in (*used, "planner.kinds") for rule in rules_of(package)}
+    known = {rule.name for package in (*used, *SHARED) for rule in rules_of(package)}
     for name in stated:
         if name not in known:
             near = get_close_matches(name, sorted(known), n=1)

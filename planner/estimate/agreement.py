@@ -1,0 +1,55 @@
+"""Agreement of a shot: whether its pieces look as if photographed together.
+
+Takes a show, its graph and the estimates of its elements, gives findings that name two pieces and
+by how much they differ, in pixels, stops, degrees, metres or frames. Knows nothing of schedules or
+money.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.estimate.agreement_camera import check_camera
+from planner.estimate.agreement_hand_over import check_hand_overs
+from planner.estimate.agreement_picture import check_picture
+from planner.estimate.agreement_pieces import joined_of
+from planner.estimate.agreement_rules import RULES
+from planner.estimate.agreement_time import check_time
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from planner.graph import ElementGraph
+    from planner.kinds import Estimate
+    from planner.model.place import Problem
+    from planner.model.show import Show
+
+__all__ = ["RULES", "disagreements"]
+
+
+def disagreements(
+    show: Show, graph: ElementGraph, by_element: Mapping[str, Estimate]
+) -> tuple[Problem, ...]:
+    """What is out of step in every live shot.
+
+    Each piece is held against the shot's one camera, light and wind where they are stated, else
+    against the first piece that states them; so are two pieces that pass beside the shot's own and
+    not beside one another. Subjects handed from one element to another are followed across shots.
+
+    Args:
+        show: the show.
+        graph: its element graph.
+        by_element: estimates of all elements, by id.
+
+    Returns:
+        Warnings; cost linear in elements and references, quadratic in the differing cameras of one
+        shot.
+    """
+    shots = tuple(joined_of(show, graph, by_element))
+    problems = [
+        problem
+        for joined in shots
+        for check in (check_camera, check_time, check_picture)
+        for problem in check(joined)
+    ]
+    return (*problems, *check_hand_overs(show, shots))

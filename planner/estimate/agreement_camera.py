@@ -1,0 +1,401 @@
+"""Whether all pieces of a shot look as if seen by one camera.
+
+Takes a shot's pieces, gives findings on view angle and frame format, height, tilt and roll of the
+camera, its distance at scale, and the move it makes. Differences are in pixels of the finished
+frame. Knows nothing of time, light or focus.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from planner.craft import optics
+from planner.estimate import agreement_rules as rules
+from planner.estimate.agreement_readings import Reading, apart, of_piece, of_shot, warning
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from planner.estimate.agreement_pieces import Joined, Piece
+    from planner.estimate.agreement_readings import Apart
+    from planner.kinds.view import View
+    from planner.model.place import Problem
+    from planner.model.show import Move, Resource
+
+STEEPEST_DEG = 89.0
+"""Beyond this no horizon can be reckoned from the frame."""
+SAME_FRAME = 0.005
+"""Published widths of one format differ by up to half a per cent."""
+
+
+def check_camera(joined: Joined) -> Iterator[Problem]:
+    """Everything about where the camera stands and what its lens sees."""
+    yield from _views(joined)
+    yield from _lenses_owned(joined)
+    yield from _heights(joined)
+    yield from _tilts(joined)
+    yield from _rolls(joined)
+    for piece in joined.pieces:
+        yield from _distance(joined, piece)
+    yield from _moves(joined)
+
+
+def solid(joined: Joined) -> tuple[Piece, ...]:
+    """Pieces whose perspective the lens draws: all but those framed on a board."""
+    return tuple(each for each in joined.pieces if not each.is_flat)
+
+
+def _view(joined: Joined, of: Reading[float]) -> View:
+    return of.piece.view if of.piece else joined.camera
+
+
+def focal_px(joined: Joined, piece: Piece | None) -> float | None:
+    """Focal length in pixels of a piece, else of the shot's camera."""
+    found = (piece.view.focal_px() if piece else None) or joined.camera.focal_px()
+    return found.value if found else None
+
+
+# View and format ----------------------------------------------------------------------------
+
+
+def _views(joined: Joined) -> Iterator[Problem]:
+    """Focal length over frame width: equal ones see the same angle across the frame."""
+    readings = [
+        *of_shot(joined.camera_name, _per_width(joined.camera)),
+        *(
+            each
+            for piece in solid(joined)
+            for each in of_piece(piece, _per_width(piece.view), _fact_of_lens(piece))
+        ),
+    ]
+    for pair in apart(readings, _percent, joined.allowed(rules.FIELD)):
+        yield _view_differs(joined, pair)
+
+
+def _per_width(view: View) -> float | None:
+    return view.focal.value / view.width.value if view.focal and view.width.value > 0 else None
+
+
+def _percent(one: Reading[float], other: Reading[float]) -> float:
+    return abs(1 - other.value / one.value) * 100
+
+
+def _fact_of_lens(piece: Piece) -> str:
+    if piece.report.has("focal_length"):
+        return "report"
+    facts = piece.element.facts
+    return next((name for name in ("lens", "focal_length", "format") if facts.has(name)), "")
+
+
+def _view_differs(joined: Joined, pair: Apart[float]) -> Problem:
+    one, other = _view(joined, pair.one), _view(joined, pair.other)
+    pixels = other.image.value / 2 * pair.by / 100
+    message = (
+        f"{pair.other.who} sees {_sees(other)} and {pair.one.who} {_sees(one)}: {pixels:.0f} px"
+        f" apart at the edge of the frame ({pair.by:.1f} %)"
+    )
+    wanted = pair.one.value * other.width.value
+    converted = f"a {wanted:.3g} mm lens on that format"
+    if pair.other.piece and pair.other.piece.is_taken:
+        size = pair.one.value / pair.other.value * 100
+        remedy = f"join it at {size:.1f} % of its size, or photograph it again through {converted}"
+    else:
+        remedy = f"fit {converted}{_nearest_words(joined, wanted)}"
+    return warning(pair.other, _code(one, other), message, remedy)
+
+
+def _code(one: View, other: View) -> str:
+    """What it comes from: another frame behind the same lens, or another lens."""
+    if one.focal and other.focal:
+        other_frame = abs(other.width.value / one.width.value - 1) > SAME_FRAME
+        same_lens = abs(other.focal.value / one.focal.value - 1) <= 0.01
+        if other_frame and same_lens:
+            return "lens-not-converted"
+    return "view-differs"
+
+
+def _sees(view: View) -> str:
+    if view.focal is None:
+        return "what nobody knows"
+    angle = optics.view_angle_deg(view.width.value, view.focal.value)
+    return (
+        f"{angle:.1f} deg across ({view.focal.value:.4g} mm on {view.width.value:.5g} mm of frame)"
+    )
+
+
+def _nearest_words(joined: Joined, wanted_mm: float) -> str:
+    """The nearest lens owned and what it would leave, as a clause; empty where none is listed."""
+    lens = _nearest_owned(joined, wanted_mm)
+    if lens is None:
+        return ""
+    off = abs(lens.facts.amount("focal_length", wanted_mm) / wanted_mm - 1)
+    pixels = joined.camera.image.value / 2 * off
+    return f"; the nearest owned is {lens.id}, {off * 100:.1f} % off ({pixels:.0f} px)"
+
+
+def _nearest_owned(joined: Joined, wanted_mm: float) -> Resource | None:
+    owned = [
+        each
+        for each in joined.show.resources_of("lens")
+        if each.facts.amount("focal_length", 0) > 0
+    ]
+    return min(
+        owned,
+        key=lambda each: abs(math.log(each.facts.amount("focal_length", 1) / wanted_mm)),
+        default=None,
+    )
+
+
+def _lenses_owned(joined: Joined) -> Iterator[Problem]:
+    """Focal lengths asked for by number that no lens owned comes near; each length told once."""
+    allowed = joined.allowed(rules.FIELD)
+    told: set[float] = set()
+    for piece in solid(joined):
+        focal = piece.view.focal
+        if piece.is_taken or piece.view.lens or focal is None or focal.value in told:
+            continue
+        told.add(focal.value)
+        lens = _nearest_owned(joined, focal.value)
+        if lens is None:
+            continue
+        has = lens.facts.amount("focal_length", focal.value)
+        off = abs(1 - has / focal.value)
+        if off * 100 > allowed:
+            yield warning(
+                Reading(piece.id, focal.value, _fact_of_lens(piece), piece),
+                "no-lens-of-that-length",
+                f"it asks for a {focal.value:.4g} mm lens; the nearest owned is {lens.id},"
+                f" {has:.4g} mm: {off * 100:.1f} %, {piece.view.image.value / 2 * off:.0f} px at"
+                " the edge of the frame",
+                f"hire a {focal.value:.3g} mm lens, or take {lens.id} and join it at"
+                f" {focal.value / has * 100:.1f} % of its size",
+            )
+
+
+# Where it stands ----------------------------------------------------------------------------
+
+
+def _heights(joined: Joined) -> Iterator[Problem]:
+    """Height of the lens in the picture's world, as a slide of the ground against the horizon."""
+    readings = [
+        *of_shot(joined.camera_name, joined.shot.camera.number("height")),
+        *(each for piece in solid(joined) for each in _height_of(piece)),
+    ]
+
+    def shift(one: Reading[float], other: Reading[float]) -> float:
+        return _horizon_px(joined, one, other)
+
+    for pair in apart(readings, shift, joined.allowed(rules.HORIZON)):
+        by = pair.other.value - pair.one.value
+        yield warning(
+            pair.other,
+            "camera-height-differs",
+            f"the lens is {_metres(pair.other.value)} up for {pair.other.who} and"
+            f" {_metres(pair.one.value)} for {pair.one.who}: its horizon lies {pair.by:.0f} px off",
+            _height_remedy(pair.other.piece, pair.one.value, by),
+        )
+
+
+def _height_remedy(piece: Piece | None, wanted: float, by: float) -> str:
+    """What to set, or what to state if the piece stands on other ground; lengths in mm."""
+    if piece is None:
+        return ""
+    ground = piece.element.facts.amount("ground", 0.0)
+    state = f"state `ground: {(ground - by) / 1000:.3g} m` if it stands on something that high"
+    on_stage = (wanted - ground) / piece.scale
+    if piece.is_taken or on_stage <= 0:
+        return state
+    return f"set the lens {_metres(on_stage)} above what it stands on, or {state}"
+
+
+def _height_of(piece: Piece) -> tuple[Reading[float], ...]:
+    facts = piece.element.facts
+    ground = facts.amount("ground", 0.0)
+    for name, stated, scale in (
+        ("report", piece.report.number("height"), 1.0),
+        ("camera_place", piece.camera_place.number("height"), piece.scale),
+        ("camera_height", facts.number("camera_height"), 1.0),
+    ):
+        if stated is not None:
+            return of_piece(piece, stated.value * scale + ground, name)
+    return ()
+
+
+def _horizon_px(joined: Joined, one: Reading[float], other: Reading[float]) -> float:
+    """Slide of the ground at the nearest thing against the horizon, px; 0 where none is known."""
+    focal = focal_px(joined, other.piece)
+    distance = (other.piece.distance_mm() if other.piece else None) or joined.distance_mm()
+    if focal is None or not distance:
+        return 0.0
+    return focal * abs(one.value - other.value) / distance
+
+
+def _tilts(joined: Joined) -> Iterator[Problem]:
+    readings = _turned(joined, "tilt")
+
+    def shift(one: Reading[float], other: Reading[float]) -> float:
+        focal = focal_px(joined, other.piece)
+        if focal is None or max(abs(one.value), abs(other.value)) >= STEEPEST_DEG:
+            return 0.0
+        slopes = (math.tan(math.radians(each.value)) for each in (one, other))
+        return focal * abs(next(slopes) - next(slopes))
+
+    for pair in apart(readings, shift, joined.allowed(rules.HORIZON)):
+        by = abs(pair.one.value - pair.other.value)
+        yield warning(
+            pair.other,
+            "tilt-differs",
+            f"{pair.other.who} is tilted {pair.other.value:g} deg and {pair.one.who}"
+            f" {pair.one.value:g} deg: its horizon lies {pair.by:.0f} px off",
+            _turn_back(pair, f"tilt the camera {by:.3g} deg, to {pair.one.value:g} deg"),
+        )
+
+
+def _rolls(joined: Joined) -> Iterator[Problem]:
+    readings = _turned(joined, "roll")
+
+    def shift(one: Reading[float], other: Reading[float]) -> float:
+        half = _view(joined, other).image.value / 2
+        return half * abs(math.sin(math.radians(one.value - other.value)))
+
+    for pair in apart(readings, shift, joined.allowed(rules.HORIZON)):
+        by = abs(pair.one.value - pair.other.value)
+        yield warning(
+            pair.other,
+            "roll-differs",
+            f"{pair.other.who} is rolled {pair.other.value:g} deg and {pair.one.who}"
+            f" {pair.one.value:g} deg: its horizon rises or falls by {pair.by:.0f} px at the edge"
+            " of the frame",
+            _turn_back(pair, f"roll the camera {by:.3g} deg, to {pair.one.value:g} deg"),
+        )
+
+
+def _turned(joined: Joined, axis: str) -> list[Reading[float]]:
+    found = [*of_shot(joined.camera_name, joined.shot.camera.number(axis))]
+    for piece in solid(joined):
+        if (reported := piece.report.number(axis)) is not None:
+            found += of_piece(piece, reported, "report")
+        else:
+            found += of_piece(piece, piece.camera_place.number(axis), "camera_place")
+    return found
+
+
+def _turn_back(pair: Apart[float], remedy: str) -> str:
+    if pair.other.piece and pair.other.piece.is_taken:
+        return f"it is photographed: move it {pair.by:.0f} px when it is joined"
+    return remedy
+
+
+def _distance(joined: Joined, piece: Piece) -> Iterator[Problem]:
+    """Camera distance x N against the distance the picture is to have: sizes and perspective."""
+    placed = piece.camera_place.number("distance")
+    story = piece.element.facts.number("nearest") or joined.shot.camera.number("distance")
+    if piece.is_flat or placed is None or story is None or min(placed.value, story.value) <= 0:
+        return
+    off = placed.value * piece.scale / story.value - 1
+    if abs(off) * 100 <= joined.allowed(rules.DISTANCE):
+        return
+    looks = "small" if off > 0 else "large"
+    yield warning(
+        Reading(piece.id, placed.value, "camera_place", piece),
+        "distance-not-to-scale",
+        f"the lens stands {_metres(placed.value)} off at 1/{piece.scale:g}, which is"
+        f" {_metres(placed.value * piece.scale)} in the picture, and {joined.camera_name} is to be"
+        f" {_metres(story.value)} off: near things look {abs(1 / (1 + off) - 1) * 100:.1f} % too"
+        f" {looks}, {piece.view.image.value / 2 * abs(1 / (1 + off) - 1):.0f} px at the edge of"
+        f" the frame{_far_words(piece, placed.value * piece.scale - story.value, story.value)}",
+        f"set the lens {_metres(story.value / piece.scale)} off",
+    )
+
+
+def _far_words(piece: Piece, error: float, near: float) -> str:
+    """What matching the near things by size would leave on the far ones; empty where none are."""
+    facts = piece.element.facts
+    far = facts.number("farthest") or facts.group("holds").number("to")
+    if far is None or far.value <= near or far.value + error <= 0:
+        return ""
+    ratio = (near + error) / (far.value + error) / (near / far.value)
+    looks = "large" if ratio > 1 else "small"
+    return (
+        f", and enlarged to fit them what lies {_metres(far.value)} off looks"
+        f" {abs(ratio - 1) * 100:.1f} % too {looks}"
+    )
+
+
+def _metres(mm: float) -> str:
+    return f"{mm / 1000:.3g} m" if abs(mm) >= 1000 else f"{mm:.0f} mm"
+
+
+# How it moves -------------------------------------------------------------------------------
+
+
+def _moves(joined: Joined) -> Iterator[Problem]:
+    """Pieces that do not repeat the camera move of the others."""
+    leader = next((each for each in joined.pieces if each.moves), None)
+    if leader is None:
+        return
+    allowed = joined.allowed(rules.SLIDE)
+    for piece in joined.pieces:
+        if _same_move(joined, piece, leader):
+            continue
+        frames = joined.frames(piece, leader)
+        slide = slide_px(joined, piece, leader)
+        if frames is None or (slide is not None and slide <= allowed):
+            continue
+        how = f"repeats {piece.moves}" if piece.moves else "is photographed with a camera at rest"
+        by = f"slides by up to {slide:,.0f} px" if slide is not None else "slides"
+        yield warning(
+            Reading(piece.id, 0.0, "move_from", piece),
+            "move-differs" if piece.moves else "move-not-shared",
+            f"{piece.id} {how} and {leader.id} on {leader.moves}: it {by} against it on frames"
+            f" {frames}",
+            f"photograph it on {leader.moves} too, or carry it along by"
+            f" {f'{slide:,.0f} px' if slide is not None else 'the move'} when it is joined",
+        )
+
+
+def _same_move(joined: Joined, one: Piece, other: Piece) -> bool:
+    if one.moves == other.moves:
+        return True
+    elements = joined.show.elements
+    data = [
+        elements[each.moves].facts.word("data") if each.moves in elements else ""
+        for each in (one, other)
+    ]
+    return bool(data[0]) and data[0] == data[1]
+
+
+def slide_px(joined: Joined, piece: Piece, leader: Piece) -> float | None:
+    """How far the leader's move carries the picture across the frame where `piece` lies, px.
+
+    Turning counts at any distance; travel at the piece's own, else, for all but boards, at that of
+    the nearest thing of the picture. The greater counts. None where nothing is known of the move.
+    """
+    source = joined.show.elements.get(leader.moves)
+    focal = focal_px(joined, piece)
+    if source is None or focal is None:
+        return None
+    move = joined.show.moves.get(source.facts.word("data"))
+    distance = piece.distance_mm() or (None if piece.is_flat else joined.distance_mm())
+    if move is None:
+        travel = source.facts.number("travel")
+        return focal * travel.value / distance if travel and distance else None
+    spans = _spans(joined, move, piece)
+    turned = max((focal * math.radians(span) for unit, span in spans if unit == "deg"), default=0.0)
+    travelled = max((span for unit, span in spans if unit == "mm"), default=0.0)
+    return max(turned, focal * travelled / distance if distance else 0.0)
+
+
+def _spans(joined: Joined, move: Move, piece: Piece) -> list[tuple[str, float]]:
+    """Unit and span of each axis that carries the picture sideways, on the frames both are seen."""
+    frames = joined.frames(piece)
+    found = []
+    for name, axis in move.axes.items():
+        values = axis.values
+        if frames is not None:
+            first = max(frames.first - move.first_frame, 0)
+            values = values[first : frames.last - move.first_frame + 1]
+        if values and name != "roll":
+            found.append((axis.unit, max(values) - min(values)))
+    return found
