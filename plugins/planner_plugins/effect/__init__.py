@@ -1,0 +1,198 @@
+"""Flame, smoke, water, debris or dust photographed alone, to be added to a picture.
+
+Takes what it is, the scale it must read at, its length and its front, gives the rate and the wedge
+of rates, the film, the stage work, and what will not look right. Knows nothing of how it is joined.
+It computes no charge, no load and no safe distance: licensed people decide.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from planner.craft import scale as scaling
+from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
+from planner.kinds.floor import SetUp
+from planner.kinds.rate import shooting_rate
+from planner.kinds.shoot import Shoot, photograph
+from planner.kinds.stops import expose
+from planner.kinds.stretches import Stretch, heads
+from planner.kinds.subject import Subject, caution, risk_of, subject_of
+from planner.kinds.takes import Takes, reckon_takes, with_run
+from planner.kinds.view import View, view_of
+from planner.model.quantity import Quantity
+from planner_plugins.effect import rules
+from planner_plugins.effect.findings import find_troubles
+from planner_plugins.plate.people import check_flame
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from planner.kinds import Context, Estimate
+
+
+class Effect:
+    """The kind ``effect``."""
+
+    name = "effect"
+    door = DOOR
+    section = "elements"
+
+    def schema(self) -> Mapping[str, object]:
+        """JSON Schema of one effect."""
+        return packaged_schema(__package__ or __name__)
+
+    def estimate(self, context: Context) -> Estimate:
+        """Rate, film, stage work and findings of one effect."""
+        sheet = Worksheet(context)
+        view = view_of(sheet)
+        subject = _subject(sheet)
+        rate = shooting_rate(sheet, view, subject, expose(sheet, view, subject), "gravity")
+        _front(sheet, subject)
+        takes = _takes(sheet, view, rate, subject)
+        wedge = _wedge(sheet, view, takes)
+        caution(sheet)
+        check_flame(sheet)
+        find_troubles(sheet, subject, takes)
+        _photograph(sheet, SetUp(view, subject, rate, gravity=True), takes, wedge)
+        materials = sheet.element.facts.money("materials")
+        if materials is not None:
+            one = Quantity("lots of materials", 1, "1", reason="a sum stated outright")
+            sheet.buy(Charge("materials", "", one, Phase.STAGE, materials, risk_of(sheet)))
+        return sheet.estimate()
+
+
+def _subject(sheet: Worksheet) -> Subject:
+    """N it must read at: from its own two sizes, else what it stands for, else its scale."""
+    facts = sheet.element.facts
+    size, appears = facts.number("size"), facts.number("appears")
+    if size is not None and appears is not None and min(size.value, appears.value) > 0:
+        n = sheet.reckon(
+            "scale",
+            max(appears.value / size.value, 1.0),
+            "1:N",
+            "height it is to have / height it is made, at least 1",
+            appears,
+            size,
+        )
+        _compare(sheet, n)
+        return Subject(n)
+    stands_for = sheet.positive(facts.number("stands_for"), "stands_for")
+    return Subject(stands_for) if stands_for is not None else subject_of(sheet)
+
+
+def _compare(sheet: Worksheet, reckoned: Quantity) -> None:
+    stated = sheet.element.facts.number("stands_for") or sheet.context.scale()
+    if stated is None or stated.value <= 0 or 0.8 <= stated.value / reckoned.value <= 1.25:
+        return
+    sheet.warn(
+        "effect-size-and-scale-differ",
+        f"its two heights make it 1/{reckoned.value:.3g} and 1/{stated.value:g} is stated: the rate"
+        f" would be {math.sqrt(stated.value / reckoned.value):.2g} times what its size asks",
+        f"make it so high that it reads at 1/{stated.value:g}, or go by its heights",
+        at="size",
+    )
+
+
+def _front(sheet: Worksheet, subject: Subject) -> None:
+    """Speed of the front of flame, water or dust on the stage."""
+    speed = sheet.element.facts.number("speed")
+    if speed is None:
+        return
+    n = max(subject.scale.value, 1.0)
+    sheet.reckon(
+        "speed of the front on the stage",
+        scaling.gravity_speed_mps(speed.value / 1000, n) * 1000,
+        "mm/s",
+        "speed in the picture / sqrt N",
+        speed,
+        subject.scale,
+        source="equal Froude numbers",
+    )
+
+
+def _takes(sheet: Worksheet, view: View, rate: Quantity, subject: Subject) -> Takes:
+    """Takes that run from the run-up to the end of the action."""
+    takes = reckon_takes(sheet, view, rate, 1, rules.TAKES)
+    run_up = sheet.element.facts.number("run_up") or sheet.rule(rules.RUN_UP)[0]
+    run_out = sheet.rule(rules.RUN_OUT)[0]
+    event = sheet.element.facts.number("event")
+    acted = takes.frames
+    if event is None:
+        sheet.miss("event", rests="film of a take, which then covers the cut only")
+    else:
+        on_stage = scaling.stage_seconds(event.value, max(subject.scale.value, 1.0))
+        acted = sheet.reckon(
+            "frames of the action",
+            math.ceil(on_stage * rate.value - 1e-9),
+            "1",
+            "event on the stage x rate, rounded up",
+            event,
+            subject.scale,
+            rate,
+        )
+    beyond = max(acted.value - takes.frames.value, 0.0)
+    run = sheet.reckon(
+        "run",
+        (run_up.value + run_out.value) * rate.value + beyond,
+        "1",
+        "(run-up + run-out) x rate, and the frames of the action beyond those kept",
+        run_up,
+        run_out,
+        rate,
+        acted,
+    )
+    return with_run(sheet, view, takes, run)
+
+
+def _wedge(sheet: Worksheet, view: View, takes: Takes) -> Quantity:
+    """Rates tried before the takes, one take at each."""
+    stated = sheet.element.facts.numbers("wedge")
+    if not stated:
+        _suggest(sheet, view, takes.rate)
+    count = Quantity("rates in the wedge", len(stated), "1", reason="rates listed")
+    return sheet.note(count) if stated else sheet.rule(rules.WEDGE_RATES)[0]
+
+
+def _suggest(sheet: Worksheet, view: View, rate: Quantity) -> None:
+    step = sheet.rule(rules.WEDGE_STEP)[0].value
+    tried = [max(rate.value / step, view.frame_rate.value), rate.value, rate.value * step]
+    rates = ", ".join(f"{each:.0f}" for each in dict.fromkeys(tried))
+    sheet.warn(
+        "no-rate-wedge",
+        f"{rate.value:.4g} fps follows from its scale, and what burns, curls and splashes does not"
+        " scale: nobody knows the rate before it is seen",
+        f"shoot a wedge first: {rates} fps",
+        at="wedge",
+    )
+
+
+def _photograph(sheet: Worksheet, set_up: SetUp, takes: Takes, wedge: Quantity) -> None:
+    facts = sheet.element.facts
+    hands = heads(sheet, rules.HANDS)
+    more = sheet.reckon(
+        "takes",
+        takes.takes.value + wedge.value,
+        "1",
+        "takes allowed for + one at each rate of the wedge",
+        takes.takes,
+        wedge,
+    )
+    view = set_up.view
+    every = with_run(sheet, view, replace(takes, takes=more), takes.run)
+    rig = sheet.effort("rig the effect", (rules.RIG[facts.word("sort", "flame")], 1))
+    hang = sheet.effort("set up", (rules.SET_UP, 1))
+    photograph(
+        sheet,
+        Shoot(
+            set_up=SetUp(view, set_up.subject, takes.rate, gravity=True, pass_feet=every.pass_feet),
+            takes=every,
+            reset=facts.number("reset") or sheet.rule(rules.RESET)[0],
+            before=(
+                Stretch("set up", "stage", hang, 3),
+                Stretch("rig the effect", "effects", rig, hands),
+            ),
+            stand_by=("stand by with the effect", "effects", hands),
+        ),
+    )

@@ -1,0 +1,141 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from planner.kinds.testing import check_kind
+from planner.model.place import Severity
+from planner.model.quantity import Quantity
+from planner_plugins.effect import Effect
+
+if TYPE_CHECKING:
+    from planner.kinds import Estimate
+
+FLAME = {"sort": "flame", "hazards": ["flame"], "risk": "fire", "waits_for": "fire_permit"}
+PERMIT = {"fire_permit": ("permit", {})}
+
+
+@pytest.fixture
+def estimate(make, quantity):
+    def of(facts=None, **surroundings):
+        planned = {
+            "stands_for": quantity(4.0, "1:N"),
+            "event": quantity(3.0, "s"),
+            "run_up": quantity(2.0, "s"),
+            "wedge": (quantity(34.0, "fps"), quantity(48.0, "fps"), quantity(68.0, "fps")),
+            "takes": 4,
+        }
+        surroundings.setdefault("elements", PERMIT)
+        every = {**FLAME, **planned, **(facts or {})}
+        given = {name: value for name, value in every.items() if value is not None}
+        camera = {"format": "academy-35", "focal_length": quantity(50.0, "mm")}
+        surroundings.setdefault("shot_camera", camera)
+        return Effect().estimate(make("effect", given, **surroundings))
+
+    return of
+
+
+def codes(estimate: Estimate) -> list[str]:
+    return [each.code for each in estimate.problems]
+
+
+def test_rate_front_and_length_follow_the_scale(estimate, quantity) -> None:
+    found = estimate({"speed": quantity(8000.0, "mm/s")}).quantities
+    # 1:4 -> 48 fps (VES Handbook, Appendix A); 8 m/s over sqrt 4 = 4 m/s; 3 s become 1.5 s.
+    assert found["rate"].value == 48
+    assert found["speed of the front on the stage"].value == pytest.approx(4000)
+    assert found["event on the stage"].value == pytest.approx(1.5)
+
+
+def test_film_covers_run_up_action_and_every_take_of_the_wedge(estimate) -> None:
+    found = estimate().quantities
+    # 116 frames are kept (100 and two handles of 8); the action takes 1.5 s x 48 = 72 of them.
+    assert found["frames of the action"].value == 72
+    # (2 s run-up + 1 s run-out) x 48 fps = 144 beyond the 116: 260 / 16 = 16.25 ft.
+    assert found["film of a pass"].value == pytest.approx(16.25)
+    # 4 takes and one at each of the wedge's 3 rates: 7 x 16.25.
+    assert found["film exposed"].value == pytest.approx(113.75)
+
+
+def test_an_action_longer_than_the_cut_lengthens_the_take(estimate, quantity) -> None:
+    found = estimate({"event": quantity(10.0, "s")}).quantities
+    # 10 s / sqrt 4 x 48 fps = 240 frames, 124 beyond the 116 kept: 144 + 124.
+    assert found["run"].value == 268
+
+
+def test_two_heights_make_the_scale(estimate, quantity) -> None:
+    sizes = {"size": quantity(1500.0, "mm"), "appears": quantity(13500.0, "mm")}
+    found = estimate({**sizes, "stands_for": None}).quantities
+    assert found["scale"].value == pytest.approx(9)
+    assert found["rate"].value == pytest.approx(72)  # 24 x sqrt 9
+
+
+def test_heights_that_contradict_the_scale_are_told(estimate, finding, quantity) -> None:
+    sizes = {"size": quantity(1500.0, "mm"), "appears": quantity(13500.0, "mm")}
+    told = finding(estimate(sizes), "effect-size-and-scale-differ")
+    assert "1/9" in told.message
+    assert "1/4" in told.message
+
+
+def test_work_is_rigged_lit_photographed_and_stood_by(estimate) -> None:
+    result = estimate()
+    assert [(each.name, each.craft) for each in result.work] == [
+        ("set up", "stage"),
+        ("rig the effect", "effects"),
+        ("photograph", "camera"),
+        ("stand by with the effect", "effects"),
+    ]
+    # Seven takes of 260 / 48 s and six resets of 20 minutes.
+    running = (7 * 260 / 48 + 6 * 1200) / 3600
+    assert result.quantities["running time"].value == pytest.approx(running)
+    assert {each.name for each in result.charges} >= {"negative", "processing", "prints"}
+
+
+def test_a_well_planned_flame_has_only_its_caution(estimate) -> None:
+    assert codes(estimate()) == ["caution-flame"]
+
+
+def test_one_take_no_wedge_and_no_run_up_are_each_told(estimate, finding) -> None:
+    result = estimate({"takes": 1, "wedge": None, "run_up": None})
+    assert "allow for 5 takes" in finding(result, "one-take-planned").remedy
+    # 48 / 1.41 = 34 and 48 x 1.41 = 68.
+    assert "34, 48, 68 fps" in finding(result, "no-rate-wedge").remedy
+    # 2 s x 48 fps = 96 frames = 6 ft.
+    told = finding(result, "run-up-missing")
+    assert "96 frames" in told.remedy
+    assert "6 ft" in told.remedy
+
+
+def test_a_rate_unlike_gravity_s_is_told(estimate, finding, quantity) -> None:
+    assert "48" in finding(estimate({"rate": quantity(24.0, "fps")}), "rate-not-gravity").message
+
+
+def test_small_flame_gives_itself_away(estimate, finding, quantity) -> None:
+    small = {"stands_for": quantity(16.0, "1:N"), "size": quantity(500.0, "mm")}
+    told = finding(estimate(small), "effect-does-not-scale")
+    assert "1/16" in told.message
+    assert "1 m high instead of 0.5 m" in told.remedy  # 0.5 x 16 / 8
+
+
+def test_flame_without_permit_or_allowance_is_told(estimate) -> None:
+    result = estimate({"waits_for": (), "risk": "ordinary"})
+    assert {"flame-without-permit", "fire-not-in-risk"} <= set(codes(result))
+
+
+def test_smoke_before_blue_is_told(estimate, finding) -> None:
+    result = estimate({"sort": "smoke", "hazards": [], "risk": "ordinary", "backing": "blue"})
+    assert finding(result, "thin-before-blue").severity is Severity.WARNING
+    assert "caution-smoke" in codes(result)
+
+
+def test_nothing_stated_still_gives_a_whole_estimate(make) -> None:
+    bare = make("effect", {"sort": "debris"}, cut=None)
+    zero = make("effect", {"sort": "water", "size": 0, "appears": 0, "rate": 0, "event": 0})
+    check_kind(Effect(), [bare, zero])
+    assert "scale" in [each.name for each in Effect().estimate(bare).missing]
+
+
+def test_an_effect_at_full_size_runs_at_the_rate_shown(estimate) -> None:
+    full = Quantity("stands for", 1.0, "1:N")
+    assert estimate({"stands_for": full}).quantities["rate"].value == 24
