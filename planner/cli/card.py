@@ -41,7 +41,7 @@ def command(  # noqa: PLR0913 - one argument each of the command line
     opened = open_sound(folder)
     if id_ not in opened.show.elements:
         _tell_unknown(opened.show, id_)
-    card = _card(opened, id_, scale)
+    card = card_of(opened, id_, scale)
     if dates:
         order = arrange_opened(opened, effort)
         calls = tuple(call for call in order.calls if call.element == id_)
@@ -49,7 +49,7 @@ def command(  # noqa: PLR0913 - one argument each of the command line
     click.echo(card_json(card) if as_json else card_text(card), nl=as_json)
 
 
-def _card(opened: Opened, id_: str, scale: str | None) -> SetUpCard:
+def card_of(opened: Opened, id_: str, scale: str | None = None) -> SetUpCard:
     """Everything on the card; an element that has none ends the command."""
     from planner.kinds.dial import dial_in, is_photographed
     from planner.kinds.strike import cautions, checks_before_strike

@@ -1,7 +1,7 @@
-"""Each axis of a camera move as the stage meets it: travel, speed, acceleration, run-up.
+"""Each axis of a camera move as the stage meets it: travel, speed and acceleration.
 
 Takes the move an element repeats, its scale and rate, gives numbers for the set-up card. Which rigs
-can follow is told by `rig`.
+can follow, and their run-up, is told by `rig`.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from planner.kinds.view import View
     from planner.kinds.worksheet import Worksheet
-    from planner.model.show import Element, Resource
+    from planner.model.show import Element
 
 ORIGINS = {
     "recorded": Standing.RECORDED,
@@ -26,46 +26,36 @@ ORIGINS = {
 }
 
 
-def note_axes(
-    sheet: Worksheet, view: View, pace: tuple[Quantity, Quantity], follows: Resource | None
-) -> None:
-    """Keep travel, peak speed, peak acceleration and run-up of each axis, as ``pan travel``.
+def note_axes(sheet: Worksheet, view: View, scale: Quantity, rate: Quantity) -> None:
+    """Keep travel, peak speed and peak acceleration of each axis, as ``pan travel``.
 
     Args:
         sheet: of the element.
         view: the camera it is seen by.
-        pace: scale N of 1:N and rate of the camera, fps.
-        follows: the rig that will repeat the move; without it no run-up is known.
+        scale: N of 1:N.
+        rate: of the camera, fps.
     """
-    scale, rate = pace
     if scale.value <= 0 or rate.value <= 0:
         return
-    limits = follows.facts.named("axes") if follows else {}
     origin = _origin(sheet)
     for demand in rig.demands(sheet, view, rig.Pace(Subject(scale), rate)):
-        own = limits.get(demand.axis)
-        run_up = rig.run_up(demand, own) if own else None
-        for what, value, unit, frame in _parts(demand, run_up):
+        for what, value, unit, frame in _parts(demand):
             where = f", at frame {frame}" if frame is not None else ""
-            by = f"{REASONS[what]}{where}"
-            sheet.note(
-                Quantity(
-                    f"{demand.axis} {what}", value, unit, reason=by, inputs=(origin, scale, rate)
-                )
-            )
+            name, reason = f"{demand.axis} {what}", f"{REASONS[what]}{where}"
+            sheet.note(Quantity(name, value, unit, reason=reason, inputs=(origin, scale, rate)))
 
 
 REASONS = {
     "travel": "from end to end, lengths / N",
     "peak speed": "longest step of a frame, lengths / N, x rate",
     "peak acceleration": "sharpest change of step, lengths / N, x rate squared",
-    "run-up": "speed at the first or last frame squared / (2 x acceleration of the rig)",
+    "run-up": "it is at rest, or as good as, at the first frame",
 }
+AT_REST = 0.05
+"""Speed at the first frame over the greatest below which no run-up is worth laying."""
 
 
-def _parts(
-    demand: rig.AxisDemand, run_up: float | None
-) -> Iterator[tuple[str, float, str, int | None]]:
+def _parts(demand: rig.AxisDemand) -> Iterator[tuple[str, float, str, int | None]]:
     """What is known of one axis: what, value, unit, and the frame where it peaks."""
     unit = demand.unit
     if demand.travel:
@@ -73,8 +63,8 @@ def _parts(
     yield "peak speed", demand.speed, f"{unit}/s", demand.speed_frame
     if demand.acceleration:
         yield "peak acceleration", demand.acceleration, f"{unit}/s2", demand.acceleration_frame
-    if run_up is not None and demand.travel:
-        yield "run-up", run_up, unit, None
+        if demand.entry <= AT_REST * demand.speed:
+            yield "run-up", 0.0, unit, None
 
 
 def _origin(sheet: Worksheet) -> Quantity:

@@ -80,8 +80,7 @@ def dial_in(context: Context, estimate: Estimate) -> Mapping[str, Quantity]:
         _place(desk)
     _stop(desk)
     _exposure(desk)
-    pace = (scale, estimate.quantities["rate"])
-    note_axes(sheet, view, pace, first_named(context, estimate, "rig"))
+    note_axes(sheet, view, scale, estimate.quantities["rate"])
     _film(desk, first_named(context, estimate, "camera"))
     return MappingProxyType(dict(sheet.quantities))
 

@@ -169,7 +169,8 @@ def _exposure(card: SetUpCard) -> Iterator[Row]:
     shutter, rate = marked(card.number("shutter")), marked(card.number("rate"))
     wanted, had = card.number("exposure of a frame"), card.number("exposure a frame has")
     said = f"RATE {rate}, shutter {shutter}: a frame has {marked(had)}, wants {marked(wanted)}"
-    yield "Exposure", said
+    falls = card.number("gravity rate")
+    yield "Exposure", said + (f"; what falls wants {marked(falls)}" if falls else "")
     index, filters = marked(card.look_up("exposure_index")), card.word("filter") or BLANK
     said = f"{marked(card.look_up('light'))} at EI {index}, filter {filters}"
     short = card.number("light short")
@@ -225,6 +226,8 @@ def _move(card: SetUpCard) -> Iterator[Row]:
     said = " or ".join(card.title(each) for each in rigs) or f"none that follows: {BLANK}"
     fastest = card.number("fastest rate of the rig")
     said += f"; follows to {marked(fastest)}" if fastest else ""
+    frames = card.number("run-up frames")
+    said += f"; {marked(frames)} frames of run-up" if frames else ""
     yield "Rig", said
 
 
@@ -234,7 +237,7 @@ def _axes(card: SetUpCard, axes: list[str]) -> Iterator[Row]:
     if axes:
         yield "", ("axis", "travel", "fastest", "hardest", "run-up")
     for axis in axes:
-        yield "", (axis, *(marked(card.dial.get(f"{axis} {name}")) for name in heads))
+        yield "", (axis, *(marked(card.number(f"{axis} {name}")) for name in heads))
 
 
 def _passes(card: SetUpCard) -> Iterator[Row]:
@@ -366,7 +369,10 @@ def _hours(card: SetUpCard, work: Work) -> str:
 
 def _when(card: SetUpCard, name: str) -> str:
     call = next((each for each in card.calls if each.work.name == name), None)
-    return f": {call.starts:%a %d %b %H:%M} to {call.ends:%a %d %b %H:%M}" if call else ""
+    if call is None:
+        return ""
+    days = "" if call.ends.date() == call.starts.date() else f"{call.ends:%a %d %b} "
+    return f": {call.starts:%a %d %b %H:%M} to {days}{call.ends:%H:%M}"
 
 
 def _report(card: SetUpCard) -> Iterator[Row]:
@@ -417,6 +423,9 @@ TOLD = frozenset(
         "report items held",
         "rod frames",
         "crossing frames",
+        "run-up frames",
+        "pixels a mm shifts the nearest",
+        "mass arms hold",
     }
 )
 """Numbers told in a row of their own, or of no use on the floor."""
@@ -429,7 +438,7 @@ def _rest(card: SetUpCard) -> Iterator[Row]:
         for name, quantity in card.estimate.quantities.items()
         if name not in TOLD
         and not name.startswith(("hours", "tolerance of contact"))
-        and not name.endswith(" hours")
+        and not name.endswith((" hours", " run-up"))
     ]
     if left:
         yield "Also", "; ".join(left)

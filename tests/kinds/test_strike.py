@@ -1,0 +1,87 @@
+"""What is ticked off before a set is struck, and whose decision each hazard is."""
+
+from __future__ import annotations
+
+import pytest
+
+from planner.craft.cautions import CAUTIONS
+from planner.kinds import Estimate, Phase, Work
+from planner.kinds.estimate import Hours
+from planner.kinds.strike import cautions, checks_before_strike, hazards_on_floor
+from planner.model.quantity import Quantity
+
+NOTHING = Estimate("S010.it")
+
+
+def on_stage(hours: float) -> Estimate:
+    reason = Quantity("hours", hours, "h")
+    work = Work("photograph", "camera", Phase.STAGE, Hours(hours, hours, hours), reason)
+    return Estimate("S010.it", (work,))
+
+
+def has(context, words: str) -> bool:
+    return any(words in each for each in checks_before_strike(context))
+
+
+@pytest.mark.parametrize(
+    ("facts", "words"),
+    [
+        ({"rods": [{"name": "waist"}]}, "rods used written down"),
+        ({"rods": [{"name": "waist"}]}, "clean plate on the same program"),
+        ({"contacts": [{"with": "roof"}]}, "contact marks measured"),
+        ({"screen": "blue"}, "screen and subject metered apart"),
+        ({"passes": ("beauty", "matte")}, "matte pass on the same program"),
+        ({"hazards": ("smoke",)}, "smoke level logged"),
+        ({"one_off": True}, "spare ready"),
+        ({"action": "gravity"}, "a take either side of the reckoned rate"),
+        ({"move_from": "S010.glide"}, "program saved"),
+        ({"lit_with": "S010.fire"}, "cue frame of the light of S010.fire"),
+        ({"held_out_by": "S010.tower"}, "edge laid over S010.tower"),
+        ({"hands_over_to": "S010.double"}, "hands over to S010.double"),
+    ],
+)
+def test_a_technique_brings_its_check_and_nothing_else_does(make, facts, words: str) -> None:
+    assert has(make("puppet", facts), words)
+    assert not has(make("puppet", {}), words)
+
+
+def test_a_kind_brings_its_own_checks(make) -> None:
+    assert has(make("plate", {}), "plate report whole")
+    assert has(make("painting", {}), "protection copy")
+    assert has(make("shadow", {}), "receiver's planes")
+    assert not has(make("miniature", {}), "plate report")
+
+
+def test_every_set_is_measured_greyed_and_seen_in_print(make) -> None:
+    assert len(checks_before_strike(make("kite", {}))) == 3
+
+
+def test_others_that_rest_on_it_are_named(make) -> None:
+    others = {
+        "S010.clean": ("plate", {"clean_of": "S010.it"}),
+        "S010.fall": ("shadow", {"shadow_of": "S010.it"}),
+    }
+    context = make("plate", {}, elements=others)
+    assert has(context, "clean plate S010.clean")
+    assert has(context, "written down for S010.fall")
+
+
+def test_hazards_stated_are_cautioned_in_the_words_of_the_trade(make) -> None:
+    context = make("miniature", {"hazards": ("flame", "overhead_load")})
+    assert cautions(context, NOTHING) == (CAUTIONS["flame"], CAUTIONS["overhead_load"])
+
+
+def test_a_set_up_brings_hazards_nobody_stated(make) -> None:
+    assert hazards_on_floor(make("plate", {}), NOTHING) == ()
+    assert hazards_on_floor(make("plate", {"passes": ("smoke",)}), NOTHING) == ("smoke",)
+    assert hazards_on_floor(make("plate", {"move_from": "S010.m"}), NOTHING) == ("moving_rig",)
+    assert hazards_on_floor(make("plate", {}), on_stage(2)) == ("electricity",)
+    # The day of this show has ten hours.
+    assert hazards_on_floor(make("plate", {}), on_stage(10.5)) == ("electricity", "long_hours")
+
+
+def test_every_caution_defers_to_local_codes(make) -> None:
+    every = make("miniature", {"hazards": tuple(CAUTIONS)})
+    told = cautions(every, NOTHING)
+    assert len(told) == len(CAUTIONS)
+    assert all("local codes" in each for each in told)

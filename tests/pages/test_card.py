@@ -1,0 +1,257 @@
+"""The set-up card: two whole cards kept as files, and what must hold of any card.
+
+The files in cards/ are read by a person before they are renewed, with ``RENEW=1 pytest``.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from pathlib import Path
+from textwrap import dedent
+from typing import TYPE_CHECKING
+
+import pytest
+from click.testing import CliRunner
+
+from planner.cli.card import card_of, command
+from planner.model.quantity import Quantity, Standing
+from planner.pages.card import LEGEND, card_text
+from planner.pages.card_values import MARKS, dialled, marked
+from planner.pages.terminal import columns
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+CARDS = Path(__file__).with_name("cards")
+EXAMPLE = Path(__file__).parents[2] / "example_shows" / "nine_bells_under"
+STAGE = {
+    "resources.yaml": """\
+        stages:
+          north: {title: North stage, width: 18 m, depth: 24 m, height: 7 m}
+        cameras:
+          cam: {title: Studio camera, top_rate: 120 fps, magazine: 400 ft}
+        lenses:
+          prime_35:
+            focal_length: 35 mm
+            widest_stop: f/2
+            smallest_stop: f/22
+            close_focus: 0.5 m
+            pupil: 98 mm
+            transmission: 1.1
+        rigs:
+          long_rig:
+            title: Long track rig
+            axes:
+              track: {travel: 12 m, speed: 1.5 m/s, acceleration: 0.8 m/s2}
+              tilt: {turn: 120 deg, speed: 70 deg/s, acceleration: 90 deg/s2}
+        screens:
+          blue: {width: 8 m, height: 6 m, colour: blue}
+        crews:
+          stage_crew: {craft: stage, heads: 6}
+        """,
+    "builds.yaml": """\
+        builds:
+          hill_town:
+            makes: miniature
+            scale: 1/24
+            full_size: {width: 60 m, depth: 40 m, height: 12 m}
+            drawing: sheet 1 revision a
+          bird_quarter:
+            makes: puppet
+            scale: 1/4
+            full_size: {width: 2 m, depth: 3 m, height: 4 m}
+            mass: {is: 6 kg, standing: measured}
+            drawing: sheet 4 revision c
+        """,
+    "sequences/hill.yaml": """\
+        sequence: hill
+        title: On the hill
+        shots:
+          HL010:
+            says: The wading bird steps over the town at dusk.
+            cut: 1-96
+            camera: {lens: prime_35, height: 6 m, tilt: -3 deg, stop: f/8, filter: "85"}
+            elements:
+              sky: {kind: plate, sort: live, on: location}
+              glide: {kind: camera_move, of: sky, origin: recorded, data: glide, zero_logged: true}
+              town:
+                kind: miniature
+                says: Roofs, and the square between them.
+                build: hill_town
+                action: still
+                passes: [beauty, matte, smoke]
+                nearest: 40 m
+                holds: {from: 40 m, to: 90 m}
+                extent: {width: 50 m, depth: 40 m, height: 12 m}
+                light: 250 fc
+                takes: 2
+                move_from: glide
+                rig: long_rig
+                hazards: [smoke]
+              bird:
+                kind: puppet
+                build: bird_quarter
+                sort: rod
+                action: driven
+                nearest: {is: 20 m, standing: measured, by: the measurer}
+                camera_height: 6 m
+                light: 400 fc
+                rods:
+                  - {name: waist, frames: 1-96, crosses: 20-31, side: front, diameter: 12 mm}
+                contacts:
+                  - {with: square, frames: 40-80, tolerance: 2 px, fixture: true}
+                screen: blue
+                screen_distance: 9 m
+                takes: 6
+                in_front_of: town
+                lit_with: town
+                hazards: [overhead_load]
+              rods: {kind: roto, sort: rod_removal, removes_rods_of: bird}
+              final: {kind: composite, joins: [sky, town, bird, rods]}
+        """,
+}
+
+
+@pytest.fixture
+def stage(show, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A show of one shot: a town on a track, a bird on rods before a blue screen."""
+    for name, text in STAGE.items():
+        show.write(name, dedent(text))
+    # 6 m in 48 frames, at rest at both ends of the track: half of it speeding up, half slowing.
+    rows = [f"{n},{6 * (n - 1) ** 2 * (3 * 95 - 2 * (n - 1)) / 95**3:.6f}" for n in range(1, 97)]
+    show.write("moves/glide.csv", "frame,track [m]\n" + "\n".join(rows) + "\n")
+    show.replace("show.yaml", "shutter: 180 deg", "shutter: 180 deg\n  exposure_index: 200")
+    monkeypatch.chdir(show.path.parent)
+    return Path(show.path.name)
+
+
+@pytest.fixture
+def card(stage: Path) -> Callable[..., str]:
+    def printed(*arguments: str, code: int = 0) -> str:
+        result = CliRunner().invoke(command, [str(stage), *arguments])
+        assert result.exit_code == code, result.output
+        return result.output
+
+    return printed
+
+
+# Whole cards --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("id_", ["HL010.town", "HL010.bird"])
+def test_a_card_stays_as_a_person_last_read_it(card, id_: str) -> None:
+    file = CARDS / f"{id_}.txt"
+    text = card(id_)
+    if os.environ.get("RENEW"):
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
+
+
+# Any card -----------------------------------------------------------------------------------
+
+
+def test_every_photographed_element_of_the_example_has_a_card_of_eighty_columns() -> None:
+    from planner.cli.opening import open_show
+    from planner.kinds.dial import is_photographed
+
+    opened, _problems = open_show(EXAMPLE)
+    assert opened is not None
+    sets = [id_ for id_, each in opened.estimates.by_element.items() if is_photographed(each)]
+    kinds = {opened.show.elements[id_].kind for id_ in sets}
+    assert {"plate", "miniature", "puppet", "painting"} <= kinds
+    for id_ in sets:
+        text = card_text(card_of(opened, id_))
+        widest = max(text.splitlines(), key=columns)
+        assert columns(widest) <= 80, f"{id_}: {widest}"
+        assert "nan" not in text
+        assert "inf " not in text
+
+
+def test_a_number_nobody_has_is_a_blank_to_write_in(card, show) -> None:
+    show.replace("sequences/hill.yaml", "lens: prime_35, ", "")
+    text = card("HL010.town")
+    assert "Lens       focal length ____" in text
+    assert "Missing    focal length ____" in text
+
+
+def test_a_card_can_be_had_at_another_scale(card) -> None:
+    # The nearest thing is 40 m off: 40 m / 24 and 40 m / 12 on the stage.
+    assert "nearest 1.667 m~ off" in card("HL010.town")
+    text = card("HL010.town", "--scale", "1/12")
+    assert "hill_town, at 1:12? (asked for this card)" in text
+    assert "nearest 3.333 m~? off" in text
+
+
+def test_what_has_no_scale_says_so(card) -> None:
+    assert "has no scale of its own" in card("HL010.sky", "--scale", "1/12", code=2)
+    assert "not a scale" in card("HL010.town", "--scale", "twelfth", code=2)
+
+
+def test_what_stands_before_no_camera_says_what_it_has_instead(card) -> None:
+    text = card("HL010.final", code=2)
+    assert "stands before no camera, so it has no set-up card" in text.replace("\n", " ")
+    assert "compositing" in text
+
+
+def test_a_name_that_is_not_there_is_answered_with_the_nearest(card) -> None:
+    assert "did you mean HL010.town?" in card("HL010.tawn", code=2)
+
+
+def test_dates_stand_beside_the_hours_when_asked_for(card) -> None:
+    """The day it is planned on is the order's affair; here it is only that the day is told."""
+    day = re.compile(r"photograph 2\.\d h~\? \(.*\),\s+camera x 2: (Mon|Tue|Wed|Thu|Fri) \d\d")
+    assert not day.search(card("HL010.town"))
+    assert day.search(card("HL010.town", "--dates", "--tries", "0"))
+
+
+def test_machines_get_every_number_with_its_standing_and_reason(card) -> None:
+    told = json.loads(card("HL010.bird", "--json"))
+    numbers = {each["name"]: each for each in told["numbers"]}
+    focus = numbers["focus on the stage, from the film plane"]
+    # A lens of 35 mm focused 5 m away: film at 5000 + 35 x 5000 / (5000 - 35) mm.
+    assert focus["value"] == pytest.approx(5000 + 35 * 5000 / 4965)
+    assert focus["standing"] == "reckoned"
+    assert focus["inputs"]
+    assert told["checks"]
+    assert told["work"][0]["needs"]["stage"] == ["north"]
+    assert told["rows"][0] == {
+        "label": "For",
+        "text": "The wading bird steps over the town at dusk.",
+    }
+
+
+# Marks --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("standing", [each for each in Standing if each is not Standing.MISSING])
+def test_every_standing_has_a_mark_of_its_own_told_at_the_foot(standing: Standing) -> None:
+    assert f"{MARKS[standing]} {standing}" in LEGEND
+    assert marked(Quantity("height", 1200, "mm", standing)) == f"1.2 m{MARKS[standing]}"
+
+
+def test_a_number_reckoned_on_an_assumption_says_both() -> None:
+    assumed = Quantity("takes", 3, standing=Standing.ASSUMED)
+    assert marked(Quantity("film", 30, "ft", inputs=(assumed,))) == "30 ft~?"
+    assert marked(Quantity("film", 30, "ft")) == "30 ft~"
+
+
+def test_a_reconstructed_number_carries_its_spread() -> None:
+    focal = Quantity("focal length", 34.2, "mm", Standing.RECONSTRUCTED, spread=0.6)
+    assert marked(focal) == "34.2 mm ± 0.6 mm"
+
+
+def test_nothing_is_marked_as_a_blank() -> None:
+    assert marked(None) == "____"
+    assert marked(Quantity("tilt", 0, "deg", Standing.MISSING)) == "____"
+
+
+def test_numbers_are_told_no_finer_than_a_dial_is_read() -> None:
+    assert dialled(2.9412, "f") == "f/2.9"
+    assert dialled(1 / 48, "s") == "1/48 s"
+    assert dialled(0.0941, "h") == "5.65 min"
+    assert dialled(3895.24, "mm") == "3.895 m"
+    assert dialled(283.64, "mm/s") == "284 mm/s"
+    assert dialled(136, "1") == "136"
+    assert dialled(4.55, "f", exact=True) == "f/4.55"
