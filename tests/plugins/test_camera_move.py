@@ -213,3 +213,104 @@ def test_the_sweep_of_a_recorded_pan_is_used_where_there_is_one(estimate, quanti
     # 30 deg of pan: 4 113.8 x 2 x .001 x sin 15 deg / 4 = 0.53 px, which passes.
     assert result.quantities["slide from the pupil error"].value == pytest.approx(0.532, abs=1e-3)
     assert "pupil-off-axis" not in codes(result)
+
+
+# Sightings ----------------------------------------------------------------------------------
+
+# Derived fixture of tests/craft: 35 mm on 24.892 mm scanned to 2048 px, camera at (1.2, 1.6, -9.0);
+# these are its rectilinear projections rounded to 0.1 px on a frame of 2048 x 1536 px, which is
+# what the full aperture's 24.892 x 18.669 mm makes.
+SURVEYED = (
+    ((0, 0, 0), (505.1, 1115.6)),
+    ((2, 0, 0), (1142.1, 1098.3)),
+    ((2, 1.2, 0), (1136.0, 719.3)),
+    ((0, 1.2, 0.5), (514.0, 725.4)),
+    ((1, 2, 1.5), (820.4, 486.8)),
+    ((3, 0.3, 2.5), (1331.0, 910.4)),
+)
+
+
+@pytest.fixture
+def sighted(make, quantity):
+    """A camera of 35 mm to be found from surveyed points."""
+
+    def of(surveyed=SURVEYED, *, focal=35.0, **facts):
+        sightings = tuple(
+            {
+                "name": f"mark {number}",
+                "at": tuple(quantity(1000.0 * each, "mm") for each in at),
+                "pixel": tuple(quantity(each) for each in pixel),
+            }
+            for number, (at, pixel) in enumerate(surveyed, start=1)
+        )
+        camera = {"format": "full-aperture-35"}
+        if focal:
+            camera["focal_length"] = quantity(focal, "mm")
+        facts = {"origin": "reconstructed", "sightings": sightings, **facts}
+        return CameraMove().estimate(make("camera_move", facts, shot_camera=camera))
+
+    return of
+
+
+def test_surveyed_points_give_the_camera_s_place_with_its_spread(sighted) -> None:
+    found = sighted()
+    numbers = found.quantities
+    assert numbers["camera to the right"].value == pytest.approx(1200, abs=2)
+    assert numbers["camera height"].value == pytest.approx(1600, abs=2)
+    assert numbers["camera forward"].value == pytest.approx(-9000, abs=2)
+    # One pixel a click leaves 16.0, 16.9 and 10.5 mm (derived, from inv(J'J)).
+    spreads = [
+        numbers[each].spread for each in ("camera to the right", "camera height", "camera forward")
+    ]
+    assert spreads == pytest.approx([16.0, 16.9, 10.5], abs=0.5)
+    assert numbers["camera height"].standing is Standing.RECONSTRUCTED
+    assert codes(found) == []
+
+
+def test_the_distance_is_to_the_middle_of_the_points(sighted) -> None:
+    # The middle is (8, 4.7, 4.5) / 6 = (1.333, .783, .75); from (1.2, 1.6, -9) that is
+    # sqrt(.133^2 + .817^2 + 9.75^2) = 9.785 m.
+    distance = sighted().quantities["distance of the camera"]
+    assert distance.value == pytest.approx(9785, abs=3)
+    assert 5 < distance.spread < 20
+
+
+def test_a_stated_distance_starts_the_search_and_is_compared(sighted, finding, quantity) -> None:
+    near = sighted(distance=quantity(9800.0, "mm"))
+    assert near.quantities["camera forward"].value == pytest.approx(-9000, abs=2)
+    assert codes(near) == []
+    told = finding(sighted(distance=quantity(7000.0, "mm")), "distances-disagree")
+    assert "7.00 m" in told.message
+    assert "9.7" in told.message  # 9.785 m
+
+
+def test_a_lens_nobody_knows_is_found_from_six_points(sighted) -> None:
+    found = sighted(focal=None)
+    assert found.quantities["focal length found"].value == pytest.approx(35.0, abs=0.1)
+    # 46 px of spread x 24.892 / 2048 mm (derived, from inv(J'J) at one pixel)
+    assert found.quantities["focal length found"].spread == pytest.approx(0.56, abs=0.02)
+    assert "lens-not-known" not in codes(found)
+
+
+def test_four_points_do_with_a_lens_and_six_without(sighted, finding) -> None:
+    assert "too-few-sightings" not in codes(sighted(SURVEYED[:4]))
+    assert "1 more" in finding(sighted(SURVEYED[:3]), "too-few-sightings").remedy
+    assert "2 more" in finding(sighted(SURVEYED[:4], focal=None), "too-few-sightings").remedy
+
+
+def test_a_point_clicked_wrong_is_named(sighted, finding) -> None:
+    at, (x, y) = SURVEYED[2]
+    told = finding(sighted((*SURVEYED[:2], (at, (x + 60, y)), *SURVEYED[3:])), "sightings-disagree")
+    assert "mark 3 misses most" in told.message
+
+
+def test_sightings_that_fix_nothing_are_told_not_raised(sighted, finding) -> None:
+    one_spot = (SURVEYED[0],) * 6
+    assert "spread over the picture" in finding(sighted(one_spot), "sightings-do-not-fix").remedy
+
+
+def test_a_sighting_without_its_pixel_is_left_out_and_told(sighted, finding) -> None:
+    halved = (*SURVEYED, ((1, 1, 1), ()))
+    found = sighted(halved)
+    assert "1 of 7" in finding(found, "sighting-incomplete").message
+    assert found.quantities["camera height"].value == pytest.approx(1600, abs=2)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 __all__ = ["RULES", "CameraMove"]
 
-DATA = ("points", "known_size", "distance", "travel", "peak_speed", "peak_turn")
+DATA = ("sightings", "points", "known_size", "distance", "travel", "peak_speed", "peak_turn")
 TURNS = ("pan", "tilt", "roll")
 
 

@@ -1,7 +1,8 @@
 """A camera worked out from its picture.
 
-Takes surveyed points, or one known size and its image, and the lens, gives the distance with its
-spread, the hours it takes and what is wanting. Knows nothing of rigs and of recorded moves.
+Takes surveyed points with their pixels (see `resection`), else one known size and its image, and
+the lens, gives the distance with its spread, the hours it takes and what is wanting. Knows nothing
+of rigs and of recorded moves.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from planner.kinds import Phase, Work
 from planner.kinds.takes import frames_wanted
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.camera_move import rules
+from planner_plugins.camera_move.resection import resect_sightings
 
 if TYPE_CHECKING:
     from planner.kinds import Worksheet
@@ -25,7 +27,8 @@ AGREES_WITHIN = 2.0
 
 def reconstruct(sheet: Worksheet, view: View) -> None:
     """Distance, hours and findings of a reconstructed camera."""
-    if view.focal is None:
+    found = resect_sightings(sheet, view)
+    if view.focal is None and found is None:
         sheet.warn(
             "lens-not-known",
             "the camera is to be reconstructed and nobody knows its lens: distance and angle of"
@@ -34,13 +37,13 @@ def reconstruct(sheet: Worksheet, view: View) -> None:
             " sought too",
             at="focal_length",
         )
-    has_points = _check_points(sheet)
-    by_size = _distance_by_size(sheet, view)
+    has_points = found is not None or _check_points(sheet)
+    by_size = found or _distance_by_size(sheet, view)
     distance = sheet.element.facts.number("distance")
     if distance is not None and by_size is not None:
         _compare(sheet, distance, by_size)
     known = distance or by_size
-    if has_points and known is not None:
+    if has_points and found is None and known is not None:
         _spread_by_points(sheet, known)
     if not has_points and known is None:
         sheet.warn(
@@ -131,9 +134,9 @@ def _compare(sheet: Worksheet, stated: Quantity, found: Quantity) -> None:
         return
     sheet.warn(
         "distances-disagree",
-        f"{stated.value / 1000:.2f} m is stated and the known size gives"
+        f"{stated.value / 1000:.2f} m is stated and the picture gives"
         f" {found.value / 1000:.2f} m, give or take {spread / 1000:.2f} m",
-        "check the lens, the size and its image; one of them is not what is written",
+        "check the lens and what was measured in the picture; one is not what is written",
         at="distance",
     )
 

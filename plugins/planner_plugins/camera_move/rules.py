@@ -27,9 +27,13 @@ POINT_SPREAD = Rule(
     "1",
     "worked resection of six points at 9 m, one pixel a click (derived)",
 )
+CLICK = Rule("camera_move.click", "pixels to which a point is clicked", 0.5, 1, 2, "px")
 SWEEP = Rule("camera_move.sweep", "degrees a pan sweeps where nothing says", 15, 30, 60, "deg")
 SLIDE = Rule("camera_move.slide", "pixels of slide that pass unseen", 1, 2, 3, "px")
 
+TURNS = ("camera pan", "camera tilt", "camera roll")
+POSE = ("camera to the right", "camera height", "camera forward", *TURNS)
+"""Numbers of a camera's place, in the order of `planner.craft.survey.Pose`."""
 POINTS_NEEDED = 6
 """Points off one plane that start a solution (OpenCV calib3d documentation, solvePnP)."""
 
@@ -42,6 +46,7 @@ RULES = (
     READING,
     LENS_MARK,
     POINT_SPREAD,
+    CLICK,
     SWEEP,
     SLIDE,
 )
