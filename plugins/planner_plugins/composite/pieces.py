@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from planner.kinds import Worksheet
     from planner.model.show import Element
 
-NO_PICTURE_AT_ALL = frozenset({"check_composite"})
-"""Kinds that help people see, and are joined to nothing."""
+NO_PICTURE_AT_ALL = frozenset({"check_composite", "performer"})
+"""Kinds that are joined to nothing: what helps people see, and who is in a plate already."""
 NO_PICTURE = frozenset({"roto", "camera_move", "derived_matte"}) | NO_PICTURE_AT_ALL
 """Kinds that serve a layer and are none."""
 BESIDE = frozenset(
