@@ -29,12 +29,14 @@ class Wish:
         modes: mode wanted for each activity, or -1 for whichever does best.
         price: quarters that an activity may rather wait than cause one quarter of changeover.
         cost_price: quarters that it may rather wait than cause one unit of mode cost.
+        not_before: earliest starts instead of the releases, if given.
     """
 
     order: tuple[int, ...]
     modes: tuple[int, ...]
     price: float = 2.0
     cost_price: float = 0.0
+    not_before: tuple[int, ...] | None = None
 
 
 @dataclass(slots=True)
@@ -104,6 +106,7 @@ class Decoder:
         self._nights: dict[int, tuple[int, int]] = {}
         self._blocked: dict[tuple[Spell, ...], int] = {}
         self._pads: dict[tuple[int, int], _Pads] = {}
+        self._releases = tuple(activity.release for activity in indexed.activities)
         # Latest an activity may be ready for followers that are locked.
         self._locked_after = [
             tuple((j, lag, clock) for j, lag, clock in indexed.follow[i] if j in indexed.locks)
@@ -148,11 +151,12 @@ class Decoder:
         """Place the activities at some positions of the order, in turn."""
         indexed = self.indexed
         finishes, ready_at = board.finishes, indexed.ready
+        releases = self._releases if wish.not_before is None else wish.not_before
         for position in positions:
             i = wish.order[position]
             if i in indexed.locks:
                 continue
-            ready = indexed.activities[i].release
+            ready = releases[i]
             for j, lag, clock in indexed.before[i]:
                 at = finishes[j] + lag if not clock else ready_at(finishes[j], lag, clock)
                 ready = max(ready, at)

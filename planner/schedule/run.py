@@ -156,6 +156,7 @@ class Run:
                 return
             self.search.consider(wish)
         self._take("best of several first orders")
+        self._justify()
         count = len(self.indexed.ids)
         if count > MOST_FOR_REPAIR or self.meter.effort_left() <= 0:
             self._walk(self.best)
@@ -166,6 +167,13 @@ class Run:
             self._walk(self.best)
         else:
             self._repair()
+
+    def _justify(self) -> None:
+        """Push the best order back and forth for as long as that helps."""
+        found: Found | None = self.best
+        while found is self.best and not self._is_solved() and not self.meter.time_is_over():
+            found = self.search.justify(self.best)
+            self._take("pushed back and placed again")
 
     def _walk(self, start: Found, stalled: int | None = None) -> None:
         """Walk until the budget ends, or for `stalled` tries without a better order."""

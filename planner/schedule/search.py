@@ -15,6 +15,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from planner.schedule.appraise import appraise
+from planner.schedule.mirror import Mirror
 from planner.schedule.ranking import campaigns
 
 if TYPE_CHECKING:
@@ -68,6 +69,7 @@ class Search:
         self._below = self._reach(self.indexed.follow, self.indexed.topological[::-1])
         count = len(self.indexed.ids)
         self._step = max(1, -(-count // CHECKPOINTS))
+        self._mirror: Mirror | None = None
         self._marks: dict[int, tuple[Board, int]] = {}
 
     def consider(self, wish: Wish) -> Found | None:
@@ -83,6 +85,11 @@ class Search:
         if self.best is None or found.total < self.best.total:
             self.best, self.bettered_at = found, self.tries
         return found
+
+    def justify(self, found: Found) -> Found | None:
+        """Push a board back and place it forwards again: often lighter, always quick."""
+        changed = self._justified(found)
+        return None if changed is None else self.consider(changed[0])
 
     def walk(self, start: Found, stop: Callable[[], bool]) -> None:
         """Go from `start` until `stop()`, which is asked before every try."""
@@ -139,9 +146,18 @@ class Search:
             return self._sooner(current, self.random.randrange(len(current.wish.order)))
         if pick < 0.75:
             return self._later(current)
-        if pick < 0.95:
+        if pick < 0.92:
             return self._other_mode(current)
+        if pick < 0.97:
+            return self._justified(current)
         return replace(current.wish, price=self.random.choice(PRICES)), 0
+
+    def _justified(self, current: Found) -> tuple[Wish, int] | None:
+        if self._mirror is None:
+            self._mirror = Mirror(self.indexed, 2 * current.parts.finish)
+        self.tries += 1
+        order = self._mirror.justified(current.board, current.wish.price)
+        return None if order is None else (replace(current.wish, order=order), 0)
 
     def _troubled(self, current: Found) -> int:
         """Something that a late activity, or the last one, waits for, or that one itself."""
