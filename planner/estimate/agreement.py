@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.estimate.agreement_camera import check_camera
 from planner.estimate.agreement_hand_over import check_hand_overs
+from planner.estimate.agreement_moves import check_moves
 from planner.estimate.agreement_picture import check_picture
 from planner.estimate.agreement_pieces import joined_of
 from planner.estimate.agreement_rules import RULES
@@ -49,7 +50,7 @@ def disagreements(
     problems = [
         problem
         for joined in shots
-        for check in (check_camera, check_time, check_picture)
+        for check in (check_camera, check_moves, check_time, check_picture)
         for problem in check(joined)
     ]
     return (*problems, *check_hand_overs(show, shots))

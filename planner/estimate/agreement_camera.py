@@ -1,8 +1,8 @@
-"""Whether all pieces of a shot look as if seen by one camera.
+"""Whether all pieces of a shot look as if seen from one place through one lens.
 
-Takes a shot's pieces, gives findings on view angle and frame format, height, tilt and roll of the
-camera, its distance at scale, and the move it makes. Differences are in pixels of the finished
-frame. Knows nothing of time, light or focus.
+Takes a shot's pieces, gives findings on view angle and frame format, on height, tilt and roll of
+the camera, and on its distance at scale. Differences are in pixels of the finished frame. Knows
+nothing of moves, time, light or focus.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from planner.estimate.agreement_readings import Apart
     from planner.kinds.view import View
     from planner.model.place import Problem
-    from planner.model.show import Move, Resource
+    from planner.model.show import Resource
 
 STEEPEST_DEG = 89.0
 """Beyond this no horizon can be reckoned from the frame."""
@@ -38,7 +38,6 @@ def check_camera(joined: Joined) -> Iterator[Problem]:
     yield from _rolls(joined)
     for piece in joined.pieces:
         yield from _distance(joined, piece)
-    yield from _moves(joined)
 
 
 def solid(joined: Joined) -> tuple[Piece, ...]:
@@ -48,12 +47,6 @@ def solid(joined: Joined) -> tuple[Piece, ...]:
 
 def _view(joined: Joined, of: Reading[float]) -> View:
     return of.piece.view if of.piece else joined.camera
-
-
-def focal_px(joined: Joined, piece: Piece | None) -> float | None:
-    """Focal length in pixels of a piece, else of the shot's camera."""
-    found = (piece.view.focal_px() if piece else None) or joined.camera.focal_px()
-    return found.value if found else None
 
 
 # View and format ----------------------------------------------------------------------------
@@ -224,7 +217,7 @@ def _height_of(piece: Piece) -> tuple[Reading[float], ...]:
 
 def _horizon_px(joined: Joined, one: Reading[float], other: Reading[float]) -> float:
     """Slide of the ground at the nearest thing against the horizon, px; 0 where none is known."""
-    focal = focal_px(joined, other.piece)
+    focal = joined.focal_px(other.piece)
     distance = (other.piece.distance_mm() if other.piece else None) or joined.distance_mm()
     if focal is None or not distance:
         return 0.0
@@ -235,7 +228,7 @@ def _tilts(joined: Joined) -> Iterator[Problem]:
     readings = _turned(joined, "tilt")
 
     def shift(one: Reading[float], other: Reading[float]) -> float:
-        focal = focal_px(joined, other.piece)
+        focal = joined.focal_px(other.piece)
         if focal is None or max(abs(one.value), abs(other.value)) >= STEEPEST_DEG:
             return 0.0
         slopes = (math.tan(math.radians(each.value)) for each in (one, other))
@@ -325,77 +318,3 @@ def _far_words(piece: Piece, error: float, near: float) -> str:
 
 def _metres(mm: float) -> str:
     return f"{mm / 1000:.3g} m" if abs(mm) >= 1000 else f"{mm:.0f} mm"
-
-
-# How it moves -------------------------------------------------------------------------------
-
-
-def _moves(joined: Joined) -> Iterator[Problem]:
-    """Pieces that do not repeat the camera move of the others."""
-    leader = next((each for each in joined.pieces if each.moves), None)
-    if leader is None:
-        return
-    allowed = joined.allowed(rules.SLIDE)
-    for piece in joined.pieces:
-        if _same_move(joined, piece, leader):
-            continue
-        frames = joined.frames(piece, leader)
-        slide = slide_px(joined, piece, leader)
-        if frames is None or (slide is not None and slide <= allowed):
-            continue
-        how = f"repeats {piece.moves}" if piece.moves else "is photographed with a camera at rest"
-        by = f"slides by up to {slide:,.0f} px" if slide is not None else "slides"
-        yield warning(
-            Reading(piece.id, 0.0, "move_from", piece),
-            "move-differs" if piece.moves else "move-not-shared",
-            f"{piece.id} {how} and {leader.id} on {leader.moves}: it {by} against it on frames"
-            f" {frames}",
-            f"photograph it on {leader.moves} too, or carry it along by"
-            f" {f'{slide:,.0f} px' if slide is not None else 'the move'} when it is joined",
-        )
-
-
-def _same_move(joined: Joined, one: Piece, other: Piece) -> bool:
-    if one.moves == other.moves:
-        return True
-    elements = joined.show.elements
-    data = [
-        elements[each.moves].facts.word("data") if each.moves in elements else ""
-        for each in (one, other)
-    ]
-    return bool(data[0]) and data[0] == data[1]
-
-
-def slide_px(joined: Joined, piece: Piece, leader: Piece) -> float | None:
-    """How far the leader's move carries the picture across the frame where `piece` lies, px.
-
-    Turning counts at any distance; travel at the piece's own, else, for all but boards, at that of
-    the nearest thing of the picture. The greater counts. None where nothing is known of the move.
-    """
-    source = joined.show.elements.get(leader.moves)
-    focal = focal_px(joined, piece)
-    if source is None or focal is None:
-        return None
-    move = joined.show.moves.get(source.facts.word("data"))
-    distance = piece.distance_mm() or (None if piece.is_flat else joined.distance_mm())
-    if move is None:
-        travel = source.facts.number("travel")
-        return focal * travel.value / distance if travel and distance else None
-    spans = _spans(joined, move, piece)
-    turned = max((focal * math.radians(span) for unit, span in spans if unit == "deg"), default=0.0)
-    travelled = max((span for unit, span in spans if unit == "mm"), default=0.0)
-    return max(turned, focal * travelled / distance if distance else 0.0)
-
-
-def _spans(joined: Joined, move: Move, piece: Piece) -> list[tuple[str, float]]:
-    """Unit and span of each axis that carries the picture sideways, on the frames both are seen."""
-    frames = joined.frames(piece)
-    found = []
-    for name, axis in move.axes.items():
-        values = axis.values
-        if frames is not None:
-            first = max(frames.first - move.first_frame, 0)
-            values = values[first : frames.last - move.first_frame + 1]
-        if values and name != "roll":
-            found.append((axis.unit, max(values) - min(values)))
-    return found

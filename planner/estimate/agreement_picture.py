@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from planner.model.place import Problem
     from planner.model.quantity import Quantity
 
+WIDEST = 1.4
+"""f-number of the widest lens taken to be at hand where its own is not stated; common practice."""
 Light = tuple[float, float]
 """Around the vertical and above the horizon, degrees."""
 
@@ -123,7 +125,9 @@ def _softness(joined: Joined) -> Iterator[Problem]:
 def _softness_remedy(found: Focus, picture: Focus, mine: float, wanted: float) -> str:
     if mine < wanted:
         opened = found.stop * mine / wanted
-        return f"open to f/{opened:.3g}, or soften it by {wanted - mine:.1f} px when it is joined"
+        soften = f"soften it by {wanted - mine:.1f} px when it is joined"
+        widest = found.view.lens.facts.amount("widest_stop", WIDEST) if found.view.lens else WIDEST
+        return f"open to f/{opened:.3g}, or {soften}" if opened >= widest else soften
     matching = picture.stop * found.scale
     return f"stop down to f/{matching:.3g}, which blurs as the picture does, or hold less depth"
 

@@ -131,6 +131,11 @@ class Joined:
             return stated.value
         return min((d for each in self.pieces if (d := each.distance_mm())), default=None)
 
+    def focal_px(self, piece: Piece | None) -> float | None:
+        """Focal length in pixels of a piece, else of the shot's camera; None where unknown."""
+        found = (piece.view.focal_px() if piece else None) or self.camera.focal_px()
+        return found.value if found else None
+
     def is_added(self, piece: Piece) -> bool:
         """Whether it is laid over the rest by its light, as what is photographed on black is."""
         by = self.composite.facts.group("joined_by")

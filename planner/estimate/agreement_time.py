@@ -10,7 +10,7 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.estimate import agreement_rules as rules
-from planner.estimate.agreement_camera import focal_px, slide_px
+from planner.estimate.agreement_moves import slide_px
 from planner.estimate.agreement_readings import Reading, apart, of_piece, warning
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
@@ -136,7 +136,7 @@ def _fastest_px(joined: Joined) -> float:
     found = [0.0]
     for piece in joined.pieces:
         speed, distance = piece.element.facts.number("speed"), piece.distance_mm()
-        focal, shown = focal_px(joined, piece), piece.view.frame_rate.value
+        focal, shown = joined.focal_px(piece), piece.view.frame_rate.value
         if speed and distance and focal and shown > 0:
             found.append(focal * speed.value / distance / shown)
         frames = joined.frames(piece)
