@@ -8,7 +8,7 @@ on finished shots. Knows nothing of where rods are (`rods`), of shots or of peop
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -68,6 +68,19 @@ class Rod:
         return sum(span.frames for span in self.spans)
 
 
+def runs(size: RodSpan, clear: int, over: int) -> tuple[RodSpan, ...]:
+    """Runs of frames on which a rod of a size only touches the figure, and lies over it.
+
+    Args:
+        size: the rod as it shows over ground and figure; its own frames and crossings are not used.
+        clear: frames on which it touches the figure's outline, once.
+        over: frames on which it lies over the figure, crossing the outline twice.
+    """
+    touching = replace(size, frames=clear, figure_px=0.0, crossings=1.0)
+    crossing = replace(size, frames=over, crossings=2.0)
+    return tuple(span for span in (touching, crossing) if span.frames > 0)
+
+
 def rod_frames(rods: Sequence[Rod]) -> int:
     """Frames to treat, each rod (or its shadow or reflection) counted on each of its frames."""
     return sum(rod.frames for rod in rods)
@@ -118,6 +131,24 @@ FIGURE_FACTORS: Mapping[str, float] = MappingProxyType(
     {"smooth": 1.0, "textured": 1.6, "hair or feather": 3.0}
 )
 """How much harder than a smooth figure; common practice, no source."""
+BACKGROUND_WORDS: Mapping[str, str] = MappingProxyType(
+    {
+        "locked_plate": "locked plate",
+        "moving_plate": "motion-control plate",
+        "patch": "tracked patch",
+        "texture": "texture without plate",
+        "alive": "water, foliage or smoke",
+    }
+)
+"""Words a show writes, for the keys of `BACKGROUND_FACTORS`."""
+EDGE_WORDS: Mapping[str, str] = MappingProxyType(
+    {"smooth": "smooth", "textured": "textured", "hair": "hair or feather"}
+)
+"""Words a show writes, for the keys of `FIGURE_FACTORS`."""
+PACE_WORDS: Mapping[str, str] = MappingProxyType(
+    {"easy": "slow", "ordinary": "medium", "hard": "fast"}
+)
+"""Words a show writes of a performance, for the keys of `KEY_INTERVALS`."""
 
 
 def _chosen(default: float, unit: str) -> float:

@@ -22,16 +22,6 @@ if TYPE_CHECKING:
     from planner.model.facts import Facts, FrameRange
     from planner.model.show import Element
 
-BACKGROUNDS = {
-    "locked_plate": "locked plate",
-    "moving_plate": "motion-control plate",
-    "patch": "tracked patch",
-    "texture": "texture without plate",
-    "alive": "water, foliage or smoke",
-}
-EDGES = {"smooth": "smooth", "textured": "textured", "hair": "hair or feather"}
-PACES = {"easy": "slow", "ordinary": "medium", "hard": "fast"}
-
 
 def remove_rods(sheet: Worksheet) -> Effort:
     """Hours to paint the rods out, with findings."""
@@ -40,7 +30,7 @@ def remove_rods(sheet: Worksheet) -> Effort:
         sheet.miss("removes_rods_of", rests="which rods come out")
     listed = _listed(sheet, puppet)
     around = _surroundings(sheet, puppet)
-    minutes = rod_removal.removal_minutes(listed, around)
+    minutes = _minutes(sheet, listed, around)
     effort = _effort(sheet, listed, around, minutes)
     _tell_edges(sheet, listed, around)
     if around.clean_plate == "none":
@@ -53,7 +43,9 @@ def remove_rods(sheet: Worksheet) -> Effort:
 
 def _listed(sheet: Worksheet, puppet: Element | None) -> tuple[rod_removal.Rod, ...]:
     """Rods with the frames each shows on, from the puppet's list or from counts."""
-    pace = PACES[puppet.facts.word("performance", "ordinary")] if puppet else "medium"
+    pace = (
+        rod_removal.PACE_WORDS[puppet.facts.word("performance", "ordinary")] if puppet else "medium"
+    )
     count = frames_drawn(sheet)
     usual = usual_size(sheet)
     if puppet is not None and puppet.facts.groups("rods") and not sheet.element.facts.has("rods"):
@@ -69,15 +61,8 @@ def _listed(sheet: Worksheet, puppet: Element | None) -> tuple[rod_removal.Rod, 
         sheet.miss("rods", rests="hours of rod removal", assumed=f"{number.value:g} rods")
     share = sheet.element.facts.number("crossing") or sheet.rule(rules.ROD_CROSSING)[0]
     crossing = round(count.value * min(max(share.value, 0.0), 1.0))
-    spans = _spans(usual, round(count.value) - crossing, crossing)
+    spans = rod_removal.runs(usual, round(count.value) - crossing, crossing)
     return tuple(rod_removal.Rod(spans, pace) for _each in range(max(round(number.value), 0)))
-
-
-def _spans(size: rod_removal.RodSpan, clear: int, over: int) -> tuple[rod_removal.RodSpan, ...]:
-    """Runs of frames on which a rod of this size only touches the figure, and lies over it."""
-    touching = replace(size, frames=clear, figure_px=0.0, crossings=1.0)
-    crossing = replace(size, frames=over, crossings=2.0)
-    return tuple(span for span in (touching, crossing) if span.frames > 0)
 
 
 def _crossing_frames(listed: tuple[rod_removal.Rod, ...]) -> int:
@@ -92,7 +77,7 @@ def _rod(
     over = _within(rod.frames("crosses"), shown)
     frames = shown.count if shown else 0
     crossing = over.count if over else 0
-    return rod_removal.Rod(_spans(size, frames - crossing, crossing), pace)
+    return rod_removal.Rod(rod_removal.runs(size, frames - crossing, crossing), pace)
 
 
 def _within(frames: FrameRange | None, limits: FrameRange | None) -> FrameRange | None:
@@ -110,14 +95,41 @@ def _surroundings(sheet: Worksheet, puppet: Element | None) -> rod_removal.Surro
     plate = sheet.element.target("clean_plate") or (puppet.target("clean_plate") if puppet else "")
     moving = puppet is not None and bool(puppet.target("move_from"))
     usual = "texture" if not plate else "moving_plate" if moving else "locked_plate"
-    background = BACKGROUNDS[facts.word("background", usual)]
+    background = rod_removal.BACKGROUND_WORDS[facts.word("background", usual)]
     if not facts.word("background"):
         sheet.miss("background", rests="hours of rod removal", assumed=background)
-    figure = EDGES[facts.word("edge", "smooth")]
+    figure = rod_removal.EDGE_WORDS[facts.word("edge", "smooth")]
     if not facts.word("edge"):
         sheet.miss("edge", rests="hours of rod removal", assumed="a smooth figure")
     clean = "none" if not plate else "motion-control" if moving else "locked"
     return rod_removal.Surroundings(clean, background, figure)
+
+
+# Minutes ------------------------------------------------------------------------------------
+
+
+def _minutes(
+    sheet: Worksheet,
+    listed: tuple[rod_removal.Rod, ...],
+    around: rod_removal.Surroundings,
+) -> rod_removal.RemovalMinutes:
+    """Minutes by the rules of thumb as the show has them, each end by its own coefficients."""
+    low, likely, high = (
+        rod_removal.removal_minutes(listed, around, rates) for rates in _rates(sheet)
+    )
+    usual = rod_removal.DEFAULT_RATES
+    return replace(
+        likely,
+        low=low.likely - low.plate * (1 - usual.low_factor),
+        high=high.likely + high.plate * (usual.high_factor - 1),
+    )
+
+
+def _rates(sheet: Worksheet) -> tuple[rod_removal.RemovalRates, ...]:
+    """Coefficients low, likely and high."""
+    hours = [sheet.rule(rule)[1] for rule in rules.REMOVAL]
+    ends = zip(*((each.low, each.likely, each.high) for each in hours), strict=True)
+    return tuple(rod_removal.RemovalRates(*each) for each in ends)
 
 
 # Hours and findings -------------------------------------------------------------------------
@@ -157,6 +169,7 @@ def _effort(
         count,
         shown,
         crossing,
+        *(sheet.rule(rule)[0] for rule in rules.REMOVAL),
         source="common practice; no published rate of rod removal was found",
     )
     return Effort(Hours(minutes.low / 60, minutes.likely / 60, minutes.high / 60), likely)
@@ -196,7 +209,7 @@ def _tell_plate(
     better = replace(around, clean_plate="locked")
     if around.background in {"texture without plate", "tracked patch"}:
         better = replace(better, background="locked plate")
-    with_plate = rod_removal.removal_minutes(listed, better)
+    with_plate = rod_removal.removal_minutes(listed, better, _rates(sheet)[1])
     saved = Quantity(
         "hours a clean plate would save",
         (minutes.likely - with_plate.likely) / 60,

@@ -6,7 +6,7 @@ published rate of rod removal was found.
 
 from __future__ import annotations
 
-from planner.craft.rod_removal import PUBLISHED_ROTO
+from planner.craft.rod_removal import DEFAULT_RATES, PUBLISHED_ROTO
 from planner.kinds import Rule
 
 DAY_HOURS = 8.0
@@ -67,6 +67,29 @@ ROD_CROSSING = Rule(
     "roto.rod_crossing", "share of frames a rod crosses the figure", 0.1, 0.3, 1, "1"
 )
 
+
+def _removal(name: str, says: str, minutes: float) -> Rule:
+    low, high = round(LOW * minutes, 4), round(HIGH * minutes, 4)
+    return Rule(f"roto.removal_{name}", f"minutes {says}", low, minutes, high, "min")
+
+
+REMOVAL = (
+    _removal("start", "to open and close a shot with rods", DEFAULT_RATES.start_minutes),
+    _removal("key", "for a key of a rod's outline", DEFAULT_RATES.key_minutes),
+    _removal(
+        "background",
+        "a frame for 100 px of rod over the ground",
+        DEFAULT_RATES.background_minutes,
+    ),
+    _removal("figure", "a frame for 100 px of rod over the figure", DEFAULT_RATES.figure_minutes),
+    _removal(
+        "outline",
+        "a frame to mend the figure's outline at a crossing",
+        DEFAULT_RATES.crossing_minutes,
+    ),
+)
+"""In the order of `RemovalRates`; `platewright calibrate` fits them to finished shots."""
+
 RULES = (
     *OUTLINE.values(),
     BEGIN,
@@ -79,4 +102,5 @@ RULES = (
     ROD_WIDTH,
     ROD_BLUR,
     ROD_CROSSING,
+    *REMOVAL,
 )
