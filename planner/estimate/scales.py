@@ -411,9 +411,15 @@ _LAWS: Mapping[str, Callable[[ScaleBound, float, Estimate], _Law | None]] = Mapp
 
 
 def show_at(show: Show, build: str, scale: Quantity) -> Show:
-    """The show with `build` made at 1:N; an element that states a scale of its own keeps it."""
+    """The show with `build` made at 1:N; an element that states a scale of its own keeps it.
+
+    A mass found at the scale it stands at stays a mass of that scale.
+    """
     element = show.elements[build]
     values = {**element.facts.values, "scale": scale}
+    stands_at = element.facts.number("scale")
+    if element.facts.number("mass_at") is None and stands_at is not None:
+        values["mass_at"] = stands_at
     facts = replace(element.facts, values=MappingProxyType(values))
     elements = {**show.elements, build: replace(element, facts=facts)}
     return replace(show, elements=MappingProxyType(elements))
