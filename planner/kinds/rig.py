@@ -554,9 +554,9 @@ def _check_steps(sheet: Worksheet, wanted: Sequence[AxisDemand], rig: Resource) 
         )
         sheet.warn(
             "rig-too-coarse",
-            f"{rig.title} moves {demand.axis} in steps of {step.value:g} {demand.unit} and the"
-            f" move's smallest is {demand.smallest:.2g} {demand.unit}: the nearest subject jumps"
-            f" {jump:.2f} px where {passes:g} px pass unseen",
+            f"{rig.title} moves {demand.axis} in steps of {step.value:g} {demand.unit}, coarser"
+            f" than the slowest part of the move: the nearest subject jumps {jump:.2f} px where"
+            f" {passes:g} px pass unseen",
             f"take a rig with steps of {passes / demand.px:.2g} {demand.unit} or finer, or quicken"
             " the ends of the move",
             at="rig",
