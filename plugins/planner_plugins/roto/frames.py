@@ -9,10 +9,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds.takes import CUT
+from planner.kinds.view import USUAL_FRAME_RATE
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
-    from planner.kinds import Worksheet
+    from planner.kinds import Effort, Worksheet
     from planner.model.facts import FrameRange
 
 
@@ -40,6 +41,22 @@ def frames_drawn(sheet: Worksheet) -> Quantity:
     counted = Quantity("frames", span.count, "1", Standing.GIVEN, reason=str(span))
     reason = "frames stated or seen, within the cut"
     return sheet.reckon("frames drawn", span.count, "1", reason, counted)
+
+
+def hours_a_second(sheet: Worksheet, effort: Effort, frames: Quantity) -> Quantity | None:
+    """Hours that a second of screen time takes; None where no frames are made."""
+    if frames.value <= 0:
+        return None
+    rate = sheet.context.look_up("frame_rate")
+    shown = rate.value if rate else USUAL_FRAME_RATE
+    return sheet.reckon(
+        "hours a second of screen time",
+        effort.hours.likely / frames.value * shown,
+        "h",
+        "hours / frames x rate shown",
+        effort.reason,
+        frames,
+    )
 
 
 def _check_within(sheet: Worksheet, stated: FrameRange, cut: FrameRange) -> None:

@@ -15,7 +15,7 @@ from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
-from planner_plugins.roto.frames import frames_drawn
+from planner_plugins.roto.frames import frames_drawn, hours_a_second
 from planner_plugins.shadow import rules
 from planner_plugins.shadow.geometry import check_receiver, plot_reflection, plot_shadow
 from planner_plugins.shadow.rules import RULES
@@ -72,17 +72,7 @@ def _make(sheet: Worksheet, craft: str, by: tuple[Rule, Rule]) -> None:
     frames = frames_drawn(sheet)
     name = f"{'draw' if craft == 'roto' else 'compute'} the {_what(sheet)}"
     effort = sheet.effort(name, (begin, 1), (frame, frames))
-    if frames.value > 0:
-        rate = sheet.context.look_up("frame_rate")
-        shown = rate.value if rate else 24.0
-        sheet.reckon(
-            "hours a second of screen time",
-            effort.hours.likely / frames.value * shown,
-            "h",
-            "hours / frames x rate shown",
-            effort.reason,
-            frames,
-        )
+    hours_a_second(sheet, effort, frames)
     sheet.do(Work(name, craft, Phase.FINISH, effort.hours, effort.reason, risk=risk_of(sheet)))
 
 
