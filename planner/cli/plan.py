@@ -50,8 +50,9 @@ def command(folder: Path, effort: Effort, *, to: Path) -> None:
 
 def _texts(plan: Plan) -> Iterator[tuple[str, str]]:
     from planner.pages import machine, terminal
+    from planner.pages.waived import waived_text
 
-    missing = plan.estimates.missing
+    missing, waived = plan.estimates.missing, plan.estimates.waived
     yield "order.txt", terminal.order_text(plan.order, plan.show)
     yield "order.json", machine.order_json(plan.order)
     yield "bid.txt", terminal.bid_text(plan.bid, "sequence")
@@ -59,7 +60,8 @@ def _texts(plan: Plan) -> Iterator[tuple[str, str]]:
     yield "bid.json", machine.bid_json(plan.bid)
     yield "findings.txt", terminal.problems_text(plan.findings)
     yield "missing.txt", terminal.missing_text(missing)
-    yield "check.json", machine.problems_json(plan.findings, missing)
+    yield "waived.txt", waived_text(waived) or "Nothing is waived.\n"
+    yield "check.json", machine.problems_json(plan.findings, missing, waived)
 
 
 def _drawings(plan: Plan) -> Iterator[tuple[str, str]]:

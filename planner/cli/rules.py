@@ -12,6 +12,7 @@ def command() -> None:
     A show puts its own figures in their place in show.yaml, under `rules`, by the name printed:
     `rules: {miniature.set_up: {low: 2, likely: 4, high: 7, by: the gaffer}}`.
     """
+    import planner.estimate
     from planner.kinds import Registry, rules_of
     from planner.model.place import Place, Problem
     from planner.pages.catalogue import rules_text
@@ -24,5 +25,8 @@ def command() -> None:
         name: tuple(rule for rule in rules_of(type(kind).__module__) if rule not in shared)
         for name, kind in sound.items()
     }
+    rules["between the pieces of a shot"] = tuple(
+        rule for rule in rules_of(planner.estimate.__name__) if rule not in shared
+    )
     rules["shared by kinds"] = rules_of("planner.kinds")
     click.echo(rules_text({name: each for name, each in rules.items() if each}), nl=False)

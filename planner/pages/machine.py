@@ -8,18 +8,23 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from planner.estimate import mark_of
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from planner.bid import Bid, BidLine, Figures
+    from planner.estimate import Waived
     from planner.kinds import MissingFact
     from planner.model.place import Place, Problem
     from planner.model.quantity import Quantity
     from planner.order import StageOrder
 
 
-def problems_json(problems: Iterable[Problem], missing: Iterable[MissingFact]) -> str:
-    """Problems, errors first, and missing facts."""
+def problems_json(
+    problems: Iterable[Problem], missing: Iterable[MissingFact], waived: Iterable[Waived] = ()
+) -> str:
+    """Problems, errors first, missing facts, and what is waived with who did and why."""
     return _text(
         {
             "problems": [_problem(each) for each in sorted(set(problems))],
@@ -32,6 +37,16 @@ def problems_json(problems: Iterable[Problem], missing: Iterable[MissingFact]) -
                     "assumed": each.assumed,
                 }
                 for each in missing
+            ],
+            "waived": [
+                {
+                    **_problem(each.problem),
+                    "by": each.by,
+                    "on": each.on.isoformat(),
+                    "why": each.why,
+                    "waiver": _place(each.place),
+                }
+                for each in sorted(waived, key=lambda each: (each.problem, each.place))
             ],
         }
     )
@@ -130,6 +145,7 @@ def _problem(problem: Problem) -> dict[str, object]:
     return {
         "severity": problem.severity.name.lower(),
         "code": problem.code,
+        "mark": mark_of(problem),
         "place": _place(problem.place),
         "about": problem.about,
         "message": problem.message,

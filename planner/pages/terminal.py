@@ -14,6 +14,7 @@ from itertools import chain, groupby
 from typing import TYPE_CHECKING, Literal
 
 from planner.bid import by_use, rollup
+from planner.estimate import mark_of
 from planner.model.place import Severity
 
 if TYPE_CHECKING:
@@ -166,7 +167,9 @@ def _plain(value: float) -> str:
 def problems_text(problems: Iterable[Problem], *, colour: bool = False, width: int = WIDTH) -> str:
     """Every problem, errors before warnings before notes, each with place, sentence and remedy.
 
-    The same sentence about several places is printed once, under all of them.
+    The same sentence about several places is printed once, under all of them. In brackets stand the
+    rule's code and the finding's mark, by which it can be waived; of several places all marks, in
+    their order.
 
     Args:
         problems: in any order.
@@ -207,7 +210,8 @@ def _problem_block(same: Sequence[Problem], width: int) -> str:
             lines.append(place)
             lines.extend(folded(about, "    ", width=width) if about else ())
     first = same[0]
-    lines.extend(folded(f"{first.message} [{first.code}]", "  ", width=width))
+    marks = " ".join(dict.fromkeys(mark_of(each) for each in same))
+    lines.extend(folded(f"{first.message} [{first.code} {marks}]", "  ", width=width))
     if first.remedy:
         lines.extend(folded(first.remedy, "  do: ", "      ", width=width))
     return "\n".join(lines)

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from planner.bid import Bid, BidLine, Figures
 from planner.bid.lines import total_of
 from planner.bid.rollup import loads_on
+from planner.estimate import mark_of
 from planner.kinds import Hours, MissingFact, Phase, Risk, Work
 from planner.model.facts import Facts
 from planner.model.place import Place, Problem, Severity
@@ -38,14 +39,21 @@ def test_errors_come_before_warnings_before_notes() -> None:
 
 
 def test_a_problem_shows_place_sentence_and_remedy() -> None:
-    text = terminal.problems_text([problem(Severity.ERROR, "needs 96 fps")])
+    found = problem(Severity.ERROR, "needs 96 fps")
+    text = terminal.problems_text([found])
     assert text == (
         "1 error\n\n"
         "dam/a.yaml:8:3  A_010.dam\n"
-        "  needs 96 fps [some-rule]\n"
+        f"  needs 96 fps [some-rule {mark_of(found)}]\n"
         "  do: mend it\n\n"
         "1 error.\n"
     )
+
+
+def test_several_places_share_a_sentence_and_keep_their_marks() -> None:
+    found = [problem(Severity.WARNING, "no rate", about=about) for about in ("A_010", "A_020")]
+    text = terminal.problems_text(found)
+    assert f"no rate [some-rule {mark_of(found[0])} {mark_of(found[1])}]" in text
 
 
 def test_one_sentence_about_several_places_is_said_once() -> None:

@@ -1,0 +1,43 @@
+"""Findings somebody knowingly accepts, as text of 80 columns.
+
+Takes what is waived, gives who waived what, when and why. Works nothing out.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.estimate import mark_of
+from planner.pages.terminal import WIDTH, counted, folded, inert
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from planner.estimate import Waived
+
+
+def waived_text(waived: Iterable[Waived], *, width: int = WIDTH) -> str:
+    """Every waived finding, with its sentence, its mark and its waiver; empty where none is.
+
+    Args:
+        waived: in any order.
+        width: in columns.
+    """
+    ordered = sorted(waived, key=lambda each: (each.problem, each.place))
+    if not ordered:
+        return ""
+    blocks = [f"Waived: {counted(len(ordered), 'finding')}", *(_block(e, width) for e in ordered)]
+    return "\n\n".join(blocks) + "\n"
+
+
+def _block(waived: Waived, width: int) -> str:
+    problem = waived.problem
+    said = f"{problem.message} [{problem.code} {mark_of(problem)}]"
+    by = f"{waived.by}, {waived.on}: {waived.why}"
+    lines = [
+        inert(str(waived.place)),
+        *folded(problem.about, "  ", width=width),
+        *folded(said, "  ", width=width),
+        *folded(by, "  waived by ", "      ", width=width),
+    ]
+    return "\n".join(lines)
