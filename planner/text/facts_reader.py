@@ -163,6 +163,7 @@ def _number(written: Any, sort: str) -> tuple[float, str] | str:
 _EITHER: Mapping[str, tuple[str, ...]] = {
     "axis_speed": ("speed", "angular_speed"),
     "axis_acceleration": ("acceleration", "angular_acceleration"),
+    "axis_jerk": ("jerk", "angular_jerk"),
     "axis_step": ("length", "angle"),
 }
 

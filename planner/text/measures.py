@@ -146,6 +146,8 @@ _DIMENSIONS: Mapping[str, _Dimension] = {
         "60 deg/s",
     ),
     "angular_acceleration": _Dimension("a turning acceleration", {"deg/s2": _ONE}, "90 deg/s2"),
+    "jerk": _Dimension("a change of acceleration", {"mm/s3": _ONE, "m/s3": _THOUSAND}, "2 m/s3"),
+    "angular_jerk": _Dimension("a change of turning acceleration", {"deg/s3": _ONE}, "300 deg/s3"),
     # A foot-candle is a lumen on a square foot.
     "light": _Dimension(
         "a light level", {"lx": _ONE, "fc": 1 / (_FOOT / 1000) ** 2, "klx": _THOUSAND}, "250 fc"
