@@ -162,13 +162,17 @@ def rules_of(package: str) -> tuple[Rule, ...]:
         for name, module in sorted(sys.modules.items())
         if name == package or name.startswith(f"{package}.")
     ]
-    found = {
-        value.name: value
-        for module in modules
-        for value in vars(module).values()
-        if isinstance(value, Rule)
-    }
+    values = (value for module in modules for value in vars(module).values())
+    found = {rule.name: rule for value in values for rule in _rules_in(value)}
     return tuple(found[name] for name in sorted(found))
+
+
+def _rules_in(value: object) -> tuple[Rule, ...]:
+    """A rule itself, and rules kept together in a table or a row."""
+    if isinstance(value, dict):
+        value = tuple(value.values())
+    rows = value if isinstance(value, tuple) else (value,)
+    return tuple(each for each in rows if isinstance(each, Rule))
 
 
 def packaged_schema(package: str) -> Mapping[str, object]:
