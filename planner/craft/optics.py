@@ -267,6 +267,28 @@ def close_depth_mm(f_number: float, coc_mm: float, magnification: float) -> floa
     return 2 * f_number * coc_mm * (1 + magnification) / magnification**2
 
 
+def defocus_mm(focal_mm: float, f_number: float, focus_m: float, subject_m: float) -> float:
+    """Disc on the frame of a point out of focus, millimetres across.
+
+    Args:
+        focal_mm: focal length, millimetres.
+        f_number: f-number.
+        focus_m: distance in focus, metres.
+        subject_m: distance of the point, metres.
+
+    Returns:
+        ``f^2 |u - s| / (N u (s - f))``: the circle of confusion at either depth limit.
+
+    Raises:
+        ValueError: a number is not above zero, or a distance lies within the focal length.
+    """
+    demands.above_zero(f_number=f_number)
+    focus_mm = _beyond_focal_mm(focal_mm, focus_m)
+    subject_mm = _beyond_focal_mm(focal_mm, subject_m)
+    apart = abs(subject_mm - focus_mm) / subject_mm
+    return focal_mm * focal_mm * apart / (f_number * (focus_mm - focal_mm))
+
+
 def holding_focus_m(near_m: float, far_m: float) -> float:
     """Focus that holds two distances equally sharp, metres: their harmonic mean.
 

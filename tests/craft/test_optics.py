@@ -295,3 +295,10 @@ def test_a_far_distance_nearer_than_the_near_one_is_refused() -> None:
 def test_a_lens_that_makes_light_is_refused() -> None:
     with pytest.raises(ValueError, match="never below its f-number"):
         optics.t_number(4, 0.9)
+
+
+def test_a_point_at_a_depth_limit_is_as_soft_as_the_circle_of_confusion() -> None:
+    # 50 mm f/4 focused at 3 m, 0.025 mm: sharp from 2683.4 to 3401.4 mm (derived).
+    assert optics.defocus_mm(50, 4, 3.0, 2.6834) == pytest.approx(0.025, rel=1e-3)
+    assert optics.defocus_mm(50, 4, 3.0, 3.4014) == pytest.approx(0.025, rel=1e-3)
+    assert optics.defocus_mm(50, 4, 3.0, 3.0) == 0
