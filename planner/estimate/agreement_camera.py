@@ -40,11 +40,6 @@ def check_camera(joined: Joined) -> Iterator[Problem]:
         yield from _distance(joined, piece)
 
 
-def solid(joined: Joined) -> tuple[Piece, ...]:
-    """Pieces whose perspective the lens draws: all but those framed on a board."""
-    return tuple(each for each in joined.pieces if not each.is_flat)
-
-
 def _view(joined: Joined, of: Reading[float]) -> View:
     return of.piece.view if of.piece else joined.camera
 
@@ -58,7 +53,7 @@ def _views(joined: Joined) -> Iterator[Problem]:
         *of_shot(joined.camera_name, _per_width(joined.camera)),
         *(
             each
-            for piece in solid(joined)
+            for piece in joined.solid
             for each in of_piece(piece, _per_width(piece.view), _fact_of_lens(piece))
         ),
     ]
@@ -144,7 +139,7 @@ def _lenses_owned(joined: Joined) -> Iterator[Problem]:
     """Focal lengths asked for by number that no lens owned comes near; each length told once."""
     allowed = joined.allowed(rules.FIELD)
     told: set[float] = set()
-    for piece in solid(joined):
+    for piece in joined.solid:
         focal = piece.view.focal
         if piece.is_taken or piece.view.lens or focal is None or focal.value in told:
             continue
@@ -173,7 +168,7 @@ def _heights(joined: Joined) -> Iterator[Problem]:
     """Height of the lens in the picture's world, as a slide of the ground against the horizon."""
     readings = [
         *of_shot(joined.camera_name, joined.shot.camera.number("height")),
-        *(each for piece in solid(joined) for each in _height_of(piece)),
+        *(each for piece in joined.solid for each in _height_of(piece)),
     ]
 
     def shift(one: Reading[float], other: Reading[float]) -> float:
@@ -266,7 +261,7 @@ def _rolls(joined: Joined) -> Iterator[Problem]:
 
 def _turned(joined: Joined, axis: str) -> list[Reading[float]]:
     found = [*of_shot(joined.camera_name, joined.shot.camera.number(axis))]
-    for piece in solid(joined):
+    for piece in joined.solid:
         if (reported := piece.report.number(axis)) is not None:
             found += of_piece(piece, reported, "report")
         else:

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 
 from planner.craft import optics
 from planner.estimate import agreement_rules as rules
-from planner.estimate.agreement_camera import solid
 from planner.estimate.agreement_readings import Reading, apart, of_piece, of_shot, warning
 
 if TYPE_CHECKING:
@@ -100,7 +99,7 @@ def _softness(joined: Joined) -> Iterator[Problem]:
     The picture is the shot's own camera where its stop and focus are stated, else the first piece
     that has been photographed.
     """
-    focused = [(piece, found) for piece in solid(joined) if (found := _focus_of(piece))]
+    focused = [(piece, found) for piece in joined.solid if (found := _focus_of(piece))]
     own = _focus_of_shot(joined)
     taken = next((found for piece, found in focused if piece.is_taken), None)
     picture = own or taken

@@ -10,7 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from planner.estimate.agreement_rules import RULES
 from planner.kinds import Context, Worksheet
+from planner.kinds.takes import HANDLES
 from planner.kinds.view import view_of
 from planner.model.facts import Facts
 from planner.model.show import Element
@@ -48,6 +50,9 @@ class Piece:
         view: the camera it is seen by, as reported where it has been photographed.
         scale: N of the 1:N it is made at, or stands for.
         moves: the camera move it repeats, or that was recorded of it; empty for a camera at rest.
+        report: what was written down when it was photographed.
+        camera_place: where its camera stands, on the stage.
+        is_flat: whether it is framed on a board, so that its lens and its distance draw nothing.
     """
 
     element: Element
@@ -55,6 +60,9 @@ class Piece:
     view: View
     scale: float
     moves: str
+    report: Facts
+    camera_place: Facts
+    is_flat: bool
 
     @property
     def id(self) -> str:
@@ -62,25 +70,9 @@ class Piece:
         return self.element.id
 
     @property
-    def report(self) -> Facts:
-        """What was written down when it was photographed."""
-        return self.element.facts.group("report")
-
-    @property
-    def camera_place(self) -> Facts:
-        """Where its camera stands, on the stage."""
-        return self.element.facts.group("camera_place")
-
-    @property
     def is_taken(self) -> bool:
         """Whether it has been photographed."""
         return self.report.flag("taken")
-
-    @property
-    def is_flat(self) -> bool:
-        """Whether it is framed on a board, so that its lens and its distance draw nothing."""
-        facts = self.element.facts
-        return facts.number("tightest") is not None or facts.number("widest") is not None
 
     def distance_mm(self) -> float | None:
         """Lens to the nearest thing seen, in the picture's own world; None where nobody says."""
@@ -107,6 +99,8 @@ class Joined:
         composite: what joins them.
         camera: the shot's one camera.
         pieces: photographed pieces in the order joined, each once.
+        solid: those whose perspective the lens draws: all but the flat ones.
+        limits: what each rule of the agreement lets pass in this show, by its name.
     """
 
     show: Show
@@ -114,6 +108,8 @@ class Joined:
     composite: Element
     camera: View
     pieces: tuple[Piece, ...]
+    solid: tuple[Piece, ...]
+    limits: Mapping[str, float]
 
     @property
     def camera_name(self) -> str:
@@ -122,7 +118,7 @@ class Joined:
 
     def allowed(self, rule: Rule) -> float:
         """What a rule lets pass in this show, in the rule's unit."""
-        return Worksheet(Context(self.show, self.composite, {})).rule(rule)[0].value
+        return self.limits[rule.name]
 
     def distance_mm(self) -> float | None:
         """Nearest thing of the picture, in its own world; None where nobody says."""
@@ -154,6 +150,7 @@ def joined_of(
     show: Show, graph: ElementGraph, by_element: Mapping[str, Estimate]
 ) -> Iterator[Joined]:
     """Per live shot with a composite, what it joins; cost linear in elements and references."""
+    limits: Mapping[str, float] = {}
     recorded = {each.target("of"): each.id for each in show.elements.values() if each.target("of")}
     for shot_id, composite_id in graph.composites.items():
         shot = show.shots[shot_id]
@@ -164,7 +161,14 @@ def joined_of(
             _piece(show, element, by_element[element.id], recorded)
             for element in _photographed(show, composite, by_element)
         )
-        yield Joined(show, shot, composite, _camera_of(show, shot), pieces)
+        solid = tuple(each for each in pieces if not each.is_flat)
+        limits = limits or _limits(show, composite)
+        yield Joined(show, shot, composite, _camera_of(show, shot), pieces, solid, limits)
+
+
+def _limits(show: Show, any_element: Element) -> Mapping[str, float]:
+    sheet = Worksheet(Context(show, any_element, {}))
+    return {rule.name: sheet.rule(rule)[0].value for rule in (*RULES, HANDLES)}
 
 
 def is_photographed(estimate: Estimate) -> bool:
@@ -193,15 +197,18 @@ def _photographed(
 
 
 def _piece(show: Show, element: Element, estimate: Estimate, recorded: Mapping[str, str]) -> Piece:
-    context = Context(show, element, {})
-    stated = element.facts.number("stands_for")
+    context, facts = Context(show, element, {}), element.facts
+    stated, report = facts.number("stands_for"), facts.group("report")
     scale = stated or estimate.quantities.get("scale") or context.scale()
     return Piece(
         element,
         estimate,
-        _as_reported(view_of(Worksheet(context)), element.facts.group("report")),
+        _as_reported(view_of(Worksheet(context)), report),
         scale.value if scale and scale.value > 0 else 1.0,
         element.target("move_from") or recorded.get(element.id, ""),
+        report,
+        facts.group("camera_place"),
+        facts.has("tightest") or facts.has("widest"),
     )
 
 
