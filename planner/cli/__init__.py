@@ -25,6 +25,7 @@ COMMANDS = {
     "why": ("planner.cli.why", "Open any number to its arithmetic."),
     "kinds": ("planner.cli.kinds", "Element kinds, and what each may state."),
     "rules": ("planner.cli.rules", "Rules of thumb, and this show's own figures for them."),
+    "calibrate": ("planner.cli.calibrate", "Fit rules of thumb to finished shots."),
     "formats": ("planner.cli.formats", "Frame formats, with their sources."),
     "editor": ("planner.cli.editor", "Write schemas that give completion in text editors."),
 }

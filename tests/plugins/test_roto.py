@@ -174,3 +174,22 @@ def test_rods_are_measured_through_the_lens_where_their_places_are_known(
     # top (2 048 x 1 536) and 8 mm is 9.2 px (worked check of a projected rod).
     # 998.4 / 100 x .25 x 100 frames x (1 + .5 x 4 / 9.2) = 303.8 min.
     assert "over locked plate 304 min" in reason
+
+
+# The show's own coefficients -----------------------------------------------------------------
+
+
+def test_coefficients_fitted_to_finished_shots_are_used(estimate) -> None:
+    """One rod over the ground on the whole cut of 100 frames, by the show's own figures.
+
+    A key of the outline at the first frame and at every fourth: 1 + 25 = 26; nothing else asked
+    for: 26 x 6 min = 2.6 h, and the 4 h of a clean plate made up, 0.6 to 2.2 times (derived).
+    """
+    ours = {f"roto.removal_{name}": {"likely": 0} for name in ("start", "background", "figure")}
+    ours |= {"roto.removal_outline": {"likely": 0}}
+    ours |= {"roto.removal_key": {"low": 3, "likely": 6, "high": 12}}
+    facts = {"sort": "rod_removal", "rods": 1, "crossing": 0}
+    (work,) = estimate(facts, show_facts={"rules": ours}).work
+    assert work.hours.likely == pytest.approx(2.6 + 4)
+    assert work.hours.low == pytest.approx(1.3 + 4 * 0.6)
+    assert work.hours.high == pytest.approx(5.2 + 4 * 2.2)
