@@ -15,7 +15,7 @@ from planner.kinds.takes import CUT
 from planner_plugins.composite import rules
 from planner_plugins.composite.film import expose, generations, record
 from planner_plugins.composite.order import check_order
-from planner_plugins.composite.pieces import Pieces, check_pieces, gather, is_inner
+from planner_plugins.composite.pieces import RECORD, Pieces, check_pieces, gather, is_inner
 from planner_plugins.composite.rules import RULES
 from planner_plugins.roto.frames import range_drawn
 
@@ -104,7 +104,8 @@ def _check_record_out(sheet: Worksheet, pieces: Pieces, finish: str) -> None:
             "finish the shot mixed, so that it is recorded as a strip, or digitally",
             at="finish",
         )
-    if finish == "mixed" and not names:
+    records = any(each.kind == RECORD for each in pieces.joined)
+    if finish == "mixed" and not names and not records:
         sheet.remark(
             "nothing-to-record",
             "the shot is finished mixed and no piece of it is made by computer",

@@ -117,11 +117,11 @@ def _buy(sheet: Worksheet, frames: Quantity, strips: Quantity, versions: Quantit
         sheet.buy(Charge(name, rate, amount, Phase.LAB))
 
 
-def record(sheet: Worksheet, frames: Quantity, after: str = "") -> None:
+def record(sheet: Worksheet, frames: Quantity, after: str = "", recorder: str = RECORDER) -> None:
     """Put frames on film: the recorder's time, its charge by the frame, and the wait for it."""
     recorded = sheet.reckon("frames recorded", frames.value, "1", "frames put on film", frames)
-    machine = joining.MACHINE_RATES[RECORDER]
-    hours = joining.machine_seconds(round(frames.value), RECORDER) / 3600
+    machine = joining.MACHINE_RATES[recorder]
+    hours = joining.machine_seconds(round(frames.value), recorder) / 3600
     likely = sheet.reckon(
         "hours to record on film",
         hours,

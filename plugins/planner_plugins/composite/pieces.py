@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 from planner_plugins.permit.waiting import listed
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from planner.kinds import Worksheet
     from planner.model.show import Element
 
@@ -19,6 +21,7 @@ NO_PICTURE_AT_ALL = frozenset({"check_composite", "performer"})
 """Kinds that are joined to nothing: what helps people see, and who is in a plate already."""
 NO_PICTURE = frozenset({"roto", "camera_move", "derived_matte"}) | NO_PICTURE_AT_ALL
 """Kinds that serve a layer and are none."""
+RECORD = "record_out"
 BESIDE = frozenset(
     {"alternative_to", "hands_over_to", "hides", "in_front_of", "lit_with", "made_for"}
 )
@@ -55,14 +58,24 @@ def gather(sheet: Worksheet) -> Pieces:
     elements = sheet.context.show.elements
     names = sheet.element.targets("joins")
     joined = tuple(elements[name] for name in names if name in elements)
-    layers = tuple(each for each in joined if each.kind not in NO_PICTURE)
+    layers = tuple(each for each in joined if _is_layer(each, names))
+    on_film = {name for each in joined if each.kind == RECORD for name in each.targets("records")}
     return Pieces(
         joined=joined,
         layers=layers,
         added=tuple(each for each in layers if _how(sheet, each) in ADDING),
-        recorded=tuple(each for each in joined if is_made_by_computer(each)),
+        recorded=tuple(
+            each for each in joined if is_made_by_computer(each) and each.id not in on_film
+        ),
         inner=tuple(each for each in layers if each.kind == "composite"),
     )
+
+
+def _is_layer(piece: Element, joined: Sequence[str]) -> bool:
+    """Whether it is a picture of its own; a record of one that is joined as well is not."""
+    if piece.kind == RECORD:
+        return not set(piece.targets("records")) & set(joined)
+    return piece.kind not in NO_PICTURE
 
 
 def _how(sheet: Worksheet, piece: Element) -> str:
@@ -74,7 +87,8 @@ def _how(sheet: Worksheet, piece: Element) -> str:
 def is_made_by_computer(piece: Element) -> bool:
     """Whether it exists as figures only, until a recorder puts it on film."""
     sort = piece.facts.word("sort")
-    return (piece.kind, sort) in {("shadow", "computer"), ("roto", "rod_removal")}
+    made = {("shadow", "computer"), ("roto", "rod_removal"), ("drawn", "computer")}
+    return (piece.kind, sort) in made
 
 
 def is_inner(sheet: Worksheet) -> bool:
