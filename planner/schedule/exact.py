@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 import threading
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -119,8 +120,11 @@ def _interruptible(solver: cp_model.CpSolver, model: cp_model.CpModel) -> object
         while thread.is_alive():
             thread.join(0.05)
     except KeyboardInterrupt:
-        solver.stop_search()
-        thread.join()
+        # Again and again: the search may not have begun yet, and a second Ctrl-C may come.
+        while thread.is_alive():
+            with suppress(KeyboardInterrupt):
+                solver.stop_search()
+                thread.join(0.05)
         raise
     return result[0]
 

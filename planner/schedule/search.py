@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 PRICES = (0.5, 1.0, 2.0, 4.0, 8.0)
 CHECKPOINTS = 12
-MEMORY = 30
+MEMORY = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,15 +161,16 @@ class Search:
 
     def _troubled(self, current: Found) -> int:
         """Something that a late activity, or the last one, waits for, or that one itself."""
-        finishes = current.board.finishes
-        late = [
-            i
-            for i, activity in enumerate(self.indexed.activities)
-            if activity.due is not None and finishes[i] > activity.due
-        ]
-        if not late:
-            late = [max(range(len(finishes)), key=finishes.__getitem__)]
-        i = self.random.choice(late)
+        finishes, activities = current.board.finishes, self.indexed.activities
+        late = {
+            i: activity.weight * (finishes[i] - activity.due)
+            for i, activity in enumerate(activities)
+            if activity.due is not None and finishes[i] > activity.due and activity.weight > 0
+        }
+        if late:
+            i = self.random.choices(list(late), list(late.values()))[0]
+        else:
+            i = max(range(len(finishes)), key=finishes.__getitem__)
         # Back along what it waited for longest, some way.
         while self.indexed.before[i] and self.random.random() < 0.7:
             i = max((j for j, _, _ in self.indexed.before[i]), key=finishes.__getitem__)
@@ -211,7 +212,7 @@ class Search:
 
     def _reach_of_move(self, room: int) -> int:
         """How far to move: mostly a little, sometimes all the way."""
-        return 1 + int(room * self.random.random() ** 3)
+        return 1 + int(room * self.random.random() ** 1.5)
 
     def _reordered(self, wish: Wish, at: int, members: list[int]) -> tuple[Wish, int] | None:
         order = wish.order

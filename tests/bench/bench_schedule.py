@@ -73,7 +73,7 @@ def _resources(rng: random.Random, pieces: int, stages: int, days: int) -> list[
 
 
 def _builds(rng: random.Random, models: int) -> list[Activity]:
-    found = []
+    found: list[Activity] = []
     for n in range(models):
         build = Mode(rng.randint(40, 240), {"shop": rng.randint(1, 2)})
         found.append(Activity(f"build{n}", (build,), splittable=True))
@@ -84,7 +84,7 @@ def _builds(rng: random.Random, models: int) -> list[Activity]:
 
 def _pieces(rng: random.Random, pieces: int, stages: int, days: int) -> list[Activity]:
     rigs, models = max(2, stages * 2 // 3), max(2, pieces // 8)
-    found = []
+    found: list[Activity] = []
     for n in range(pieces):
         model, lens = rng.randrange(models), rng.choice(LENSES)
         places = list(zip(rng.sample(range(stages), 2), rng.sample(range(rigs), 2), strict=True))
@@ -102,7 +102,7 @@ def _pieces(rng: random.Random, pieces: int, stages: int, days: int) -> list[Act
             found.append(Activity(f"take{n}.{take}", ways, (Precedence(before),)))
             before = f"take{n}.{take}"
         lab = Precedence(before, lag_clock_quarters=64)
-        after = []
+        after: list[Precedence] = []
         for craft, waits in (("paint", ()), ("trace", (lab,)), ("trace", (lab,))):
             name = f"{craft}{n}.{len(after)}"
             mode = Mode(rng.randint(8, 60), {craft: 1})

@@ -1,0 +1,85 @@
+"""Placing in a given order, the patience with changeovers, and pushing back."""
+
+from __future__ import annotations
+
+from planner.schedule import Activity, Changeovers, Instance, Mode, Precedence, Resource
+from planner.schedule.decode import Decoder, Wish
+from planner.schedule.indexed import index
+from planner.schedule.mirror import Mirror
+
+
+def shooting(name: str, quarters: int, state: str, release: int = 0) -> Activity:
+    return Activity(
+        name, (Mode(quarters, {"stage": 1}, set_ups={"stage": state}),), release=release
+    )
+
+
+def starts(instance: Instance, price: float) -> list[int]:
+    indexed = index(instance)
+    free = (-1,) * len(indexed.ids)
+    return Decoder(indexed).decode(Wish(indexed.topological, free, price)).starts
+
+
+def test_patience_decides_between_a_gap_and_the_end_of_the_row() -> None:
+    # red 0-2 and, released at 10, red 10-12. Blue of 2 fits between, 3-5, with 1 quarter of
+    # changeover each way; after the row it would start at 13 and cost 1 instead of 2.
+    instance = Instance(
+        (
+            shooting("early", 2, "red"),
+            shooting("late", 2, "red", release=10),
+            shooting("blue", 2, "blue"),
+        ),
+        (Resource("stage"),),
+        changeovers=Changeovers(pairs={("", "red", "blue"): 1, ("", "blue", "red"): 1}),
+    )
+    # One quarter saved is worth 5 quarters of waiting, not the ten from 3 to 13 ...
+    assert starts(instance, price=5)[2] == 3
+    # ... and worth 12: 3 + 2 x 12 is more than 13 + 12.
+    assert starts(instance, price=12)[2] == 13
+
+
+def test_gaps_are_filled_by_what_comes_later_in_the_order() -> None:
+    # a 0-2; b released at 5; c of 3 fits exactly between, d of 4 does not.
+    instance = Instance(
+        tuple(
+            Activity(name, (Mode(length, {"bench": 1}),), release=release)
+            for name, length, release in (("a", 2, 0), ("b", 2, 5), ("c", 3, 0), ("d", 4, 0))
+        ),
+        (Resource("bench"),),
+    )
+    assert starts(instance, price=0) == [0, 5, 2, 7]
+
+
+def test_pushing_back_puts_the_long_chain_first() -> None:
+    # One bench. Short s was placed before c, though after c there are 9 more quarters elsewhere:
+    # s 0-3, c 3-5, tail 5-14. Pushed back from 14: tail 5-14, c 3-5, s 11-14; so c, tail, s.
+    instance = Instance(
+        (
+            Activity("s", (Mode(3, {"bench": 1}),)),
+            Activity("c", (Mode(2, {"bench": 1}),)),
+            Activity("tail", (Mode(9),), after=(Precedence("c"),)),
+        ),
+        (Resource("bench"),),
+    )
+    indexed = index(instance)
+    free = (-1, -1, -1)
+    board = Decoder(indexed).decode(Wish((0, 1, 2), free))
+    assert board.starts == [0, 3, 5]
+    order = Mirror(indexed, horizon=20).justified(board, price=0)
+    assert order == (1, 2, 0)
+    # Forwards again: c 0-2, tail 2-11, s 2-5.
+    assert Decoder(indexed).decode(Wish(order, free)).starts == [2, 0, 2]
+
+
+def test_work_is_pushed_back_no_further_than_its_due() -> None:
+    # All ends at 5, so c stays at 3-5. s may end by 4, not by 5: it cannot go after c, stays 0-3.
+    instance = Instance(
+        (
+            Activity("s", (Mode(3, {"bench": 1}),), due=4),
+            Activity("c", (Mode(2, {"bench": 1}),)),
+        ),
+        (Resource("bench"),),
+    )
+    indexed = index(instance)
+    board = Decoder(indexed).decode(Wish((0, 1), (-1, -1)))
+    assert Mirror(indexed, horizon=20).justified(board, price=0) == (0, 1)
