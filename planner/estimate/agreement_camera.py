@@ -12,7 +12,15 @@ from typing import TYPE_CHECKING
 
 from planner.craft import optics
 from planner.estimate import agreement_rules as rules
-from planner.estimate.agreement_readings import Reading, apart, of_piece, of_shot, warning
+from planner.estimate.agreement_readings import (
+    Reading,
+    apart,
+    figures,
+    metres,
+    of_piece,
+    of_shot,
+    warning,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -84,7 +92,7 @@ def _view_differs(joined: Joined, pair: Apart[float]) -> Problem:
         f" apart at the edge of the frame ({pair.by:.1f} %)"
     )
     wanted = pair.one.value * other.width.value
-    converted = f"a {wanted:.3g} mm lens on that format"
+    converted = f"a {figures(wanted)} mm lens on that format"
     if pair.other.piece and pair.other.piece.is_taken:
         size = pair.one.value / pair.other.value * 100
         remedy = f"join it at {size:.1f} % of its size, or photograph it again through {converted}"
@@ -107,9 +115,8 @@ def _sees(view: View) -> str:
     if view.focal is None:
         return "what nobody knows"
     angle = optics.view_angle_deg(view.width.value, view.focal.value)
-    return (
-        f"{angle:.1f} deg across ({view.focal.value:.4g} mm on {view.width.value:.5g} mm of frame)"
-    )
+    focal, width = figures(view.focal.value, 4), figures(view.width.value, 5)
+    return f"{angle:.1f} deg across ({focal} mm on {width} mm of frame)"
 
 
 def _nearest_words(joined: Joined, wanted_mm: float) -> str:
@@ -153,10 +160,10 @@ def _lenses_owned(joined: Joined) -> Iterator[Problem]:
             yield warning(
                 Reading(piece.id, focal.value, _fact_of_lens(piece), piece),
                 "no-lens-of-that-length",
-                f"it asks for a {focal.value:.4g} mm lens; the nearest owned is {lens.id},"
-                f" {has:.4g} mm: {off * 100:.1f} %, {piece.view.image.value / 2 * off:.0f} px at"
-                " the edge of the frame",
-                f"hire a {focal.value:.3g} mm lens, or take {lens.id} and join it at"
+                f"it asks for a {figures(focal.value, 4)} mm lens; the nearest owned is {lens.id},"
+                f" {figures(has, 4)} mm: {off * 100:.1f} %,"
+                f" {piece.view.image.value / 2 * off:.0f} px at the edge of the frame",
+                f"hire a {figures(focal.value)} mm lens, or take {lens.id} and join it at"
                 f" {focal.value / has * 100:.1f} % of its size",
             )
 
@@ -179,8 +186,8 @@ def _heights(joined: Joined) -> Iterator[Problem]:
         yield warning(
             pair.other,
             "camera-height-differs",
-            f"the lens is {_metres(pair.other.value)} up for {pair.other.who} and"
-            f" {_metres(pair.one.value)} for {pair.one.who}: its horizon lies {pair.by:.0f} px off",
+            f"the lens is {metres(pair.other.value)} up for {pair.other.who} and"
+            f" {metres(pair.one.value)} for {pair.one.who}: its horizon lies {pair.by:.0f} px off",
             _height_remedy(pair.other.piece, pair.one.value, by),
         )
 
@@ -190,11 +197,11 @@ def _height_remedy(piece: Piece | None, wanted: float, by: float) -> str:
     if piece is None:
         return ""
     ground = piece.element.facts.amount("ground", 0.0)
-    state = f"state `ground: {(ground - by) / 1000:.3g} m` if it stands on something that high"
+    state = f"state `ground: {figures((ground - by) / 1000)} m` if it stands on something that high"
     on_stage = (wanted - ground) / piece.scale
     if piece.is_taken or on_stage <= 0:
         return state
-    return f"set the lens {_metres(on_stage)} above what it stands on, or {state}"
+    return f"set the lens {metres(on_stage)} above what it stands on, or {state}"
 
 
 def _height_of(piece: Piece) -> tuple[Reading[float], ...]:
@@ -236,7 +243,7 @@ def _tilts(joined: Joined) -> Iterator[Problem]:
             "tilt-differs",
             f"{pair.other.who} is tilted {pair.other.value:g} deg and {pair.one.who}"
             f" {pair.one.value:g} deg: its horizon lies {pair.by:.0f} px off",
-            _turn_back(pair, f"tilt the camera {by:.3g} deg, to {pair.one.value:g} deg"),
+            _turn_back(pair, f"tilt the camera {figures(by)} deg, to {pair.one.value:g} deg"),
         )
 
 
@@ -255,7 +262,7 @@ def _rolls(joined: Joined) -> Iterator[Problem]:
             f"{pair.other.who} is rolled {pair.other.value:g} deg and {pair.one.who}"
             f" {pair.one.value:g} deg: its horizon rises or falls by {pair.by:.0f} px at the edge"
             " of the frame",
-            _turn_back(pair, f"roll the camera {by:.3g} deg, to {pair.one.value:g} deg"),
+            _turn_back(pair, f"roll the camera {figures(by)} deg, to {pair.one.value:g} deg"),
         )
 
 
@@ -288,12 +295,12 @@ def _distance(joined: Joined, piece: Piece) -> Iterator[Problem]:
     yield warning(
         Reading(piece.id, placed.value, "camera_place", piece),
         "distance-not-to-scale",
-        f"the lens stands {_metres(placed.value)} off at 1/{piece.scale:g}, which is"
-        f" {_metres(placed.value * piece.scale)} in the picture, and {joined.camera_name} is to be"
-        f" {_metres(story.value)} off: near things look {abs(1 / (1 + off) - 1) * 100:.1f} % too"
+        f"the lens stands {metres(placed.value)} off at 1/{piece.scale:g}, which is"
+        f" {metres(placed.value * piece.scale)} in the picture, and {joined.camera_name} is to be"
+        f" {metres(story.value)} off: near things look {abs(1 / (1 + off) - 1) * 100:.1f} % too"
         f" {looks}, {piece.view.image.value / 2 * abs(1 / (1 + off) - 1):.0f} px at the edge of"
         f" the frame{_far_words(piece, placed.value * piece.scale - story.value, story.value)}",
-        f"set the lens {_metres(story.value / piece.scale)} off",
+        f"set the lens {metres(story.value / piece.scale)} off",
     )
 
 
@@ -306,10 +313,6 @@ def _far_words(piece: Piece, error: float, near: float) -> str:
     ratio = (near + error) / (far.value + error) / (near / far.value)
     looks = "large" if ratio > 1 else "small"
     return (
-        f", and enlarged to fit them what lies {_metres(far.value)} off looks"
+        f", and enlarged to fit them what lies {metres(far.value)} off looks"
         f" {abs(ratio - 1) * 100:.1f} % too {looks}"
     )
-
-
-def _metres(mm: float) -> str:
-    return f"{mm / 1000:.3g} m" if abs(mm) >= 1000 else f"{mm:.0f} mm"

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from planner.estimate import agreement_rules as rules
 from planner.estimate.agreement_picture import light_words, lights_apart_deg, turn_between_deg
+from planner.estimate.agreement_readings import figures, metres
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
@@ -231,14 +232,18 @@ def _speed(over: HandOver) -> Iterator[Problem]:
     nearest = quick if implied > quick else slow
     wanted = max(round(way / nearest * over.leaves.view.frame_rate.value), 1)
     entry = over.leaves.seen.last + wanted if over.leaves.seen else wanted
-    stated = f"{slow / 1000:.3g}" if slow == quick else f"{slow / 1000:.3g} to {quick / 1000:.3g}"
+    stated = (
+        f"{figures(slow / 1000)}"
+        if slow == quick
+        else f"{figures(slow / 1000)} to {figures(quick / 1000)}"
+    )
     yield over.warn(
         "hand-over-speed",
-        f"from {over.leaves.id} to {over.enters.id} it covers {way / 1000:.3g} m out of sight in"
-        f" {steps} frames ({steps - 1} out of sight, {seconds:.3g} s): {implied / 1000:.3g} m/s,"
-        f" and its speed is {stated} m/s",
+        f"from {over.leaves.id} to {over.enters.id} it covers {metres(way)} out of sight in"
+        f" {steps} frames ({steps - 1} out of sight, {figures(seconds)} s):"
+        f" {figures(implied / 1000)} m/s, and its speed is {stated} m/s",
         f"let it enter on frame {entry}, {wanted - 1} frames out of sight, or cover"
-        f" {nearest * seconds / 1000:.3g} m",
+        f" {figures(nearest * seconds / 1000)} m",
         at="in_frame",
     )
 
@@ -251,7 +256,7 @@ def _size(over: HandOver) -> Iterator[Problem]:
     leaves, enters = over.leaves, over.enters
     size = _sizes(over)
     before, after = leaves.pixels(size[0]), enters.pixels(size[1])
-    if before is None or after is None or not leaves.distance or not enters.distance:
+    if not before or not after or not leaves.distance or not enters.distance:
         return
     walked = abs(enters.distance - leaves.distance) <= over.may_cover * (1 + 1e-9)
     ratio = after / before
@@ -265,7 +270,7 @@ def _size(over: HandOver) -> Iterator[Problem]:
         "hand-over-size",
         f"{leaves.id} leaves {_high(leaves, size[0], before)} and {enters.id} enters"
         f" {_high(enters, size[1], after)}: {abs(ratio - 1) * 100:.1f} % {larger}{undone}",
-        f"set {enters.id} {enters.distance * ratio / 1000:.3g} m off, or join it at"
+        f"set {enters.id} {figures(enters.distance * ratio / 1000)} m off, or join it at"
         f" {100 / ratio:.1f} % of its size",
     )
 
@@ -277,8 +282,8 @@ def _sizes(over: HandOver) -> tuple[float, float]:
 
 
 def _high(end: End, size: float, pixels: float) -> str:
-    what = f"{size / 1000:.3g} m" if end.size else "a metre of it"
-    return f"{pixels:.0f} px high ({what} at {(end.distance or 0) / 1000:.3g} m)"
+    what = metres(size) if end.size else "a metre of it"
+    return f"{pixels:.0f} px high ({what} at {figures((end.distance or 0) / 1000)} m)"
 
 
 def _subject(over: HandOver) -> Iterator[Problem]:
@@ -290,8 +295,8 @@ def _subject(over: HandOver) -> Iterator[Problem]:
     if abs(ratio - 1) * 100 > over.allowed(rules.SIZE):
         yield over.warn(
             "hand-over-subject-size",
-            f"the subject is {leaves.size / 1000:.3g} m high in {leaves.id} and"
-            f" {enters.size / 1000:.3g} m in {enters.id}: {abs(ratio - 1) * 100:.1f} % apart",
+            f"the subject is {metres(leaves.size)} high in {leaves.id} and"
+            f" {metres(enters.size)} in {enters.id}: {abs(ratio - 1) * 100:.1f} % apart",
             "give both the height of one subject",
         )
 

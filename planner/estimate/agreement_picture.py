@@ -13,7 +13,15 @@ from typing import TYPE_CHECKING
 
 from planner.craft import optics
 from planner.estimate import agreement_rules as rules
-from planner.estimate.agreement_readings import Reading, apart, of_piece, of_shot, warning
+from planner.estimate.agreement_readings import (
+    Reading,
+    apart,
+    figures,
+    metres,
+    of_piece,
+    of_shot,
+    warning,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -62,35 +70,20 @@ class Focus:
     scale: float = 1.0
 
     def blur_px(self, distance_mm: float) -> float:
-        """Blur of a point at a distance of the picture's world, px of the finished frame."""
-        focal = self.view.focal
+        """Blur of a point at a distance of the picture's world, px of the finished frame.
+
+        0 where the lens is not known, or no lens of its length focuses so near.
+        """
+        focal, smaller = self.view.focal, self.scale * 1000
         if focal is None:
             return 0.0
-        on_film = defocus_mm(
-            focal.value, self.stop, self.at_mm / self.scale, distance_mm / self.scale
-        )
+        try:
+            on_film = optics.defocus_mm(
+                focal.value, self.stop, self.at_mm / smaller, distance_mm / smaller
+            )
+        except ValueError:
+            return 0.0
         return on_film * self.view.image.value / self.view.width.value
-
-
-def defocus_mm(focal_mm: float, f_number: float, focus_mm: float, subject_mm: float) -> float:
-    """Diameter on film of the blur of a point that is not in focus, millimetres.
-
-    Args:
-        focal_mm: focal length, millimetres.
-        f_number: of the lens opening.
-        focus_mm: distance focused on, from the lens, millimetres.
-        subject_mm: distance of the point, from the lens, millimetres.
-
-    Returns:
-        ``f^2 / N x |1/u - 1/z| / (1 - f/u)``; 0 where the focus lies within the focal length.
-
-    Source:
-        Thin lens: the cone from an opening of ``f / N`` cut by the film.
-    """
-    if focus_mm <= focal_mm or min(f_number, subject_mm) <= 0:
-        return 0.0
-    off = abs(1 / focus_mm - 1 / subject_mm)
-    return focal_mm * focal_mm / f_number * off / (1 - focal_mm / focus_mm)
 
 
 def _softness(joined: Joined) -> Iterator[Problem]:
@@ -107,16 +100,18 @@ def _softness(joined: Joined) -> Iterator[Problem]:
         return
     allowed = joined.allowed(rules.SOFTNESS)
     for piece, found in focused:
-        if found is picture:
+        ends = _ends_of(piece)
+        if found is picture or not ends:
             continue
-        at = max(_ends_of(piece), key=lambda z: abs(found.blur_px(z) - picture.blur_px(z)))
+        at = max(ends, key=lambda z: abs(found.blur_px(z) - picture.blur_px(z)))
         mine, wanted = found.blur_px(at), picture.blur_px(at)
         if abs(mine - wanted) > allowed:
             yield warning(
                 Reading(piece.id, mine, "holds", piece),
                 "softness-differs",
-                f"{at / 1000:.3g} m off {piece.id} blurs {mine:.1f} px (f/{found.stop:.3g} at"
-                f" 1/{found.scale:g}) and {picture.who} {wanted:.1f} px (f/{picture.stop:.3g})",
+                f"{metres(at)} off {piece.id} blurs {mine:.1f} px (f/{figures(found.stop)} at"
+                f" 1/{found.scale:g}) and {picture.who} {wanted:.1f} px"
+                f" (f/{figures(picture.stop)})",
                 _softness_remedy(found, picture, mine, wanted),
             )
 
@@ -126,9 +121,11 @@ def _softness_remedy(found: Focus, picture: Focus, mine: float, wanted: float) -
         opened = found.stop * mine / wanted
         soften = f"soften it by {wanted - mine:.1f} px when it is joined"
         widest = found.view.lens.facts.amount("widest_stop", WIDEST) if found.view.lens else WIDEST
-        return f"open to f/{opened:.3g}, or {soften}" if opened >= widest else soften
+        return f"open to f/{figures(opened)}, or {soften}" if opened >= widest else soften
     matching = picture.stop * found.scale
-    return f"stop down to f/{matching:.3g}, which blurs as the picture does, or hold less depth"
+    return (
+        f"stop down to f/{figures(matching)}, which blurs as the picture does, or hold less depth"
+    )
 
 
 def _focus_of_shot(joined: Joined) -> Focus | None:
@@ -168,7 +165,7 @@ def _ends_of(piece: Piece) -> tuple[float, ...]:
     """Distances to compare at, mm of the picture's world."""
     holds = piece.element.facts.group("holds")
     ends = [each.value for name in ("from", "to") if (each := holds.number(name))]
-    return tuple(ends) or (piece.distance_mm() or math.inf,)
+    return tuple(ends or filter(None, [piece.distance_mm()]))
 
 
 # Light, wind, colour ------------------------------------------------------------------------
@@ -238,9 +235,9 @@ def _contrasts(joined: Joined) -> Iterator[Problem]:
         yield warning(
             pair.other,
             "contrast-differs",
-            f"{pair.other.who} is lit to {pair.other.value:.2g} stops of contrast and"
-            f" {pair.one.who} to {pair.one.value:.2g}: {pair.by:.1f} stops apart",
-            f"give {pair.other.who} {fill} fill, to {pair.one.value:.2g} stops",
+            f"{pair.other.who} is lit to {figures(pair.other.value, 2)} stops of contrast and"
+            f" {pair.one.who} to {figures(pair.one.value, 2)}: {pair.by:.1f} stops apart",
+            f"give {pair.other.who} {fill} fill, to {figures(pair.one.value, 2)} stops",
         )
 
 
@@ -313,10 +310,10 @@ def _depths(joined: Joined) -> Iterator[Problem]:
             yield warning(
                 Reading(piece.id, near, "in_front_of", piece),
                 "farther-than-what-is-behind",
-                f"{piece.id} is in front of {name}{when} and stands {near / 1000:.3g} m off where"
-                f" {name} ends at {far / 1000:.3g} m: {(near - far) / 1000:.2g} m behind it",
+                f"{piece.id} is in front of {name}{when} and stands {metres(near)} off where"
+                f" {name} ends at {metres(far)}: {figures((near - far) / 1000, 2)} m behind it",
                 f"take {name} out of in_front_of, give each its in_frame, or bring {piece.id}"
-                f" within {far / 1000:.3g} m",
+                f" within {metres(far)}",
             )
 
 

@@ -118,3 +118,17 @@ def warning(about: Reading[T], code: str, message: str, remedy: str) -> Problem:
     element = about.piece.element
     place = element.facts.place_of(about.fact)
     return Problem(Severity.WARNING, place, code, message, remedy, element.id)
+
+
+def figures(value: float, count: int = 3) -> str:
+    """A number in `count` figures as people write it, never in powers of ten."""
+    if abs(value) >= 10**count:
+        return f"{value:,.0f}"
+    if 0 < abs(value) < 0.001:
+        return f"{value:.4f}"
+    return f"{value:.{count}g}"
+
+
+def metres(mm: float) -> str:
+    """A length given in millimetres as people say it: millimetres below a metre, else metres."""
+    return f"{figures(mm / 1000)} m" if abs(mm) >= 1000 else f"{mm:.0f} mm"

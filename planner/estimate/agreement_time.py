@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.estimate import agreement_rules as rules
 from planner.estimate.agreement_moves import slide_px
-from planner.estimate.agreement_readings import Reading, apart, of_piece, warning
+from planner.estimate.agreement_readings import Reading, apart, figures, of_piece, warning
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
 from planner.model.place import Problem, Severity
@@ -85,10 +85,12 @@ def _rate_words(
         drift = frames.count * abs(1 / one.value - 1 / other.value)
         message += f": they drift {drift:.0f} frames apart over the {frames.count} seen together"
     wanted = (wanted_fps(other.piece) or 0.0) * one.value if other.piece else 0.0
-    remedy = f"shoot {other.who} at {wanted:.3g} fps"
+    remedy = f"shoot {other.who} at {figures(wanted)} fps"
     if other.piece and other.value > one.value and other.piece.element.kind == "plate":
         larger = other.piece.scale * (other.value / one.value) ** 2
-        remedy += f", or state `stands_for: 1/{larger:.2g}` if it is to read as that much larger"
+        remedy += (
+            f", or state `stands_for: 1/{figures(larger, 2)}` if it is to read as that much larger"
+        )
     return "time-scale-differs", message, remedy
 
 
@@ -102,7 +104,7 @@ def _runs(of: Reading[float]) -> str:
         how = f"{of.value:.2f} times slower than nature"
     else:
         how = f"{1 / of.value:.2f} times quicker than nature"
-    return f"{of.who} runs {how} ({rate:.3g} fps where {wanted:.3g} looks natural)"
+    return f"{of.who} runs {how} ({figures(rate)} fps where {figures(wanted)} looks natural)"
 
 
 # Motion blur --------------------------------------------------------------------------------

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.estimate.agreement_readings import Reading, apart
+from planner.estimate.agreement_readings import Reading, apart, figures
 
 VALUES = st.lists(st.floats(-1000, 1000), min_size=1, max_size=8)
 ALLOWED = st.floats(0, 100)
@@ -57,3 +58,13 @@ def test_two_that_pass_beside_the_first_and_not_beside_one_another_are_told() ->
 
 def test_nothing_read_is_nothing_told() -> None:
     assert list(apart([], difference, 1)) == []
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [(0, "0"), (27.28, "27.3"), (999.4, "999"), (12345.6, "12,346"), (-4, "-4"), (2e-5, "0.0000")],
+)
+def test_numbers_are_said_in_three_figures_and_never_in_powers_of_ten(
+    value: float, said: str
+) -> None:
+    assert figures(value) == said
