@@ -25,10 +25,18 @@ if TYPE_CHECKING:
 @click.argument("id_", metavar="SHOT.ELEMENT")
 @click.option("--scale", help="Reckon it at this scale instead, such as 1/5.")
 @click.option("--dates", is_flag=True, help="Run the stage order and print when.")
+@click.option("--why", metavar="NUMBER", help="Open the card's numbers that begin so instead.")
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
 @effort_options
 def command(  # noqa: PLR0913 - one argument each of the command line
-    folder: Path, id_: str, effort: Effort, *, scale: str | None, dates: bool, as_json: bool
+    folder: Path,
+    id_: str,
+    effort: Effort,
+    *,
+    scale: str | None,
+    dates: bool,
+    why: str | None,
+    as_json: bool,
 ) -> None:
     """Print the set-up card of SHOT.ELEMENT: everything the floor dials in, on one page.
 
@@ -42,11 +50,27 @@ def command(  # noqa: PLR0913 - one argument each of the command line
     if id_ not in opened.show.elements:
         _tell_unknown(opened.show, id_)
     card = card_of(opened, id_, scale)
+    if why is not None:
+        _open_numbers(card, why)
+        return
     if dates:
         order = arrange_opened(opened, effort)
         calls = tuple(call for call in order.calls if call.element == id_)
         card = replace(card, calls=calls)
     click.echo(card_json(card) if as_json else card_text(card), nl=as_json)
+
+
+def _open_numbers(card: SetUpCard, beginning: str) -> None:
+    """Print the arithmetic of numbers by how their names begin; none ends the command."""
+    from planner.pages.terminal import reason_text
+
+    numbers = {**card.dial, **card.estimate.quantities}
+    found = [reason_text(each) for name, each in numbers.items() if name.startswith(beginning)]
+    if not found:
+        known = ", ".join(sorted(numbers))
+        click.echo(f"{card.element.id} has no number called {beginning}; it has {known}", err=True)
+        sys.exit(2)
+    click.echo("\n".join(found), nl=False)
 
 
 def card_of(opened: Opened, id_: str, scale: str | None = None) -> SetUpCard:

@@ -66,6 +66,7 @@ CHECKS = (
     ("black_drape", "nothing of the drape reads in the print's blacks"),
     ("clean plate", "clean plate on the same program, before anything is moved"),
     ("smoke", "smoke level logged for each take: ____; settled between takes"),
+    ("flame", "set released by the licensed person in charge: ____"),
     ("gravity", "a take either side of the reckoned rate, as a wedge: ____ and ____ fps"),
     ("one_off", "spare ready, or every other pass in the can before the action"),
     ("painting", "protection copy photographed before any repainting; grey card beside it"),

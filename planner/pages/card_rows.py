@@ -6,6 +6,7 @@ leaves blanks.
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -69,7 +70,7 @@ def _purpose(card: SetUpCard) -> Iterator[Row]:
 
 def _made(card: SetUpCard) -> Iterator[Row]:
     build = card.show.elements.get(card.element.target("build"))
-    name = build.id if build else "nothing built for it"
+    name = build.id if build else "nothing of its own"
     drawing = f"; drawing {build.facts.word('drawing') or BLANK}" if build else ""
     if card.is_board:
         yield "Board", f"{name}, painted {marked(card.element.facts.number('width'))} wide{drawing}"
@@ -148,7 +149,8 @@ def _stop(card: SetUpCard) -> Iterator[Row]:
     holding, matching = card.number("holding stop"), card.number("matching stop")
     near, far = card.number("sharp from, on the stage"), card.number("sharp to, on the stage")
     held = f" for {marked(near)} to {marked(far)} from lens" if holding else ""
-    yield "", f"hold {marked(holding)}{held}; match {marked(matching)}"
+    if holding or matching or not card.is_full_size:
+        yield "", f"hold {marked(holding)}{held}; match {marked(matching)}"
     yield "", f"{_matters(card, holding, matching)}."
 
 
@@ -242,7 +244,7 @@ def _axes(card: SetUpCard, axes: list[str]) -> Iterator[Row]:
 
 def _passes(card: SetUpCard) -> Iterator[Row]:
     names = card.element.facts.words("passes")
-    each = f"{marked(card.number('frames'))} frames + run {marked(card.number('run'))}"
+    each = f"{marked(card.number('frames'))} frames + run {_whole(card.number('run'))}"
     each += f", {marked(card.number('pass time'))}"
     if len(names) < 2:
         count = card.number("passes")
@@ -257,6 +259,11 @@ def _passes(card: SetUpCard) -> Iterator[Row]:
     running = marked(card.number("running time"))
     yield "Takes", f"{takes} allowed for, reset {reset} between, {running} in all"
     yield "Film", ", ".join(_film(card))
+
+
+def _whole(frames: Quantity | None) -> str:
+    """Frames as they are counted on the floor: a part of a frame is a frame."""
+    return marked(None if frames is None else replace(frames, value=math.ceil(frames.value - 1e-9)))
 
 
 def _film(card: SetUpCard) -> Iterator[str]:

@@ -32,6 +32,7 @@ def has(context, words: str) -> bool:
         ({"screen": "blue"}, "screen and subject metered apart"),
         ({"passes": ("beauty", "matte")}, "matte pass on the same program"),
         ({"hazards": ("smoke",)}, "smoke level logged"),
+        ({"hazards": ("flame",)}, "released by the licensed person"),
         ({"one_off": True}, "spare ready"),
         ({"action": "gravity"}, "a take either side of the reckoned rate"),
         ({"move_from": "S010.glide"}, "program saved"),

@@ -222,6 +222,13 @@ def test_machines_get_every_number_with_its_standing_and_reason(card) -> None:
     }
 
 
+def test_any_number_of_the_card_opens_to_its_arithmetic(card) -> None:
+    text = card("HL010.town", "--why", "nearest thing")
+    assert "nearest thing on the stage, from the lens = 1.667 m, reckoned" in text
+    assert 'nearest = 40 m, given, written "40 m"' in text
+    assert "it has " in card("HL010.town", "--why", "weather", code=2)
+
+
 # Marks --------------------------------------------------------------------------------------
 
 
