@@ -33,7 +33,7 @@ def check_moves(joined: Joined) -> Iterator[Problem]:
         slide = slide_px(joined, piece, leader)
         if frames is None or (slide is not None and slide <= allowed):
             continue
-        how = f"repeats {piece.moves}" if piece.moves else "is photographed with a camera at rest"
+        how = f"repeats {piece.moves}" if piece.moves else "is seen by a camera at rest"
         by = f"slides by up to {slide:,.0f} px" if slide is not None else "slides"
         yield warning(
             Reading(piece.id, 0.0, "move_from", piece),

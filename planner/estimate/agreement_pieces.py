@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.estimate.agreement_rules import RULES
 from planner.kinds import Context, Worksheet
+from planner.kinds.dial import is_photographed
 from planner.kinds.takes import HANDLES
 from planner.kinds.view import view_of
 from planner.model.facts import Facts
@@ -151,7 +152,11 @@ def joined_of(
 ) -> Iterator[Joined]:
     """Per live shot with a composite, what it joins; cost linear in elements and references."""
     limits: Mapping[str, float] = {}
-    recorded = {each.target("of"): each.id for each in show.elements.values() if each.target("of")}
+    recorded = {
+        each.target("of"): each.id
+        for each in show.elements.values()
+        if each.kind == "camera_move" and each.target("of")
+    }
     for shot_id, composite_id in graph.composites.items():
         shot = show.shots[shot_id]
         if not shot.is_live or composite_id in show.unreadable:
@@ -171,9 +176,9 @@ def _limits(show: Show, any_element: Element) -> Mapping[str, float]:
     return {rule.name: sheet.rule(rule)[0].value for rule in (*RULES, HANDLES)}
 
 
-def is_photographed(estimate: Estimate) -> bool:
-    """Whether an element of this estimate stands before a camera."""
-    return "pass time" in estimate.quantities
+def _is_picture(element: Element, estimate: Estimate) -> bool:
+    """Whether a camera sees it for this show, or saw it for the library it is bought from."""
+    return is_photographed(estimate) or element.kind == "stock"
 
 
 def _photographed(
@@ -184,7 +189,7 @@ def _photographed(
     waiting = [composite]
     while waiting:
         element = waiting.pop()
-        if element is not composite and is_photographed(by_element[element.id]):
+        if element is not composite and _is_picture(element, by_element[element.id]):
             yield element
             continue
         for reference in reversed(element.references):

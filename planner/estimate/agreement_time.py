@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from planner.estimate import agreement_rules as rules
 from planner.estimate.agreement_moves import slide_px
 from planner.estimate.agreement_readings import Reading, apart, figures, of_piece, warning
+from planner.kinds.dial import is_photographed
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
 from planner.model.place import Problem, Severity
@@ -207,7 +208,8 @@ def _in_hand(joined: Joined, piece: Piece) -> Iterator[Problem]:
     """Frames that exist against those wanted, first in the cut and then in the handles."""
     held = piece.element.facts.frames("frames_in_hand")
     seen = joined.frames(piece)
-    if held is None or seen is None:
+    # What comes from a library is judged by its own kind, which knows how it is stretched.
+    if held is None or seen is None or not is_photographed(piece.estimate):
         return
     stated = joined.show.facts.number("handles")
     handle = int(stated.value if stated else joined.allowed(HANDLES))

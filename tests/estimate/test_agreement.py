@@ -109,3 +109,19 @@ def test_a_shot_that_is_omitted_is_not_compared(find: Find) -> None:
 def test_every_rule_lets_more_pass_the_higher_it_is_set() -> None:
     assert all(0 < each.low <= each.likely <= each.high for each in RULES)
     assert len({each.name for each in RULES}) == len(RULES)
+
+
+def test_what_comes_from_a_library_must_agree_too(one_shot: OneShot) -> None:
+    one_shot.write(
+        sky="wind_from: 0 deg",
+        more="  smoke: {kind: stock, library: our own, wind_from: 90 deg}\n",
+    )
+    one_shot.folder.replace("sequences/hill.yaml", "joins: [sky, town]", "joins: [sky, smoke]")
+    assert [(each.code, each.about) for each in one_shot.found()] == [
+        ("wind-differs", "HL010.smoke")
+    ]
+
+
+def test_a_check_of_a_piece_is_no_recording_of_its_camera(one_shot: OneShot) -> None:
+    one_shot.write(more="  seen: {kind: check_composite, of: town, against: sky}\n")
+    assert one_shot.found() == ()
