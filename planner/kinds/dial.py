@@ -67,7 +67,8 @@ def dial_in(context: Context, estimate: Estimate) -> Mapping[str, Quantity]:
     """
     sheet = Worksheet(context)
     view = view_of(sheet)
-    scale = estimate.quantities.get("scale") or FULL_SIZE.scale
+    kept = estimate.quantities.get("scale")
+    scale = kept if kept is not None and kept.value > 0 else FULL_SIZE.scale
     desk = Desk(sheet, view, scale, estimate.quantities)
     for each in (view.shutter, view.image, view.frame_rate, view.width, view.height, view.focal):
         if each is not None:
@@ -268,7 +269,7 @@ def _exposure(desk: Desk) -> None:
     reason = "share of the frame the shutter is open / rate"
     value = view.open_share / rate.value
     had = sheet.reckon("exposure a frame has", value, "s", reason, view.shutter, rate)
-    if wanted is not None:
+    if wanted is not None and wanted.value > 0:
         short = exposure.stops_short(wanted.value, had.value)
         sheet.reckon("light short", short, "stops", "log2 wanted / had", wanted, had)
 

@@ -6,6 +6,8 @@ import math
 from types import MappingProxyType
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from planner.kinds import Estimate, Need, Phase, Work
 from planner.kinds.dial import dial_in, is_photographed, nearest_owned
@@ -196,3 +198,43 @@ def test_a_t_stop_is_the_stop_times_the_lens_transmission(make) -> None:
         make, camera={"lens": "prime_50"}, kept=(q("stop", 8, "f"),), resources={"prime_50": lens}
     )
     assert math.isclose(found["T-stop"].value, 8.8)
+
+
+# What cannot be -----------------------------------------------------------------------------
+
+ODD = st.sampled_from([0.0, -1.0, 1e-9, 1.0, 50.0, 20_000.0, 1e12])
+LENGTHS = ("nearest", "camera_height", "widest", "tightest", "travel", "screen_distance")
+
+
+@settings(
+    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    st.dictionaries(st.sampled_from(LENGTHS), ODD),
+    st.tuples(ODD, ODD),
+    st.tuples(ODD, ODD),
+    st.tuples(ODD, ODD, ODD, ODD),
+)
+def test_no_number_however_odd_stops_the_card(make, lengths, holds, camera, kept) -> None:
+    """What is impossible is told by the estimate; the card leaves a blank and no infinity."""
+    near, far = (q("near", each, "mm") for each in holds)
+    focal, focus = (q("of the camera", each, "mm") for each in camera)
+    scale, stop, wanted, feet = kept
+    facts = {name: q(name, each, "mm") for name, each in lengths.items()}
+    found = dial(
+        make,
+        {**facts, "holds": {"from": near, "to": far}},
+        camera={"focal_length": focal, "focus": focus},
+        kept=(
+            q("scale", scale, "1:N"),
+            q("stop", stop, "f"),
+            q("exposure of a frame", wanted, "s"),
+            q("film of a pass", feet, "ft"),
+        ),
+        resources={
+            "prime_50": {"sort": "lens", "focal_length": q("focal length", 50, "mm")},
+            "cam": {"sort": "camera", "magazine": q("magazine", 121_920, "mm")},
+        },
+        needs=(Need("camera", ("cam",)),),
+    )
+    assert all(math.isfinite(each.value) for each in found.values())
