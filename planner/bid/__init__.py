@@ -1,5 +1,6 @@
 """Prices estimates and a stage order with dated rates: lines, loads, rollups."""
 
+from planner.bid.alternatives import Choice, Method, price_methods
 from planner.bid.lines import Bid, BidLine, Figures, LoadLine
 from planner.bid.pricing import price
 from planner.bid.rollup import SIDES, By, by_use, loaded, rollup, shared_out
@@ -9,11 +10,14 @@ __all__ = [
     "Bid",
     "BidLine",
     "By",
+    "Choice",
     "Figures",
     "LoadLine",
+    "Method",
     "by_use",
     "loaded",
     "price",
+    "price_methods",
     "rollup",
     "shared_out",
 ]

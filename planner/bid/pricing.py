@@ -117,17 +117,17 @@ def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) 
     found = desk.book.price(work.craft, desk.rate_day(call), element, "hour")
     if found is None:
         return unpriced(work.reason, heads)
-    hours_in = _hours_in(desk.show, found.per)
-    if not hours_in:
+    unit = hours_in(desk.show, found.per)
+    if not unit:
         says = f"the rate for {work.craft} is per {found.per}, used for hours of work"
         desk.book.unlike(work.craft, element, says)
         return unpriced(work.reason, heads)
-    a_clock_hour = found.each * work.heads / hours_in
+    a_clock_hour = found.each * work.heads / unit
     hours = work.hours
     low, likely, high = (
-        to_the_cent(_exact(each) * a_clock_hour) for each in (hours.low, hours.likely, hours.high)
+        to_the_cent(exact(each) * a_clock_hour) for each in (hours.low, hours.likely, hours.high)
     )
-    per = "" if found.per == "hour" else f" / {hours_in:f} working hours in a {found.per}"
+    per = "" if found.per == "hour" else f" / {unit:f} working hours in a {found.per}"
     return Cost(
         Figures(low, likely, high),
         f"hours x heads x rate{per}, {ROUNDED}",
@@ -136,13 +136,13 @@ def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) 
     )
 
 
-def _hours_in(show: Show, per: str) -> Decimal | None:
+def hours_in(show: Show, per: str) -> Decimal | None:
     """Working hours in a rate's unit; None for units that are not time."""
-    day = _exact(show.calendar.day_hours)
+    day = exact(show.calendar.day_hours)
     return {"hour": Decimal(1), "day": day, "week": day * len(show.calendar.week)}.get(per)
 
 
-def _exact(value: float) -> Decimal:
+def exact(value: float) -> Decimal:
     """The decimal a person would write for `value`."""
     return Decimal(repr(float(value)))
 
@@ -175,7 +175,7 @@ def _at_a_rate(desk: Desk, element: Element, charge: Charge, call: Call | None) 
     if found is None or factor is None:
         return unpriced(quantity)
     return Cost(
-        Figures.certain(_exact(quantity.value) * factor * found.each),
+        Figures.certain(exact(quantity.value) * factor * found.each),
         f"quantity x rate, {ROUNDED}",
         (quantity, found.reason),
         found.account,

@@ -71,42 +71,41 @@ def stand_aside(elements: Mapping[str, Element]) -> frozenset[str]:
 
 
 def wanted_only_by(
-    elements: Mapping[str, Element], methods: Iterable[str], kept: Iterable[str] = ()
+    elements: Mapping[str, Element],
+    methods: Iterable[str],
+    kept: Iterable[str] = (),
+    *,
+    candidates: bool = False,
 ) -> frozenset[str]:
     """`methods`, what is ``made_for`` them, and what nothing but these waits for, near or far.
 
-    Tests and decisions are never among them, nor candidate builds, which are made in competition
-    until one is chosen.
+    Tests and decisions are never among them.
 
     Args:
         elements: all of the show, by id.
         methods: ids to begin with.
         kept: ids that are never added.
+        candidates: whether candidate builds may be among them; they are made in competition until
+            one is chosen, whatever becomes of the methods.
     """
     waiting: defaultdict[str, list[str]] = defaultdict(list)
     parts: defaultdict[str, list[str]] = defaultdict(list)
+    never = set(kept)
     for id_, element in elements.items():
+        if element.kind in SETTLING or (element.facts.has("candidate_for") and not candidates):
+            never.add(id_)
         for reference in element.references:
             if reference.role == "made_for":
                 parts[reference.target].append(id_)
             elif reference.waits:
                 waiting[reference.target].append(id_)
-    never = set(kept)
     found = set(methods)
     edge = list(found)
     while edge:
         name = edge.pop()
         near = {ref.target for ref in elements[name].references if ref.waits} & elements.keys()
-        ours = {each for each in near if _is_theirs(elements[each], waiting[each], found)}
-        new = (ours | set(parts[name])) - found - never
+        new = {each for each in near if set(waiting[each]) <= found} | set(parts[name])
+        new -= found | never
         found |= new
         edge += sorted(new)
     return frozenset(found)
-
-
-def _is_theirs(thing: Element, waiting: Iterable[str], found: set[str]) -> bool:
-    return (
-        thing.kind not in SETTLING
-        and not thing.facts.has("candidate_for")
-        and all(each in found for each in waiting)
-    )
