@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from planner.estimate.agreement import disagreements
 from planner.estimate.estimates import Estimates, ScaleWindow
+from planner.estimate.methods import method_problems
 from planner.kinds import (
     Context,
     Estimate,
@@ -39,8 +40,8 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
     """Ask every element's kind what it needs.
 
     Elements whose text could not be read get an empty estimate, so that what rests on them still
-    plans. Elements of shots omitted or unplaced are estimated too (their cost is wanted apart), but
-    their findings are left out.
+    plans. Elements of shots omitted or unplaced, and methods not taken, are estimated too (their
+    cost is wanted apart), but their findings are left out.
 
     Args:
         show: the show.
@@ -71,6 +72,7 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
             *(problem for each in live for problem in each.problems),
             *_window_problems(show, windows),
             *disagreements(show, graph, by_element),
+            *method_problems(show),
             *_unknown_rules(show, kinds),
         ),
         tuple(missing for each in live for missing in each.missing),
