@@ -95,6 +95,15 @@ class Context:
         """The frame format in force; None where none is stated or it is not one we know."""
         return formats.FRAME_FORMATS.get(self.look_up_word("format"))
 
+    def finish(self) -> str:
+        """How the shot is finished: as its composite says, else itself; empty where neither."""
+        shot = self.shot
+        if shot is None:
+            return ""
+        pieces = (self.show.elements[each] for each in shot.elements)
+        own = (each.facts.word("finish") for each in pieces if each.kind == "composite")
+        return next((finish for finish in own if finish), shot.facts.word("finish"))
+
     def scale(self) -> Quantity | None:
         """N of the 1:N the element is made at: its own, or its build's; None while undecided."""
         own = self.element.facts.number("scale")

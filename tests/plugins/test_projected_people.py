@@ -33,6 +33,7 @@ def estimate(make, quantity):
             "windows": 11,
         }
         every = {**PEOPLE, **planned, **(facts or {})}
+        every = {name: value for name, value in every.items() if value is not None}
         surroundings.setdefault(
             "elements",
             {
@@ -128,6 +129,14 @@ def test_the_plate_of_the_people_says_how_many_frames_there_are(estimate, findin
     crowd = Estimate("S010.crowd", quantities={"frames": quantity(100.0)})
     told = finding(estimate(upstream={"S010.crowd": crowd}), "people-run-out")
     assert "100 of people" in told.message
+
+
+def test_they_are_exposed_at_the_stop_of_the_model(estimate, quantity) -> None:
+    town = Estimate("S010.town", quantities={"stop": quantity(16.0, "f")})
+    found = estimate({"stop": None}, upstream={"S010.town": town}).quantities
+    assert found["stop"].value == 16
+    # Four stops from f/4: 16 times 43.06 lx.
+    assert found["light needed on the card"].value == pytest.approx(16 * 43.06, abs=0.1)
 
 
 def test_nothing_stated_still_gives_a_whole_estimate(make) -> None:

@@ -18,7 +18,7 @@ from planner.kinds.rate import shooting_rate
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stops import expose
 from planner.kinds.stretches import Stretch, heads
-from planner.kinds.subject import Subject, caution, risk_of, subject_of
+from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of, subject_of
 from planner.kinds.takes import Takes, reckon_takes, with_run
 from planner.kinds.view import View, view_of
 from planner.model.quantity import Quantity
@@ -48,7 +48,9 @@ class Effect:
         sheet = Worksheet(context)
         view = view_of(sheet)
         subject = _subject(sheet)
-        rate = shooting_rate(sheet, view, subject, expose(sheet, view, subject), "gravity")
+        # Flame and smoke have no depth to match: the picture's own stop will do.
+        exposed = expose(sheet, view, FULL_SIZE)
+        rate = shooting_rate(sheet, view, subject, exposed, "gravity")
         _front(sheet, subject)
         takes = _takes(sheet, view, rate, subject)
         wedge = _wedge(sheet, view, takes)

@@ -14,7 +14,7 @@ from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
 from planner.kinds.context import Context
 from planner.kinds.floor import SetUp
 from planner.kinds.shoot import Shoot, photograph
-from planner.kinds.stops import expose, rate_of_slow_pass
+from planner.kinds.stops import Exposure, expose, rate_of_slow_pass
 from planner.kinds.stretches import Stretch, heads
 from planner.kinds.subject import FULL_SIZE, Subject, caution, subject_of
 from planner.kinds.takes import reckon_takes
@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from planner.kinds import Estimate
-    from planner.kinds.stops import Exposure
     from planner.kinds.takes import Takes
     from planner.kinds.view import View
 
@@ -55,7 +54,7 @@ class ProjectedPeople:
         view = view_of(sheet)
         subject = _subject(sheet)
         caution(sheet)
-        exposed = expose(sheet, view, subject)
+        exposed = _exposed(sheet, view, subject)
         stated = sheet.positive(sheet.element.facts.number("rate"), "rate")
         rate = (
             sheet.reckon("rate", stated.value, "fps", "as stated", stated)
@@ -81,6 +80,14 @@ def _subject(sheet: Worksheet) -> Subject:
     if scale is not None and scale.value > 0:
         return Subject(scale)
     return subject_of(sheet) if model is None or model.kind != "plate" else FULL_SIZE
+
+
+def _exposed(sheet: Worksheet, view: View, subject: Subject) -> Exposure:
+    """At the stop of the model's own pass, so that both are equally soft; else as reckoned."""
+    stop = sheet.context.upstream_number("into", "stop")
+    if stop is None or sheet.element.facts.has("stop"):
+        return expose(sheet, view, subject)
+    return Exposure(sheet.reckon("stop", stop.value, stop.unit, "that of the model", stop), None)
 
 
 def _light_needed(sheet: Worksheet, view: View, exposed: Exposure, takes: Takes) -> None:

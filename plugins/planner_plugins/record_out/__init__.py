@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from planner.kinds import Context, Estimate
-    from planner.model.show import Element
 
 WIDTHS = {"2k": 2048.0, "4k": 4096.0}
 """Pixels across that a recorder writes: broadcast-technology glossary, film formats."""
@@ -121,10 +120,7 @@ def _record(sheet: Worksheet, machine: str, frames: Quantity) -> None:
 
 def _check_wanted(sheet: Worksheet) -> None:
     """A digital finish is recorded as a whole; a record of pieces serves only printers."""
-    shot = sheet.context.shot
-    users = [each for each in sheet.context.users("joins") if each.kind == "composite"]
-    finish = _finish(users) or (shot.facts.word("finish") if shot else "")
-    if finish == "digital":
+    if sheet.context.finish() == "digital":
         sheet.warn(
             "record-out-not-wanted",
             "the shot is finished digitally: its pieces are joined as they are and the composite"
@@ -132,16 +128,12 @@ def _check_wanted(sheet: Worksheet) -> None:
             "leave this record out, or finish the shot mixed",
             at="records",
         )
-    if not users:
+    if not sheet.context.users("joins"):
         sheet.warn(
             "record-joined-by-nothing",
             "no composite joins the record: it is made for nothing",
             "name it under joins of the composite",
         )
-
-
-def _finish(users: list[Element]) -> str:
-    return next((found for each in users if (found := each.facts.word("finish"))), "")
 
 
 def _check_width(sheet: Worksheet, machine: str) -> None:

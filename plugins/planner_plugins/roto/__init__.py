@@ -90,7 +90,7 @@ def _frames_a_day(sheet: Worksheet, effort: Effort) -> None:
 def _check_finish(sheet: Worksheet) -> None:
     """A split that moves is redrawn each frame, which optical printers have no way to do."""
     shot = sheet.context.shot
-    if shot is None or _finish(sheet) != "photochemical":
+    if shot is None or sheet.context.finish() != "photochemical":
         return
     sheet.error(
         "moving-split-on-printers",
@@ -100,13 +100,3 @@ def _check_finish(sheet: Worksheet) -> None:
         " the split still",
         at="moving",
     )
-
-
-def _finish(sheet: Worksheet) -> str:
-    """Finish of the composite, else of the shot."""
-    shot = sheet.context.shot
-    if shot is None:
-        return ""
-    elements = (sheet.context.show.elements[each] for each in shot.elements)
-    own = (each.facts.word("finish") for each in elements if each.kind == "composite")
-    return next((finish for finish in own if finish), shot.facts.word("finish"))
