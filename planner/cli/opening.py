@@ -125,7 +125,7 @@ def arrange_opened(opened: Opened, effort: Effort) -> StageOrder:
     """The stage order, its progress shown on a terminal."""
     from planner.order import arrange
 
-    return arrange(opened.show, opened.graph, opened.estimates, effort.budget(), _teller())
+    return arrange(opened.show, opened.graph, opened.estimates, effort.budget, _teller())
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,16 +133,19 @@ class Effort:
     """How long to look for a better order: a clock, or (repeatably) a number of trial orders."""
 
     seconds: float | None
-    tries: int
+    tries: int | None
     seed: int
 
-    def budget(self) -> Budget:
-        """As the solver takes it."""
+    def budget(self, calls: int) -> Budget:
+        """As the solver takes it, for an order of so many calls."""
+        from planner.order import usual_budget
         from planner.schedule import Budget
 
         if self.seconds is not None:
             return Budget(seconds=self.seconds, seed=self.seed)
-        return Budget(evaluations=self.tries, effort=self.tries / 200, seed=self.seed)
+        if self.tries is not None:
+            return Budget(evaluations=self.tries, seed=self.seed)
+        return usual_budget(calls, self.seed)
 
 
 def effort_options(command: Callable[..., None]) -> Callable[..., None]:
@@ -150,7 +153,7 @@ def effort_options(command: Callable[..., None]) -> Callable[..., None]:
 
     @wraps(command)
     def with_effort(
-        *args: object, seconds: float | None, tries: int, seed: int, **others: object
+        *args: object, seconds: float | None, tries: int | None, seed: int, **others: object
     ) -> None:
         command(*args, effort=Effort(seconds, tries, seed), **others)
 
@@ -158,10 +161,8 @@ def effort_options(command: Callable[..., None]) -> Callable[..., None]:
         click.option("--seed", default=0, show_default=True, help="Of the search; any number."),
         click.option(
             "--tries",
-            default=400,
-            show_default=True,
             type=click.IntRange(min=0),
-            help="Trial orders; the same number gives the same order.",
+            help="Trial orders, else as many as take about 5 s; the same number, the same order.",
         ),
         click.option(
             "--seconds",

@@ -24,11 +24,22 @@ if TYPE_CHECKING:
     from planner.schedule import Progress
 
 
+# Common practice here: about five seconds of trials, and the constraint solver where it pays.
+CALLS_TRIED = 450_000
+FEW_CALLS = 150
+
+
+def usual_budget(calls: int, seed: int = 0) -> Budget:
+    """Trials that take about five seconds whatever the size of the show; repeatable."""
+    tries = min(2_000, max(20, CALLS_TRIED // max(calls, 1)))
+    return Budget(evaluations=tries, effort=2.0 if calls <= FEW_CALLS else None, seed=seed)
+
+
 def arrange(
     show: Show,
     graph: ElementGraph,
     estimates: Estimates,
-    budget: Budget | None = None,
+    budget: Callable[[int], Budget] = usual_budget,
     progress: Callable[[Progress], None] | None = None,
 ) -> StageOrder:
     """Date every stretch of work.
@@ -37,14 +48,14 @@ def arrange(
         show: the show.
         graph: its element graph.
         estimates: what its elements need.
-        budget: how long to improve on the first feasible order.
+        budget: how long to improve on the first feasible order, by the number of its calls.
         progress: told of every improvement.
 
     Raises:
         RuntimeError: the solver's answer breaks a rule; a fault of ours, never of the show's.
     """
     question = ask(show, graph, estimates)
-    answer = solve(question.instance, budget, progress)
+    answer = solve(question.instance, budget(len(question.instance.activities)), progress)
     if broken := verify(question.instance, answer):
         raise RuntimeError(f"the order found breaks a rule: {broken[0]}")
     return _dated(show, graph, question, answer)

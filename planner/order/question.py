@@ -10,7 +10,7 @@ import math
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, timedelta
-from itertools import islice, product
+from itertools import product
 from typing import TYPE_CHECKING
 
 from planner.kinds import Phase, Work
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from planner.model.show import Element, Show, WorkCalendar
 
 HORIZON_DAYS = 3 * 366
-MOST_MODES = 12
+MOST_MODES = 16
 # Common practice: an hour to strike one set-up before the next is brought in.
 STRIKE_QUARTERS = 4
 # What holds where the show states no price of its own, in whole units of its currency.
@@ -132,6 +132,7 @@ class _Asking:
             return
         followed = {name for work in works for name in work.after}
         waits = {work.name: work for work in works}
+        ways = _Ways(element, works, self)
         for work in works:
             id_ = f"{element.id}/{work.name}"
             after = (
@@ -139,7 +140,7 @@ class _Asking:
                 if work.after
                 else upstream
             )
-            self.activities.append(self._activity(id_, element, work, after))
+            self.activities.append(self._activity(id_, element, ways, work, after))
             self.work[id_] = element.id, work
         self.finishers[element.id] = tuple(
             self._follow(element.id, work) for work in works if work.name not in followed
@@ -165,17 +166,17 @@ class _Asking:
         return Precedence(id_, lag_quarters=quarters)
 
     def _activity(
-        self, id_: str, element: Element, work: Work, after: tuple[Precedence, ...]
+        self, id_: str, element: Element, ways: _Ways, work: Work, after: tuple[Precedence, ...]
     ) -> Activity:
-        due = self._due(element)
         return Activity(
             id_,
-            self._modes(element, work),
+            ways.modes(work),
             after,
             release=self._release(element),
-            due=due,
+            due=self._due(element),
             weight=round(self.due[element.id][1]) if element.id in self.due else 1,
             splittable=not work.day_sized,
+            together=ways.party(work),
             label=f"{work.name}, {element.id}",
         )
 
@@ -201,14 +202,42 @@ class _Asking:
             if span is not None:
                 yield span
 
-    def _modes(self, element: Element, work: Work) -> tuple[Mode, ...]:
-        """One mode per way of meeting the needs, the best-liked first, at most `MOST_MODES`."""
+
+class _Ways:
+    """The ways in which one element's work may be done.
+
+    Work of one element with the same needs goes on where it was begun: its modes are listed alike,
+    so that the mode of the same number means the same stage, rig and camera.
+    """
+
+    def __init__(self, element: Element, works: Iterable[Work], asking: _Asking) -> None:
+        self.element = element
+        self.asking = asking
+        self.crews = {work.name: self._crew_ways(work) for work in works}
+        self.choices: dict[tuple[Need, ...], list[tuple[tuple[Need, str], ...]]] = {}
+        self.widest: dict[tuple[Need, ...], int] = {}
+        for work in works:
+            self.choices.setdefault(work.needs, list(product(*_options(work.needs))))
+            crews = len(self.crews[work.name])
+            self.widest[work.needs] = max(crews, self.widest.get(work.needs, 1))
+
+    def party(self, work: Work) -> str:
+        """What the work shares its mode with; empty where it holds nothing scarce."""
+        if not work.needs:
+            return ""
+        return f"{self.element.id}: {list(self.choices).index(work.needs)}"
+
+    def modes(self, work: Work) -> tuple[Mode, ...]:
+        """One mode per way of meeting the needs, the best-liked first."""
         duration = math.ceil(round(work.hours.likely * 4, 6))
-        ways = [[(need, option) for option in need.options] for need in work.needs if need.options]
-        choices = islice(product(self._crew_ways(element, work), product(*ways)), MOST_MODES)
+        crews = self.crews[work.name]
         if work.set_up:
-            self.states.add(work.set_up)
-        return tuple(self._mode(duration, work, crew, chosen) for crew, chosen in choices)
+            self.asking.states.add(work.set_up)
+        return tuple(
+            self._mode(duration, work, crews[number % len(crews)], chosen)
+            for chosen in self.choices[work.needs]
+            for number in range(self.widest[work.needs])
+        )
 
     def _mode(
         self,
@@ -220,31 +249,45 @@ class _Asking:
         uses = dict(crew)
         for need, option in chosen:
             uses[option] = uses.get(option, 0) + need.units
-        self.used.update(dict.fromkeys(uses, 1))
+        self.asking.used.update(dict.fromkeys(uses, 1))
         stages = [option for need, option in chosen if need.sort == "stage" and work.set_up]
         label = ", ".join(option for _need, option in chosen)
         return Mode(duration, uses, set_ups=dict.fromkeys(stages, work.set_up), label=label)
 
-    def _crew_ways(self, element: Element, work: Work) -> list[dict[str, int]]:
-        crews = self.crews.get(work.craft, [])
+    def _crew_ways(self, work: Work) -> list[dict[str, int]]:
+        crews = self.asking.crews.get(work.craft, [])
         able = [crew for crew, heads in crews if heads >= work.heads]
         if able:
             return [{crew: work.heads} for crew in able]
         if not crews:
             return [{}]
         crew, heads = max(crews, key=lambda pair: pair[1])
-        self.problems.append(
+        self.asking.problems.append(
             Problem(
                 Severity.WARNING,
-                element.place,
+                self.element.place,
                 "crew-too-small",
                 f"{work.name} wants {work.heads} hands of {work.craft.replace('_', ' ')};"
                 f" {crew} has {heads}",
                 "hire more hands, or allow longer; the order goes on with what there is",
-                element.id,
+                self.element.id,
             )
         )
         return [{crew: heads}]
+
+
+def _options(needs: Iterable[Need]) -> list[list[tuple[Need, str]]]:
+    """Options of each need, the least-liked left out until few enough ways remain.
+
+    Stages are the last to be thinned: a camera is borrowed more easily than a stage.
+    """
+    options = [[(need, option) for option in need.options] for need in needs if need.options]
+    while math.prod(map(len, options)) > MOST_MODES:
+        most = max(options, key=lambda each: (each[0][0].sort != "stage", len(each)))
+        if len(most) == 1:
+            most = max(options, key=len)
+        most.pop()
+    return options
 
 
 def _crews(show: Show) -> dict[str, list[tuple[str, int]]]:

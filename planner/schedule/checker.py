@@ -24,7 +24,7 @@ def verify(instance: Instance, answer: Answer) -> tuple[str, ...]:
     broken = tuple(_modes(instance, answer))
     if broken:
         return broken
-    checks = (_activities, _precedences, _capacities, _changeovers)
+    checks = (_activities, _together, _precedences, _capacities, _changeovers)
     return tuple(sentence for check in checks for sentence in check(instance, answer))
 
 
@@ -51,6 +51,16 @@ def _activities(instance: Instance, answer: Answer) -> Iterator[str]:
             yield from _night(instance, activity, mode, start)
         elif finish != start:
             yield f"{activity.id} takes no time but ends at {finish}, not {start}"
+
+
+def _together(instance: Instance, answer: Answer) -> Iterator[str]:
+    first: dict[str, str] = {}
+    for activity in instance.activities:
+        if not activity.together:
+            continue
+        other = first.setdefault(activity.together, activity.id)
+        if answer.modes[other] != answer.modes[activity.id]:
+            yield f"{activity.id} and {other} go together and are done in different modes"
 
 
 def _lock(activity: Activity, answer: Answer) -> Iterator[str]:

@@ -52,7 +52,7 @@ def fatal_conflicts(instance: Instance) -> tuple[Conflict, ...]:
     names = tuple(_names(instance))
     if names:
         return names
-    return (*_modes(instance), *_ring(instance))
+    return (*_modes(instance), *_parties(instance), *_ring(instance))
 
 
 def _names(instance: Instance) -> Iterator[Conflict]:
@@ -83,6 +83,26 @@ def _modes(instance: Instance) -> Iterator[Conflict]:
             yield Conflict((activity.id,), f"{activity.id} is locked in a mode it does not have")
         for mode in activity.modes:
             yield from _mode(activity, mode, resources)
+
+
+def _parties(instance: Instance) -> Iterator[Conflict]:
+    """Activities that go together and cannot: modes not equally many, or locked apart."""
+    first: dict[str, Activity] = {}
+    for activity in instance.activities:
+        if not activity.together:
+            continue
+        other = first.setdefault(activity.together, activity)
+        facts = (other.id, activity.id)
+        if len(other.modes) != len(activity.modes):
+            yield Conflict(facts, f"{other.id} and {activity.id} go together in unlike modes")
+    locked: dict[str, Activity] = {}
+    for activity in instance.activities:
+        if not activity.together or activity.locked is None:
+            continue
+        other = locked.setdefault(activity.together, activity)
+        if other.locked and other.locked.mode != activity.locked.mode:
+            facts = (other.id, activity.id)
+            yield Conflict(facts, f"{other.id} and {activity.id} go together, locked in two modes")
 
 
 def _mode(activity: Activity, mode: Mode, resources: dict[str, Resource]) -> Iterator[Conflict]:

@@ -209,6 +209,10 @@ class Decoder:
 
     def _choose(self, board: Board, i: int, ready: int, wish: Wish) -> tuple[int, int]:
         ways, wanted = self.indexed.ways[i], wish.modes[i]
+        for j in self.indexed.partners[i]:
+            if board.modes[j] >= 0:
+                wanted = board.modes[j]
+                break
         if wanted >= 0:
             return wanted, self._priced(board, ways[wanted], ready, wish.price)[1]
         if len(ways) == 1:

@@ -142,6 +142,7 @@ class _Model:
         self.starts = [self._start(i) for i in range(count)]
         self.ends = [self.model.new_int_var(0, self.horizon, "") for _ in range(count)]
         self.chosen = [self._choices(i) for i in range(count)]
+        self._keep_together()
         self.spans = [self._spans(i) for i in range(count)]
         self._precedences()
         self._resources()
@@ -169,6 +170,14 @@ class _Model:
         for m, lit in enumerate(chosen):
             self.model.add_hint(lit, int(m == self.known.modes[i]))
         return chosen
+
+    def _keep_together(self) -> None:
+        """Partners take the mode of the same number."""
+        for i, partners in enumerate(self.indexed.partners):
+            for j in partners[:1]:
+                for mine, theirs in zip(self.chosen[i], self.chosen[j], strict=True):
+                    if mine is not theirs:
+                        self.model.add(mine == theirs)
 
     def _is_off(self, i: int, m: int) -> bool:
         """Whether a mode is out of the question from the start."""

@@ -63,6 +63,7 @@ class Indexed:
         set_up: quarters to bring up each state.
         strike: quarters to clear each state away.
         odd: quarters of the exceptional changeovers, by resource and states.
+        partners: for each activity the others that must take the mode of the same number.
     """
 
     instance: Instance
@@ -79,6 +80,7 @@ class Indexed:
     set_up: tuple[int, ...]
     strike: tuple[int, ...]
     odd: Mapping[tuple[int, int, int], int]
+    partners: tuple[tuple[int, ...], ...]
     _clock: dict[tuple[int, int], int] = field(default_factory=dict)
 
     @property
@@ -186,6 +188,7 @@ def index(instance: Instance) -> Indexed:
         set_up=tuple(changeovers.quarters("", None, state) for state in states),
         strike=tuple(changeovers.strike.get(state, 0) for state in states),
         odd=_odd(instance, {name: i for i, name in enumerate(states)}),
+        partners=_partners(instance),
     )
 
 
@@ -214,6 +217,17 @@ def topological_order(
     if len(order) < len(before):
         raise ValueError("the precedences form a ring")
     return tuple(order)
+
+
+def _partners(instance: Instance) -> tuple[tuple[int, ...], ...]:
+    parties: dict[str, list[int]] = {}
+    for i, activity in enumerate(instance.activities):
+        if activity.together:
+            parties.setdefault(activity.together, []).append(i)
+    return tuple(
+        tuple(j for j in parties.get(activity.together, ()) if j != i)
+        for i, activity in enumerate(instance.activities)
+    )
 
 
 def _turned(

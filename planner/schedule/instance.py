@@ -95,6 +95,8 @@ class Activity:
             one.
         group: activities that are better done together; by default those that share a set-up.
         locked: a start and mode to keep.
+        together: activities that carry the same word take the mode of the same number, as work that
+            must go on where it was begun; they have equally many modes. Empty for none.
         label: what a reader calls it.
     """
 
@@ -107,6 +109,7 @@ class Activity:
     splittable: bool = False
     group: str | None = None
     locked: Lock | None = None
+    together: str = ""
     label: str = ""
 
 

@@ -35,7 +35,7 @@ def order_of(show: ShowFolder, work_by_element: dict[str, tuple[Work, ...]]) -> 
     graph, _problems = build_graph(read)
     by_element = {id_: Estimate(id_, work=work_by_element.get(id_, ())) for id_ in read.elements}
     estimates = Estimates(by_element, {}, (), ())
-    return arrange(read, graph, estimates, Budget(evaluations=50, effort=0.5))
+    return arrange(read, graph, estimates, lambda _calls: Budget(evaluations=50, effort=0.5))
 
 
 def call_of(order: StageOrder, element: str, name: str) -> Call:
@@ -169,3 +169,19 @@ def test_the_same_show_gives_the_same_order(show: ShowFolder) -> None:
         "HL010.town": (work("photograph", 9, needs=NORTH, set_up="town"),),
     }
     assert order_of(show, works) == order_of(show, works)
+
+
+def test_an_element_is_photographed_where_it_was_set_up(show: ShowFolder) -> None:
+    show.replace(
+        "resources.yaml",
+        "  north: {width: 18 m, depth: 24 m, height: 7 m}\n",
+        "  north: {width: 18 m, depth: 24 m, height: 7 m, away: [2027-03-02]}\n"
+        "  south: {width: 18 m, depth: 24 m, height: 7 m, away: [2027-03-01]}\n",
+    )
+    either = {"needs": (Need("stage", ("north", "south")),), "set_up": "town"}
+    works = (work("set up", 10, **either), work("photograph", 5, after=("set up",), **either))
+    order = order_of(show, {"HL010.town": works})
+    # North is free on Monday for the set-up and let on Tuesday: photography there waits for
+    # Wednesday. South is free from Tuesday: set up then, photographed on Wednesday too.
+    assert len({call.stage for call in order.calls}) == 1
+    assert call_of(order, "HL010.town", "photograph").starts == datetime(2027, 3, 3, 8)

@@ -89,3 +89,19 @@ def test_a_lock_in_a_spell_or_over_night() -> None:
         (Activity("a", (Mode(3, {"rig": 1}),), locked=Lock(2)),), (Resource("rig", 1, ((4, 6),)),)
     )
     assert conflicts(away)[0].sentence == "a is locked at 2, where what it uses is away"
+
+
+def test_partners_with_unlike_modes_are_a_conflict() -> None:
+    one = Activity("one", (Mode(1),), together="pair")
+    two = Activity("two", (Mode(1), Mode(2)), together="pair")
+    (conflict,) = conflicts(Instance((one, two)))
+    assert conflict.is_fatal
+    assert "unlike modes" in conflict.sentence
+
+
+def test_partners_locked_in_two_modes_are_a_conflict() -> None:
+    modes = (Mode(1), Mode(2))
+    one = Activity("one", modes, together="pair", locked=Lock(0, 0))
+    two = Activity("two", modes, together="pair", locked=Lock(4, 1))
+    (conflict,) = conflicts(Instance((one, two)))
+    assert "locked in two modes" in conflict.sentence

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -312,3 +313,34 @@ def test_a_ring_of_precedences_is_refused() -> None:
     )
     with pytest.raises(ValueError, match="each waits for the next: a - b - a"):
         solve(Instance(ring))
+
+
+def test_work_that_goes_together_keeps_one_mode() -> None:
+    # Alone, the second would rather go to the quick bench; together both take the slow one
+    # (2 + 3 = 5) or both the quick one, which is blocked until 6 (6 + 1 + 1 = 8).
+    instance = Instance(
+        (
+            Activity("first", (on("slow", 2), on("quick", 1)), together="pair"),
+            Activity(
+                "second",
+                (on("slow", 3), on("quick", 1)),
+                after=(Precedence("first"),),
+                together="pair",
+            ),
+        ),
+        (Resource("slow"), Resource("quick", blocked=((0, 6),))),
+    )
+    answer = solved(instance)
+    assert answer.modes == {"first": 0, "second": 0}
+    assert answer.parts.finish == 5
+    assert answer.proven
+
+
+def test_an_answer_that_parts_what_goes_together_is_caught() -> None:
+    pair = (
+        Activity("first", (on("a", 1), on("b", 1)), together="pair"),
+        Activity("second", (on("a", 1), on("b", 1)), together="pair"),
+    )
+    instance = Instance(pair, (Resource("a"), Resource("b")))
+    answer = replace(solved(instance), modes={"first": 0, "second": 1})
+    assert any("go together" in sentence for sentence in verify(instance, answer))
