@@ -83,7 +83,8 @@ def _resources_yaml() -> str:
     )
     rigs = "".join(
         f"  rig_{n}: {{axes: {{track: {{travel: 12 m, speed: 1.5 m/s, acceleration: 0.8 m/s2}},"
-        f" pan: {{turn: 300 deg, speed: 60 deg/s, acceleration: 90 deg/s2}}}}, lowest_lens: 0.15 m}}\n"
+        f" pan: {{turn: 300 deg, speed: 60 deg/s, acceleration: 90 deg/s2}}}},"
+        f" lowest_lens: 0.15 m}}\n"
         for n in range(4)
     )
     cameras = "".join(f"  camera_{n}: {{top_rate: 120 fps}}\n" for n in range(4))
