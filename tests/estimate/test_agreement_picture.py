@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.craft.optics import defocus_mm
-from planner.estimate.agreement_picture import lights_apart_deg, turn_between_deg
+from planner.estimate.agreement.picture import lights_apart_deg, turn_between_deg
 
 if TYPE_CHECKING:
     from collections.abc import Callable

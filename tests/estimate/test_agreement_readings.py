@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.estimate.agreement_readings import Reading, apart, figures
+from planner.estimate.agreement.readings import Reading, apart, figures
 
 VALUES = st.lists(st.floats(-1000, 1000), min_size=1, max_size=8)
 ALLOWED = st.floats(0, 100)

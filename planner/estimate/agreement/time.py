@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from planner.estimate import agreement_rules as rules
-from planner.estimate.agreement_moves import slide_px
-from planner.estimate.agreement_readings import Reading, apart, figures, of_piece, warning
+from planner.estimate.agreement import rules
+from planner.estimate.agreement.moves import slide_px
+from planner.estimate.agreement.readings import Reading, apart, figures, of_piece, warning
 from planner.kinds.dial import is_photographed
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
@@ -20,8 +20,8 @@ from planner.model.place import Problem, Severity
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from planner.estimate.agreement_pieces import Joined, Piece
-    from planner.estimate.agreement_readings import Apart
+    from planner.estimate.agreement.pieces import Joined, Piece
+    from planner.estimate.agreement.readings import Apart
     from planner.model.show import Element, Shot
 
 

@@ -16,7 +16,7 @@ from planner.model.quantity import Quantity
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from planner.estimate.agreement_pieces import Piece
+    from planner.estimate.agreement.pieces import Piece
 
 T = TypeVar("T")
 

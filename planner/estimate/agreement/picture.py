@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import optics
-from planner.estimate import agreement_rules as rules
-from planner.estimate.agreement_readings import (
+from planner.estimate.agreement import rules
+from planner.estimate.agreement.readings import (
     Reading,
     apart,
     figures,
@@ -26,7 +26,7 @@ from planner.estimate.agreement_readings import (
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from planner.estimate.agreement_pieces import Joined, Piece
+    from planner.estimate.agreement.pieces import Joined, Piece
     from planner.kinds.view import View
     from planner.model.facts import Facts
     from planner.model.place import Problem

@@ -12,15 +12,15 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.estimate import agreement_rules as rules
-from planner.estimate.agreement_picture import light_words, lights_apart_deg, turn_between_deg
-from planner.estimate.agreement_readings import figures, metres
+from planner.estimate.agreement import rules
+from planner.estimate.agreement.picture import light_words, lights_apart_deg, turn_between_deg
+from planner.estimate.agreement.readings import figures, metres
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from planner.estimate.agreement_pieces import Joined
+    from planner.estimate.agreement.pieces import Joined
     from planner.kinds import Rule
     from planner.kinds.view import View
     from planner.model.facts import Facts, FrameRange

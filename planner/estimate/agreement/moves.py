@@ -9,13 +9,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from planner.estimate import agreement_rules as rules
-from planner.estimate.agreement_readings import Reading, warning
+from planner.estimate.agreement import rules
+from planner.estimate.agreement.readings import Reading, warning
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from planner.estimate.agreement_pieces import Joined, Piece
+    from planner.estimate.agreement.pieces import Joined, Piece
     from planner.model.place import Problem
     from planner.model.show import Move
 

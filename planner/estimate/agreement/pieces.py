@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from planner.estimate.agreement_rules import RULES
+from planner.estimate.agreement.rules import RULES
 from planner.kinds import Context, Worksheet
 from planner.kinds.dial import is_photographed
 from planner.kinds.takes import HANDLES

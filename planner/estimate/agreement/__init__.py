@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.estimate.agreement_camera import check_camera
-from planner.estimate.agreement_hand_over import check_hand_overs
-from planner.estimate.agreement_moves import check_moves
-from planner.estimate.agreement_picture import check_picture
-from planner.estimate.agreement_pieces import joined_of
-from planner.estimate.agreement_rules import RULES
-from planner.estimate.agreement_time import check_time
+from planner.estimate.agreement.camera import check_camera
+from planner.estimate.agreement.hand_over import check_hand_overs
+from planner.estimate.agreement.moves import check_moves
+from planner.estimate.agreement.picture import check_picture
+from planner.estimate.agreement.pieces import joined_of
+from planner.estimate.agreement.rules import RULES
+from planner.estimate.agreement.time import check_time
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
