@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING, Literal
 from planner.craft import demands, exposure, optics, scale
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
 FULL_SIZE = 1.0
-BISECTIONS = 44
+HALVINGS, MOST_LINES = 8, 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,7 +271,7 @@ def highest_by_smallest_stop(hold: Hold, smallest_opening_f: float) -> float:
 def highest_by_light(hold: Hold, light: Light, t_ratio: float = optics.USUAL_T_RATIO) -> float:
     """N at which the light just allows the stop that holds the range sharp.
 
-    Solved by halving: the T-stop needed rises with N, the one the light allows falls.
+    Solved by bracketing: the T-stop needed rises with N, the one the light allows falls.
 
     Args:
         hold: what must be sharp.
@@ -284,13 +284,34 @@ def highest_by_light(hold: Hold, light: Light, t_ratio: float = optics.USUAL_T_R
     ratio = optics.t_number(1.0, t_ratio)
     # Above this N the model's focus is nearer than the focal length and nothing is sharp.
     too_small = hold.focus_m / (hold.focal_mm / optics.MM_PER_M)
-    low, high = 0.0, too_small * (1 - 1e-12)
-    for _ in range(BISECTIONS):
+
+    def excess(denominator: float) -> float:
+        needed = ratio * hold.f_number(denominator)
+        return math.log(needed / light.t_number(denominator, hold.magnification(denominator)))
+
+    return _crossing(excess, too_small * 1e-9, too_small * (1 - 1e-12))
+
+
+def _crossing(rising: Callable[[float], float], low: float, high: float) -> float:
+    """Where a rising function passes zero between two points, to about twelve figures.
+
+    A few halvings, then straight lines between the ends of the bracket (Illinois rule).
+    """
+    if rising(low) >= 0:
+        return low
+    for _ in range(HALVINGS):
         middle = (low + high) / 2
-        if ratio * hold.f_number(middle) <= light.t_number(middle, hold.magnification(middle)):
-            low = middle
+        low, high = (low, middle) if rising(middle) > 0 else (middle, high)
+    below, above = rising(low), rising(high)
+    for _ in range(MOST_LINES):
+        at = (low * above - high * below) / (above - below)
+        value = rising(at)
+        if abs(value) < 1e-12:
+            return at
+        if value > 0:
+            high, above, below = at, value, below / 2
         else:
-            high = middle
+            low, below, above = at, value, above / 2
     return (low + high) / 2
 
 
