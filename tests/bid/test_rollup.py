@@ -76,7 +76,7 @@ def test_shares_sum_to_the_whole_and_miss_their_due_by_less_than_a_cent(total, w
     assert sum(parts) == total
     whole = sum(weights) or len(weights)
     for part, weight in zip(parts, weights if sum(weights) else [1] * len(weights), strict=True):
-        due = float(total) * weight / whole
+        due = float(total) * (weight / whole)
         assert abs(float(part) - due) < 0.01 + 1e-9 * abs(float(total))
 
 
