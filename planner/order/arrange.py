@@ -80,6 +80,8 @@ def _dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) 
         proven=answer.proven,
         method=answer.method,
         problems=(*question.problems, *late_problems, *_missed(show, question, answer)),
+        question=question,
+        answer=answer,
     )
 
 

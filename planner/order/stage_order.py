@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
     from planner.kinds import Work
     from planner.model.place import Problem
+    from planner.order.question import Question
+    from planner.schedule import Answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,8 @@ class StageOrder:
         proven: whether no order is better.
         method: how it was found, one clause.
         problems: what stands in the way of calls, such as a need that nothing meets.
+        question: what was asked of the solver; None for an order made by hand.
+        answer: what it said; with `question`, enough to explain or to plan again.
     """
 
     calls: tuple[Call, ...]
@@ -63,3 +67,5 @@ class StageOrder:
     proven: bool
     method: str
     problems: tuple[Problem, ...]
+    question: Question | None = None
+    answer: Answer | None = None

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.order import why_then
 from planner.pages.terminal import figure, folded, problems_text, reason_text
 
 if TYPE_CHECKING:
@@ -39,6 +40,7 @@ def why_text(plan: Plan, id_: str, name: str = "") -> str:
     parts = [_heading(element)]
     parts += _section("Numbers", (reason_text(each) for each in numbers.values()))
     parts += _section("Work", _work(plan.order.calls, id_))
+    parts += _section("Dates", _dates(plan, id_))
     lines = [line for line in plan.bid.lines if line.element == id_]
     parts += _section("Cost", (reason_text(line.reason) for line in lines))
     window = estimates.windows.get(id_)
@@ -76,6 +78,14 @@ def _work(calls: Iterable[Call], id_: str) -> Iterator[str]:
             f" to {call.ends:%a %d %b %H:%M}, holding {', '.join(call.holds) or 'nothing scarce'}"
         )
         yield "\n".join(folded(said, "", "  ")) + "\n" + reason_text(call.work.reason)
+
+
+def _dates(plan: Plan, id_: str) -> Iterator[str]:
+    """What holds the first call, and the last where it is another."""
+    mine = [call for call in plan.order.calls if call.element == id_]
+    for call in dict.fromkeys((mine[0], mine[-1])) if mine else ():
+        rows = [row for said in why_then(plan.order, call) for row in folded(said, "", "  ")]
+        yield "".join(f"{row}\n" for row in rows)
 
 
 def _window(window: ScaleWindow) -> Iterator[str]:
