@@ -28,18 +28,33 @@ def why_then(order: StageOrder, call: Call) -> tuple[str, ...]:
 
 def _sentence(calendar: Calendar, reason: Reason) -> str:
     starts = f"{_named(reason.id)} starts {calendar.to_datetime(reason.start):%a %d %b %Y %H:%M}"
+    return f"{starts}: {_cause(reason)}{_delay(calendar, reason)}"
+
+
+def _cause(reason: Reason) -> str:
     if reason.kind == "after":
-        return f"{starts}: it waits for {_named(reason.by)}"
-    if reason.kind in {"resource", "changeover"}:
-        what = "has" if reason.kind == "resource" else "must be cleared after"
-        return f"{starts}: {reason.resource} {what} {_named(reason.by)} before it"
-    if reason.kind == "release":
-        return f"{starts}: it may not begin before"
-    if reason.kind == "lock":
-        return f"{starts}: it is fixed there"
-    if reason.kind == "calendar":
-        return f"{starts}: the first working hours there are"
-    return f"{starts}: nothing holds it; it could start sooner"
+        return f"it waits for {_named(reason.by)}"
+    if reason.kind == "resource":
+        return f"{reason.resource} is held by {_named(reason.by)} before it"
+    if reason.kind == "changeover":
+        return f"{reason.resource} is cleared after {_named(reason.by)}"
+    plain = {
+        "release": "it may not begin before",
+        "lock": "it is fixed there",
+        "calendar": "these are the first working hours",
+        "nothing": "nothing holds it; it could start sooner",
+    }
+    return plain[reason.kind]
+
+
+def _delay(calendar: Calendar, reason: Reason) -> str:
+    """What is left to say where it starts days after that was over."""
+    if reason.kind == "nothing" or calendar.day_index(reason.start) <= calendar.day_index(
+        reason.ready
+    ):
+        return ""
+    ready = calendar.to_datetime(reason.ready)
+    return f", over by {ready:%a %d %b %H:%M}; until it starts, something it needs is away"
 
 
 def _named(id_: str | None) -> str:

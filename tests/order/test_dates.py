@@ -1,0 +1,38 @@
+"""Why a call stands on the day it does, told back to what began the chain."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.kinds import Need
+from planner.order import why_then
+from tests.order.test_arrange import call_of, order_of, work
+
+if TYPE_CHECKING:
+    from tests.conftest import ShowFolder
+
+
+def test_a_chain_is_told_back_to_its_beginning(show: ShowFolder) -> None:
+    works = {
+        "hill_town": (work("build it", 10, "model_making"),),
+        "HL010.town": (work("photograph", 5, needs=(Need("stage", ("north",)),)),),
+    }
+    order = order_of(show, works)
+    last, first = why_then(order, call_of(order, "HL010.town", "photograph"))
+    assert last == (
+        "HL010.town, photograph starts Tue 02 Mar 2027 08:00: it waits for hill_town, build it"
+    )
+    assert "these are the first working hours" in first
+
+
+def test_days_lost_to_an_absence_are_told(show: ShowFolder) -> None:
+    room = "height: 7 m}"
+    show.replace("resources.yaml", room, "height: 7 m, away: [2027-03-02..2027-03-03]}")
+    works = {
+        "hill_town": (work("build it", 10, "model_making"),),
+        "HL010.town": (work("photograph", 5, needs=(Need("stage", ("north",)),)),),
+    }
+    order = order_of(show, works)
+    last, *_rest = why_then(order, call_of(order, "HL010.town", "photograph"))
+    assert "starts Thu 04 Mar 2027" in last
+    assert last.endswith("something it needs is away")
