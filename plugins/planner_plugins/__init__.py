@@ -1,0 +1,1 @@
+"""The element kinds that come with the planner, one package each."""
