@@ -16,7 +16,6 @@ from planner.model.quantity import Quantity, Standing
 if TYPE_CHECKING:
     from planner.kinds.view import View
     from planner.kinds.worksheet import Worksheet
-    from planner.model.facts import FrameRange
 
 MM_PER_FOOT = 304.8
 LAB_HOURS = 8.0
@@ -62,7 +61,6 @@ def frames_wanted(sheet: Worksheet) -> Quantity:
     seen = context.element.facts.frames("in_frame")
     handle = context.show.facts.number("handles") or sheet.rule(HANDLES)[0]
     if cut and seen:
-        _check_within(sheet, seen, cut, round(handle.value))
         seen = seen.overlap(cut) or cut
     span = seen or cut
     if span:
@@ -72,21 +70,6 @@ def frames_wanted(sheet: Worksheet) -> Quantity:
         sheet.miss("cut", rests="frames, film and time", assumed=f"{shown.value:g} frames")
     value = shown.value + 2 * handle.value
     return sheet.reckon("frames", value, "1", "frames seen + a handle at each end", shown, handle)
-
-
-def _check_within(sheet: Worksheet, seen: FrameRange, cut: FrameRange, handle: int) -> None:
-    """Tell frames planned outside the cut, where they are more than its handles."""
-    if seen.first >= cut.first - handle and seen.last <= cut.last + handle:
-        return
-    kept = seen.overlap(cut)
-    gone = seen.count - (kept.count if kept else 0)
-    sheet.warn(
-        "frames-outside-cut",
-        f"it is planned on {seen} and the cut is {cut}: {gone} of its {seen.count} frames are"
-        " not seen",
-        f"plan its action again within {cut}, or ask for the frames back",
-        at="in_frame",
-    )
 
 
 def reckon_takes(

@@ -350,13 +350,6 @@ def test_frames_out_of_the_cut_are_not_shot(shed) -> None:
     assert found.quantities["frames"].value == 36
 
 
-def test_frames_planned_outside_a_recut_are_told(shed, finding) -> None:
-    # 61-140 is 80 frames; the cut ends at 100: 40 are gone. Handles of 8 pass.
-    told = finding(estimate(shed({"in_frame": FrameRange(61, 140)})), "frames-outside-cut")
-    assert "40 of its 80 frames" in told.message
-    assert "frames-outside-cut" not in codes(estimate(shed({"in_frame": FrameRange(61, 108)})))
-
-
 def test_diffraction_is_told_before_the_lens_runs_out(shed, quantity, finding) -> None:
     # 8 to 25 m at 1/9, 35 mm, c .025: f/19.2 (derived, worked window); the disc is .025 mm wide
     # at f/18.6 before the close-up factor.
