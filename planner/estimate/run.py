@@ -13,7 +13,9 @@ from typing import TYPE_CHECKING
 
 from planner.estimate.agreement import disagreements
 from planner.estimate.estimates import Estimates, ScaleWindow
+from planner.estimate.lights import light_problems
 from planner.estimate.methods import method_problems
+from planner.estimate.people import people_problems
 from planner.kinds import (
     Context,
     Estimate,
@@ -48,9 +50,44 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
         graph: its element graph.
         kinds: where kinds come from.
     """
-    by_element: dict[str, Estimate] = {}
+    by_element = ask_kinds(show, kinds, graph.order)
+    live = [each for id_, each in by_element.items() if show.is_live(show.elements[id_])]
+    windows = scale_windows(show, live)
+    return Estimates(
+        MappingProxyType(by_element),
+        MappingProxyType(windows),
+        (
+            *(problem for each in live for problem in each.problems),
+            *_window_problems(show, windows),
+            *disagreements(show, graph, by_element),
+            *method_problems(show),
+            *light_problems(show, graph),
+            *people_problems(show, by_element),
+            *_unknown_rules(show, kinds),
+        ),
+        tuple(missing for each in live for missing in each.missing),
+    )
+
+
+def ask_kinds(
+    show: Show,
+    kinds: Registry,
+    ids: Iterable[str],
+    known: Mapping[str, Estimate] = MappingProxyType({}),
+) -> dict[str, Estimate]:
+    """What each element's kind says of it, each resting on what was said upstream.
+
+    An element whose text or kind cannot be read gets an empty estimate.
+
+    Args:
+        show: the show.
+        kinds: where kinds come from.
+        ids: elements to ask about, upstream first.
+        known: estimates of others, kept; those of `ids` are replaced.
+    """
+    by_element = dict(known)
     named_by = names_in(show)
-    for id_ in graph.order:
+    for id_ in ids:
         element = show.elements[id_]
         kind = kinds.get(element.kind, element.place)
         if id_ in show.unreadable or isinstance(kind, Problem):
@@ -63,20 +100,7 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
         }
         context = Context(show, element, upstream, named_by)
         by_element[id_] = estimate_safely(kind, context, kinds.distribution(element.kind))
-    live = [each for id_, each in by_element.items() if show.is_live(show.elements[id_])]
-    windows = scale_windows(show, live)
-    return Estimates(
-        MappingProxyType(by_element),
-        MappingProxyType(windows),
-        (
-            *(problem for each in live for problem in each.problems),
-            *_window_problems(show, windows),
-            *disagreements(show, graph, by_element),
-            *method_problems(show),
-            *_unknown_rules(show, kinds),
-        ),
-        tuple(missing for each in live for missing in each.missing),
-    )
+    return by_element
 
 
 def _unknown_rules(show: Show, kinds: Registry) -> Iterable[Problem]:

@@ -77,3 +77,8 @@ class Quantity:
         yield self
         for part in self.inputs:
             yield from part.parts()
+
+
+def reckoned(name: str, value: float, unit: str, reason: str, *inputs: Quantity) -> Quantity:
+    """A number in `unit` worked out from `inputs` by the formula in `reason`."""
+    return Quantity(name, value, unit, reason=reason, inputs=inputs)
