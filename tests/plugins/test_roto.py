@@ -123,6 +123,34 @@ def test_rods_and_their_frames_are_counted_from_the_puppet(estimate) -> None:
     assert found["crossing frames"].value == 5
 
 
+MIRROR = {"as": "reflection", "sort": "photographed", "shadow_of": "S010.heron"}
+
+
+def test_rods_are_counted_again_in_a_photographed_reflection(estimate, finding) -> None:
+    pool = {**heron(TAIL, NECK), "S010.pool": ("shadow", MIRROR)}
+    result = estimate(PLAIN, elements=pool)
+    told = finding(result, "rods-seen-again")
+    # Tail and neck on 100 frames each, and both again in the pool.
+    assert "2 rods are seen again in S010.pool: 4 rods come out, on 400 frames" in told.message
+    assert result.quantities["rods"].value == 4
+    # As four rods clear of the figure: 60 + 45 + 4 x 2 x 26 + 300 x 4 x .25 x 1.25 + 4 x 100 x 1.25
+    assert result.work[0].hours.likely * 60 == pytest.approx(1188)
+
+
+@pytest.mark.parametrize(
+    "mirror",
+    [
+        {**MIRROR, "sort": "drawn"},  # nobody draws the rods
+        {**MIRROR, "as": "shadow"},
+        {**MIRROR, "shadow_of": "S010.clean"},
+    ],
+)
+def test_what_mirrors_no_rods_counts_none_again(estimate, mirror) -> None:
+    result = estimate(PLAIN, elements={**heron(TAIL), "S010.pool": ("shadow", mirror)})
+    assert "rods-seen-again" not in codes(result)
+    assert result.quantities["rods"].value == 1
+
+
 def test_without_a_clean_plate_the_hours_it_would_save_are_told(estimate, finding) -> None:
     result = estimate({**REMOVAL, "edge": "smooth"}, elements=heron(WING, TAIL, NECK))
     told = finding(result, "rod-removal-without-clean-plate")

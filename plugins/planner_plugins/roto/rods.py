@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.craft import rod_removal
-from planner.kinds import Effort, Hours
+from planner.kinds import Context, Effort, Hours
 from planner.model.quantity import Quantity
 from planner_plugins.roto import rules
 from planner_plugins.roto.frames import frames_drawn, range_drawn
@@ -29,6 +29,8 @@ def remove_rods(sheet: Worksheet) -> Effort:
     if puppet is None:
         sheet.miss("removes_rods_of", rests="which rods come out")
     listed = _listed(sheet, puppet)
+    if puppet is not None and not sheet.element.facts.has("rods"):
+        listed = _with_mirrored(sheet, puppet, listed)
     around = _surroundings(sheet, puppet)
     minutes = _minutes(sheet, listed, around)
     effort = _effort(sheet, listed, around, minutes)
@@ -63,6 +65,36 @@ def _listed(sheet: Worksheet, puppet: Element | None) -> tuple[rod_removal.Rod, 
     crossing = round(count.value * min(max(share.value, 0.0), 1.0))
     spans = rod_removal.runs(usual, round(count.value) - crossing, crossing)
     return tuple(rod_removal.Rod(spans, pace) for _each in range(max(round(number.value), 0)))
+
+
+def _with_mirrored(
+    sheet: Worksheet, puppet: Element, listed: tuple[rod_removal.Rod, ...]
+) -> tuple[rod_removal.Rod, ...]:
+    """The rods, and each again for every photographed reflection of the puppet.
+
+    A mirrored rod is taken to be as long and as wide as the rod itself, and to be clear of the
+    mirrored figure where the rod is clear of the figure.
+    """
+    show = sheet.context.show
+    mirrors = [
+        each
+        for each in Context(show, puppet, {}, sheet.context.named_by).users("shadow_of")
+        if (each.kind, each.shot) == ("shadow", sheet.element.shot)
+        and (each.facts.word("as"), each.facts.word("sort")) == ("reflection", "photographed")
+        and show.is_live(each)
+    ]
+    if not mirrors or not listed:
+        return listed
+    both = listed * (1 + len(mirrors))
+    sheet.warn(
+        "rods-seen-again",
+        f"its {len(listed)} rods are seen again in {' and '.join(each.id for each in mirrors)}:"
+        f" {len(both)} rods come out, on {rod_removal.rod_frames(both)} frames, each rod counted",
+        "hold the figure from where the reflection does not look, or break the reflection up with"
+        " ripples",
+        at="removes_rods_of",
+    )
+    return both
 
 
 def _crossing_frames(listed: tuple[rod_removal.Rod, ...]) -> int:
