@@ -43,6 +43,8 @@ class Documents:
         rates: rates.yaml; None where there is none.
         sequences: sequences/*.yaml, in the order of their names.
         moves: moves/*.csv, read.
+        lost: files and folders of which something is there and cannot be read: names that may
+            stand in them are not told as unknown.
     """
 
     folder: str
@@ -52,6 +54,7 @@ class Documents:
     rates: Node | None
     sequences: tuple[Node, ...]
     moves: Mapping[str, Move]
+    lost: frozenset[str] = frozenset()
 
 
 def assemble(
@@ -76,7 +79,7 @@ def assemble(
     sequences, shots = read_sequences(work, documents.sequences)
     resources = read_resources(work, documents.resources)
     rates = read_rates(work, documents.rates, currency)
-    elements = resolve(work, resources, documents.moves)
+    elements = resolve(work, resources, documents.moves, documents.lost)
     deliveries = _deliveries(work, facts, sequences, shots)
     calendar = _calendar(facts)
     if calendar is None:

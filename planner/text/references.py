@@ -6,7 +6,7 @@ of files or schemas.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
@@ -21,12 +21,34 @@ if TYPE_CHECKING:
 
 
 def resolve(
-    work: Gathering, resources: Collection[str], moves: Collection[str]
+    work: Gathering,
+    resources: Collection[str],
+    moves: Collection[str],
+    lost: Collection[str] = frozenset(),
 ) -> dict[str, Element]:
-    """Elements by id, every reference an id that exists; those that do not are told and dropped."""
-    return {
-        id_: _resolved(work, pending, resources, moves) for id_, pending in work.pending.items()
-    }
+    """Elements by id, every reference an id that exists; those that do not are told and dropped.
+
+    Args:
+        work: what has been gathered.
+        resources: ids of resources.
+        moves: ids of moves.
+        lost: files of which something cannot be read; what may stand in them is dropped untold.
+    """
+    known = _Known(
+        None if "resources.yaml" in lost else resources,
+        None if "moves" in lost else moves,
+        are_elements_whole=not {"builds.yaml", "sequences"} & set(lost),
+    )
+    return {id_: _resolved(work, pending, known) for id_, pending in work.pending.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """Names there are; None where a file that may hold more cannot be read."""
+
+    resources: Collection[str] | None
+    moves: Collection[str] | None
+    are_elements_whole: bool
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -35,26 +57,36 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return f"did you mean {near[0]}?" if near else ""
 
 
-def _resolved(
-    work: Gathering, pending: Pending, resources: Collection[str], moves: Collection[str]
-) -> Element:
+def _resolved(work: Gathering, pending: Pending, known: _Known) -> Element:
     element = pending.element
     kept = []
     for reference in element.references:
         target = _target(reference.target, element.shot, work.pending)
         if target and target != element.id:
             kept.append(replace(reference, target=target))
-        else:
+        elif target or known.are_elements_whole:
             _tell_lost(work, element, reference)
-    for name, place in pending.resources:
-        if name not in resources:
-            _tell(work, element, place, "resource-unknown", f"resources.yaml lists no {name}")
-            work.problems[-1] = replace(work.problems[-1], remedy=nearest(name, resources))
-    for name, place in pending.moves:
-        if name not in moves:
-            _tell(work, element, place, "move-unknown", f"moves/ holds no {name}.csv")
-            work.problems[-1] = replace(work.problems[-1], remedy=nearest(name, moves))
+        else:
+            work.unreadable.add(element.id)
+    _check_names(work, element, "resource", pending.resources, known.resources)
+    _check_names(work, element, "move", pending.moves, known.moves)
     return replace(element, references=tuple(kept))
+
+
+def _check_names(
+    work: Gathering,
+    element: Element,
+    sort: str,
+    named: Iterable[tuple[str, Place]],
+    known: Collection[str] | None,
+) -> None:
+    for name, place in named:
+        if known is None:
+            work.unreadable.add(element.id)
+        elif name not in known:
+            where = "resources.yaml lists" if sort == "resource" else "moves/ holds"
+            _tell(work, element, place, f"{sort}-unknown", f"{where} no {name}")
+            work.problems[-1] = replace(work.problems[-1], remedy=nearest(name, known))
 
 
 def _target(written: str, shot: str, known: Mapping[str, Pending]) -> str:

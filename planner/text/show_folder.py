@@ -64,7 +64,8 @@ def load_show(folder: Path, kinds: Kinds) -> tuple[Show | None, tuple[Problem, .
     if chosen is not None and isinstance(chosen.value, dict):
         kinds.choose({name: str(origin) for name, origin in chosen.value.items()})
     resources, builds, rates = documents
-    parsed = Documents(str(folder), show_node, resources, builds, rates, sequences, moves)
+    lost = frozenset(reader.lost)
+    parsed = Documents(str(folder), show_node, resources, builds, rates, sequences, moves, lost)
     show, problems = assemble(parsed, kinds, file_schemas())
     return show, (*reader.problems, *problems)
 
@@ -88,15 +89,18 @@ class _Reader:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.problems: list[Problem] = []
+        self.lost: set[str] = set()
 
     def yaml(self, name: str) -> Node | None:
         """Parse one file of the show; None where it is absent or cannot be read."""
         path = self.folder / name
-        data = self._bytes(path) if path.is_file() else None
-        if data is None:
+        if not path.is_file():
             return None
-        node, problems = read_yaml(data, str(path))
+        data = self._bytes(path)
+        node, problems = read_yaml(data, str(path)) if data is not None else (None, ())
         self.problems += problems
+        if node is None:
+            self.lost.add(name.partition("/")[0])
         return node
 
     def sequences(self) -> tuple[Node, ...]:
@@ -114,7 +118,9 @@ class _Reader:
             data = self._bytes(path)
             move, problems = read_move(data, str(path)) if data is not None else (None, ())
             self.problems += problems
-            if move is not None:
+            if move is None:
+                self.lost.add("moves")
+            else:
                 moves[move.id] = move
         return moves
 

@@ -215,3 +215,9 @@ def test_a_broken_file_does_not_hide_the_others(show: ShowFolder) -> None:
     show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 kg")
     codes = {problem.code for problem in told(show.path)}
     assert {"yaml-duplicate-key", "value-unreadable"} <= codes
+
+
+def test_names_in_a_file_that_cannot_be_read_are_not_told_as_unknown(show: ShowFolder) -> None:
+    show.write("resources.yaml", "stages:\n\tnorth: {}\n")
+    show.write("builds.yaml", "builds: [\n")
+    assert {problem.code for problem in told(show.path)} == {"yaml-tab", "yaml-syntax"}
