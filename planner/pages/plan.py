@@ -8,7 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.pages.terminal import counted, folded
+from planner.model.place import Severity
+from planner.pages.wording import counted, folded
 
 if TYPE_CHECKING:
     from planner.bid import Bid
@@ -46,11 +47,11 @@ def summary_text(plan: Plan) -> str:
     live = [shot for shot in show.shots.values() if shot.is_live]
     pieces = sum(1 for element in show.elements.values() if element.shot)
     rest = len(show.elements) - pieces
+    shots = f"{counted(len(live), 'live shot')} of {len(show.shots)}"
     lines = [
         (
-            f"{show.title}: {counted(len(show.sequences), 'sequence')},"
-            f" {counted(len(live), 'live shot')} of {len(show.shots)}, {counted(pieces, 'element')},"
-            f" {rest} builds, tests, permits, sets and decisions."
+            f"{show.title}: {counted(len(show.sequences), 'sequence')}, {shots},"
+            f" {counted(pieces, 'element')}, {rest} builds, tests, permits, sets and decisions."
         )
     ]
     if order.calls:
@@ -65,12 +66,9 @@ def summary_text(plan: Plan) -> str:
         f"Cost with loads, {bid.currency}: {total.low:,.2f} low, {total.likely:,.2f} likely,"
         f" {total.high:,.2f} high."
     )
-    counts = [
-        sum(1 for each in plan.findings if each.severity == severity) for severity in range(3)
-    ]
+    severities = [each.severity for each in plan.findings]
     said = ", ".join(
-        counted(count, name)
-        for count, name in zip(counts, ("error", "warning", "note"), strict=True)
+        counted(severities.count(severity), severity.name.lower()) for severity in Severity
     )
     lines.append(f"Findings: {said}. {counted(len(plan.estimates.missing), 'fact')} missing.")
     return "".join(f"{row}\n" for line in lines for row in folded(line, "", "  "))
