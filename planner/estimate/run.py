@@ -50,21 +50,7 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
         graph: its element graph.
         kinds: where kinds come from.
     """
-    by_element: dict[str, Estimate] = {}
-    named_by = names_in(show)
-    for id_ in graph.order:
-        element = show.elements[id_]
-        kind = kinds.get(element.kind, element.place)
-        if id_ in show.unreadable or isinstance(kind, Problem):
-            by_element[id_] = Estimate(id_)
-            continue
-        upstream = {
-            reference.target: by_element[reference.target]
-            for reference in element.references
-            if reference.waits and reference.target in by_element
-        }
-        context = Context(show, element, upstream, named_by)
-        by_element[id_] = estimate_safely(kind, context, kinds.distribution(element.kind))
+    by_element = ask_kinds(show, kinds, graph.order)
     live = [each for id_, each in by_element.items() if show.is_live(show.elements[id_])]
     windows = scale_windows(show, live)
     return Estimates(
@@ -81,6 +67,40 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
         ),
         tuple(missing for each in live for missing in each.missing),
     )
+
+
+def ask_kinds(
+    show: Show,
+    kinds: Registry,
+    ids: Iterable[str],
+    known: Mapping[str, Estimate] = MappingProxyType({}),
+) -> dict[str, Estimate]:
+    """What each element's kind says of it, each resting on what was said upstream.
+
+    An element whose text or kind cannot be read gets an empty estimate.
+
+    Args:
+        show: the show.
+        kinds: where kinds come from.
+        ids: elements to ask about, upstream first.
+        known: estimates of others, kept; those of `ids` are replaced.
+    """
+    by_element = dict(known)
+    named_by = names_in(show)
+    for id_ in ids:
+        element = show.elements[id_]
+        kind = kinds.get(element.kind, element.place)
+        if id_ in show.unreadable or isinstance(kind, Problem):
+            by_element[id_] = Estimate(id_)
+            continue
+        upstream = {
+            reference.target: by_element[reference.target]
+            for reference in element.references
+            if reference.waits and reference.target in by_element
+        }
+        context = Context(show, element, upstream, named_by)
+        by_element[id_] = estimate_safely(kind, context, kinds.distribution(element.kind))
+    return by_element
 
 
 def _unknown_rules(show: Show, kinds: Registry) -> Iterable[Problem]:
