@@ -62,7 +62,15 @@ def test_nothing_read_is_nothing_told() -> None:
 
 @pytest.mark.parametrize(
     ("value", "said"),
-    [(0, "0"), (27.28, "27.3"), (999.4, "999"), (12345.6, "12,346"), (-4, "-4"), (2e-5, "0.0000")],
+    [
+        (0, "0"),
+        (27.28, "27.3"),
+        (999.4, "999"),
+        (999.7, "1,000"),
+        (12345.6, "12,346"),
+        (-4, "-4"),
+        (2e-5, "0.0000"),
+    ],
 )
 def test_numbers_are_said_in_three_figures_and_never_in_powers_of_ten(
     value: float, said: str

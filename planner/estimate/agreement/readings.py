@@ -122,7 +122,7 @@ def warning(about: Reading[T], code: str, message: str, remedy: str) -> Problem:
 
 def figures(value: float, count: int = 3) -> str:
     """A number in `count` figures as people write it, never in powers of ten."""
-    if abs(value) >= 10**count:
+    if abs(value) >= 10**count - 0.5:
         return f"{value:,.0f}"
     if 0 < abs(value) < 0.001:
         return f"{value:.4f}"
