@@ -58,9 +58,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     left out, and shown by --alternatives.
     """
     from planner.bid import price
-    from planner.pages.bid_lines import bid_lines_text
+    from planner.pages.bid_text import bid_lines_text, bid_text
     from planner.pages.machine import bid_json
-    from planner.pages.terminal import bid_text
 
     opened = open_sound(folder)
     order = arrange_opened(opened, effort)

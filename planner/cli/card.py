@@ -62,7 +62,7 @@ def command(  # noqa: PLR0913 - one argument each of the command line
 
 def _open_numbers(card: SetUpCard, beginning: str) -> None:
     """Print the arithmetic of numbers by how their names begin; none ends the command."""
-    from planner.pages.terminal import reason_text
+    from planner.pages.reasons import reason_text
 
     numbers = {**card.dial, **card.estimate.quantities}
     found = [reason_text(each) for name, each in numbers.items() if name.startswith(beginning)]

@@ -25,7 +25,7 @@ def command(folder: Path, *, as_json: bool) -> None:
     last.
     """
     from planner.pages.machine import problems_json
-    from planner.pages.terminal import missing_text, problems_text
+    from planner.pages.problems import missing_text, problems_text
     from planner.pages.waived import waived_text
 
     opened, problems = open_show(folder)

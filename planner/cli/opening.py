@@ -84,7 +84,7 @@ def has_errors(problems: Iterable[Problem]) -> bool:
 
 def tell(problems: Iterable[Problem]) -> None:
     """Print problems on standard error."""
-    from planner.pages.terminal import problems_text
+    from planner.pages.problems import problems_text
 
     problems = tuple(problems)
     if not problems:

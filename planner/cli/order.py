@@ -25,7 +25,7 @@ def command(folder: Path, effort: Effort, *, as_json: bool) -> None:
     changes of set-up, and gathers work that shares a set-up.
     """
     from planner.pages.machine import order_json
-    from planner.pages.terminal import order_text
+    from planner.pages.order_text import order_text
 
     opened = open_sound(folder)
     order = arrange_opened(opened, effort)

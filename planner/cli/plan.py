@@ -49,17 +49,20 @@ def command(folder: Path, effort: Effort, *, to: Path) -> None:
 
 
 def _texts(plan: Plan) -> Iterator[tuple[str, str]]:
-    from planner.pages import machine, terminal
+    from planner.pages import machine
+    from planner.pages.bid_text import bid_text
+    from planner.pages.order_text import order_text
+    from planner.pages.problems import missing_text, problems_text
     from planner.pages.waived import waived_text
 
     missing, waived = plan.estimates.missing, plan.estimates.waived
-    yield "order.txt", terminal.order_text(plan.order, plan.show)
+    yield "order.txt", order_text(plan.order, plan.show)
     yield "order.json", machine.order_json(plan.order)
-    yield "bid.txt", terminal.bid_text(plan.bid, "sequence")
-    yield "bid_by_shot.txt", terminal.bid_text(plan.bid, "use")
+    yield "bid.txt", bid_text(plan.bid, "sequence")
+    yield "bid_by_shot.txt", bid_text(plan.bid, "use")
     yield "bid.json", machine.bid_json(plan.bid)
-    yield "findings.txt", terminal.problems_text(plan.findings)
-    yield "missing.txt", terminal.missing_text(missing)
+    yield "findings.txt", problems_text(plan.findings)
+    yield "missing.txt", missing_text(missing)
     yield "waived.txt", waived_text(waived) or "Nothing is waived.\n"
     yield "check.json", machine.problems_json(plan.findings, missing, waived)
 

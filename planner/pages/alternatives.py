@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from planner.pages.terminal import figure, folded
+from planner.pages.wording import figure, folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

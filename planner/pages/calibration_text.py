@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.pages.terminal import counted, folded, inert
+from planner.pages.wording import counted, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -12,7 +12,7 @@ from planner.model.place import Severity
 from planner.pages.card_rows import rows
 from planner.pages.card_values import BLANK
 from planner.pages.machine import quantity_json
-from planner.pages.terminal import columns, folded, inert
+from planner.pages.wording import columns, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

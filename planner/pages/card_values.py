@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.craft.formats import FRAME_FORMATS
 from planner.kinds.stops import seconds_text
 from planner.model.quantity import Quantity, Standing
-from planner.pages.terminal import figure
+from planner.pages.wording import figure
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

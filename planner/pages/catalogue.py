@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from planner.pages.terminal import folded
+from planner.pages.wording import folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

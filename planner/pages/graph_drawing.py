@@ -21,7 +21,7 @@ import networkx as nx
 from planner.estimate.estimates import Estimates
 from planner.kinds import Phase
 from planner.model.place import Severity
-from planner.pages.terminal import columns, counted, figure, folded, inert
+from planner.pages.wording import columns, counted, figure, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping

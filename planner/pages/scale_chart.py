@@ -14,7 +14,7 @@ from xml.sax.saxutils import escape
 
 from planner.model.place import Severity
 from planner.pages.machine import quantity_json
-from planner.pages.terminal import WIDTH, columns, figure, folded, inert
+from planner.pages.wording import WIDTH, columns, figure, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.estimate import mark_of
-from planner.pages.terminal import WIDTH, counted, folded, inert
+from planner.pages.wording import WIDTH, counted, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -9,7 +9,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.order import why_then
-from planner.pages.terminal import figure, folded, problems_text, reason_text
+from planner.pages.problems import problems_text
+from planner.pages.reasons import reason_text
+from planner.pages.wording import figure, folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

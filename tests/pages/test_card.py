@@ -22,7 +22,7 @@ from planner.kinds.dial import is_photographed
 from planner.model.quantity import Quantity, Standing
 from planner.pages.card import LEGEND, card_text
 from planner.pages.card_values import MARKS, dialled, marked
-from planner.pages.terminal import columns
+from planner.pages.wording import columns
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -20,7 +20,7 @@ from planner.model.quantity import Quantity
 from planner.model.show import Element, Loads, Sequence, Shot, Show, WorkCalendar
 from planner.pages import render
 from planner.pages.graph_drawing import dot_source, draw_part, slug
-from planner.pages.terminal import inert
+from planner.pages.wording import inert
 
 SVG = "{http://www.w3.org/2000/svg}"
 XLINK = "{http://www.w3.org/1999/xlink}"

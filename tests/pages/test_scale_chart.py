@@ -17,7 +17,7 @@ from planner.estimate.scales import Ground, Opening, Relaxation, ScaleStudy, stu
 from planner.kinds import Registry, ScaleBound
 from planner.model.quantity import Quantity
 from planner.pages.scale_chart import ratio, span, studies_json, studies_svg, studies_text
-from planner.pages.terminal import columns
+from planner.pages.wording import columns
 
 if TYPE_CHECKING:
     from planner.model.show import Show

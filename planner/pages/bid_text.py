@@ -1,0 +1,111 @@
+"""The bid as text: its sums, or line by line.
+
+Takes a bid, gives text of 80 columns. Works nothing out.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from itertools import chain, groupby
+from typing import TYPE_CHECKING, Literal
+
+from planner.bid import by_use, rollup
+from planner.pages.wording import WIDTH, columns, counted, figure, folded, plain
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from planner.bid import Bid, BidLine, By, Figures
+
+
+def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WIDTH) -> str:
+    """The bid's sums in three figures, loads apart, then what a reader of them must know.
+
+    Args:
+        bid: priced.
+        by: side to sum by; ``use`` splits what is shared over the shots that use it.
+        width: in columns.
+    """
+    sums = by_use(bid) if by == "use" else rollup(bid, by)
+    rows = [
+        (name.replace("_", " ") if by == "craft" else name, each) for name, each in sums.items()
+    ]
+    loads = [
+        (f"{load.name}, {plain(float(load.share * 100))} % of {load.base.likely:,.2f}", load)
+        for load in bid.loads
+    ]
+    table = [*rows, ("cost", bid.cost), *((name, load.figures) for name, load in loads)]
+    table.append(("total", bid.total))
+    span = max(12, *(len(f"{figures.high:,.2f}") for _, figures in table)) + 1
+    room = max(width - 3 * span, 16)
+    rule = "-" * (room + 3 * span)
+    heading = "".join(f"{each:>{span}}" for each in ("low", "likely", "high"))
+    parts = [_row(*each, room, span) for each in table]
+    body = [
+        *chain.from_iterable(parts[: len(rows)]),
+        rule,
+        *chain.from_iterable(parts[len(rows) :]),
+    ]
+    title = folded(f"{bid.title}: bid by {by}, in {bid.currency}", width=width)
+    lines = [*title, "", " " * room + heading, rule, *body, ""]
+    return "\n".join([*lines, *_bid_remarks(bid, width)]) + "\n"
+
+
+def _row(name: str, figures: Figures, room: int, span: int) -> list[str]:
+    """A name and its three figures; a long name is folded, the figures beside its last line."""
+    lines = folded(name, "", "  ", width=room - 1)
+    padding = " " * (room - columns(lines[-1]))
+    sums = (figures.low, figures.likely, figures.high)
+    lines[-1] += padding + "".join(f"{each:>{span},.2f}" for each in sums)
+    return lines
+
+
+def _bid_remarks(bid: Bid, width: int) -> list[str]:
+    carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
+    said = [f"Contingency {carries} overhead. Every line is rounded to the cent, halves up."]
+    dead: dict[str, Decimal] = {}
+    for line in bid.lines:
+        if line.is_dead:
+            dead[line.element] = dead.get(line.element, Decimal(0)) + line.figures.likely
+    said.extend(
+        f"Dead cost: {name}, {cost:,.2f}; only omitted shots use it." for name, cost in dead.items()
+    )
+    apart: dict[str, Decimal] = {}
+    for line in bid.not_in_bid:
+        apart[line.shot] = apart.get(line.shot, Decimal(0)) + line.figures.likely
+    said.extend(
+        f"Not in the bid: {shot}, {cost:,.2f} likely without stage days."
+        for shot, cost in apart.items()
+    )
+    lines = [row for each in said for row in folded(each, "", "  ", width=width)]
+    if bid.unpriced:
+        lines.append(f"{counted(len(bid.unpriced), 'line')} at 0 for want of a rate:")
+        for each in bid.unpriced:
+            lines.extend(folded(f"{each.element or each.what}: {each.what}", "  ", width=width))
+    return lines
+
+
+# Line by line ----------------------------------------------------------------------------------
+
+
+def bid_lines_text(bid: Bid) -> str:
+    """Every line under its element: what, quantity x rate, likely sum, and its range."""
+    lines = [f"{bid.title}: every line, in {bid.currency}"]
+    for element, group in groupby(bid.lines, key=lambda line: line.element):
+        lines += ["", element or "held for no one thing"]
+        lines += (row for line in group for row in _rows(line))
+    lines += ["", f"{'cost':<52}{bid.cost.likely:>28,.2f}"]
+    lines += (f"{load.name:<52}{load.figures.likely:>28,.2f}" for load in bid.loads)
+    lines.append(f"{'total':<52}{bid.total.likely:>28,.2f}")
+    return "".join(f"{row}\n" for row in lines)
+
+
+def _rows(line: BidLine) -> Iterator[str]:
+    sums = f"{line.figures.likely:>14,.2f}"
+    says = line.what if line.is_priced else f"{line.what} (no rate)"
+    head, *rest = folded(says, "  ", "    ", width=64)
+    yield f"{head:<66}{sums}"
+    yield from rest
+    parts = " x ".join(figure(part.value, part.unit) for part in line.reason.inputs)
+    span = f"{line.figures.low:,.2f} to {line.figures.high:,.2f}"
+    yield from folded(f"{parts}; {span}" if parts else span, "      ", "      ")

@@ -1,0 +1,112 @@
+"""What is wrong and what nobody knows, as text.
+
+Takes problems and missing facts, gives text. Paths are never broken, so that an editor can follow
+them; everything else keeps within the width. Knows nothing of screens: who prints decides on colour
+and width.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from planner.estimate import mark_of
+from planner.model.place import Severity
+from planner.pages.wording import WIDTH, columns, counted, folded, inert
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from planner.kinds import MissingFact
+    from planner.model.place import Problem
+
+
+_TINTS = {Severity.ERROR: "31;1", Severity.WARNING: "33", Severity.NOTE: "36"}
+_HEADINGS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "note"}
+
+
+def problems_text(problems: Iterable[Problem], *, colour: bool = False, width: int = WIDTH) -> str:
+    """Every problem, errors before warnings before notes, each with place, sentence and remedy.
+
+    The same sentence about several places is printed once, under all of them. In brackets stand the
+    rule's code and the finding's mark, by which it can be waived; of several places all marks, in
+    their order.
+
+    Args:
+        problems: in any order.
+        colour: tint the headings for a terminal; the words say the same without.
+        width: in columns.
+    """
+    ordered = sorted(set(problems))
+    if not ordered:
+        return "No problems.\n"
+    blocks: list[str] = []
+    tally: list[str] = []
+    for severity, group in groupby(ordered, key=lambda each: each.severity):
+        held = tuple(group)
+        count = counted(len(held), _HEADINGS[severity])
+        tally.append(count)
+        heading = count[0].upper() + count[1:]
+        blocks.append(_tinted(heading, _TINTS[severity]) if colour else heading)
+        blocks.extend(_problem_block(same, width) for same in _alike(held))
+    return "\n\n".join([*blocks, ", ".join(tally) + "."]) + "\n"
+
+
+def _alike(problems: Sequence[Problem]) -> list[list[Problem]]:
+    """Problems that say the same, together, at the place of the first of them."""
+    groups: dict[tuple[str, str, str], list[Problem]] = {}
+    for each in problems:
+        groups.setdefault((each.code, each.message, each.remedy), []).append(each)
+    return list(groups.values())
+
+
+def _problem_block(same: Sequence[Problem], width: int) -> str:
+    lines: list[str] = []
+    for each in same:
+        place = inert(str(each.place))
+        about = inert(each.about)
+        if about and columns(place) + 2 + columns(about) <= width:
+            lines.append(f"{place}  {about}")
+        else:
+            lines.append(place)
+            lines.extend(folded(about, "    ", width=width) if about else ())
+    first = same[0]
+    marks = " ".join(dict.fromkeys(mark_of(each) for each in same))
+    lines.extend(folded(f"{first.message} [{first.code} {marks}]", "  ", width=width))
+    if first.remedy:
+        lines.extend(folded(first.remedy, "  do: ", "      ", width=width))
+    return "\n".join(lines)
+
+
+def _tinted(text: str, tint: str) -> str:
+    return f"\x1b[{tint}m{text}\x1b[0m"
+
+
+def missing_text(missing: Iterable[MissingFact], *, width: int = WIDTH) -> str:
+    """What nobody knows yet, by the thing it belongs to, with what rests on each fact."""
+    facts = sorted(missing, key=lambda each: (each.place.file, each.about, each.place, each.name))
+    if not facts:
+        return "No facts are missing.\n"
+    assumed = sum(1 for each in facts if each.assumed)
+    opening = f"{counted(len(facts), 'fact')} missing"
+    if assumed:
+        opening += f", {assumed:,} of them replaced by an assumption"
+    blocks = [opening + "."]
+    for about, group in groupby(facts, key=lambda each: each.about):
+        lines = folded(about or "the show", width=width)
+        for each in group:
+            lines.extend(_missing_lines(each, width))
+        blocks.append("\n".join(lines))
+    return "\n\n".join(blocks) + "\n"
+
+
+def _missing_lines(fact: MissingFact, width: int) -> list[str]:
+    name, place = inert(fact.name.replace("_", " ")), inert(str(fact.place))
+    lines = [f"  {name}  {place}"]
+    if columns(lines[0]) > width:
+        lines = [*folded(name, "  ", width=width), f"    {place}"]
+    if fact.rests:
+        lines.extend(folded(fact.rests, "    without it: ", "      ", width=width))
+    if fact.assumed:
+        lines.extend(folded(fact.assumed, "    taken for it: ", "      ", width=width))
+    return lines

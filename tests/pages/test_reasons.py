@@ -1,0 +1,43 @@
+"""A number opened to its arithmetic."""
+
+from __future__ import annotations
+
+from planner.model.place import Place
+from planner.model.quantity import Quantity, Standing
+from planner.pages.reasons import reason_text
+
+HERE = Place("dam/sequences/a.yaml", 8, 12)
+
+
+def test_a_reason_opens_to_its_arithmetic() -> None:
+    takes = Quantity("takes", 6, "1", Standing.GIVEN, place=HERE, text="6", reason="supervisor")
+    minutes = Quantity(
+        "time for a take", 0.5, "h", Standing.ASSUMED, reason="stage.take", source="common practice"
+    )
+    hours = Quantity("hours to photograph", 3, "h", reason="takes x time", inputs=(takes, minutes))
+    assert reason_text(hours) == (
+        "hours to photograph = 3 h, reckoned\n"
+        "  by takes x time\n"
+        '  takes = 6, given, written "6"\n'
+        "    supervisor\n"
+        "    dam/sequences/a.yaml:8:12\n"
+        "  time for a take = 0.5 h, assumed\n"
+        "    stage.take; source: common practice\n"
+        "Rests on something assumed.\n"
+    )
+
+
+def test_a_shared_part_is_opened_once() -> None:
+    leaf = Quantity("leaf", 1)
+    tree = leaf
+    for level in range(40):  # as a tree 2^40 parts
+        tree = Quantity(f"level {level}", level, inputs=(tree, tree))
+    text = reason_text(tree)
+    assert text.count("as above") == 39
+
+
+def test_a_deep_reason_needs_no_recursion() -> None:
+    tree = Quantity("leaf", 1)
+    for _ in range(5000):
+        tree = Quantity("sum", 1, inputs=(tree,))
+    assert reason_text(tree).count("\n") == 5001
