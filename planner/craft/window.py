@@ -284,12 +284,17 @@ def highest_by_light(hold: Hold, light: Light, t_ratio: float = optics.USUAL_T_R
     ratio = optics.t_number(1.0, t_ratio)
     # Above this N the model's focus is nearer than the focal length and nothing is sharp.
     too_small = hold.focus_m / (hold.focal_mm / optics.MM_PER_M)
+    half = too_small / 2
+    allowed = light.t_number(half, hold.magnification(half))
+    level = math.log(ratio * hold.f_number(half) / allowed)
+    # Both stops follow N and what is left of the lens's distance: at x = N / too_small the one
+    # needed is as x / (1 - x), the one allowed as 1 - x, at the gravity rate also as x^-1/4.
+    power = 1.25 if light.is_gravity_rate else 1.0
 
-    def excess(denominator: float) -> float:
-        needed = ratio * hold.f_number(denominator)
-        return math.log(needed / light.t_number(denominator, hold.magnification(denominator)))
+    def excess(x: float) -> float:
+        return level + power * math.log(2 * x) - 2 * math.log(2 * (1 - x))
 
-    return _crossing(excess, too_small * 1e-9, too_small * (1 - 1e-12))
+    return too_small * _crossing(excess, 1e-9, 1 - 1e-12)
 
 
 def _crossing(rising: Callable[[float], float], low: float, high: float) -> float:

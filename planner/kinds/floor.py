@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import clearance, rig
 from planner.kinds.estimate import Need, ScaleBound
+from planner.kinds.move import Pace, demands
 from planner.kinds.subject import hazards_of
 from planner.kinds.takes import MM_PER_FOOT
 from planner.model.quantity import Quantity
@@ -60,9 +61,9 @@ class SetUp:
     grounded: bool = True
 
     @property
-    def pace(self) -> rig.Pace:
+    def pace(self) -> Pace:
         """What a rig must keep up with."""
-        return rig.Pace(self.subject, self.rate, self.gravity)
+        return Pace(self.subject, self.rate, self.gravity)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,7 @@ def lay_out(sheet: Worksheet, set_up: SetUp) -> Floor:
         set_up: what is to be photographed.
     """
     sheet.note(replace(set_up.subject.scale, name="scale"))
-    wanted = rig.demands(sheet, set_up.view, set_up.pace)
+    wanted = demands(sheet, set_up.view, set_up.pace)
     rigs = rig.rigs_that_follow(sheet, wanted, set_up.pace)
     rig.limit_by_travel(sheet, wanted, set_up.pace, rigs)
     cameras = _cameras(sheet, set_up)
@@ -200,16 +201,15 @@ def least_scale(story: dict[str, Quantity], stage: Facts) -> tuple[float, str]:
     ways = []
     for side_on in (SIDES, tuple(turned[side] for side in SIDES)):
         ratios = [
-            (story[side].value / room.value, _fit(side, story[side], room))
+            (story[side].value / room.value, side, room.value)
             for side, against in zip(SIDES, side_on, strict=True)
             if side in story and (room := stage.number(against)) is not None and room.value > 0
         ]
-        ways.append(max(ratios, default=(1e-9, "no size of the stage is stated")))
-    return min(ways)
-
-
-def _fit(side: str, story: Quantity, room: Quantity) -> str:
-    return f"{story.value / 1000:g} m of {side} in {room.value / 1000:g} m"
+        ways.append(max(ratios, default=(1e-9, "", 0.0)))
+    least, side, room_mm = min(ways)
+    if not side:
+        return least, "no size of the stage is stated"
+    return least, f"{story[side].value / 1000:g} m of {side} in {room_mm / 1000:g} m"
 
 
 def _with_rig(sheet: Worksheet, stages: list[Resource], rigs: Sequence[str]) -> list[Resource]:

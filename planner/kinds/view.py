@@ -7,6 +7,7 @@ each number's standing. Knows nothing of scale, stages or light.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 from planner.craft import formats, optics
@@ -126,25 +127,15 @@ def view_of(sheet: Worksheet, *, rests: str = "field, pixels, depth and clearanc
     focal = sheet.positive(focal, "focal_length")
     if focal is None:
         sheet.miss("focal_length", rests=rests)
-    width = _side("frame width", frame.seen_width_mm, frame)
-    circle = sheet.positive(
-        context.look_up("circle_of_confusion"), "circle_of_confusion"
-    ) or Quantity(
-        "circle of confusion",
-        round(CIRCLE_PER_FRAME_WIDTH * frame.width_mm, 4),
-        "mm",
-        Standing.ASSUMED,
-        reason="0.025 mm on a 24.892 mm frame, in proportion",
-        source="depth-of-field calculations (0.001 in on 35 mm)",
-    )
+    circle = sheet.positive(context.look_up("circle_of_confusion"), "circle_of_confusion")
     return View(
         frame=frame,
-        width=width,
+        width=_side("frame width", frame.seen_width_mm, frame),
         height=_side("frame height", frame.height_mm, frame),
         image=_usual(sheet, "image_width", USUAL_IMAGE_PX, "px"),
         shutter=_usual(sheet, "shutter", USUAL_SHUTTER_DEG, "deg"),
         frame_rate=_usual(sheet, "frame_rate", USUAL_FRAME_RATE, "fps"),
-        circle=circle,
+        circle=circle or _usual_circle(frame),
         focal=focal,
         lens=lens,
     )
@@ -185,12 +176,27 @@ def _lens(context: Context) -> tuple[Resource | None, Quantity | None]:
     return None, None
 
 
+@cache
+def _usual_circle(frame: FrameFormat) -> Quantity:
+    return Quantity(
+        "circle of confusion",
+        round(CIRCLE_PER_FRAME_WIDTH * frame.width_mm, 4),
+        "mm",
+        Standing.ASSUMED,
+        reason="0.025 mm on a 24.892 mm frame, in proportion",
+        source="depth-of-field calculations (0.001 in on 35 mm)",
+    )
+
+
+@cache
 def _side(name: str, value: float, frame: FrameFormat) -> Quantity:
     return Quantity(name, value, "mm", Standing.GIVEN, reason=frame.name, source=frame.source)
 
 
 def _usual(sheet: Worksheet, name: str, value: float, unit: str) -> Quantity:
     """A stated camera number, or the usual one as an assumption."""
+    found = sheet.positive(sheet.context.look_up(name), name)
+    if found is not None:
+        return found
     words = name.replace("_", " ")
-    usual = Quantity(words, value, unit, Standing.ASSUMED, reason="usual", source="common practice")
-    return sheet.positive(sheet.context.look_up(name), name) or usual
+    return Quantity(words, value, unit, Standing.ASSUMED, reason="usual", source="common practice")
