@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.kinds import rig
+from planner.kinds.move import AxisDemand, Pace, demands
 from planner.kinds.subject import Subject
 from planner.model.quantity import Quantity, Standing
 
@@ -38,7 +38,7 @@ def note_axes(sheet: Worksheet, view: View, scale: Quantity, rate: Quantity) -> 
     if scale.value <= 0 or rate.value <= 0:
         return
     origin = _origin(sheet)
-    for demand in rig.demands(sheet, view, rig.Pace(Subject(scale), rate)):
+    for demand in demands(sheet, view, Pace(Subject(scale), rate)):
         for what, value, unit, frame in _parts(demand):
             where = f", at frame {frame}" if frame is not None else ""
             name, reason = f"{demand.axis} {what}", f"{REASONS[what]}{where}"
@@ -55,7 +55,7 @@ AT_REST = 0.05
 """Speed at the first frame over the greatest below which no run-up is worth laying."""
 
 
-def _parts(demand: rig.AxisDemand) -> Iterator[tuple[str, float, str, int | None]]:
+def _parts(demand: AxisDemand) -> Iterator[tuple[str, float, str, int | None]]:
     """What is known of one axis: what, value, unit, and the frame where it peaks."""
     unit = demand.unit
     if demand.travel:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft import exposure, optics, passes
 from planner.kinds.axes import note_axes
-from planner.kinds.rig import is_moving
+from planner.kinds.move import is_moving
 from planner.kinds.subject import FULL_SIZE
 from planner.kinds.takes import MM_PER_FOOT
 from planner.kinds.view import view_of

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.kinds.floor import SetUp, lay_out
-from planner.kinds.rig import is_moving
+from planner.kinds.move import is_moving
 from planner.kinds.stretches import Stretch, beside_stage, on_stage
 from planner.kinds.subject import risk_of
 from planner.kinds.takes import TAKEN, buy_film, lab_hours, running_hours

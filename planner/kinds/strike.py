@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft.cautions import CAUTIONS
 from planner.kinds.estimate import Phase
-from planner.kinds.rig import is_moving
+from planner.kinds.move import is_moving
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -6,7 +6,8 @@ import pytest
 
 from planner.cli.opening import open_show
 from planner.kinds import Worksheet
-from planner.kinds.rig import Pace, demands, rigs_that_follow
+from planner.kinds.move import Pace, demands
+from planner.kinds.rig import rigs_that_follow
 from planner.kinds.subject import Subject
 from planner.kinds.view import view_of
 from planner.model.facts import FrameRange

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.kinds.rig import is_moving
+from planner.kinds.move import is_moving
 from planner.kinds.stretches import Stretch, beside_stage, heads, on_stage
 from planner.kinds.subject import hazards_of, risk_of
 from planner.kinds.takes import TAKEN

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
-from planner.kinds.rig import is_moving
+from planner.kinds.move import is_moving
 from planner.kinds.stops import expose, rate_of_slow_pass
 from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of

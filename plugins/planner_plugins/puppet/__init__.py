@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
+from planner.kinds.move import is_moving
 from planner.kinds.rate import action_of, shooting_rate
-from planner.kinds.rig import is_moving
 from planner.kinds.stops import expose, limit_by_depth
 from planner.kinds.stretches import Stretch, beside_stage, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of, subject_of

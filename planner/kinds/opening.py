@@ -1,0 +1,97 @@
+"""Whether the head of a rig passes an opening that the camera goes through.
+
+Takes what the move asks and the rigs that may carry it, gives what is clear at each side, a limit
+of scale, and a finding where the head does not pass. Knows nothing of what else a rig can do.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.craft import motion
+from planner.kinds.estimate import ScaleBound
+from planner.kinds.move import AxisDemand, Pace, move_of, seen_part
+from planner.model.quantity import Quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from planner.kinds.worksheet import Worksheet
+    from planner.model.facts import FrameRange
+    from planner.model.show import Resource
+
+
+ASIDE = {"width": ("arm", "east_west"), "height": ("boom", "lift", "up_down")}
+"""Axes that carry the lens across an opening it tracks through."""
+
+
+def check_opening(
+    sheet: Worksheet, wanted: Sequence[AxisDemand], pace: Pace, rigs: Sequence[Resource]
+) -> None:
+    """Whether the slimmest head passes the opening the camera goes through.
+
+    The path across the opening is that of the opening's own frames, where it states them.
+    """
+    opening = sheet.element.facts.group("opening")
+    if not opening.values:
+        return
+    heads = [each for rig in rigs if (each := rig.facts.number("head_width")) is not None]
+    head = min(heads, key=lambda each: each.value, default=None)
+    if head is None or head.value <= 0:
+        sheet.miss("head_width", rests="whether the head of the rig passes the opening")
+        return
+    travel = _travel_at(sheet, wanted, pace, opening.frames("frames"))
+    for side, axes in ASIDE.items():
+        size = opening.number(side)
+        if size is not None:
+            aside = sum(travel.get(axis, 0.0) for axis in axes)
+            _pass_side(sheet, pace, (side, size, head), aside)
+
+
+def _travel_at(
+    sheet: Worksheet, wanted: Sequence[AxisDemand], pace: Pace, frames: FrameRange | None
+) -> dict[str, float]:
+    """Travel of each axis on the stage, mm; over `frames` where they and the move are known."""
+    move = move_of(sheet)
+    if frames is None or move is None:
+        return {each.axis: each.travel for each in wanted}
+    part, n = seen_part(sheet, move, frames), pace.subject.scale.value
+    return {name: motion.extent(axis.values) / n for name, axis in part.axes.items()}
+
+
+def _pass_side(
+    sheet: Worksheet, pace: Pace, facts: tuple[str, Quantity, Quantity], aside: float
+) -> None:
+    side, size, head = facts
+    n = pace.subject.scale
+    clear = size.value / n.value - aside - head.value
+    reason = "(opening / N - travel across it - head) / 2"
+    sheet.reckon(f"clear of the opening's {side}", clear / 2, "mm", reason, size, n, head)
+    story = size.value - aside * n.value
+    limit = story / head.value
+    if pace.subject.build and limit > 0:
+        free = Quantity(
+            f"{side} free of travel", story, "mm", reason="opening - travel", inputs=(size,)
+        )
+        said = f"{side} of the opening free of travel / head"
+        bound = Quantity("head through the opening", limit, "1:N", reason=said, inputs=(free, head))
+        relax = "a slimmer head, a snorkel or wild walls"
+        sheet.limit(
+            ScaleBound(
+                pace.subject.build, sheet.element.id, at_least=False, limit=bound, relax=relax
+            )
+        )
+    if clear >= 0:
+        return
+    remedy = f"build at 1/{limit:.3g} or larger, or " if limit >= 1 and pace.subject.build else ""
+    sheet.error(
+        "head-does-not-pass",
+        f"at 1/{n.value:g} the opening is {size.value / n.value:.0f} mm {_across(side)}; the head"
+        f" is {head.value:.0f} mm and moves {aside:.0f} mm across it: {-clear:.0f} mm too little",
+        f"{remedy}make its walls wild, or take a snorkel",
+        at="opening",
+    )
+
+
+def _across(side: str) -> str:
+    return "wide" if side == "width" else "high"
