@@ -72,11 +72,10 @@ def _downward(points: tuple[survey.Point, ...]) -> Matrix:
 def _projected(
     pose: survey.Pose, view: survey.View, points: tuple[survey.Point, ...]
 ) -> list[survey.Pixel]:
-    turn = _turn(pose)
     at = _downward(((pose.x_m, pose.y_m, pose.z_m),))[0]
-    pixels = cv2.projectPoints(
-        _downward(points), cv2.Rodrigues(turn)[0], -turn @ at, _lens(view), None
-    )[0]
+    # turned beforehand: written as one vector again, turns below some 1e-5 are lost in OpenCV
+    ahead = (_downward(points) - at) @ _turn(pose).T
+    pixels = cv2.projectPoints(ahead, np.zeros(3), np.zeros(3), _lens(view), None)[0]
     return [(float(x), float(y)) for x, y in pixels.reshape(-1, 2)]
 
 
