@@ -107,6 +107,13 @@ def test_one_take_no_wedge_and_no_run_up_are_each_told(estimate, finding) -> Non
     assert "6 ft" in told.remedy
 
 
+def test_what_is_shown_at_its_own_size_wants_no_wedge(estimate, quantity) -> None:
+    full = {"wedge": None, "size": None, "appears": None, "stands_for": quantity(1.0, "1:N")}
+    result = estimate(full)
+    assert "no-rate-wedge" not in codes(result)
+    assert result.quantities["rates in the wedge"].value == 0
+
+
 def test_a_rate_unlike_gravity_s_is_told(estimate, finding, quantity) -> None:
     assert "48" in finding(estimate({"rate": quantity(24.0, "fps")}), "rate-not-gravity").message
 

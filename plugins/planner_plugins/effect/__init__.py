@@ -53,7 +53,7 @@ class Effect:
         rate = shooting_rate(sheet, view, subject, exposed, "gravity")
         _front(sheet, subject)
         takes = _takes(sheet, view, rate, subject)
-        wedge = _wedge(sheet, view, takes)
+        wedge = _wedge(sheet, view, subject, takes)
         caution(sheet)
         check_flame(sheet)
         find_troubles(sheet, subject, takes)
@@ -148,9 +148,11 @@ def _takes(sheet: Worksheet, view: View, rate: Quantity, subject: Subject) -> Ta
     return with_run(sheet, view, takes, run)
 
 
-def _wedge(sheet: Worksheet, view: View, takes: Takes) -> Quantity:
-    """Rates tried before the takes, one take at each."""
+def _wedge(sheet: Worksheet, view: View, subject: Subject, takes: Takes) -> Quantity:
+    """Rates tried before the takes, one take at each; none of what is shown at its own size."""
     stated = sheet.element.facts.numbers("wedge")
+    if not stated and subject.scale.value <= 1:
+        return sheet.note(Quantity("rates in the wedge", 0, "1", reason="it is of its own size"))
     if not stated:
         _suggest(sheet, view, takes.rate)
     count = Quantity("rates in the wedge", len(stated), "1", reason="rates listed")
