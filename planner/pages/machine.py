@@ -109,7 +109,7 @@ def _bid_line(line: BidLine) -> dict[str, object]:
         "kind": line.kind,
         "what": line.what,
         "craft": line.craft,
-        "phase": line.phase.value,
+        "phase": line.phase_name,
         "month": line.month,
         "account": line.account,
         "risk": line.risk.value,

@@ -19,7 +19,8 @@ from planner.model.place import Place, Problem, Severity
 from planner.model.quantity import Quantity
 from planner.model.show import Element, Loads, Sequence, Shot, Show, WorkCalendar
 from planner.pages import render
-from planner.pages.graph_drawing import dot_source, draw_part, slug
+from planner.pages.graph_drawing import dot_source, draw_part
+from planner.pages.graph_nodes import slug
 from planner.pages.wording import inert
 
 SVG = "{http://www.w3.org/2000/svg}"
