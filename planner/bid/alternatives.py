@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from planner.bid.desk import ROUNDED, Cost, Desk, Entry, unpriced
+from planner.bid.desk import ROUNDED, Cost, Desk, Entry, exact, unpriced
 from planner.bid.lines import Figures, to_the_cent
-from planner.bid.pricing import exact, hours_in, lines_of
+from planner.bid.pricing import hours_in, lines_of
 from planner.bid.rollup import loaded
 from planner.model.methods import methods_of, verdict_on, wanted_only_by
 from planner.model.quantity import Quantity

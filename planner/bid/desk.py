@@ -7,8 +7,10 @@ what is worth a line.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
+from planner.bid.escalation import escalation_of
 from planner.bid.lines import NOTHING, BidLine, Figures
 from planner.bid.rate_book import RateBook
 from planner.model.quantity import Quantity
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
+    from planner.bid.lines import Reckoning
     from planner.kinds import Phase, Risk
     from planner.model.show import Element, Show
     from planner.order.stage_order import Call, StageOrder
@@ -34,6 +37,7 @@ class Cost:
         inputs: what it was reckoned from.
         account: the production's own account text.
         is_priced: False where no rate could be had.
+        reckoning: quantity and price; None where it could not be priced.
     """
 
     figures: Figures
@@ -41,6 +45,7 @@ class Cost:
     inputs: tuple[Quantity, ...]
     account: str = ""
     is_priced: bool = True
+    reckoning: Reckoning | None = None
 
 
 def unpriced(*inputs: Quantity) -> Cost:
@@ -55,7 +60,7 @@ class Entry(NamedTuple):
     craft: str
     rate: str
     month: str
-    phase: Phase
+    phase: Phase | None
     risk: Risk
 
 
@@ -95,7 +100,8 @@ class Desk:
             by_work.setdefault((call.element, call.work.name), call)
             by_phase.setdefault((call.element, call.work.phase), call)
             by_element.setdefault(call.element, call)
-        return cls(show, order, RateBook(show), rates_on, dead, by_work, by_phase, by_element)
+        book = RateBook(show, escalation_of(show.facts, show.calendar.starts))
+        return cls(show, order, book, rates_on, dead, by_work, by_phase, by_element)
 
     def call_of(self, element: str, phase: Phase) -> Call | None:
         """First call of the element in that phase, else its first call at all."""
@@ -133,9 +139,15 @@ class Desk:
             place=element.place,
             is_priced=cost.is_priced,
             is_dead=element.id in self.dead,
+            reckoning=cost.reckoning,
         )
 
 
 def month_of(call: Call | None) -> str:
     """``2026-03``; empty without a call."""
     return f"{call.starts.year}-{call.starts.month:02d}" if call else ""
+
+
+def exact(value: float) -> Decimal:
+    """The decimal a person would write for `value`."""
+    return Decimal(repr(float(value)))

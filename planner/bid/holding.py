@@ -7,13 +7,14 @@ nothing of labour or purchases.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from planner.bid.desk import ROUNDED, Cost, Entry, month_of
-from planner.bid.lines import NOTHING, BidLine, Figures
-from planner.bid.rollup import shared_out
+from planner.bid.desk import ROUNDED, Cost, Entry, exact, month_of
+from planner.bid.lines import NOTHING, BidLine
+from planner.bid.rollup import in_turn
 from planner.kinds import Phase, Risk
 from planner.model.quantity import Quantity
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.bid.desk import Desk
+    from planner.bid.lines import Reckoning
     from planner.bid.rate_book import Price
     from planner.model.show import Resource, Show
     from planner.order.stage_order import Call
@@ -94,7 +96,7 @@ def _spells(desk: Desk, resource: Resource, days: Sequence[date]) -> Iterable[_S
             desk.book.unlike(resource.id, resource, says)
             found = None
         month = f"{day:%Y-%m}"
-        key = (month, found.each if found else None)
+        key = (month, (found.stated, found.since) if found else None)
         spells.setdefault(key, _Spell(resource, month, found, [])).days.append(day)
     return spells.values()
 
@@ -104,19 +106,20 @@ def _holding(desk: Desk, spell: _Spell, there: Iterable[Call]) -> Iterator[BidLi
     hours: defaultdict[tuple[str, Phase, Risk], float] = defaultdict(float)
     for call in there:
         hours[call.element, call.work.phase, call.work.risk] += call.hours
-    figures, whole = _whole(desk.show, spell)
+    counted, whole = _whole(desk.show, spell)
     if not hours:
-        yield _held_for_nobody(spell, figures, whole)
+        yield _held_for_nobody(spell, counted, whole)
         return
     everybody = Quantity("hours of all there", sum(hours.values()), "h", reason="stage order")
-    parts = shared_out(figures.likely, tuple(hours.values()))
     resource = spell.resource
-    said = "cost of the days x its own hours / hours of all, to the cent, largest remainder"
-    for ((name, phase, risk), own), part in zip(hours.items(), parts, strict=True):
+    said = "cost of the days x its own hours / hours of all, to the cent, each in its turn"
+    cuts = in_turn(tuple(exact(own) for own in hours.values()))
+    for ((name, phase, risk), own), cut in zip(hours.items(), cuts, strict=True):
         its_own = Quantity("its own hours", own, "h", reason="stage order")
         inputs = (whole, its_own, everybody)
-        is_priced = spell.price is not None
-        cost = Cost(Figures(part, part, part), said, inputs, spell.account, is_priced)
+        part = replace(counted, cut=cut) if counted else None
+        figures = part.figures() if part else NOTHING
+        cost = Cost(figures, said, inputs, spell.account, part is not None, part)
         entry = Entry(
             f"{resource.title or resource.id}, days held",
             f"{resource.sort} by the day",
@@ -128,22 +131,23 @@ def _holding(desk: Desk, spell: _Spell, there: Iterable[Call]) -> Iterator[BidLi
         yield desk.line(desk.show.elements[name], entry, cost)
 
 
-def _whole(show: Show, spell: _Spell) -> tuple[Figures, Quantity]:
-    """What one spell costs, and its arithmetic."""
+def _whole(show: Show, spell: _Spell) -> tuple[Reckoning | None, Quantity]:
+    """What one spell costs, None where it has no rate; and its arithmetic."""
     first, last = spell.days[0], spell.days[-1]
     held = Quantity("days held", len(spell.days), "day", reason=f"stage order, {first} to {last}")
     name = f"{spell.resource.title or spell.resource.id}, {spell.month}"
     if spell.price is None:
-        return NOTHING, Quantity(name, 0.0, show.currency, reason="no rate", inputs=(held,))
+        return None, Quantity(name, 0.0, show.currency, reason="no rate", inputs=(held,))
     in_week = len(show.calendar.week) if spell.price.per == "week" else 1
-    figures = Figures.certain(spell.price.each * len(spell.days) / in_week)
+    days = Decimal(len(spell.days))
+    counted = spell.price.reckoning(days, unit="day", in_one=Decimal(in_week))
     said = "days held x rate" if in_week == 1 else f"days held / {in_week} in a week x rate"
     inputs = (held, spell.price.reason)
-    value = float(figures.likely)
-    return figures, Quantity(name, value, show.currency, reason=f"{said}, {ROUNDED}", inputs=inputs)
+    value = float(counted.figures().likely)
+    return counted, Quantity(name, value, show.currency, reason=f"{said}, {ROUNDED}", inputs=inputs)
 
 
-def _held_for_nobody(spell: _Spell, figures: Figures, whole: Quantity) -> BidLine:
+def _held_for_nobody(spell: _Spell, counted: Reckoning | None, whole: Quantity) -> BidLine:
     """A stage held for no call of a live element: nobody's, and still paid."""
     resource = spell.resource
     return BidLine(
@@ -158,8 +162,9 @@ def _held_for_nobody(spell: _Spell, figures: Figures, whole: Quantity) -> BidLin
         account=spell.account,
         risk=Risk.ORDINARY,
         rate=resource.id,
-        figures=figures,
+        figures=counted.figures() if counted else NOTHING,
         reason=whole,
         place=resource.place,
-        is_priced=spell.price is not None,
+        is_priced=counted is not None,
+        reckoning=counted,
     )

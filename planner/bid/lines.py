@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+    from datetime import date
 
     from planner.kinds import Phase, Risk
     from planner.model.place import Place, Problem
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
     from planner.model.show import Loads
 
 CENT = Decimal("0.01")
+ONE = Decimal(1)
+SHOW_COST = "show cost"
+"""Kind of the lines that no element has."""
 
 
 def to_the_cent(amount: Decimal) -> Decimal:
@@ -67,6 +71,57 @@ def total_of(figures: Iterable[Figures]) -> Figures:
 
 
 @dataclass(frozen=True, slots=True)
+class Reckoning:
+    """The arithmetic of a line: a quantity, three ways, times the price of one.
+
+    Attributes:
+        low: quantity, in `unit`.
+        likely: the same.
+        high: the same.
+        unit: ``h`` for labour (clock hours x heads), else the unit of the rate.
+        stated: what one of the rate's unit costs, as written.
+        growth: factor of escalation on it; 1 for none.
+        months: months of escalation.
+        in_one: how many of `unit` one of the rate's unit holds; 10 where a day of 10 h is paid.
+        since: day from which the sum stated holds; None where it was stated outright.
+        cut: where the sum is shared, weights of those before this line, of those up to its own end,
+            and of all; None where all of it is its own.
+    """
+
+    low: Decimal
+    likely: Decimal
+    high: Decimal
+    unit: str
+    stated: Decimal
+    growth: Decimal = ONE
+    months: int = 0
+    in_one: Decimal = ONE
+    since: date | None = None
+    cut: tuple[Decimal, Decimal, Decimal] | None = None
+
+    @property
+    def each(self) -> Decimal:
+        """Price of one of `unit`, escalation included."""
+        return self.stated * self.growth / self.in_one
+
+    def figures(self) -> Figures:
+        """What it comes to, to the cent; a share is what its whole comes to, cut in turn."""
+        price = self.stated * self.growth
+        low, likely, high = (
+            to_the_cent(many * price / self.in_one) for many in (self.low, self.likely, self.high)
+        )
+        if self.cut is None:
+            return Figures(low, likely, high)
+        before, until, whole = self.cut
+        return Figures(
+            *(
+                to_the_cent(each * until / whole) - to_the_cent(each * before / whole)
+                for each in (low, likely, high)
+            )
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class BidLine:
     """One thing paid for.
 
@@ -74,11 +129,11 @@ class BidLine:
         element: id of the element it is for; empty for a stage held for no call.
         shot: id; empty for what is shared between shots.
         sequence: id; empty for what is shared.
-        kind: of the element.
+        kind: of the element; ``show cost`` for what no element has.
         what: what is paid for, in words.
         craft: who is paid: the craft for labour; the sort of resource (``stage``, ``rig`` …) for
-            what is held; ``charges`` for anything bought.
-        phase: when in the show's life it falls.
+            what is held; ``purchases`` for anything bought; ``show costs`` for those.
+        phase: when in the show's life it falls; None for what runs all through it.
         month: ``2026-03``; empty where no call dates it.
         account: the production's own account text; may be empty.
         risk: class of contingency it carries.
@@ -88,6 +143,7 @@ class BidLine:
         place: where the element is written.
         is_priced: False where no rate could be had, and the line stands at 0.
         is_dead: whether it is for a build that only omitted shots use.
+        reckoning: quantity and price; None where it is unpriced.
     """
 
     element: str
@@ -96,7 +152,7 @@ class BidLine:
     kind: str
     what: str
     craft: str
-    phase: Phase
+    phase: Phase | None
     month: str
     account: str
     risk: Risk
@@ -106,6 +162,12 @@ class BidLine:
     place: Place
     is_priced: bool = True
     is_dead: bool = False
+    reckoning: Reckoning | None = None
+
+    @property
+    def phase_name(self) -> str:
+        """The phase as one word, ``throughout`` where it has none."""
+        return "throughout" if self.phase is None else self.phase.value
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,9 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.bid.desk import ROUNDED, Cost, Desk, Entry, month_of, unpriced
+from planner.bid.desk import ROUNDED, Cost, Desk, Entry, exact, month_of, unpriced
 from planner.bid.holding import held_lines
-from planner.bid.lines import Bid, Figures, to_the_cent, total_of
+from planner.bid.lines import ONE, Bid, Reckoning, total_of
 from planner.bid.rollup import loaded, loads_on
 from planner.bid.usage import users_of
 from planner.model.place import Problem, Severity
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
-    from planner.bid.lines import BidLine
+    from planner.bid.lines import BidLine, Figures
     from planner.estimate.estimates import Estimates
     from planner.kinds import Charge, Work
     from planner.model.facts import Money
@@ -122,17 +122,21 @@ def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) 
         says = f"the rate for {work.craft} is per {found.per}, used for hours of work"
         desk.book.unlike(work.craft, element, says)
         return unpriced(work.reason, heads)
-    a_clock_hour = found.each * work.heads / unit
-    hours = work.hours
-    low, likely, high = (
-        to_the_cent(exact(each) * a_clock_hour) for each in (hours.low, hours.likely, hours.high)
+    hours, at_once = work.hours, work.heads
+    counted = found.reckoning(
+        exact(hours.low) * at_once,
+        exact(hours.likely) * at_once,
+        exact(hours.high) * at_once,
+        unit="h",
+        in_one=unit,
     )
     per = "" if found.per == "hour" else f" / {unit:f} working hours in a {found.per}"
     return Cost(
-        Figures(low, likely, high),
+        counted.figures(),
         f"hours x heads x rate{per}, {ROUNDED}",
         (work.reason, heads, found.reason),
         found.account,
+        reckoning=counted,
     )
 
 
@@ -140,11 +144,6 @@ def hours_in(show: Show, per: str) -> Decimal | None:
     """Working hours in a rate's unit; None for units that are not time."""
     day = exact(show.calendar.day_hours)
     return {"hour": Decimal(1), "day": day, "week": day * len(show.calendar.week)}.get(per)
-
-
-def exact(value: float) -> Decimal:
-    """The decimal a person would write for `value`."""
-    return Decimal(repr(float(value)))
 
 
 # Purchases --------------------------------------------------------------------------------------
@@ -155,17 +154,23 @@ def _purchase(desk: Desk, element: Element, charge: Charge) -> BidLine:
     if charge.amount is None:
         cost = _at_a_rate(desk, element, charge, call)
     else:
-        cost = _stated(desk, element, charge, charge.amount)
+        cost = _stated(desk, element, charge, charge.amount, call)
     entry = Entry(charge.name, "purchases", charge.rate, month_of(call), charge.phase, charge.risk)
     return desk.line(element, entry, cost)
 
 
-def _stated(desk: Desk, element: Element, charge: Charge, amount: Money) -> Cost:
+def _stated(desk: Desk, element: Element, charge: Charge, amount: Money, call: Call | None) -> Cost:
     said = charge.quantity.reason or "a sum stated outright"
     if amount.currency != desk.show.currency:
         desk.book.foreign(f"{charge.name} of {element.id}", amount, element)
         return unpriced(charge.quantity)
-    return Cost(Figures.certain(amount.amount), said, ())
+    escalation = desk.book.escalation
+    months = escalation.months(None, desk.rate_day(call))
+    growth = escalation.growth(months)
+    counted = Reckoning(ONE, ONE, ONE, "item", amount.amount, growth, months)
+    if months:
+        said = f"{said}, x {growth} for {months} months of escalation"
+    return Cost(counted.figures(), said, (), reckoning=counted)
 
 
 def _at_a_rate(desk: Desk, element: Element, charge: Charge, call: Call | None) -> Cost:
@@ -174,11 +179,13 @@ def _at_a_rate(desk: Desk, element: Element, charge: Charge, call: Call | None) 
     factor = desk.book.factor(found, charge, element) if found else None
     if found is None or factor is None:
         return unpriced(quantity)
+    counted = found.reckoning(exact(quantity.value) * factor)
     return Cost(
-        Figures.certain(exact(quantity.value) * factor * found.each),
+        counted.figures(),
         f"quantity x rate, {ROUNDED}",
         (quantity, found.reason),
         found.account,
+        reckoning=counted,
     )
 
 

@@ -13,6 +13,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from planner.bid.lines import ONE, Reckoning
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
+    from planner.bid.escalation import Escalation
     from planner.kinds import Charge
     from planner.model.facts import Money
     from planner.model.place import Place
@@ -48,16 +50,45 @@ class Price:
     """A rate as it stands on one day.
 
     Attributes:
-        each: for one of the rate's unit.
+        each: for one of the rate's unit, escalation included.
         per: the unit.
         account: the production's own account text.
         reason: the rate as a number with its place.
+        stated: as rates.yaml has it.
+        growth: factor of escalation on it.
+        months: months of escalation.
+        since: day from which it holds.
     """
 
     each: Decimal
     per: str
     account: str
     reason: Quantity
+    stated: Decimal
+    growth: Decimal
+    months: int
+    since: date
+
+    def reckoning(self, *many: Decimal, unit: str = "", in_one: Decimal = ONE) -> Reckoning:
+        """So many at this price.
+
+        Args:
+            many: low, likely and high, or one quantity that is certain.
+            unit: of the quantity, where it is not the rate's own.
+            in_one: how many of the quantity's unit the rate's unit holds.
+        """
+        low, likely, high = many * 3 if len(many) == 1 else many
+        return Reckoning(
+            low,
+            likely,
+            high,
+            unit or self.per,
+            self.stated,
+            self.growth,
+            self.months,
+            in_one,
+            self.since,
+        )
 
 
 @dataclass(slots=True)
@@ -74,6 +105,7 @@ class RateBook:
     """Look-ups that remember what failed; local to one pricing of a show."""
 
     show: Show
+    escalation: Escalation
     _prices: dict[tuple[str, date], Price | None] = field(default_factory=dict)
     _faults: dict[tuple[str, str], _Fault] = field(default_factory=dict)
     _met: defaultdict[tuple[str, str], set[str]] = field(default_factory=lambda: defaultdict(set))
@@ -165,15 +197,39 @@ class RateBook:
                 "rate-negative", rate.id, wanted_by, rate.place, (says, "write what it costs")
             )
             return None
+        unit = f"{money.currency}/{rate.per.replace('_', ' ')}"
         reason = Quantity(
             f"rate for {rate.id}",
             float(money.amount),
-            f"{money.currency}/{rate.per.replace('_', ' ')}",
+            unit,
             Standing.GIVEN,
             place=rate.place,
             reason=f"as it stands on {day}",
         )
-        return Price(money.amount, rate.per, rate.account, reason)
+        since = max(first for first, _ in rate.amounts if first <= day)
+        months = self.escalation.months(since, day)
+        growth = self.escalation.growth(months)
+        each = money.amount * growth
+        if months:
+            reason = self._grown(reason, growth, months)
+        return Price(each, rate.per, rate.account, reason, money.amount, growth, months, since)
+
+    def _grown(self, stated: Quantity, growth: Decimal, months: int) -> Quantity:
+        share = f"{float(self.escalation.share) * 100:g}"
+        factor = Quantity(
+            "escalation",
+            float(growth),
+            "1",
+            reason=f"{share} % a year over {months} months, to six places",
+        )
+        grown = stated.value * float(growth)
+        return Quantity(
+            f"{stated.name}, escalated",
+            grown,
+            stated.unit,
+            reason="rate x escalation",
+            inputs=(stated, factor),
+        )
 
     def _fail(
         self,

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections import defaultdict
 from decimal import Decimal
 from fractions import Fraction
+from itertools import accumulate
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
-from planner.bid.lines import CENT, NOTHING, Figures, LoadLine, total_of
+from planner.bid.lines import CENT, NOTHING, ONE, Figures, LoadLine, total_of
 from planner.kinds import Risk
 from planner.model.quantity import Quantity, Standing
 
@@ -32,7 +33,7 @@ _KEYS: Mapping[By, Callable[[BidLine], str]] = MappingProxyType(
         "shot": lambda line: line.shot or SHARED,
         "kind": lambda line: line.kind or SHARED,
         "craft": lambda line: line.craft,
-        "phase": lambda line: line.phase.value,
+        "phase": lambda line: line.phase_name,
         "month": lambda line: line.month or "undated",
         "account": lambda line: line.account or "no account",
     }
@@ -118,6 +119,20 @@ def shared_out(total: Decimal, weights: Sequence[float]) -> tuple[Decimal, ...]:
         parts[each] += 1
     unit = CENT if total >= 0 else -CENT
     return tuple(part * unit for part in parts)
+
+
+def in_turn(weights: Sequence[Decimal]) -> tuple[tuple[Decimal, Decimal, Decimal], ...]:
+    """Where each of several begins and ends on the way to the whole, for `Reckoning.cut`.
+
+    Parts cut so sum to the whole to the cent at any price, and none is more than a cent off its due;
+    a spreadsheet can do the same, which the largest remainder does not allow.
+
+    Args:
+        weights: none below 0; all of them 0 means even shares.
+    """
+    held = weights if any(weights) else [ONE] * len(weights)
+    ends = list(accumulate(held))
+    return tuple((end - own, end, ends[-1]) for own, end in zip(held, ends, strict=True))
 
 
 # Loads ------------------------------------------------------------------------------------------
