@@ -40,7 +40,8 @@ def command(
     or do not serve.
     """
     from planner.estimate.scales import Ground, study_scale
-    from planner.pages.scale_chart import studies_json, studies_text
+    from planner.pages.scale_json import studies_json
+    from planner.pages.scale_text import studies_text
 
     tried = _scales(at) if at is not None else ()
     opened = open_sound(folder)
@@ -96,7 +97,7 @@ def _kinds(show: Show) -> Registry:
 
 def _draw(path: Path, studies: Sequence[ScaleStudy]) -> None:
     from planner.pages.files import write_text
-    from planner.pages.scale_chart import studies_svg
+    from planner.pages.scale_drawing import studies_svg
 
     try:
         write_text(path, studies_svg(studies))

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from planner.order import Call
 
 BLANK = "____"
+Row = tuple[str, str | tuple[str, ...]]
+"""A label and its text, or cells to be set in columns."""
 MARKS = {
     Standing.MEASURED: "!",
     Standing.RECORDED: "#",

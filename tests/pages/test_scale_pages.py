@@ -16,7 +16,9 @@ from planner.estimate.estimates import ScaleWindow
 from planner.estimate.scales import Ground, Opening, Relaxation, ScaleStudy, study_scale
 from planner.kinds import Registry, ScaleBound
 from planner.model.quantity import Quantity
-from planner.pages.scale_chart import ratio, span, studies_json, studies_svg, studies_text
+from planner.pages.scale_drawing import studies_svg
+from planner.pages.scale_json import studies_json
+from planner.pages.scale_text import ratio, span, studies_text
 from planner.pages.wording import columns
 
 if TYPE_CHECKING:

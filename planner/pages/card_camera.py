@@ -1,0 +1,156 @@
+"""Rows of a set-up card about the camera: lens, focus, stop, exposure, where it stands.
+
+Takes a `SetUpCard`, gives labels with their text, unfolded. Works nothing out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from planner.pages.card_values import BLANK, mark, marked
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from planner.model.quantity import Quantity
+    from planner.pages.card_values import Row, SetUpCard
+
+
+SAME_FIELD = 0.05
+"""Per cent of field below which two lenses are one."""
+SAME_STOP = 0.05
+"""Stops of light below which there is just enough."""
+
+
+def camera_rows(card: SetUpCard) -> Iterator[Row]:
+    """Format and lens, focus, stop, light, and where the camera stands."""
+    yield from _picture(card)
+    yield from _focus(card)
+    yield from _stop(card)
+    yield from _exposure(card)
+    yield from _camera(card)
+
+
+def _picture(card: SetUpCard) -> Iterator[Row]:
+    frame = card.frame
+    size = " x ".join(marked(card.number(f"frame {side}")) for side in ("width", "height"))
+    name = frame.slug if frame else BLANK
+    yield "Format", f"{name}, {size}, finished at {marked(card.number('image width'))}"
+    lens = card.resource("lens")
+    pupil = lens.facts.number("pupil") if lens else None
+    across = card.number("field width at the focus")
+    parts = [f"{lens.id if lens else 'focal length'} {marked(card.number('focal length'))}"]
+    parts += [_against_picture(card)] if card.number("error of the field") else []
+    parts += [f"sees {marked(across)} across at the focus"] if across else []
+    parts.append(f"pupil {marked(pupil)} before the film")
+    yield "Lens", ", ".join(parts)
+
+
+def _against_picture(card: SetUpCard) -> str:
+    """The lens beside the one that would see just what the picture's own does."""
+    error = card.number("error of the field")
+    if error is None or abs(error.value) < SAME_FIELD:
+        return "the picture's own"
+    wider = "wider" if error.value > 0 else "narrower"
+    owned = card.number("focal length of the lens owned")
+    used = "" if card.resource("lens") else f"; nearest owned {marked(owned)},"
+    off = marked(replace(error, value=abs(error.value)))
+    wanted = marked(card.number("equivalent focal length"))
+    return f"{wanted} would see as the picture does{used} field {off} {wider}"
+
+
+def _focus(card: SetUpCard) -> Iterator[Row]:
+    if card.is_board:
+        facts = card.element.facts
+        for framing, label in (("widest", "Focus"), ("tightest", "")):
+            away = marked(card.number(f"lens to the board, {framing} framing"))
+            film = marked(card.number(f"film plane to the board, {framing} framing"))
+            width = marked(facts.number(framing) or facts.number("width"))
+            yield label, (framing, f"{width} across: film plane {film}, lens {away}")
+        return
+    for label, where in _wheres(card, "Focus"):
+        film = marked(card.number(f"focus {where}, from the film plane"))
+        lens = marked(card.number(f"focus {where}, from the lens"))
+        yield label, (_on(card, where), f"{film} from film plane, {lens} from lens")
+
+
+def _wheres(card: SetUpCard, label: str) -> Iterator[tuple[str, str]]:
+    """The stage, then the picture's own world; once where both are one size."""
+    yield label, "on the stage"
+    if not card.is_full_size:
+        yield "", "full size"
+
+
+def _on(card: SetUpCard, where: str) -> str:
+    """Where a number holds, the stage's own standing out."""
+    if card.is_full_size:
+        return "full size"
+    return where.upper() if where == "on the stage" else where
+
+
+def _stop(card: SetUpCard) -> Iterator[Row]:
+    stop, t_stop = card.number("stop") or card.look_up("stop"), card.number("T-stop")
+    yield "Stop", f"SET {marked(stop)}" + (f" ({marked(t_stop)})" if t_stop else "")
+    if card.is_board:
+        return
+    holding, matching = card.number("holding stop"), card.number("matching stop")
+    near, far = card.number("sharp from, on the stage"), card.number("sharp to, on the stage")
+    held = f" for {marked(near)} to {marked(far)} from lens" if holding else ""
+    if holding or matching or not card.is_full_size:
+        yield "", f"hold {marked(holding)}{held}; match {marked(matching)}"
+    yield "", f"{_matters(card, holding, matching)}."
+
+
+def _matters(card: SetUpCard, holding: Quantity | None, matching: Quantity | None) -> str:
+    """Which of the two stops decides, and why."""
+    if card.element.facts.number("stop") is not None:
+        return "Neither decides: the stop is stated for this element"
+    if holding is not None and matching is not None:
+        return "Holding matters: those depths must read sharp; matching is for the rest"
+    if holding is not None:
+        return "Holding matters: those depths must read sharp; no stop to match"
+    if matching is not None:
+        return "Matching matters: nothing must be held, so be as soft as the picture"
+    return "Nothing asks for a stop: neither depth to hold nor stop to match"
+
+
+def _exposure(card: SetUpCard) -> Iterator[Row]:
+    shutter, rate = marked(card.number("shutter")), marked(card.number("rate"))
+    wanted, had = card.number("exposure of a frame"), card.number("exposure a frame has")
+    said = f"RATE {rate}, shutter {shutter}: a frame has {marked(had)}, wants {marked(wanted)}"
+    falls = card.number("gravity rate")
+    yield "Exposure", said + (f"; what falls wants {marked(falls)}" if falls else "")
+    index, filters = marked(card.look_up("exposure_index")), card.word("filter") or BLANK
+    said = f"{marked(card.look_up('light'))} at EI {index}, filter {filters}"
+    short = card.number("light short")
+    if short is not None:
+        said += f"; {_to_spare(short)}"
+    yield "Light", said
+
+
+def _to_spare(short: Quantity) -> str:
+    """Stops short or to spare; a twentieth of a stop is neither."""
+    if abs(short.value) < SAME_STOP:
+        return f"just enough{mark(short)}"
+    size = marked(replace(short, value=abs(short.value)))
+    return f"{size} {'SHORT' if short.value > 0 else 'to spare'}"
+
+
+def _camera(card: SetUpCard) -> Iterator[Row]:
+    if card.is_board:
+        yield "Camera", f"square to the board, centre of frame {BLANK}, tilt {BLANK}"
+        return
+    facts = card.element.facts
+    heights = {
+        "on the stage": card.number("lens above the ground on the stage"),
+        "full size": facts.number("camera_height") or card.look_up("height"),
+    }
+    nearest = {
+        "on the stage": card.number("nearest thing on the stage, from the lens"),
+        "full size": facts.number("nearest"),
+    }
+    for label, where in _wheres(card, "Camera"):
+        tilt = f", tilt {marked(card.look_up('tilt'))}" if label else ""
+        said = f"lens {marked(heights[where])} up{tilt}, nearest {marked(nearest[where])} off"
+        yield label, (_on(card, where), said)

@@ -1,0 +1,92 @@
+"""Rows of a set-up card about what runs: the move, its passes, takes and film.
+
+Takes a `SetUpCard`, gives labels with their text, unfolded. Works nothing out.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from planner.craft.passes import PASS_RULES
+from planner.pages.card_values import BLANK, marked
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from planner.model.quantity import Quantity
+    from planner.pages.card_values import Row, SetUpCard
+
+
+PASSES = {"interactive": "interactive-light"}
+"""Passes that a show names in fewer words than `PASS_RULES`."""
+
+
+def running_rows(card: SetUpCard) -> Iterator[Row]:
+    """The move and the rigs that repeat it, then passes, takes and film."""
+    yield from _move(card)
+    yield from _passes(card)
+
+
+def _move(card: SetUpCard) -> Iterator[Row]:
+    source = card.show.elements.get(card.element.target("move_from"))
+    axes = [name.removesuffix(" peak speed") for name in card.dial if name.endswith(" peak speed")]
+    if source is None and not axes:
+        yield "Move", "none: the camera stands still"
+        return
+    if source is not None:
+        origin, data = source.facts.word("origin") or "origin unknown", source.facts.word("data")
+        file = f"moves/{data}.csv" if data else "no file yet"
+        yield "Move", f"repeats {source.id} ({origin}, {file}), revision {BLANK}"
+    else:
+        yield "Move", f"on the stage alone, no program named; revision {BLANK}"
+    yield from _axes(card, axes)
+    rigs = card.options("rig")
+    said = " or ".join(card.title(each) for each in rigs) or f"none that follows: {BLANK}"
+    fastest = card.number("fastest rate of the rig")
+    said += f"; follows to {marked(fastest)}" if fastest else ""
+    frames = card.number("run-up frames")
+    said += f"; {marked(frames)} frames of run-up" if frames else ""
+    yield "Rig", said
+
+
+def _axes(card: SetUpCard, axes: list[str]) -> Iterator[Row]:
+    """A line an axis under its headings."""
+    heads = ("travel", "peak speed", "peak acceleration", "run-up")
+    if axes:
+        yield "", ("axis", "travel", "fastest", "hardest", "run-up")
+    for axis in axes:
+        yield "", (axis, *(marked(card.number(f"{axis} {name}")) for name in heads))
+
+
+def _passes(card: SetUpCard) -> Iterator[Row]:
+    names = card.element.facts.words("passes")
+    each = f"{marked(card.number('frames'))} frames + run {_whole(card.number('run'))}"
+    each += f", {marked(card.number('pass time'))}"
+    if len(names) < 2:
+        count = card.number("passes")
+        alone = names[0] if names else "the picture"
+        said = f"one, {alone}" if count is None or count.value == 1 else f"{marked(count)}, each"
+        yield "Passes", f"{said}: {each}"
+    for number, name in enumerate(names if len(names) > 1 else (), start=1):
+        rule = PASS_RULES.get(PASSES.get(name, name))
+        note = f"; {rule.note}" if rule else ""
+        yield ("Passes" if number == 1 else ""), f"{number} {name}: {each}{note}"
+    takes, reset = marked(card.number("takes")), marked(card.number("reset"))
+    running = marked(card.number("running time"))
+    yield "Takes", f"{takes} allowed for, reset {reset} between, {running} in all"
+    yield "Film", ", ".join(_film(card))
+
+
+def _whole(frames: Quantity | None) -> str:
+    """Frames as they are counted on the floor: a part of a frame is a frame."""
+    return marked(None if frames is None else replace(frames, value=math.ceil(frames.value - 1e-9)))
+
+
+def _film(card: SetUpCard) -> Iterator[str]:
+    if card.number("passes") is not None and len(card.element.facts.words("passes")) > 1:
+        yield f"{marked(card.number('film of a pass'))} a pass"
+    yield f"{marked(card.number('film of a take'))} a take"
+    yield f"{marked(card.number('takes to a magazine'))} takes to a magazine"
+    yield f"{marked(card.number('film exposed'))} in all"
