@@ -13,6 +13,7 @@ from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
 from planner.kinds.subject import caution, risk_of
 from planner.model.quantity import Quantity
 from planner_plugins.build.choice import check_choice, is_passed_over
+from planner_plugins.build.drawn import check_drawn
 from planner_plugins.build.making import make
 from planner_plugins.build.size import check_mechanism, check_scale
 from planner_plugins.build.use import check_use
@@ -47,6 +48,7 @@ class Build:
         check_scale(sheet)
         check_mechanism(sheet)
         _check_drawing(sheet)
+        check_drawn(sheet)
         check_use(sheet)
         make(sheet)
         _buy(sheet, MONEYS)

@@ -1,7 +1,7 @@
 """Who uses a build, and on which stages.
 
-Takes everything in the show that names the build, gives findings where nothing live does and where
-two stages want the only copy. Knows nothing of making it.
+Takes everything in the show that names the build, gives how it is seen and findings where nothing
+live does and where two stages want the only copy. Knows nothing of making it.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner_plugins.build import rules
+from planner_plugins.build.seen import check_seen
 
 if TYPE_CHECKING:
     from planner.kinds import Worksheet
@@ -31,17 +32,18 @@ def users_of(sheet: Worksheet) -> tuple[Element, ...]:
 
 
 def check_use(sheet: Worksheet) -> None:
-    """Tell a build that no live shot uses, and one that two stages want."""
+    """Tell a build that no live shot uses, how others are seen, and one that two stages want."""
     users = users_of(sheet)
     shots = sheet.context.show.shots
     states = {each.id: shots[each.shot].state if each.shot else "live" for each in users}
     if not AWAITED & set(states.values()):
         _tell_unused(sheet, {shots[each.shot].id: states[each.id] for each in users})
         return
+    live = [each for each in users if states[each.id] == "live"]
+    check_seen(sheet, live)
     facts = sheet.element.facts
     if facts.amount("copies", 1) > 1 or facts.flag("spare"):
         return
-    live = [each for each in users if states[each.id] == "live"]
     _check_stages(sheet, live)
     _check_fallback(sheet, live)
 
