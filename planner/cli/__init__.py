@@ -23,6 +23,7 @@ COMMANDS = {
     "scale": ("planner.cli.scale", "Scales of a build: what limits them, what each asks."),
     "card": ("planner.cli.card", "The set-up card of one photographed element."),
     "why": ("planner.cli.why", "Open any number to its arithmetic."),
+    "new": ("planner.cli.new", "Write a small commented show to begin from."),
     "kinds": ("planner.cli.kinds", "Element kinds, and what each may state."),
     "rules": ("planner.cli.rules", "Rules of thumb, and this show's own figures for them."),
     "calibrate": ("planner.cli.calibrate", "Fit rules of thumb to finished shots."),

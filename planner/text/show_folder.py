@@ -80,7 +80,7 @@ def _not_a_show(folder: Path) -> Problem | None:
     if not (folder / "show.yaml").is_file():
         near = sorted(each.parent for each in folder.glob("*/show.yaml"))
         message = "this folder holds no show.yaml, so it is not a show"
-        remedy = f"did you mean {near[0]}?" if near else "give the folder of one"
+        remedy = f"did you mean {near[0]}?" if near else "`platewright new FOLDER` writes one"
         return Problem(Severity.ERROR, place, "not-a-show", message, remedy)
     return None
 
