@@ -1,26 +1,24 @@
-"""The stage order: asked, solved, checked and dated.
+"""The stage order: asked, solved and dated.
 
-Takes a show, its graph and its estimates, gives a `StageOrder`. The solver's answer is checked by
-rules that share no code with it before anything is printed. Knows nothing of money sums or pages.
+Takes a show, its graph and its estimates, gives a `StageOrder`. Knows nothing of money sums or
+pages.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
-from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from planner.model.place import Problem, Severity
-from planner.order.question import Question, ask
-from planner.order.stage_order import Call, StageOrder
-from planner.schedule import Answer, Budget, solve, verify
+from planner.order.dating import dated, unanswered
+from planner.order.question import ask
+from planner.schedule import Budget, solve
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable
 
     from planner.estimate import Estimates
     from planner.graph import ElementGraph
     from planner.model.show import Show
+    from planner.order.stage_order import StageOrder
     from planner.schedule import Progress
 
 
@@ -42,7 +40,7 @@ def arrange(
     budget: Callable[[int], Budget] = usual_budget,
     progress: Callable[[Progress], None] | None = None,
 ) -> StageOrder:
-    """Date every stretch of work.
+    """Date every stretch of work; what cannot be ordered at all is told in the order's problems.
 
     Args:
         show: the show.
@@ -55,160 +53,8 @@ def arrange(
         RuntimeError: the solver's answer breaks a rule; a fault of ours, never of the show's.
     """
     question = ask(show, graph, estimates)
-    answer = solve(question.instance, budget(len(question.instance.activities)), progress)
-    if broken := verify(question.instance, answer):
-        raise RuntimeError(f"the order found breaks a rule: {broken[0]}")
-    return _dated(show, graph, question, answer)
-
-
-def _dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) -> StageOrder:
-    calls = tuple(
-        sorted(
-            _calls(show, question, answer),
-            key=lambda call: (call.starts, call.element, call.work.name),
-        )
-    )
-    finals = _finals(show, graph, calls)
-    late, late_problems = _late(show, question, finals)
-    quarters = question.calendar.quarters_per_day
-    return StageOrder(
-        calls=calls,
-        days_held=_days_held(show, calls),
-        finals=finals,
-        late=late,
-        bound_days=_critical_days(question, quarters),
-        proven=answer.proven,
-        method=answer.method,
-        problems=(*question.problems, *late_problems, *_missed(show, question, answer)),
-        question=question,
-        answer=answer,
-    )
-
-
-def _calls(show: Show, question: Question, answer: Answer) -> Iterable[Call]:
-    calendar = question.calendar
-    for activity in question.instance.activities:
-        element, work = question.work[activity.id]
-        mode = activity.modes[answer.modes[activity.id]]
-        start, finish = answer.starts[activity.id], answer.finishes[activity.id]
-        stages = [
-            id_
-            for id_ in mode.uses
-            if id_ in show.resources and show.resources[id_].sort == "stage"
-        ]
-        yield Call(
-            element,
-            work,
-            calendar.to_datetime(start),
-            calendar.finish_datetime(finish) if finish > start else calendar.to_datetime(start),
-            mode.duration_quarters / 4,
-            tuple(mode.uses),
-            stages[0] if stages else "",
-        )
-
-
-def _is_stage(show: Show, id_: str) -> bool:
-    return id_ in show.resources and show.resources[id_].sort == "stage"
-
-
-def _finals(show: Show, graph: ElementGraph, calls: Iterable[Call]) -> dict[str, datetime]:
-    ends: dict[str, datetime] = {}
-    for call in calls:
-        ends[call.element] = max(call.ends, ends.get(call.element, call.ends))
-    return {
-        shot: ends[composite]
-        for shot, composite in graph.composites.items()
-        if show.shots[shot].is_live and composite in ends
-    }
-
-
-def _late(
-    show: Show, question: Question, finals: Mapping[str, datetime]
-) -> tuple[dict[str, float], list[Problem]]:
-    late: dict[str, float] = {}
-    problems = []
-    for delivery in sorted(show.deliveries, key=lambda each: each.day):
-        for shot in delivery.shots:
-            final = finals.get(shot)
-            if final is None or final.date() <= delivery.day or shot in late:
-                continue
-            days = _working_days_between(question, delivery.day, final.date())
-            late[shot] = days
-            problems.append(
-                Problem(
-                    Severity.WARNING,
-                    show.shots[shot].place,
-                    "delivery-late",
-                    f"{shot} is final on {final:%Y-%m-%d}, {days} working days after the"
-                    f" {delivery.id.replace('_', ' ')} delivery of {delivery.day}",
-                    "`platewright why` shows what holds it",
-                    shot,
-                )
-            )
-    return late, problems
-
-
-def _missed(show: Show, question: Question, answer: Answer) -> Iterable[Problem]:
-    """Work that ends after the day its own element is due, composites left to deliveries."""
-    for activity in question.instance.activities:
-        element_id, work = question.work[activity.id]
-        element = show.elements[element_id]
-        if element.kind == "composite" or activity.due is None:
-            continue
-        if answer.finishes[activity.id] > activity.due:
-            calendar = question.calendar
-            ends = calendar.finish_datetime(answer.finishes[activity.id])
-            due = calendar.finish_datetime(activity.due)
-            yield Problem(
-                Severity.WARNING,
-                element.facts.place_of("due"),
-                "due-missed",
-                f"{work.name} ends on {ends:%Y-%m-%d}, after {due:%Y-%m-%d}",
-                "start what it waits for earlier, or let it wait for less",
-                element_id,
-            )
-
-
-def _working_days_between(question: Question, first: date, last: date) -> int:
-    calendar = question.calendar
-    day = timedelta(days=1)
-    begins, ends = calendar.quarter_at(first + day), calendar.quarter_at(last + day)
-    return (ends - begins) // calendar.quarters_per_day
-
-
-def _days_held(show: Show, calls: Iterable[Call]) -> dict[str, tuple[date, ...]]:
-    """Per stage, the working days from the first to the last call of each run of one set-up."""
-    by_stage: dict[str, list[Call]] = defaultdict(list)
-    for call in calls:
-        if call.stage:
-            by_stage[call.stage].append(call)
-    return {stage: _held(show, mine) for stage, mine in sorted(by_stage.items())}
-
-
-def _held(show: Show, calls: list[Call]) -> tuple[date, ...]:
-    days: set[date] = set()
-    run: list[Call] = []
-    for call in [*calls, None]:
-        if call is not None and (not run or run[-1].work.set_up == call.work.set_up):
-            run.append(call)
-            continue
-        first = run[0].starts.date()
-        last = max(each.ends for each in run).date()
-        span = (last - first).days + 1
-        days.update(
-            day
-            for day in (first + timedelta(days=n) for n in range(span))
-            if show.calendar.is_working(day)
-        )
-        run = [call] if call is not None else []
-    return tuple(sorted(days))
-
-
-def _critical_days(question: Question, quarters_per_day: int) -> float:
-    """Working days of the longest chain, everything at its shortest and nothing scarce."""
-    finish: dict[str, int] = {}
-    for activity in question.instance.activities:
-        ready = max((finish[each.id] + each.lag_quarters for each in activity.after), default=0)
-        shortest = min(mode.duration_quarters for mode in activity.modes)
-        finish[activity.id] = max(ready, activity.release) + shortest
-    return max(finish.values(), default=0) / quarters_per_day
+    try:
+        answer = solve(question.instance, budget(len(question.instance.activities)), progress)
+    except ValueError:
+        return unanswered(show, question)
+    return dated(show, graph, question, answer)

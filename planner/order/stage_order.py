@@ -40,6 +40,11 @@ class Call:
     holds: tuple[str, ...]
     stage: str
 
+    @property
+    def id(self) -> str:
+        """Its name in questions and issued orders."""
+        return f"{self.element}/{self.work.name}"
+
 
 @dataclass(frozen=True, slots=True)
 class StageOrder:

@@ -1,0 +1,189 @@
+"""What is scarce, on the work-time axis: calendar, absences, capacities, hours of a change, prices.
+
+Takes a show, gives values in plain scheduling words. Knows nothing of elements' work or of solvers.
+"""
+
+from __future__ import annotations
+
+import math
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from planner.model.place import Problem, Severity
+from planner.schedule import Calendar, Changeovers, Resource, Weights, working_days
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from planner.model.facts import DateRange, Facts, Money
+    from planner.model.show import Show
+
+HORIZON_DAYS = 3 * 366
+# Past any date a show could mean; a resource gone for good is blocked until here.
+END = 40 * 366 * 24
+# Common practice: an hour to strike one set-up before the next is brought in.
+STRIKE_HOURS = 1.0
+# What holds where the show states no price of its own, in whole units of its currency.
+LATE_DAY = 5_000
+CHANGE = 200
+MOVE = 500
+
+
+# The axis ---------------------------------------------------------------------------------------
+
+
+def axis(show: Show) -> Calendar:
+    """The show's work-time axis, three years long; it goes on by week-days after.
+
+    A day is no longer than the rest between two calls leaves it, where show.yaml states that rest.
+    """
+    stated = show.calendar
+    closed: set[date] = set()
+    for span in stated.holidays:
+        length = (span.last - span.first).days + 1
+        closed.update(span.first + timedelta(days=n) for n in range(length))
+    last = stated.starts + timedelta(days=HORIZON_DAYS)
+    days = working_days(stated.starts, last, stated.week, closed)
+    return Calendar(days, max(1, round(_day_hours(show) * 4)), stated.day_starts)
+
+
+def _day_hours(show: Show) -> float:
+    rest = show.facts.group("calendar").amount("rest", 0.0)
+    return min(show.calendar.day_hours, max(24.0 - rest, 0.25))
+
+
+def rest_problems(show: Show) -> Iterator[Problem]:
+    """A working day that leaves less rest than the show's own calendar asks for."""
+    calendar = show.facts.group("calendar")
+    worked = _day_hours(show)
+    if worked < show.calendar.day_hours:
+        yield Problem(
+            Severity.WARNING,
+            calendar.place_of("rest"),
+            "rest-too-short",
+            f"a working day of {show.calendar.day_hours:g} h leaves"
+            f" {24 - show.calendar.day_hours:g} h before the next call, and"
+            f" {calendar.amount('rest', 0.0):g} h of rest are wanted",
+            f"shorten the day to {worked:g} h, as the stage order does",
+        )
+
+
+def spell(calendar: Calendar, span: DateRange) -> tuple[int, int]:
+    """Quarters of some days, half-open."""
+    return calendar.quarter_at(span.first), calendar.quarter_at(span.last + timedelta(days=1))
+
+
+# Things -----------------------------------------------------------------------------------------
+
+
+def capacity(show: Show, id_: str) -> int:
+    """How many of a resource or build there are."""
+    known = show.resources.get(id_)
+    if known is not None:
+        return known.capacity
+    build = show.elements.get(id_)
+    return int(build.facts.amount("copies", 1)) if build else 1
+
+
+def absences(show: Show, id_: str) -> tuple[DateRange, ...]:
+    """Days on which a resource or build is away, as its file states them."""
+    known = show.resources.get(id_)
+    if known is not None:
+        return known.away
+    build = show.elements.get(id_)
+    return build.facts.ranges("away") if build else ()
+
+
+def blocked(show: Show, calendar: Calendar, id_: str) -> tuple[tuple[int, int], ...]:
+    """Spells in which none of it is there: absences, and what lies outside its first and last day.
+
+    `from` and `until` bound resources only.
+    """
+    spells = [spell(calendar, span) for span in absences(show, id_)]
+    known = show.resources.get(id_)
+    if known is not None:
+        since, until = known.facts.day("from"), known.facts.day("until")
+        if since is not None:
+            spells.append((0, calendar.quarter_at(since)))
+        if until is not None:
+            spells.append((calendar.quarter_at(until + timedelta(days=1)), END))
+    return tuple(each for each in spells if each[0] < each[1])
+
+
+def resources(show: Show, calendar: Calendar, used: Iterable[str]) -> Iterator[Resource]:
+    """Everything that some work may hold.
+
+    A thing with a rate by the day costs that for each day it is held, as in the bid; a stage costs
+    what show.yaml holds a stage day to cost beside it.
+    """
+    beside = _sum(show.facts.group("weights").money("day_held"), 0)
+    for id_ in used:
+        known = show.resources.get(id_)
+        extra = beside if known and known.sort == "stage" else 0
+        yield Resource(
+            id_,
+            capacity(show, id_),
+            blocked(show, calendar, id_),
+            held_day_cost=_day_rate(show, id_) + extra,
+        )
+
+
+def _day_rate(show: Show, id_: str) -> int:
+    known, rate = show.resources.get(id_), show.rates.get(id_)
+    if known is None or known.sort == "crew" or rate is None or rate.per != "day":
+        return 0
+    return _sum(rate.on(show.calendar.starts), 0)
+
+
+# Changes of set-up ------------------------------------------------------------------------------
+
+
+def state_on(stage: str, set_up: str) -> str:
+    """A set-up as it stands on one stage; stages take different hours to change."""
+    return f"{stage}: {set_up}"
+
+
+def changeovers(show: Show, states: Mapping[str, str]) -> Changeovers:
+    """Hours to bring each state up and to strike it, by the stage it stands on.
+
+    Args:
+        show: with its stages.
+        states: stage by state.
+    """
+    bring, strike = {}, {}
+    for state, stage in states.items():
+        facts = show.resources[stage].facts
+        bring[state] = _quarters(facts, "load_in", 0.0) + _quarters(facts, "pre_light", 0.0)
+        strike[state] = _quarters(facts, "strike", STRIKE_HOURS)
+    return Changeovers(set_up=bring, strike=strike)
+
+
+def _quarters(facts: Facts, name: str, default: float) -> int:
+    return math.ceil(round(facts.amount(name, default) * 4, 6))
+
+
+# Prices -----------------------------------------------------------------------------------------
+
+
+def late_quarter(show: Show, calendar: Calendar) -> int:
+    """What a quarter hour late of a composite of weight 1 is held to cost, at least 1."""
+    day = _sum(show.facts.group("weights").money("late"), LATE_DAY)
+    return max(1, round(day / calendar.quarters_per_day))
+
+
+def price_of_move(show: Show) -> int:
+    """What moving one call of an issued order to another day or stage is held to cost."""
+    return _sum(show.facts.group("weights").money("move"), MOVE)
+
+
+def weights(show: Show) -> Weights:
+    """What the order makes small, in whole units of the show's currency.
+
+    Lateness is priced with each piece of work, so that deliveries may weigh less than one another.
+    """
+    change = _sum(show.facts.group("weights").money("change"), CHANGE)
+    return Weights(late=1, finish=1, cost=1, changeover=max(1, round(change / (STRIKE_HOURS * 4))))
+
+
+def _sum(money: Money | None, default: int) -> int:
+    return round(money.amount) if money is not None else default

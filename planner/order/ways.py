@@ -1,0 +1,206 @@
+"""The ways in which one element's work may be done: stages, rigs, cameras, people and crews.
+
+Takes an element with its work and what the show has, gives modes in plain scheduling words. Knows
+nothing of dates.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from dataclasses import dataclass, field
+from itertools import product
+from typing import TYPE_CHECKING
+
+from planner.model.place import Problem, Severity
+from planner.order.scarce import capacity, state_on
+from planner.schedule import Mode
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from planner.kinds import Need, Work
+    from planner.model.show import Element, Show
+
+MOST_MODES = 16
+
+Choice = tuple[tuple["Need", str], ...]
+"""One option for each need."""
+
+
+@dataclass(slots=True)
+class Things:
+    """What the ways of all elements share; local to one question.
+
+    Attributes:
+        show: the show.
+        crews: per craft, its crews with their heads.
+        used: resources and builds that some work may hold, in the order met.
+        states: stage by state of a set-up on it.
+        problems: needs that the show cannot meet.
+    """
+
+    show: Show
+    crews: Mapping[str, Sequence[tuple[str, int]]]
+    used: dict[str, None] = field(default_factory=dict)
+    states: dict[str, str] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+    @classmethod
+    def of(cls, show: Show) -> Things:
+        """With the show's crews, and nothing met yet."""
+        crews: defaultdict[str, list[tuple[str, int]]] = defaultdict(list)
+        for crew in show.resources_of("crew"):
+            crews[crew.craft].append((crew.id, crew.capacity))
+        return cls(show, crews)
+
+
+class Ways:
+    """The ways of one element.
+
+    Work of one element with the same needs goes on where it was begun: its modes are listed alike,
+    so that the mode of the same number means the same stage, rig and camera.
+    """
+
+    def __init__(self, element: Element, works: Sequence[Work], things: Things) -> None:
+        self.element = element
+        self.things = things
+        self.presence = _presence(element)
+        self.attended = attended(works).name if self.presence else ""
+        self.crews = {work.name: self._crew_ways(work) for work in works}
+        self.choices: dict[tuple[Need, ...], list[Choice]] = {}
+        self.widest: dict[tuple[Need, ...], int] = {}
+        for work in works:
+            if work.needs not in self.choices:
+                self.choices[work.needs] = self._choices(work)
+            crews = len(self.crews[work.name])
+            self.widest[work.needs] = max(crews, self.widest.get(work.needs, 1))
+
+    def party(self, work: Work) -> str:
+        """What the work shares its mode with; empty where it holds nothing scarce."""
+        if not work.needs:
+            return ""
+        return f"{self.element.id}: {list(self.choices).index(work.needs)}"
+
+    def modes(self, work: Work) -> tuple[Mode, ...]:
+        """One mode per way of meeting the needs, the best-liked first."""
+        crews = self.crews[work.name]
+        return tuple(
+            self._mode(work, crews[number % len(crews)], chosen)
+            for chosen in self.choices[work.needs]
+            for number in range(self.widest[work.needs])
+        )
+
+    def _choices(self, work: Work) -> list[Choice]:
+        """Ways of meeting the needs with what there is; one beyond it where nothing else is."""
+        options = _options(_pinned(work.needs, self.element.facts.group("locked").word("stage")))
+        every = list(product(*options))
+        possible = [chosen for chosen in every if not self._short_of(chosen)]
+        if possible:
+            return possible
+        self._tell_short(work, every[0])
+        return every[:1]
+
+    def _short_of(self, chosen: Choice) -> str:
+        """The first thing of which a choice takes more than there is; empty where there is none."""
+        units: Counter[str] = Counter()
+        for need, option in chosen:
+            units[option] += need.units
+        show = self.things.show
+        return next((each for each in units if units[each] > capacity(show, each)), "")
+
+    def _tell_short(self, work: Work, chosen: Choice) -> None:
+        short = self._short_of(chosen)
+        wanted = sum(need.units for need, option in chosen if option == short)
+        there = capacity(self.things.show, short)
+        self.things.problems.append(
+            Problem(
+                Severity.WARNING,
+                self.element.place,
+                "more-than-there-is",
+                f"{work.name} wants {wanted} of {short.replace('_', ' ')}, and there is {there}",
+                f"have {wanted - there} more, or name another for one of its uses;"
+                " the order goes on with what there is",
+                self.element.id,
+            )
+        )
+
+    def _mode(self, work: Work, crew: Mapping[str, int], chosen: Choice) -> Mode:
+        uses = Counter(crew)
+        for need, option in chosen:
+            uses[option] += need.units
+        if work.name == self.attended:
+            uses.update(each for each in self.presence if each not in uses)
+        things = self.things
+        things.used.update(dict.fromkeys(uses))
+        stages = [option for need, option in chosen if need.sort == "stage" and work.set_up]
+        set_ups = {stage: state_on(stage, work.set_up) for stage in stages}
+        things.states.update({state: stage for stage, state in set_ups.items()})
+        return Mode(
+            math.ceil(round(work.hours.likely * 4, 6)),
+            {each: min(units, capacity(things.show, each)) for each, units in uses.items()},
+            set_ups=set_ups,
+            label=", ".join(option for _need, option in chosen),
+        )
+
+    def _crew_ways(self, work: Work) -> list[dict[str, int]]:
+        crews = self.things.crews.get(work.craft, [])
+        able = [crew for crew, heads in crews if heads >= work.heads]
+        if able:
+            return [{crew: work.heads} for crew in able]
+        if not crews:
+            return [{}]
+        crew, heads = max(crews, key=lambda pair: pair[1])
+        self.things.problems.append(
+            Problem(
+                Severity.WARNING,
+                self.element.place,
+                "crew-too-small",
+                f"{work.name} wants {work.heads} hands of {work.craft.replace('_', ' ')};"
+                f" {crew} has {heads}",
+                "hire more hands, or allow longer; the order goes on with what there is",
+                self.element.id,
+            )
+        )
+        return [{crew: heads}]
+
+
+def attended(works: Sequence[Work]) -> Work:
+    """Work that those who must be present come for: photographing, else the last of it.
+
+    Of the work that no other follows, what holds scarce things goes before what stands by.
+    """
+    followed = {name for work in works for name in work.after}
+    last = [work for work in works if work.name not in followed] or [works[-1]]
+    return next((work for work in last if work.needs), last[-1])
+
+
+def _presence(element: Element) -> tuple[str, ...]:
+    value = element.facts.values.get("presence")
+    return (value,) if isinstance(value, str) else element.facts.words("presence")
+
+
+def _pinned(needs: Iterable[Need], stage: str) -> list[list[tuple[Need, str]]]:
+    """Options of each need that has any; on the locked stage alone, where it is one of them."""
+    return [
+        [
+            (need, option)
+            for option in need.options
+            if not (need.sort == "stage" and stage in need.options and option != stage)
+        ]
+        for need in needs
+        if need.options
+    ]
+
+
+def _options(options: list[list[tuple[Need, str]]]) -> list[list[tuple[Need, str]]]:
+    """The least-liked options left out until few enough ways remain.
+
+    Stages are the last to be thinned: a camera is borrowed more easily than a stage.
+    """
+    while math.prod(map(len, options)) > MOST_MODES:
+        most = max(options, key=lambda each: (each[0][0].sort != "stage", len(each)))
+        if len(most) == 1:
+            most = max(options, key=len)
+        most.pop()
+    return options

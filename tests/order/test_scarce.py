@@ -1,0 +1,90 @@
+"""Real facts of stages, calendars and prices, as they reach the order; dates argued by hand.
+
+The small show works Monday to Friday, ten hours from 08:00, from Monday 1 March 2027.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from tests.order.test_arrange import NORTH, call_of, order_of, work
+
+if TYPE_CHECKING:
+    from tests.conftest import ShowFolder
+
+ROOM = "height: 7 m}"
+
+
+def two_set_ups(show: ShowFolder) -> tuple[datetime, datetime]:
+    order = order_of(
+        show,
+        {
+            "HL010.sky": (work("photograph", 2, needs=NORTH, set_up="sky"),),
+            "HL010.town": (work("photograph", 2, needs=NORTH, set_up="town"),),
+        },
+    )
+    first, second = order.calls
+    return first.starts, second.starts
+
+
+def test_a_stage_is_loaded_and_lit_before_the_crew_is_called(show: ShowFolder) -> None:
+    show.replace("resources.yaml", ROOM, "height: 7 m, load_in: 1 h, pre_light: 1.5 h}")
+    first, second = two_set_ups(show)
+    # In and lit by 10:30; two hours to 12:30; one hour to strike, two and a half to bring the
+    # next one in: 16:00.
+    assert first == datetime(2027, 3, 1, 10, 30)
+    assert second == datetime(2027, 3, 1, 16)
+
+
+def test_a_stage_states_its_own_hours_to_strike(show: ShowFolder) -> None:
+    show.replace("resources.yaml", ROOM, "height: 7 m, strike: 3 h}")
+    first, second = two_set_ups(show)
+    assert first == datetime(2027, 3, 1, 8)
+    # Two hours to 10:00 and three to strike.
+    assert second == datetime(2027, 3, 1, 13)
+
+
+def test_a_day_too_long_for_the_rest_is_told_and_shortened(show: ShowFolder) -> None:
+    show.replace("show.yaml", "  day_hours: 10 h\n", "  day_hours: 10 h\n  rest: 16 h\n")
+    order = order_of(show, {"hill_town": (work("build it", 12, "model_making"),)})
+    # 24 less 16 leaves eight hours: eight on Monday and four on Tuesday.
+    assert call_of(order, "hill_town", "build it").ends == datetime(2027, 3, 2, 12)
+    (problem,) = order.problems
+    assert problem.code == "rest-too-short"
+    assert "10 h leaves 14 h before the next call, and 16 h of rest are wanted" in problem.message
+    assert "8 h" in problem.remedy
+
+
+def test_enough_rest_changes_nothing(show: ShowFolder) -> None:
+    show.replace("show.yaml", "  day_hours: 10 h\n", "  day_hours: 10 h\n  rest: 11 h\n")
+    order = order_of(show, {"hill_town": (work("build it", 12, "model_making"),)})
+    assert order.problems == ()
+    assert call_of(order, "hill_town", "build it").ends == datetime(2027, 3, 2, 10)
+
+
+def test_a_build_lent_away_holds_its_work_up(show: ShowFolder) -> None:
+    from planner.kinds import Need
+
+    show.replace("builds.yaml", "scale: 1/24", "scale: 1/24\n    away: [2027-03-01..2027-03-02]")
+    town = (*NORTH, Need("build", ("hill_town",)))
+    order = order_of(show, {"HL010.town": (work("photograph", 2, needs=town),)})
+    assert call_of(order, "HL010.town", "photograph").starts == datetime(2027, 3, 3, 8)
+
+
+def test_days_of_a_stage_are_priced_at_its_rate_and_what_the_show_adds(show: ShowFolder) -> None:
+    show.replace("show.yaml", "overhead: 12 %", "overhead: 12 %\nweights: {day_held: 400 GBP}")
+    order = order_of(show, {"HL010.town": (work("photograph", 2, needs=NORTH),)})
+    assert order.question is not None
+    north = next(each for each in order.question.instance.resources if each.id == "north")
+    assert north.held_day_cost == 2400 + 400
+
+
+def test_a_delivery_may_weigh_less_than_another_and_still_weigh(show: ShowFolder) -> None:
+    show.replace("show.yaml", "of: [hill]}", "of: [hill], weight: 0.4}")
+    show.replace("show.yaml", "overhead: 12 %", "overhead: 12 %\nweights: {late: 1000 GBP}")
+    order = order_of(show, {"HL010.final": (work("join", 2, "compositing"),)})
+    assert order.question is not None
+    (join,) = order.question.instance.activities
+    # 1000 GBP a day of 40 quarter hours, four tenths of it.
+    assert join.weight * order.question.instance.weights.late == 10
