@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from planner.kinds.testing import check_estimate, check_kind
+from planner.model.facts import FrameRange
 from planner.model.place import Severity
 from planner_plugins.painting import Painting
 
@@ -177,3 +180,90 @@ UNITS = {
 def test_nothing_at_all_is_no_fault_of_the_kind(valley, quantity, name, unit) -> None:
     context = valley({name: quantity(0, unit)})
     check_estimate(estimate(context), context)
+
+
+def test_zones_are_painted_at_their_own_detail(valley, quantity) -> None:
+    # 1.8661 m2: a fifth fine, .3732 m2 x 45 = 16.79 h; the rest 1.4929 x 20 = 29.86 h; + 6 + 8.
+    zone = {
+        "name": "the gate",
+        "share": quantity(0.2),
+        "detail": "fine",
+        "frames": FrameRange(40, 100),
+    }
+    found = estimate(valley({"zones": [zone]}))
+    assert found.quantities["area of the gate"].value == pytest.approx(0.3732, abs=1e-4)
+    paint = next(each for each in found.work if each.name == "paint")
+    assert paint.hours.likely == pytest.approx(60.65, abs=0.01)
+
+
+def test_action_that_a_recut_moved_out_of_the_fine_zone_is_told(valley, quantity, finding) -> None:
+    # Frames 30 to 60 are looked at and 40 to 100 painted for: 30 to 39, ten frames, are not.
+    zone = {
+        "name": "the gate",
+        "share": quantity(0.2),
+        "detail": "fine",
+        "frames": FrameRange(40, 100),
+    }
+    told = finding(
+        estimate(valley({"zones": [zone], "action": FrameRange(30, 60)})), "action-outside-zone"
+    )
+    assert "10 of these frames, from 30 to 39" in told.message
+    assert "action-outside-zone" not in codes(
+        estimate(valley({"zones": [zone], "action": FrameRange(40, 60)}))
+    )
+
+
+def test_zones_are_not_more_than_the_board(valley, quantity, finding) -> None:
+    zone = {"name": "all", "share": quantity(0.7), "detail": "fine"}
+    told = finding(
+        estimate(valley({"zones": [zone, {**zone, "name": "more"}]})), "zones-over-board"
+    )
+    assert "140 %" in told.message
+
+
+def test_near_paint_does_not_outgrow_far_paint(valley, quantity, finding) -> None:
+    # 1024 px x (20 / 18 - 1) = 113.78 px at 20 m; 1024 x (100 / 98 - 1) = 20.90 px; 92.9 px apart.
+    facts = {
+        "approach": quantity(2 * M, "mm"),
+        "nearest": quantity(20 * M, "mm"),
+        "farthest": quantity(100 * M, "mm"),
+    }
+    found = estimate(valley(facts))
+    assert found.quantities["growth of near over far"].value == pytest.approx(92.88, abs=0.01)
+    assert "92.9 px" in finding(found, "painting-shows-growth").message
+    told = finding(
+        estimate(valley({**facts, "approach": quantity(20 * M, "mm")})), "camera-reaches-painting"
+    )
+    assert "20 m" in told.message
+
+
+def test_haze_cannot_move_among_flat_paint(valley, quantity, finding) -> None:
+    told = finding(estimate(valley({"moving_haze": True})), "moving-haze-over-flat")
+    assert "2 layers" in told.remedy
+    layered = estimate(valley({"moving_haze": True, "layers": quantity(2)}))
+    assert "moving-haze-over-flat" not in codes(layered)
+
+
+def test_a_pan_needs_more_board_at_its_ends(valley, quantity, finding) -> None:
+    # 21.95 mm behind 35 mm: half the view is 17.41 deg; half of 20 deg more, 27.41 deg:
+    # 1600 mm x tan 27.41 / tan 17.41 = 1600 x .51863 / .31357 = 2646 mm.
+    found = estimate(valley({"pan": quantity(20, "deg")}))
+    needed = found.quantities["width the pan needs"].value
+    assert needed == pytest.approx(2646, abs=3)
+    assert "1,046 mm more" in finding(found, "painting-ends-in-pan").remedy
+    wide = estimate(valley({"pan": quantity(20, "deg"), "width": quantity(2700, "mm")}))
+    assert "painting-ends-in-pan" not in codes(wide)
+    assert (
+        "any flat board"
+        in finding(estimate(valley({"pan": quantity(150, "deg")})), "painting-ends-in-pan").message
+    )
+
+
+def test_a_board_is_copied_before_it_is_altered(valley, finding) -> None:
+    days = {"copied_on": date(2027, 2, 9), "altered_on": date(2027, 2, 5)}
+    assert "by 2027-02-05" in finding(estimate(valley(days)), "altered-before-copy").remedy
+    assert "altered-before-copy" not in codes(
+        estimate(valley({**days, "copied_on": date(2027, 2, 4)}))
+    )
+    undated = estimate(valley({"altered_on": date(2027, 2, 5)}))
+    assert "copied_on" in {each.name for each in undated.missing}

@@ -20,6 +20,7 @@ from planner.model.quantity import Quantity
 from planner_plugins.painting import rules
 from planner_plugins.painting.board import Board, measure_board
 from planner_plugins.painting.flatness import check_flatness
+from planner_plugins.painting.zones import check_zones, zone_hours
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -48,6 +49,7 @@ class Painting:
         board = measure_board(sheet, view)
         layers = check_flatness(sheet, view)
         _check_keeping(sheet)
+        check_zones(sheet)
         painted = _paint(sheet, board)
         rate = rate_of_slow_pass(sheet, view, expose(sheet, view, FULL_SIZE))
         takes = reckon_takes(sheet, view, rate, layers, rules.TAKES)
@@ -84,6 +86,7 @@ def _reduction(view: View, board: Board, nearest: Quantity | None) -> Quantity:
 
 def _check_keeping(sheet: Worksheet) -> None:
     """What a board needs beside paint: a copy of it, and a colour to match."""
+    _check_copied(sheet)
     if not sheet.element.facts.flag("protection_copy"):
         sheet.warn(
             "no-protection-copy",
@@ -100,6 +103,21 @@ def _check_keeping(sheet: Worksheet) -> None:
         )
 
 
+def _check_copied(sheet: Worksheet) -> None:
+    copied, altered = (sheet.element.facts.day(name) for name in ("copied_on", "altered_on"))
+    if altered is None or not sheet.element.facts.flag("protection_copy"):
+        return
+    if copied is None:
+        sheet.miss("copied_on", rests=f"whether it was photographed before it is altered {altered}")
+    elif copied > altered:
+        sheet.warn(
+            "altered-before-copy",
+            f"it is altered on {altered} and photographed on {copied}: what it was is lost",
+            f"photograph it by {altered}, before the brush touches it",
+            at="copied_on",
+        )
+
+
 def _paint(sheet: Worksheet, board: Board) -> tuple[str, ...]:
     """Add the painter's work and give its name; a board listed as a build is painted there."""
     facts = sheet.element.facts
@@ -109,9 +127,8 @@ def _paint(sheet: Worksheet, board: Board) -> tuple[str, ...]:
     if not detail:
         detail = "medium"
         sheet.miss("detail", rests="hours to paint it", assumed=detail)
-    effort = sheet.effort(
-        "paint", (rules.PREPARE, 1), (rules.PER_AREA[detail], board.area), (rules.ADJUST, 1)
-    )
+    terms = zone_hours(sheet, board.area, detail)
+    effort = sheet.effort("paint", (rules.PREPARE, 1), *terms, (rules.ADJUST, 1))
     drying = facts.number("drying") or sheet.rule(rules.DRYING)[0]
     work = sheet.do(
         Work(

@@ -6,6 +6,7 @@ screen and the area to paint, with findings. Knows nothing of camera moves in de
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -62,6 +63,7 @@ def measure_board(sheet: Worksheet, view: View) -> Board:
         return board
     _check_tight_end(sheet, view, board, (mark, lines))
     _check_wide_end(sheet, board)
+    _check_pan(sheet, view, board)
     return board
 
 
@@ -133,4 +135,42 @@ def _check_wide_end(sheet: Worksheet, board: Board) -> None:
             f" {board.widest.value:g} mm wide",
             f"paint {board.widest.value - board.width.value:g} mm more, or frame tighter",
             at="width",
+        )
+
+
+def _check_pan(sheet: Worksheet, view: View, board: Board) -> None:
+    """A turning camera frames more and more of a flat board towards its ends."""
+    pan = sheet.element.facts.number("pan")
+    if pan is None or pan.value == 0:
+        return
+    if view.focal is None:
+        sheet.miss("focal_length", rests="whether the painting is wide enough for the pan")
+        return
+    half = math.atan(view.width.value / 2 / view.focal.value)
+    end = half + math.radians(abs(pan.value)) / 2
+    if end >= math.pi / 2:
+        sheet.error(
+            "painting-ends-in-pan",
+            f"a pan of {abs(pan.value):g} deg looks past the end of any flat board",
+            "paint it on a curved backing, or on several boards",
+            at="pan",
+        )
+        return
+    needed = sheet.reckon(
+        "width the pan needs",
+        board.widest.value * math.tan(end) / math.tan(half),
+        "mm",
+        "width framed x tan(half the angle of view + half the pan) / tan(half the angle of view)",
+        board.widest,
+        pan,
+        view.focal,
+        view.width,
+    )
+    if needed.value > board.width.value * (1 + 1e-9):
+        sheet.error(
+            "painting-ends-in-pan",
+            f"over the pan of {abs(pan.value):g} deg the camera sees {needed.value:,.0f} mm of a"
+            f" board painted {board.width.value:,.0f} mm wide",
+            f"paint {needed.value - board.width.value:,.0f} mm more, or stop the pan sooner",
+            at="pan",
         )

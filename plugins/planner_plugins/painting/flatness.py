@@ -1,7 +1,8 @@
 """Whether flat paint survives the camera's travel.
 
-Takes the depths painted and the travel, gives the slide in pixels, the flat layers it asks for, and
-findings. A turn of the camera about its pupil slides nothing. Knows nothing of boards or hours.
+Takes the depths painted and the travel, gives the slide and the growth in pixels, the flat layers
+it asks for, and findings. A turn of the camera about its pupil slides nothing. Knows nothing of
+boards or hours.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ MANY_LAYERS = 6
 def check_flatness(sheet: Worksheet, view: View) -> int:
     """Layers it is painted on, after comparing them with those the travel asks for."""
     facts = sheet.element.facts
+    _check_growth(sheet, view)
+    _check_haze(sheet)
     layers = max(round(facts.amount("layers", 1)), 1)
     travel = _travel(sheet)
     if travel is None or travel.value == 0:
@@ -77,3 +80,51 @@ def _tell(sheet: Worksheet, slide: Quantity, layers: int, wanted: int) -> None:
         remedy,
         at="travel",
     )
+
+
+def _check_growth(sheet: Worksheet, view: View) -> None:
+    """What lies near grows faster than what lies far as the camera comes on; paint grows alike."""
+    facts = sheet.element.facts
+    approach, near, far = (facts.number(name) for name in ("approach", "nearest", "farthest"))
+    if approach is None or approach.value == 0:
+        return
+    if near is None:
+        sheet.miss("nearest", rests="whether its flatness shows as the camera comes nearer")
+        return
+    edge, forward = view.image.value / 2, approach.value / 1000
+    try:
+        grown = paint.dolly_growth_px(edge, near.value / 1000, forward)
+        behind = paint.dolly_growth_px(edge, far.value / 1000, forward) if far else 0.0
+    except ValueError as cause:
+        sheet.error("camera-reaches-painting", str(cause), "hold the camera back", at="approach")
+        return
+    inputs = tuple(each for each in (view.image, approach, near, far) if each is not None)
+    growth = sheet.reckon(
+        "growth of near over far",
+        abs(grown - behind),
+        "px",
+        "half the image width x (z / (z - approach) - 1), of the nearest less of the farthest",
+        *inputs,
+    )
+    allowed = sheet.rule(rules.SLIDE)[0]
+    if growth.value > allowed.value:
+        within = abs(approach.value) * allowed.value / growth.value
+        sheet.warn(
+            "painting-shows-growth",
+            f"the camera comes {forward:.3g} m nearer: at the edge of the frame near things should"
+            f" grow {growth.value:.1f} px more than far ones, and paint grows alike",
+            f"hold the camera to about {within / 1000:.2g} m, or paint near and far on layers of"
+            " their own",
+            at="approach",
+        )
+
+
+def _check_haze(sheet: Worksheet) -> None:
+    if sheet.element.facts.flag("moving_haze") and sheet.element.facts.amount("layers", 1) < 2:
+        sheet.warn(
+            "moving-haze-over-flat",
+            "haze is to move among what is painted, and on one flat board it can only move before"
+            " all of it",
+            "paint near and far on 2 layers and join the haze between, or build it as a model",
+            at="moving_haze",
+        )
