@@ -4,10 +4,11 @@ from datetime import date
 from decimal import Decimal
 
 from planner.kinds import Phase
+from planner.kinds.sentences import counted, listed
+from planner.kinds.waiting import resting_on, shots_of
 from planner.model.facts import Money
 from planner.model.place import Severity
 from planner_plugins.permit import Permit
-from planner_plugins.permit.waiting import counted, listed, resting_on, shots_of
 
 FIRE = {"for": "the barge fire", "from": "the county fire officer"}
 

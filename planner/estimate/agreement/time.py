@@ -13,6 +13,7 @@ from planner.estimate.agreement import rules
 from planner.estimate.agreement.moves import slide_px
 from planner.estimate.agreement.readings import Reading, apart, figures, of_piece, warning
 from planner.kinds.dial import is_photographed
+from planner.kinds.sentences import counted
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
 from planner.model.place import Problem, Severity
@@ -232,7 +233,7 @@ def _short(held: FrameRange, wanted: FrameRange) -> str:
     """How many frames are short at each end, as a clause; empty where none are."""
     head, tail = held.first - wanted.first, wanted.last - held.last
     ends = [
-        f"{count} {'frame' if count == 1 else 'frames'} short at the {end}"
+        f"{counted(count, 'frame')} short at the {end}"
         for count, end in ((head, "head"), (tail, "tail"))
         if count > 0
     ]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner_plugins.permit.waiting import listed
+from planner.kinds.sentences import listed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -10,8 +10,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Estimate, Phase, Rule, Work, Worksheet, packaged_schema
+from planner.kinds.sentences import counted, listed
+from planner.kinds.waiting import dated, resting_on
 from planner.model.quantity import Quantity, Standing
-from planner_plugins.permit.waiting import counted, dated, listed, resting_on
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.kinds.sentences import counted
 from planner.kinds.takes import CUT
 from planner.kinds.view import USUAL_FRAME_RATE
 from planner.model.quantity import Quantity, Standing
@@ -67,8 +68,8 @@ def _check_within(sheet: Worksheet, stated: FrameRange, cut: FrameRange) -> None
     keep = f"draw {inside} only" if inside else f"state frames within {cut}"
     sheet.warn(
         "drawn-past-cut",
-        f"frames {stated} are to be drawn and the cut is {cut}: {beyond}"
-        f" {'frame' if beyond == 1 else 'frames'} would be drawn for nothing",
+        f"frames {stated} are to be drawn and the cut is {cut}:"
+        f" {counted(beyond, 'frame')} would be drawn for nothing",
         f"{keep}, unless the cut is to be lengthened",
         at="frames",
     )

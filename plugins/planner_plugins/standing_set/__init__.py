@@ -20,8 +20,9 @@ from planner.kinds import (
     Worksheet,
     packaged_schema,
 )
+from planner.kinds.sentences import listed
+from planner.kinds.waiting import dated
 from planner.model.quantity import Quantity, Standing
-from planner_plugins.permit.waiting import dated, listed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

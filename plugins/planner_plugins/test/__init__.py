@@ -22,8 +22,9 @@ from planner.kinds import (
     Worksheet,
     packaged_schema,
 )
+from planner.kinds.sentences import counted, listed
+from planner.kinds.waiting import resting_on, shots_of
 from planner.model.quantity import Quantity, Standing
-from planner_plugins.permit.waiting import counted, listed, resting_on, shots_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -15,10 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from planner.kinds import Context, Worksheet
+    from planner.kinds.context import Context
+    from planner.kinds.worksheet import Worksheet
     from planner.model.show import Element
-
-LISTED_AT_MOST = 4
 
 
 def resting_on(context: Context) -> tuple[Element, ...]:
@@ -52,18 +51,6 @@ def _waits(element: Element, target: str) -> bool:
 def shots_of(elements: Sequence[Element]) -> tuple[str, ...]:
     """Shots the elements belong to, each once, in order."""
     return tuple(dict.fromkeys(each.shot for each in elements))
-
-
-def listed(names: Sequence[str]) -> str:
-    """Names in a sentence; the first few and a count where there are many."""
-    if len(names) <= LISTED_AT_MOST:
-        return ", ".join(names)
-    return f"{', '.join(names[:LISTED_AT_MOST])} and {len(names) - LISTED_AT_MOST} more"
-
-
-def counted(count: int, one: str, many: str = "") -> str:
-    """A count with its noun: ``1 shot``, ``3 shots``."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def dated(sheet: Worksheet, name: str, day: date, at: str) -> Quantity:
