@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.estimate.agreement import disagreements
+from planner.estimate.any_kind import reckon_shared
 from planner.estimate.estimates import Estimates, ScaleWindow
 from planner.estimate.lights import light_problems
 from planner.estimate.methods import method_problems
@@ -99,7 +100,8 @@ def ask_kinds(
             if reference.waits and reference.target in by_element
         }
         context = Context(show, element, upstream, named_by)
-        by_element[id_] = estimate_safely(kind, context, kinds.distribution(element.kind))
+        estimate = estimate_safely(kind, context, kinds.distribution(element.kind))
+        by_element[id_] = reckon_shared(context, estimate)
     return by_element
 
 

@@ -44,7 +44,8 @@ def cautions(context: Context, estimate: Estimate) -> tuple[str, ...]:
 def checks_before_strike(context: Context) -> tuple[str, ...]:
     """What to tick off while the set still stands; blanks are to be filled in by hand."""
     traits = _traits(context)
-    return (*(text for trait, text in CHECKS if trait in traits), *_named(context))
+    usual = (text for trait, text in CHECKS if trait in traits)
+    return (*usual, *_named(context), *_learnt(context, traits))
 
 
 CHECKS = (
@@ -101,3 +102,11 @@ def _named(context: Context) -> Iterator[str]:
         yield f"clean plate {user.id} from the same place and on the same program"
     for user in context.users("shadow_of"):
         yield f"place of lamp and height of caster written down for {user.id}"
+
+
+def _learnt(context: Context, traits: frozenset[str]) -> Iterator[str]:
+    """Checks the show has added from what it once missed."""
+    for check in context.show.facts.groups("checks"):
+        if check.word("of", "any") in traits:
+            since = check.word("since")
+            yield f"{check.word('ask')}{f' (since {since})' if since else ''}"

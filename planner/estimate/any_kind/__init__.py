@@ -1,0 +1,79 @@
+"""What any element may state, whatever its kind, reckoned alike for all.
+
+Takes one element's surroundings and what its kind says of it, gives the same estimate with the
+numbers and findings of its roll, falls, path, program, stations, cues, custody and checks. Knows
+nothing of any particular kind, and nothing of dates.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from planner.estimate.any_kind.cameras import check_conform, check_shortest
+from planner.estimate.any_kind.checklist import check_checklist
+from planner.estimate.any_kind.cues import check_cues
+from planner.estimate.any_kind.custody import check_custody
+from planner.estimate.any_kind.falling import check_fall
+from planner.estimate.any_kind.program import check_angles, check_passes, check_pupil, check_tail
+from planner.estimate.any_kind.stations import check_stations
+from planner.estimate.any_kind.subject_path import check_path
+from planner.estimate.any_kind.turned import check_turned
+from planner.kinds import Worksheet
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from planner.kinds import Context, Estimate
+
+CHECKS: Mapping[str, tuple[Callable[[Worksheet, Estimate], None], ...]] = MappingProxyType(
+    {
+        "turned": (check_turned,),
+        "falls": (check_fall,),
+        "path": (check_path,),
+        "pass_log": (check_passes,),
+        "move_from": (check_pupil,),
+        "camera_place": (check_angles,),
+        "room_behind": (check_tail,),
+        "stations": (check_stations,),
+        "cues": (check_cues,),
+        "custody": (check_custody,),
+        "checked": (check_checklist,),
+        "wrapped": (check_checklist,),
+        "conform": (check_conform,),
+        "camera": (check_shortest,),
+    }
+)
+"""Checks by the fact that asks for them."""
+
+
+def reckon_shared(context: Context, estimate: Estimate) -> Estimate:
+    """The estimate with what the element states beside what its kind asks for.
+
+    Args:
+        context: of the element.
+        estimate: what its kind says.
+    """
+    element = context.element
+    stated = {*element.facts.values, *(each.role for each in element.references)}
+    checks = dict.fromkeys(check for name in CHECKS if name in stated for check in CHECKS[name])
+    if not checks:
+        return estimate
+    sheet = Worksheet(context)
+    for check in checks:
+        check(sheet, estimate)
+    found = sheet.estimate()
+    known = {each.name for each in estimate.missing}
+    return replace(
+        estimate,
+        quantities=MappingProxyType({**found.quantities, **estimate.quantities}),
+        problems=(
+            *estimate.problems,
+            *(each for each in found.problems if each not in estimate.problems),
+        ),
+        missing=(
+            *estimate.missing,
+            *(each for each in found.missing if each.name not in known),
+        ),
+    )
