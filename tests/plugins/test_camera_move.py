@@ -314,3 +314,28 @@ def test_a_sighting_without_its_pixel_is_left_out_and_told(sighted, finding) -> 
     found = sighted(halved)
     assert "1 of 7" in finding(found, "sighting-incomplete").message
     assert found.quantities["camera height"].value == pytest.approx(1600, abs=2)
+
+
+# Sweep --------------------------------------------------------------------------------------
+
+
+def test_a_designed_pan_that_strobes_is_told_with_the_turn_that_would_not(
+    estimate, quantity, finding
+) -> None:
+    # 50 mm on 24.892 mm, 2048 px: 4113.8 px; 12 deg/s is .20944 rad/s: 861.6 px/s, 35.9 px a frame.
+    # 2048 / 861.6 = 2.377 s to cross; 7 s want 12 x 2.377 / 7 = 4.07 deg/s.
+    facts = {"origin": "designed", "peak_turn": quantity(12, "deg/s")}
+    found = estimate(facts)
+    assert found.quantities["sweep of the picture"].value == pytest.approx(35.90, abs=0.01)
+    assert found.quantities["time to cross the frame"].value == pytest.approx(2.377, abs=0.001)
+    told = finding(found, "sweep-strobes")
+    assert told.severity is Severity.WARNING
+    assert "36 px a frame" in told.message
+    assert "4.1 deg/s" in told.remedy
+    slow = estimate({"origin": "designed", "peak_turn": quantity(4, "deg/s")})
+    assert "sweep-strobes" not in codes(slow)
+
+
+def test_a_recorded_pan_that_strobes_is_only_noted(estimate, finding) -> None:
+    found = estimate({"data": "nb010_boat", "zero_logged": True}, moves={"nb010_boat": BOAT})
+    assert finding(found, "sweep-strobes").severity is Severity.NOTE

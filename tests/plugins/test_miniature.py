@@ -428,3 +428,61 @@ UNITS = {
 def test_nothing_at_all_is_no_fault_of_the_kind(shed, quantity, name, unit) -> None:
     context = shed({name: quantity(0, unit)})
     check_estimate(estimate(context), context)
+
+
+# Gags and haze ------------------------------------------------------------------------------
+
+
+def test_a_fall_runs_as_many_frames_at_any_scale(shed, quantity) -> None:
+    # sqrt(2 x 19.6133 / 9.80665) = 2 s in the picture; at 1/16 0.5 s, at 96 fps 48 frames.
+    gag = {"cue": quantity(20), "fall": quantity(19613.3, "mm"), "proven": True}
+    found = estimate(shed({"gag": gag}))
+    assert found.quantities["fall on the stage"].value == pytest.approx(0.5)
+    assert found.quantities["fall on the screen"].value == pytest.approx(48)
+    assert not {"cue-outside-handles", "gag-not-proven"} & codes(found)
+
+
+def test_a_swing_has_the_period_of_its_length(shed, quantity) -> None:
+    # 4 m: 2 pi sqrt(4 / 9.80665) = 4.0128 s in the picture, 1.0032 s at 1/16.
+    gag = {"cue": quantity(1), "swing": quantity(4 * M, "mm"), "proven": True}
+    found = estimate(shed({"gag": gag}))
+    assert found.quantities["swing on the stage"].value == pytest.approx(1.0032, abs=1e-4)
+
+
+def test_a_gag_that_ends_after_the_handles_is_cued_earlier(shed, quantity, finding) -> None:
+    # Cut 1-100 and handles of 8: frames -7 to 108. Cued on 80, 48 frames run to 127; 61 at latest.
+    gag = {"cue": quantity(80), "fall": quantity(19613.3, "mm")}
+    told = finding(estimate(shed({"gag": gag})), "cue-outside-handles")
+    assert "runs to frame 127" in told.message
+    assert "between frames -7 and 61" in told.remedy
+
+
+def test_a_gag_is_proven_or_has_a_test(shed, quantity, finding) -> None:
+    gag = {"cue": quantity(20)}
+    assert "shooting rate" in finding(estimate(shed({"gag": gag})), "gag-not-proven").remedy
+    tried = shed({"gag": gag, "waits_for": "drop_test"}, elements={"drop_test": ("test", {})})
+    assert "gag-not-proven" not in codes(estimate(tried))
+
+
+def test_takes_in_a_day_go_by_the_reset(shed, quantity) -> None:
+    # Frames 100 + 16, and 4 s x 96 of rolling: 500 at 96 fps, 5.208 s; + 3600 s: 9 in 10 h.
+    found = estimate(shed({"gag": {"cue": quantity(20)}, "reset": quantity(3600, "s")}))
+    assert found.quantities["takes in a day"].value == 9
+
+
+def test_haze_is_cleared_and_settled_between_takes(shed, quantity) -> None:
+    haze = {"level": "0.6 stop at 10 m", "settle": quantity(240, "s"), "clear": quantity(360, "s")}
+    found = estimate(shed({"reset": quantity(100, "s"), "haze": haze}))
+    assert found.quantities["reset"].value == 700  # 100 + 360 + 240
+    assert "haze-not-logged" not in codes(found)
+
+
+def test_haze_of_no_level_fans_and_screens_are_told(shed, quantity, finding) -> None:
+    screen = {"blue": {"sort": "screen"}}
+    facts = {"haze": {"fans": "on"}, "screen": "blue"}
+    found = estimate(shed(facts, resources=screen))
+    assert "meter" in finding(found, "haze-not-logged").remedy
+    assert "switch them off" in finding(found, "fans-move-haze").remedy
+    assert "before black" in finding(found, "smoke-before-screen").remedy
+    apart = estimate(shed({**facts, "passes": ("beauty", "smoke")}, resources=screen))
+    assert "smoke-before-screen" not in codes(apart)

@@ -96,3 +96,35 @@ def test_long_lists_are_cut_with_a_count() -> None:
     assert listed(["a", "b"]) == "a, b"
     assert listed(["a", "b", "c", "d", "e", "f"]) == "a, b, c, d and 2 more"
     assert (counted(1, "shot"), counted(3, "shot")) == ("1 shot", "3 shots")
+
+
+def fire(make, permit, **elements):
+    waiting = {name: ("plate", {"waits_for": "p", **facts}) for name, facts in elements.items()}
+    return Permit().estimate(
+        make(
+            "permit",
+            {**FIRE, **permit},
+            identity="p",
+            elements={f"S010.{k}": v for k, v in waiting.items()},
+        )
+    )
+
+
+def test_a_permit_expected_a_few_days_before_its_work_is_close(make, finding) -> None:
+    # Expected on the 1st, work on the 4th: 3 days, 5 wanted, so by 27 February.
+    told = finding(
+        fire(make, {"expected": date(2027, 3, 1)}, barge={"day": date(2027, 3, 4)}), "permit-close"
+    )
+    assert "3 days before S010.barge" in told.message
+    assert "2027-02-27" in told.remedy
+    clear = fire(make, {"expected": date(2027, 3, 1)}, barge={"day": date(2027, 3, 6)})
+    assert "permit-close" not in {each.code for each in clear.problems}
+
+
+def test_a_stunt_or_fire_names_its_cover_and_keeps_to_its_unit_day(make, finding) -> None:
+    permit = {"sort": "fire", "in_hand": True, "unit_day": date(2027, 3, 9)}
+    found = fire(make, permit, barge={"day": date(2027, 3, 10)}, quay={"day": date(2027, 3, 9)})
+    assert "licensed person" in finding(found, "cover-not-named").remedy
+    assert "S010.barge is fixed for 2027-03-10" in finding(found, "not-on-its-unit-day").message
+    covered = fire(make, {**permit, "cover": "a fire officer and a medic"})
+    assert "cover-not-named" not in {each.code for each in covered.problems}

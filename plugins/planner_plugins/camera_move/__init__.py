@@ -17,6 +17,7 @@ from planner.model.quantity import Quantity, Standing
 from planner_plugins.camera_move import rules
 from planner_plugins.camera_move.reconstruct import reconstruct
 from planner_plugins.camera_move.rules import RULES
+from planner_plugins.camera_move.sweep import check_sweep
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -52,6 +53,7 @@ class CameraMove:
             _read(sheet, view, move)
         else:
             _stated(sheet)
+        check_sweep(sheet, view, sheet.quantities)
         _check_pupil(sheet, view, move)
         if origin == "reconstructed":
             reconstruct(sheet, view)

@@ -30,6 +30,15 @@ POINT_SPREAD = Rule(
 CLICK = Rule("camera_move.click", "pixels to which a point is clicked", 0.5, 1, 2, "px")
 SWEEP = Rule("camera_move.sweep", "degrees a pan sweeps where nothing says", 15, 30, 60, "deg")
 SLIDE = Rule("camera_move.slide", "pixels of slide that pass unseen", 1, 2, 3, "px")
+CROSS = Rule(
+    "camera_move.cross",
+    "seconds a thing takes to cross the frame before a pan is seen to strobe",
+    5,
+    7,
+    9,
+    "s",
+    "American Cinematographer Manual, panning speeds (from memory)",
+)
 
 TURNS = ("camera pan", "camera tilt", "camera roll")
 POSE = ("camera to the right", "camera height", "camera forward", *TURNS)
@@ -49,4 +58,5 @@ RULES = (
     CLICK,
     SWEEP,
     SLIDE,
+    CROSS,
 )

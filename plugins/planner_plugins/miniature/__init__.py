@@ -12,11 +12,13 @@ from planner.kinds import DOOR, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.rate import action_of, shooting_rate
 from planner.kinds.stops import expose, limit_by_depth
-from planner.kinds.subject import caution, hazards_of, risk_of, subject_of
+from planner.kinds.subject import caution, risk_of, subject_of
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner_plugins.miniature import rules
 from planner_plugins.miniature.findings import find_troubles
+from planner_plugins.miniature.gag import check_gag
+from planner_plugins.miniature.haze import check_haze, reset_with_haze
 from planner_plugins.miniature.stage import put_on_stage
 
 if TYPE_CHECKING:
@@ -53,7 +55,10 @@ class Miniature:
         floor = lay_out(sheet, set_up)
         limit_by_depth(sheet, view, subject, gravity=is_gravity)
         find_troubles(sheet, set_up, takes, action)
-        running = running_hours(sheet, takes, _reset(sheet, action))
+        reset = _reset(sheet, action)
+        check_haze(sheet)
+        check_gag(sheet, set_up, takes, reset)
+        running = running_hours(sheet, takes, reset)
         put_on_stage(sheet, floor, running, wait_hours=lab_hours(sheet))
         buy_film(sheet, takes, risk_of(sheet))
         return sheet.estimate()
@@ -61,9 +66,4 @@ class Miniature:
 
 def _reset(sheet: Worksheet, action: str) -> Quantity:
     reset = sheet.element.facts.number("reset") or sheet.rule(rules.RESETS[action])[0]
-    if "smoke" not in hazards_of(sheet):
-        return reset
-    settle = sheet.rule(rules.SMOKE_SETTLE)[0]
-    return sheet.reckon(
-        "reset", reset.value + settle.value, "s", "reset + smoke settles", reset, settle
-    )
+    return reset_with_haze(sheet, reset)

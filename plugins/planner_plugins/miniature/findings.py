@@ -9,7 +9,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import perspective, window
-from planner.kinds import ScaleBound
 from planner.kinds.subject import hazards_of
 from planner.model.quantity import Quantity
 from planner_plugins.miniature import rules
@@ -106,12 +105,7 @@ def _detail(sheet: Worksheet, set_up: SetUp) -> None:
         inputs=(allowed, nearest, focal, mark),
     )
     subject = set_up.subject
-    if subject.build:
-        sheet.limit(
-            ScaleBound(
-                subject.build, sheet.element.id, at_least=False, limit=limit, relax="finer marks"
-            )
-        )
+    subject.bound_scale(sheet, limit, "finer marks")
     n = subject.scale.value
     covers = focal.value * mark.value * n / nearest.value
     if n > limit.value:

@@ -7,6 +7,7 @@ for what is for local codes and licensed people to say.
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Estimate, Phase, Rule, Work, Worksheet, packaged_schema
@@ -21,11 +22,13 @@ if TYPE_CHECKING:
     from planner.kinds import Context
     from planner.model.show import Element
 
+COVERED = frozenset({"stunt", "fire"})
 RULES = (
     Rule("permit.ask", "hours to ask for leave and answer questions", 0.5, 2.0, 8.0),
     Rule("permit.collect", "hours to read and file the answer", 0.25, 0.25, 0.5),
+    Rule("permit.margin", "days a permit is in hand before its work", 3.0, 5.0, 10.0, "d"),
 )
-ASK, COLLECT = RULES
+ASK, COLLECT, MARGIN = RULES
 
 
 class Permit:
@@ -50,6 +53,16 @@ class Permit:
                 "book that cover for every day the work is done",
                 at="cover",
             )
+        elif sheet.element.facts.word("sort") in COVERED:
+            sheet.warn(
+                "cover-not-named",
+                f"leave for {_what(sheet)} is for a {sheet.element.facts.word('sort')} and names"
+                " no medical or fire cover",
+                f"ask {_grantor(sheet)} and the licensed person in charge what cover they want,"
+                " and write it under cover",
+                at="cover",
+            )
+        _check_unit_day(sheet)
         if not sheet.element.facts.flag("in_hand"):
             waiting = resting_on(context)
             sheet.reckon(
@@ -116,11 +129,39 @@ def _tell(sheet: Worksheet, waiting: Sequence[Element]) -> None:
     )
 
 
+def _check_unit_day(sheet: Worksheet) -> None:
+    """Dated work that needs it and does not fall on the unit day set apart for it."""
+    unit = sheet.element.facts.day("unit_day")
+    if unit is None:
+        return
+    for each in resting_on(sheet.context):
+        day = each.facts.day("day")
+        if day is not None and day != unit:
+            sheet.warn(
+                "not-on-its-unit-day",
+                f"{each.id} is fixed for {day} and the unit for {_what(sheet)} is called on {unit}",
+                f"move {each.id} to {unit}, or call the unit and its cover for {day} too",
+                at="unit_day",
+            )
+
+
 def _too_late(sheet: Worksheet, expected: date, waiting: Sequence[Element]) -> None:
-    """Report work fixed for a day before the permit is looked for."""
+    """Report work fixed for a day before the permit is looked for, or too few days after."""
+    margin = sheet.rule(MARGIN)[0].value
     for each in waiting:
         day = each.facts.day("day") or each.facts.day("due")
-        if day is None or day >= expected:
+        if day is None:
+            continue
+        if expected <= day < expected + timedelta(margin):
+            sheet.warn(
+                "permit-close",
+                f"leave for {_what(sheet)} is expected on {expected},"
+                f" {counted((day - expected).days, 'day')} before {each.id} ({day});"
+                f" {margin:g} are wanted",
+                f"have {_grantor(sheet)} answer by {day - timedelta(margin)}, or move {each.id}",
+                at="expected",
+            )
+        if day >= expected:
             continue
         short = counted((expected - day).days, "day")
         sheet.error(

@@ -1,0 +1,70 @@
+"""Smoke that hangs in the air of a model stage.
+
+Takes its level, how long it settles and clears, and the fans, gives the time it adds to every reset
+and findings. Knows nothing of how smoke is made; who may make it is for licensed people to say.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.kinds.subject import hazards_of
+from planner_plugins.miniature import rules
+
+if TYPE_CHECKING:
+    from planner.kinds import Worksheet
+    from planner.model.quantity import Quantity
+
+
+def reset_with_haze(sheet: Worksheet, reset: Quantity) -> Quantity:
+    """The reset with the smoke cleared and settled again, where there is smoke."""
+    haze = sheet.element.facts.group("haze")
+    if "smoke" not in hazards_of(sheet) and not haze.values:
+        return reset
+    settle = haze.number("settle") or sheet.rule(rules.SMOKE_SETTLE)[0]
+    clear = haze.number("clear")
+    if clear is None:
+        return sheet.reckon(
+            "reset", reset.value + settle.value, "s", "reset + smoke settles", reset, settle
+        )
+    return sheet.reckon(
+        "reset",
+        reset.value + clear.value + settle.value,
+        "s",
+        "reset + smoke clears + smoke settles",
+        reset,
+        clear,
+        settle,
+    )
+
+
+def check_haze(sheet: Worksheet) -> None:
+    """A level that can be found again, still air, and no screen behind it."""
+    facts = sheet.element.facts
+    haze = facts.group("haze")
+    if "smoke" not in hazards_of(sheet) and not haze.values:
+        return
+    if not haze.values:
+        sheet.miss("haze", rests="whether every pass and take has the same smoke")
+    elif not haze.word("level"):
+        sheet.warn(
+            "haze-not-logged",
+            "nothing says how thick the smoke is to be: no other pass can be brought to it",
+            "read it by a meter or a card at a set distance before each take, and write `level`",
+            at="haze",
+        )
+    if haze.word("fans") == "on":
+        sheet.warn(
+            "fans-move-haze",
+            "the fans run while smoke hangs: it drifts through the pass",
+            "clear with the fans, switch them off, and let it settle before the camera runs",
+            at="haze",
+        )
+    if facts.word("screen") and "smoke" not in facts.words("passes"):
+        sheet.warn(
+            "smoke-before-screen",
+            f"smoke hangs between the lens and {facts.word('screen')}: it takes the screen's colour"
+            " and greys the matte",
+            "photograph the smoke as a pass of its own before black: add smoke to passes",
+            at="screen",
+        )
