@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from planner.estimate.agreement import disagreements
 from planner.estimate.any_kind import reckon_shared
 from planner.estimate.estimates import Estimates, ScaleWindow
+from planner.estimate.intent import intent_problems
 from planner.estimate.lights import light_problems
 from planner.estimate.methods import method_problems
 from planner.estimate.people import people_problems
@@ -62,6 +63,7 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
             *_window_problems(show, windows),
             *disagreements(show, graph, by_element),
             *method_problems(show),
+            *intent_problems(show),
             *light_problems(show, graph),
             *people_problems(show, by_element),
             *_unknown_rules(show, kinds),
