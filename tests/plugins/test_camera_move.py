@@ -323,7 +323,7 @@ def test_a_designed_pan_that_strobes_is_told_with_the_turn_that_would_not(
     estimate, quantity, finding
 ) -> None:
     # 50 mm on 24.892 mm, 2048 px: 4113.8 px; 12 deg/s is .20944 rad/s: 861.6 px/s, 35.9 px a frame.
-    # 2048 / 861.6 = 2.377 s to cross; 7 s want 12 x 2.377 / 7 = 4.07 deg/s.
+    # 2048 / 861.6 = 2.377 s to cross; 5 s want 12 x 2.377 / 5 = 5.71 deg/s.
     facts = {"origin": "designed", "peak_turn": quantity(12, "deg/s")}
     found = estimate(facts)
     assert found.quantities["sweep of the picture"].value == pytest.approx(35.90, abs=0.01)
@@ -331,7 +331,7 @@ def test_a_designed_pan_that_strobes_is_told_with_the_turn_that_would_not(
     told = finding(found, "sweep-strobes")
     assert told.severity is Severity.WARNING
     assert "36 px a frame" in told.message
-    assert "4.1 deg/s" in told.remedy
+    assert "5.7 deg/s" in told.remedy
     slow = estimate({"origin": "designed", "peak_turn": quantity(4, "deg/s")})
     assert "sweep-strobes" not in codes(slow)
 

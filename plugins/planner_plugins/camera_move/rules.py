@@ -33,11 +33,11 @@ SLIDE = Rule("camera_move.slide", "pixels of slide that pass unseen", 1, 2, 3, "
 CROSS = Rule(
     "camera_move.cross",
     "seconds a thing takes to cross the frame before a pan is seen to strobe",
+    3,
     5,
     7,
-    9,
     "s",
-    "American Cinematographer Manual, panning speeds (from memory)",
+    "common practice; 7 s in the American Cinematographer Manual (from memory)",
 )
 
 TURNS = ("camera pan", "camera tilt", "camera roll")
