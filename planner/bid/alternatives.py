@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from planner.bid.desk import ROUNDED, Cost, Desk, Entry, exact, unpriced
 from planner.bid.lines import Figures, to_the_cent
-from planner.bid.pricing import hours_in, lines_of
+from planner.bid.pricing import lines_of
 from planner.bid.rollup import loaded
 from planner.model.methods import methods_of, verdict_on, wanted_only_by
 from planner.model.quantity import Quantity
@@ -189,7 +189,7 @@ def _holding(desk: Desk, element: Element, thing: tuple[str, str], works: list[W
         "hours held", sum(work.hours.likely for work in works), "h", reason="hours of its work"
     )
     price = desk.book.price(name, desk.rate_day(None), resource, "day")
-    in_unit = hours_in(desk.show, price.per) if price else None
+    in_unit = desk.hours_in.get(price.per) if price else None
     if price is None or not in_unit:
         cost = unpriced(hours)
     else:

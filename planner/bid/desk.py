@@ -11,7 +11,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.bid.escalation import escalation_of
-from planner.bid.lines import NOTHING, BidLine, Figures
+from planner.bid.lines import NOTHING, ONE, BidLine, Figures
+from planner.bid.overtime import overtime_of
 from planner.bid.rate_book import RateBook
 from planner.model.quantity import Quantity
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.bid.lines import Reckoning
+    from planner.bid.overtime import Overtime
     from planner.kinds import Phase, Risk
     from planner.model.show import Element, Show
     from planner.order.stage_order import Call, StageOrder
@@ -77,6 +79,8 @@ class Desk:
         by_work: first call by element and name of work.
         by_phase: first call by element and phase.
         by_element: first call by element.
+        hours_in: working hours in a rate's unit, for units that are time.
+        overtime: what late hours are paid; None for nothing beside their rate.
     """
 
     show: Show
@@ -87,6 +91,8 @@ class Desk:
     by_work: Mapping[tuple[str, str], Call]
     by_phase: Mapping[tuple[str, Phase], Call]
     by_element: Mapping[str, Call]
+    hours_in: Mapping[str, Decimal]
+    overtime: Overtime | None = None
 
     @classmethod
     def opened(
@@ -100,8 +106,21 @@ class Desk:
             by_work.setdefault((call.element, call.work.name), call)
             by_phase.setdefault((call.element, call.work.phase), call)
             by_element.setdefault(call.element, call)
+        day = exact(show.calendar.day_hours)
+        hours = {"hour": ONE, "day": day, "week": day * len(show.calendar.week)}
         book = RateBook(show, escalation_of(show.facts, show.calendar.starts))
-        return cls(show, order, book, rates_on, dead, by_work, by_phase, by_element)
+        return cls(
+            show,
+            order,
+            book,
+            rates_on,
+            dead,
+            by_work,
+            by_phase,
+            by_element,
+            hours,
+            overtime_of(show.facts),
+        )
 
     def call_of(self, element: str, phase: Phase) -> Call | None:
         """First call of the element in that phase, else its first call at all."""
@@ -116,36 +135,38 @@ class Desk:
     def line(self, element: Element, entry: Entry, cost: Cost) -> BidLine:
         """A line for an element."""
         shot = self.show.shots.get(element.shot)
+        reason = Quantity(
+            entry.what,
+            float(cost.figures.likely),
+            self.show.currency,
+            reason=cost.reason,
+            inputs=cost.inputs,
+        )
+        # In the order of the fields: a long bid has hundreds of thousands of lines.
         return BidLine(
-            element=element.id,
-            shot=element.shot,
-            sequence=shot.sequence if shot else "",
-            kind=element.kind,
-            what=entry.what,
-            craft=entry.craft,
-            phase=entry.phase,
-            month=entry.month,
-            account=cost.account,
-            risk=entry.risk,
-            rate=entry.rate,
-            figures=cost.figures,
-            reason=Quantity(
-                entry.what,
-                float(cost.figures.likely),
-                self.show.currency,
-                reason=cost.reason,
-                inputs=cost.inputs,
-            ),
-            place=element.place,
-            is_priced=cost.is_priced,
-            is_dead=element.id in self.dead,
-            reckoning=cost.reckoning,
+            element.id,
+            element.shot,
+            shot.sequence if shot else "",
+            element.kind,
+            entry.what,
+            entry.craft,
+            entry.phase,
+            entry.month,
+            cost.account,
+            entry.risk,
+            entry.rate,
+            cost.figures,
+            reason,
+            element.place,
+            cost.is_priced,
+            element.id in self.dead,
+            cost.reckoning,
         )
 
 
 def month_of(call: Call | None) -> str:
     """``2026-03``; empty without a call."""
-    return f"{call.starts.year}-{call.starts.month:02d}" if call else ""
+    return call.starts.isoformat()[:7] if call else ""
 
 
 def exact(value: float) -> Decimal:

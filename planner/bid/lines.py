@@ -107,9 +107,9 @@ class Reckoning:
     def figures(self) -> Figures:
         """What it comes to, to the cent; a share is what its whole comes to, cut in turn."""
         price = self.stated * self.growth
-        low, likely, high = (
-            to_the_cent(many * price / self.in_one) for many in (self.low, self.likely, self.high)
-        )
+        many = (self.low,) if self.low == self.high else (self.low, self.likely, self.high)
+        sums = [to_the_cent(each * price / self.in_one) for each in many]
+        low, likely, high = sums * 3 if len(sums) == 1 else sums
         if self.cut is None:
             return Figures(low, likely, high)
         before, until, whole = self.cut

@@ -8,6 +8,7 @@ times a rate that the show states.
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -16,6 +17,7 @@ from planner.bid.desk import ROUNDED, Cost, Desk, Entry, exact, month_of, unpric
 from planner.bid.holding import held_lines
 from planner.bid.lines import ONE, Bid, Reckoning, total_of
 from planner.bid.rollup import loaded, loads_on
+from planner.bid.show_costs import show_cost_lines
 from planner.bid.usage import users_of
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
@@ -38,8 +40,9 @@ def price(
     """What the show costs.
 
     Work and purchases of elements outside shots and of live shots are in the bid, and so is what is
-    held by the day (see `held_lines`). What is omitted is left out, but what was built for it
-    stays, marked as a dead cost. A line without a rate stands at 0 and is listed.
+    held by the day (see `held_lines`) or paid by the whole show (see `show_cost_lines`). What is
+    omitted is left out, but what was built for it stays, marked as a dead cost. A line without a
+    rate stands at 0 and is listed.
 
     Args:
         show: with its rates and loads.
@@ -60,7 +63,7 @@ def price(
     }
     desk = Desk.opened(show, order, rates_on, dead)
     in_bid = [each for each in show.elements.values() if show.is_live(each)]
-    lines = (*lines_of(desk, in_bid, estimates), *held_lines(desk))
+    lines = (*lines_of(desk, in_bid, estimates), *held_lines(desk), *show_cost_lines(desk))
     loads = loads_on(lines, show.loads, show.currency)
     cost = total_of(line.figures for line in lines)
     return Bid(
@@ -98,7 +101,10 @@ def lines_of(desk: Desk, elements: Iterable[Element], estimates: Estimates) -> I
             continue
         for work in estimate.work:
             if work.hours.high > 0:
-                yield _labour(desk, element, work)
+                plain = _labour(desk, element, work)
+                yield plain
+                if desk.overtime is not None:
+                    yield from _overtime(desk, element, work, plain)
         for charge in estimate.charges:
             yield _purchase(desk, element, charge)
 
@@ -117,7 +123,7 @@ def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) 
     found = desk.book.price(work.craft, desk.rate_day(call), element, "hour")
     if found is None:
         return unpriced(work.reason, heads)
-    unit = hours_in(desk.show, found.per)
+    unit = desk.hours_in.get(found.per)
     if not unit:
         says = f"the rate for {work.craft} is per {found.per}, used for hours of work"
         desk.book.unlike(work.craft, element, says)
@@ -140,10 +146,33 @@ def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) 
     )
 
 
-def hours_in(show: Show, per: str) -> Decimal | None:
-    """Working hours in a rate's unit; None for units that are not time."""
-    day = exact(show.calendar.day_hours)
-    return {"hour": Decimal(1), "day": day, "week": day * len(show.calendar.week)}.get(per)
+def _overtime(desk: Desk, element: Element, work: Work, plain: BidLine) -> Iterator[BidLine]:
+    """What is paid beside the plain hours, where some of them come late or at the week-end.
+
+    A longer call is held to run as much later: low and high keep the likely one's share.
+    """
+    call = desk.by_work.get((element.id, work.name))
+    if call is None or plain.reckoning is None or desk.overtime is None or not call.hours:
+        return
+    extra = desk.overtime.extra_hours(call, desk.show.calendar)
+    if extra <= 0:
+        return
+    share = round(Decimal(extra) / Decimal(call.hours), 6)
+    rated = plain.reckoning
+    counted = replace(
+        rated, low=rated.low * share, likely=rated.likely * share, high=rated.high * share
+    )
+    paid = Quantity("hours paid beside the plain ones", extra, "h", reason="stage order, overtime")
+    share_paid = Quantity(
+        "share of the call", float(share), "1", reason="extra / hours of the call"
+    )
+    said = f"hours x heads x share x rate, {ROUNDED}"
+    inputs = (*plain.reason.inputs, replace(share_paid, inputs=(paid,)))
+    cost = Cost(counted.figures(), said, inputs, plain.account, reckoning=counted)
+    entry = Entry(
+        f"overtime, {work.name}", work.craft, work.craft, plain.month, work.phase, work.risk
+    )
+    yield desk.line(element, entry, cost)
 
 
 # Purchases --------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from decimal import Decimal
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from planner.bid.lines import ONE, Reckoning
 from planner.model.place import Problem, Severity
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from planner.kinds import Charge
     from planner.model.facts import Money
     from planner.model.place import Place
-    from planner.model.show import Element, Rate, Resource, Show
+    from planner.model.show import Rate, Show
 
 # How many of a rate's unit one of the quantity's unit makes. A bare number may count frames or
 # items, but never lengths, weights or times.
@@ -34,6 +34,7 @@ _MADE_FROM: Mapping[str, Mapping[str, Decimal]] = MappingProxyType(
         "hour": {"h": Decimal(1), "s": 1 / Decimal(3600)},
         "day": {"day": Decimal(1), "days": Decimal(1)},
         "week": {"week": Decimal(1), "weeks": Decimal(1)},
+        "month": {"month": Decimal(1), "months": Decimal(1)},
         "frame": {"1": Decimal(1), "frames": Decimal(1)},
         "item": {"1": Decimal(1), "items": Decimal(1)},
         "foot": {"ft": Decimal(1), "mm": 1 / Decimal("304.8"), "m": 1 / Decimal("0.3048")},
@@ -43,6 +44,20 @@ _MADE_FROM: Mapping[str, Mapping[str, Decimal]] = MappingProxyType(
 )
 _WORDS = {"1": "item or frame", "ft": "foot", "h": "hour", "kg": "kilogram", "m2": "square_metre"}
 _FIRST_NAMED = 3
+
+
+class Wanting(Protocol):
+    """What wants a rate: an element, a resource, a cost of the show."""
+
+    @property
+    def id(self) -> str:
+        """Its name, told in the problem."""
+        ...
+
+    @property
+    def place(self) -> Place:
+        """Where it is written."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,10 +122,11 @@ class RateBook:
     show: Show
     escalation: Escalation
     _prices: dict[tuple[str, date], Price | None] = field(default_factory=dict)
+    _alike: dict[tuple[str, date, int], Price] = field(default_factory=dict)
     _faults: dict[tuple[str, str], _Fault] = field(default_factory=dict)
     _met: defaultdict[tuple[str, str], set[str]] = field(default_factory=lambda: defaultdict(set))
 
-    def price(self, name: str, day: date, wanted_by: Element | Resource, unit: str) -> Price | None:
+    def price(self, name: str, day: date, wanted_by: Wanting, unit: str) -> Price | None:
         """The rate called `name` on `day`, or None with the fault remembered.
 
         Args:
@@ -135,7 +151,7 @@ class RateBook:
             self._prices[name, day] = price
         return price
 
-    def factor(self, price: Price, charge: Charge, wanted_by: Element) -> Decimal | None:
+    def factor(self, price: Price, charge: Charge, wanted_by: Wanting) -> Decimal | None:
         """How many of the rate's unit one of the charge's makes; None, remembered, for none."""
         quantity = charge.quantity
         made = _MADE_FROM.get(price.per, {}).get(quantity.unit)
@@ -152,13 +168,13 @@ class RateBook:
             return None
         return made
 
-    def unlike(self, name: str, wanted_by: Element | Resource, message: str) -> None:
+    def unlike(self, name: str, wanted_by: Wanting, message: str) -> None:
         """Remember that a rate's unit does not fit what it is used for."""
         rate = self.show.rates[name]
         remedy = f"give {name} a rate in the unit it is used in"
         self._fail("rate-unit-unlike", name, wanted_by, rate.place, (message, remedy))
 
-    def foreign(self, what: str, money: Money, wanted_by: Element) -> None:
+    def foreign(self, what: str, money: Money, wanted_by: Wanting) -> None:
         """Remember that a sum stated outright is not in the bid's currency."""
         says = f"{what} is stated as {money}, and the bid is in {self.show.currency}"
         remedy = f"write it in {self.show.currency}"
@@ -178,7 +194,7 @@ class RateBook:
             for (code, _), fault in self._faults.items()
         )
 
-    def _priced(self, rate: Rate, day: date, wanted_by: Element | Resource) -> Price | None:
+    def _priced(self, rate: Rate, day: date, wanted_by: Wanting) -> Price | None:
         money = rate.on(day)
         if money is None:
             first = rate.amounts[0][0] if rate.amounts else None
@@ -197,6 +213,14 @@ class RateBook:
                 "rate-negative", rate.id, wanted_by, rate.place, (says, "write what it costs")
             )
             return None
+        since = max(first for first, _ in rate.amounts if first <= day)
+        months = self.escalation.months(since, day)
+        alike = self._alike.get((rate.id, since, months))
+        if alike is None:
+            alike = self._alike[rate.id, since, months] = self._made(rate, money, since, months)
+        return alike
+
+    def _made(self, rate: Rate, money: Money, since: date, months: int) -> Price:
         unit = f"{money.currency}/{rate.per.replace('_', ' ')}"
         reason = Quantity(
             f"rate for {rate.id}",
@@ -204,10 +228,8 @@ class RateBook:
             unit,
             Standing.GIVEN,
             place=rate.place,
-            reason=f"as it stands on {day}",
+            reason=f"in force from {since}",
         )
-        since = max(first for first, _ in rate.amounts if first <= day)
-        months = self.escalation.months(since, day)
         growth = self.escalation.growth(months)
         each = money.amount * growth
         if months:
@@ -235,7 +257,7 @@ class RateBook:
         self,
         code: str,
         name: str,
-        wanted_by: Element | Resource,
+        wanted_by: Wanting,
         place: Place,
         says: tuple[str, str],
     ) -> None:

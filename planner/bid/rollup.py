@@ -124,8 +124,8 @@ def shared_out(total: Decimal, weights: Sequence[float]) -> tuple[Decimal, ...]:
 def in_turn(weights: Sequence[Decimal]) -> tuple[tuple[Decimal, Decimal, Decimal], ...]:
     """Where each of several begins and ends on the way to the whole, for `Reckoning.cut`.
 
-    Parts cut so sum to the whole to the cent at any price, and none is more than a cent off its due;
-    a spreadsheet can do the same, which the largest remainder does not allow.
+    Parts cut so sum to the whole to the cent at any price, none more than a cent off its due; a
+    spreadsheet can do the same, which the largest remainder does not allow.
 
     Args:
         weights: none below 0; all of them 0 means even shares.

@@ -48,6 +48,7 @@ class Board:
     calls: list[Call] = field(default_factory=list)
     days_held: dict[str, tuple[date, ...]] = field(default_factory=dict)
     loads: Loads = field(default_factory=lambda: Loads(Decimal(0), {}, False))
+    facts: Facts = field(default_factory=lambda: Facts(HERE))
 
     def shot(self, name: str, state: str = "live", facts: Mapping[str, object] | None = None):
         values = Facts(HERE, dict(facts or {}))
@@ -118,7 +119,7 @@ class Board:
             moves={},
             deliveries=(),
             loads=self.loads,
-            facts=Facts(HERE),
+            facts=self.facts,
         )
 
     def given(self) -> tuple[Show, Estimates, StageOrder]:
