@@ -13,7 +13,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.estimate.agreement import rules
-from planner.estimate.agreement.picture import light_words, lights_apart_deg, turn_between_deg
+from planner.estimate.agreement.picture import (
+    light_of,
+    light_words,
+    lights_apart_deg,
+    turn_between_deg,
+)
 from planner.estimate.agreement.readings import figures, metres
 from planner.model.place import Problem, Severity
 
@@ -320,14 +325,9 @@ def _light(over: HandOver) -> Iterator[Problem]:
     ids = {over.leaves.id, over.enters.id}
     if ids <= {each.id for each in over.joined.pieces}:
         return
-    lights = [end.element.facts.group("key_light") for end in (over.leaves, over.enters)]
-    around = [each.number("from") for each in lights]
-    if around[0] is None or around[1] is None:
+    before, after = (light_of(end.element.facts) for end in (over.leaves, over.enters))
+    if before is None or after is None:
         return
-    before, after = (
-        (around[0].value, lights[0].amount("height", 0.0)),
-        (around[1].value, lights[1].amount("height", 0.0)),
-    )
     by = lights_apart_deg(before, after)
     if by > over.allowed(rules.KEY_LIGHT):
         yield over.warn(

@@ -171,7 +171,8 @@ def _ends_of(piece: Piece) -> tuple[float, ...]:
 # Light, wind, colour ------------------------------------------------------------------------
 
 
-def _light_of(facts: Facts) -> Light | None:
+def light_of(facts: Facts) -> Light | None:
+    """Where the key light stated comes from; None where nobody says."""
     light = facts.group("key_light")
     around = light.number("from")
     return None if around is None else (around.value, light.amount("height", 0.0))
@@ -196,12 +197,12 @@ def light_words(light: Light) -> str:
 
 
 def _key_lights(joined: Joined) -> Iterator[Problem]:
-    own = _light_of(joined.shot.facts)
+    own = light_of(joined.shot.facts)
     readings: list[Reading[Light]] = [Reading(joined.shot.id, own)] if own else []
     readings += [
         Reading(piece.id, light, "key_light", piece)
         for piece in joined.pieces
-        if (light := _light_of(piece.element.facts))
+        if (light := light_of(piece.element.facts))
     ]
 
     def degrees(one: Reading[Light], other: Reading[Light]) -> float:
@@ -217,20 +218,19 @@ def _key_lights(joined: Joined) -> Iterator[Problem]:
         )
 
 
-def _contrasts(joined: Joined) -> Iterator[Problem]:
-    readings = [
-        *of_shot(joined.shot.id, joined.shot.facts.number("contrast")),
-        *(
-            each
-            for piece in joined.pieces
-            for each in of_piece(piece, piece.element.facts.number("contrast"), "contrast")
-        ),
-    ]
+def _stated(joined: Joined, name: str) -> list[Reading[float]]:
+    """What the shot and each of its pieces state under `name`."""
+    found = [*of_shot(joined.shot.id, joined.shot.facts.number(name))]
+    for piece in joined.pieces:
+        found += of_piece(piece, piece.element.facts.number(name), name)
+    return found
 
+
+def _contrasts(joined: Joined) -> Iterator[Problem]:
     def stops(one: Reading[float], other: Reading[float]) -> float:
         return abs(one.value - other.value)
 
-    for pair in apart(readings, stops, joined.allowed(rules.CONTRAST)):
+    for pair in apart(_stated(joined, "contrast"), stops, joined.allowed(rules.CONTRAST)):
         fill = "more" if pair.other.value > pair.one.value else "less"
         yield warning(
             pair.other,
@@ -242,19 +242,10 @@ def _contrasts(joined: Joined) -> Iterator[Problem]:
 
 
 def _winds(joined: Joined) -> Iterator[Problem]:
-    readings = [
-        *of_shot(joined.shot.id, joined.shot.facts.number("wind_from")),
-        *(
-            each
-            for piece in joined.pieces
-            for each in of_piece(piece, piece.element.facts.number("wind_from"), "wind_from")
-        ),
-    ]
-
     def degrees(one: Reading[float], other: Reading[float]) -> float:
         return turn_between_deg(one.value, other.value)
 
-    for pair in apart(readings, degrees, joined.allowed(rules.WIND)):
+    for pair in apart(_stated(joined, "wind_from"), degrees, joined.allowed(rules.WIND)):
         yield warning(
             pair.other,
             "wind-differs",
