@@ -38,6 +38,7 @@ from yaml.events import (
 )
 
 from planner.model.place import Place, Problem, Severity
+from planner.text.plain_words import in_plain_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -494,12 +495,12 @@ class _Builder:
         if "nesting depth" in problem:
             self.lose_too_deep(offset)
             return
-        for needles, at_opening, message, remedy in _SYNTAX:
-            if any(needle in problem for needle in needles):
-                offset = opened if at_opening else offset
-                found = text[offset : offset + 1].strip() or "nothing"
-                self.tell("yaml-syntax", message.replace("%", found), remedy, offset)
-                return
+        words = in_plain_words(problem)
+        if words is not None:
+            offset = opened if words.at_opening else offset
+            found = text[offset : offset + 1].strip() or "nothing"
+            self.tell("yaml-syntax", words.message.replace("%", found), words.remedy, offset)
+            return
         message = f"this cannot be read as YAML: {fault.problem}"
         self.tell("yaml-syntax", message, "put text in quotes", offset)
 
@@ -562,75 +563,3 @@ def _undecodable(data: bytes, offset: int, file: str) -> Problem:
         message = "the file is written in UTF-16, not UTF-8"
     place = _Source(file, before).place(len(before))
     return _problem("yaml-not-utf8", message, "save the file as UTF-8", place)
-
-
-# What the two parsers say -> (point at the opening?, what is wrong, what would do).
-# % is the character at the place told.
-_SYNTAX: tuple[tuple[tuple[str, ...], bool, str, str], ...] = (
-    (
-        ("mapping values are not allowed",),
-        False,
-        "a colon cannot stand here: the line has a second `: `, or is indented too far",
-        "put text with a colon in quotes, or line the key up with its neighbours",
-    ),
-    (
-        ("mapping keys are not allowed",),
-        False,
-        "text follows a `?`",
-        "write a lone `?` for what is not known, or put the text in quotes",
-    ),
-    (
-        ("sequence entries are not allowed",),
-        False,
-        "a list item cannot stand here",
-        "start the list on the line below its key, or write [a, b]",
-    ),
-    (
-        ("unexpected end of stream", "unexpected document"),
-        True,
-        "the quote opened here is never closed",
-        "close it with the same quote",
-    ),
-    (
-        ("',' or '}'", "',' or ']'"),
-        True,
-        "the % opened here is not closed, or a comma is missing in it",
-        "close it, and put a comma between entries",
-    ),
-    (
-        ("block collection",),
-        False,
-        "this line does not line up with the list above it",
-        "begin it with `- ` like the others, or indent it otherwise",
-    ),
-    (
-        ("expected key", "<block end>"),
-        False,
-        "this does not line up with the lines above, or follows a closed quote or bracket",
-        "indent the keys of one mapping alike, and put the whole text in quotes",
-    ),
-    (
-        ("expected ':'",),
-        True,
-        "this is neither `key: value` nor a `- ` list item",
-        "write a colon and a space after the key",
-    ),
-    (
-        ("cannot start any token", "node content", "alphabetic or numeric"),
-        True,
-        "a value cannot begin with %",
-        "put the text in quotes",
-    ),
-    (
-        ("escape", "hexdecimal", "hexadecimal"),
-        False,
-        "a backslash in double quotes begins a code, and this is none",
-        "use single quotes",
-    ),
-    (
-        ("<document start>",),
-        False,
-        "this follows the end of the document's only value",
-        "write one mapping in a file",
-    ),
-)
