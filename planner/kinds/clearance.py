@@ -10,7 +10,6 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import optics, window
-from planner.kinds.estimate import ScaleBound
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -123,12 +122,8 @@ def _least(sheet: Worksheet, carriers: Sequence[str], name: str) -> Quantity | N
 
 
 def _at_most(sheet: Worksheet, set_up: SetUp, limit: Quantity, relax: str) -> None:
-    if set_up.subject.build and limit.value > 0:
-        sheet.limit(
-            ScaleBound(
-                set_up.subject.build, sheet.element.id, at_least=False, limit=limit, relax=relax
-            )
-        )
+    if limit.value > 0:
+        set_up.subject.bound_scale(sheet, limit, relax)
 
 
 # Screen -------------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.kinds import clearance, rig
-from planner.kinds.estimate import Need, ScaleBound
+from planner.kinds.estimate import Need
 from planner.kinds.move import Pace, demands
 from planner.kinds.subject import hazards_of
 from planner.kinds.takes import MM_PER_FOOT
@@ -152,19 +152,11 @@ def _with_room(sheet: Worksheet, stages: list[Resource], set_up: SetUp) -> list[
     needs = {stage.id: least_scale(story, stage.facts) for stage in stages}
     best = min(stages, key=lambda each: needs[each.id][0])
     limit, because = needs[best.id]
-    if set_up.subject.build and limit > 1:
+    if limit > 1:
         quantity = Quantity(
             "room on the stage", limit, "1:N", reason=because, inputs=tuple(story.values())
         )
-        sheet.limit(
-            ScaleBound(
-                set_up.subject.build,
-                sheet.element.id,
-                at_least=True,
-                limit=quantity,
-                relax="a larger stage",
-            )
-        )
+        set_up.subject.bound_scale(sheet, quantity, "a larger stage", at_least=True)
     good = [each for each in stages if needs[each.id][0] <= n * (1 + 1e-9)]
     if not good:
         remedy = (
@@ -264,19 +256,11 @@ def _quick_enough(sheet: Worksheet, cameras: list[Resource], set_up: SetUp) -> l
     top, wanted = rates[best.id], set_up.rate.value
     shown = set_up.view.frame_rate.value
     limit = (top / shown) ** 2
-    if set_up.gravity and set_up.subject.build and shown <= top < math.inf:
+    if set_up.gravity and shown <= top < math.inf:
         quantity = Quantity(
             "top rate of the camera", limit, "1:N", reason=f"({top:g} / {shown:g}) squared"
         )
-        sheet.limit(
-            ScaleBound(
-                set_up.subject.build,
-                sheet.element.id,
-                at_least=False,
-                limit=quantity,
-                relax="a faster camera",
-            )
-        )
+        set_up.subject.bound_scale(sheet, quantity, "a faster camera")
     good = [each for each in cameras if rates[each.id] >= wanted * (1 - 1e-9)]
     if not good:
         larger = f"build at 1/{math.floor(limit)} or larger, or " if set_up.gravity else ""

@@ -9,7 +9,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
-from planner.kinds.estimate import ScaleBound
 from planner.kinds.move import AxisDemand, Pace, move_of, seen_part
 from planner.model.quantity import Quantity
 
@@ -76,11 +75,7 @@ def _pass_side(
         said = f"{side} of the opening free of travel / head"
         bound = Quantity("head through the opening", limit, "1:N", reason=said, inputs=(free, head))
         relax = "a slimmer head, a snorkel or wild walls"
-        sheet.limit(
-            ScaleBound(
-                pace.subject.build, sheet.element.id, at_least=False, limit=bound, relax=relax
-            )
-        )
+        pace.subject.bound_scale(sheet, bound, relax)
     if clear >= 0:
         return
     remedy = f"build at 1/{limit:.3g} or larger, or " if limit >= 1 and pace.subject.build else ""

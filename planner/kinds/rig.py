@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
-from planner.kinds.estimate import ScaleBound
 from planner.kinds.move import FINENESS, AxisDemand, Pace, mind_frames
 from planner.kinds.opening import check_opening
 from planner.kinds.worksheet import Rule
@@ -192,19 +191,11 @@ def _note_best(sheet: Worksheet, verdicts: Sequence[Verdict], pace: Pace) -> Non
     if power < 0 and limit <= 1:
         return  # no build is larger than full size
     grows = Quantity("power of N it grows by", power)
-    _limit(
-        sheet,
-        pace,
-        Quantity(
-            "speed of the rig", limit, "1:N", reason=reason, inputs=(pull.asked, pull.had, grows)
-        ),
-        "a faster rig or a gentler move",
-        at_least=power < 0,
+    bound = Quantity(
+        "speed of the rig", limit, "1:N", reason=reason, inputs=(pull.asked, pull.had, grows)
     )
-
-
-def _limit(sheet: Worksheet, pace: Pace, limit: Quantity, relax: str, *, at_least: bool) -> None:
-    sheet.limit(ScaleBound(pace.subject.build, sheet.element.id, at_least, limit, relax))
+    relax = "a faster rig or a gentler move"
+    pace.subject.bound_scale(sheet, bound, relax, at_least=power < 0)
 
 
 def _tell(sheet: Worksheet, verdicts: Sequence[Verdict], pace: Pace) -> None:
@@ -257,7 +248,7 @@ def limit_by_travel(
     move = Quantity(f"move along {axis}", story, "mm", reason="in the picture's world")
     says = f"{story / 1000:g} m of move on {story / limit / 1000:.3g} m of {axis}"
     quantity = Quantity("travel of the rig", limit, "1:N", reason=says, inputs=(move,))
-    _limit(sheet, pace, quantity, "more track", at_least=True)
+    pace.subject.bound_scale(sheet, quantity, "more track", at_least=True)
 
 
 def _tightest(rig: Resource, wanted: Sequence[AxisDemand], pace: Pace) -> tuple[float, float, str]:

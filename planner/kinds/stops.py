@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import exposure, optics, window
-from planner.kinds.estimate import ScaleBound
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity
 
@@ -116,9 +115,7 @@ def limit_by_depth(sheet: Worksheet, view: View, subject: Subject, *, gravity: b
 
 def _bound(sheet: Worksheet, subject: Subject, name: str, limit: float, relax: str) -> None:
     quantity = Quantity(name, limit, "1:N", reason="depth of the model against the lens's stops")
-    sheet.limit(
-        ScaleBound(subject.build, sheet.element.id, at_least=False, limit=quantity, relax=relax)
-    )
+    subject.bound_scale(sheet, quantity, relax)
 
 
 def _hold(sheet: Worksheet, view: View) -> window.Hold | None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft.cautions import CAUTIONS
-from planner.kinds.estimate import Risk
+from planner.kinds.estimate import Risk, ScaleBound
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity, Standing
 
@@ -39,6 +39,20 @@ class Subject:
 
     scale: Quantity
     build: str = ""
+
+    def bound_scale(
+        self, sheet: Worksheet, limit: Quantity, relax: str, *, at_least: bool = False
+    ) -> None:
+        """Limit the scale of the build, for the sheet's element; where there is none, nothing.
+
+        Args:
+            sheet: of the element that needs it.
+            limit: N of 1:N, named after what limits it.
+            relax: what would let it give way.
+            at_least: whether N is the least that will do, rather than the most.
+        """
+        if self.build:
+            sheet.limit(ScaleBound(self.build, sheet.element.id, at_least, limit, relax))
 
 
 FULL_SIZE = Subject(Quantity("scale", 1.0, "1:N", Standing.GIVEN, reason="full size"))

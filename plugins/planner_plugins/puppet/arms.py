@@ -9,7 +9,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import scale, window
-from planner.kinds import ScaleBound
 from planner.model.quantity import Quantity
 from planner_plugins.puppet import rules
 
@@ -65,9 +64,7 @@ def _check_mass(sheet: Worksheet, subject: Subject, operators: Quantity, *, is_h
         inputs=(known, at, most),
     )
     relax = "a lighter build or a counterweight"
-    sheet.limit(
-        ScaleBound(subject.build, sheet.element.id, at_least=True, limit=limit, relax=relax)
-    )
+    subject.bound_scale(sheet, limit, relax, at_least=True)
     if mass.value > most.value * (1 + 1e-9):
         sheet.warn(
             "too-heavy-to-hold",
