@@ -22,6 +22,18 @@ if TYPE_CHECKING:
 NAME = re.compile(r"[a-z][a-z0-9_]*")
 CODE = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 SECTIONS = frozenset({"elements", "builds", "tests", "permits", "sets", "decisions"})
+UNITS = {
+    "length": "mm",
+    "mass": "kg",
+    "duration": "s",
+    "hours": "h",
+    "speed": "mm/s",
+    "light": "lx",
+    "count": "1",
+    "number": "1",
+    "angle": "deg",
+}
+"""Unit of each sort of number in facts.json of which there may be none at all."""
 
 
 def check_kind(kind: object, contexts: Iterable[Context]) -> None:
@@ -49,6 +61,16 @@ def check_kind(kind: object, contexts: Iterable[Context]) -> None:
         first, again = kind.estimate(context), kind.estimate(context)
         _demand(first == again, f"two estimates of {context.element.id} differ: it is not pure")
         check_estimate(first, context)
+
+
+def numbers_stated(kind: ElementKind) -> tuple[tuple[str, str], ...]:
+    """Facts of a kind that are one number, each with its unit: to try what none of it does."""
+    properties = kind.schema()["properties"]
+    assert isinstance(properties, dict)  # noqa: S101 - check_schema demands it
+    sorts = {
+        name: str(stated.get("$ref", "")).rpartition("/")[2] for name, stated in properties.items()
+    }
+    return tuple((name, UNITS[sort]) for name, sort in sorts.items() if sort in UNITS)
 
 
 def check_schema(name: str, schema: Mapping[str, object]) -> None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from planner.kinds.testing import check_estimate, check_kind
+from planner.kinds.testing import check_estimate, check_kind, numbers_stated
 from planner.model.facts import Money
 from planner.model.place import Severity
 from planner_plugins.build import Build
@@ -259,27 +259,7 @@ def test_a_thing_bought_is_only_received(made) -> None:
     assert set(work_of(found)) == {"receive and check"}
 
 
-UNITS = {
-    "length": "mm",
-    "mass": "kg",
-    "duration": "s",
-    "hours": "h",
-    "speed": "mm/s",
-    "light": "lx",
-    "count": "1",
-    "number": "1",
-    "angle": "deg",
-}
-
-
-@pytest.mark.parametrize(
-    ("name", "unit"),
-    [
-        (name, UNITS[sort])
-        for name, stated in Build().schema()["properties"].items()
-        if (sort := str(stated.get("$ref", "")).rpartition("/")[2]) in UNITS
-    ],
-)
+@pytest.mark.parametrize(("name", "unit"), numbers_stated(Build()))
 def test_nothing_at_all_is_no_fault_of_the_kind(made, quantity, name, unit) -> None:
     context = made({name: quantity(0, unit)})
     check_estimate(estimate(context), context)

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from planner.kinds.testing import check_estimate, check_kind
+from planner.kinds.testing import check_estimate, check_kind, numbers_stated
 from planner.model.facts import FrameRange
 from planner.model.place import Severity
 from planner.model.show import Move, MoveAxis
@@ -404,27 +404,7 @@ def test_the_show_puts_its_own_rules_first(shed, quantity) -> None:
     assert work["set up"].hours.likely == 12
 
 
-UNITS = {
-    "length": "mm",
-    "mass": "kg",
-    "duration": "s",
-    "hours": "h",
-    "speed": "mm/s",
-    "light": "lx",
-    "count": "1",
-    "number": "1",
-    "angle": "deg",
-}
-
-
-@pytest.mark.parametrize(
-    ("name", "unit"),
-    [
-        (name, UNITS[sort])
-        for name, stated in Miniature().schema()["properties"].items()
-        if (sort := str(stated.get("$ref", "")).rpartition("/")[2]) in UNITS
-    ],
-)
+@pytest.mark.parametrize(("name", "unit"), numbers_stated(Miniature()))
 def test_nothing_at_all_is_no_fault_of_the_kind(shed, quantity, name, unit) -> None:
     context = shed({name: quantity(0, unit)})
     check_estimate(estimate(context), context)

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from planner.kinds.testing import check_estimate, check_kind
+from planner.kinds.testing import check_estimate, check_kind, numbers_stated
 from planner.model.facts import FrameRange
 from planner.model.place import Severity
 from planner_plugins.painting import Painting
@@ -156,27 +156,7 @@ def test_framings_the_wrong_way_round_are_told(valley, quantity, finding) -> Non
     assert "1700 mm" in told.message
 
 
-UNITS = {
-    "length": "mm",
-    "mass": "kg",
-    "duration": "s",
-    "hours": "h",
-    "speed": "mm/s",
-    "light": "lx",
-    "count": "1",
-    "number": "1",
-    "angle": "deg",
-}
-
-
-@pytest.mark.parametrize(
-    ("name", "unit"),
-    [
-        (name, UNITS[sort])
-        for name, stated in Painting().schema()["properties"].items()
-        if (sort := str(stated.get("$ref", "")).rpartition("/")[2]) in UNITS
-    ],
-)
+@pytest.mark.parametrize(("name", "unit"), numbers_stated(Painting()))
 def test_nothing_at_all_is_no_fault_of_the_kind(valley, quantity, name, unit) -> None:
     context = valley({name: quantity(0, unit)})
     check_estimate(estimate(context), context)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from planner.kinds.testing import check_estimate, check_kind
+from planner.kinds.testing import check_estimate, check_kind, numbers_stated
 from planner.model.facts import FrameRange
 from planner.model.place import Severity
 from planner_plugins.puppet import Puppet
@@ -181,27 +181,7 @@ def test_the_same_figure_cannot_stand_on_two_stages(heron) -> None:
     assert needs["stage"] == ("north",)
 
 
-UNITS = {
-    "length": "mm",
-    "mass": "kg",
-    "duration": "s",
-    "hours": "h",
-    "speed": "mm/s",
-    "light": "lx",
-    "count": "1",
-    "number": "1",
-    "angle": "deg",
-}
-
-
-@pytest.mark.parametrize(
-    ("name", "unit"),
-    [
-        (name, UNITS[sort])
-        for name, stated in Puppet().schema()["properties"].items()
-        if (sort := str(stated.get("$ref", "")).rpartition("/")[2]) in UNITS
-    ],
-)
+@pytest.mark.parametrize(("name", "unit"), numbers_stated(Puppet()))
 def test_nothing_at_all_is_no_fault_of_the_kind(heron, quantity, name, unit) -> None:
     context = heron({name: quantity(0, unit)})
     check_estimate(estimate(context), context)
