@@ -10,7 +10,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.estimate.agreement.camera import check_camera
+from planner.estimate.agreement.chosen import check_chosen
 from planner.estimate.agreement.hand_over import check_hand_overs
+from planner.estimate.agreement.hidden import check_hidden
 from planner.estimate.agreement.moves import check_moves
 from planner.estimate.agreement.picture import check_picture
 from planner.estimate.agreement.pieces import joined_of
@@ -50,7 +52,14 @@ def disagreements(
     problems = [
         problem
         for joined in shots
-        for check in (check_camera, check_moves, check_time, check_picture)
+        for check in (
+            check_camera,
+            check_moves,
+            check_time,
+            check_picture,
+            check_chosen,
+            check_hidden,
+        )
         for problem in check(joined)
     ]
     return (*problems, *check_hand_overs(show, shots))

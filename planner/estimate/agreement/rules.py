@@ -17,6 +17,9 @@ SHUTTER = Rule(
     "agreement.shutter", "difference of shutter where no speed is known", 22.5, 45, 90, "deg"
 )
 SOFTNESS = Rule("agreement.softness", "difference of softness that passes", 2, 3, 5, "px")
+GIVEN_BLUR = Rule(
+    "agreement.given_blur", "times the blur of the pictured lens that passes", 1.5, 2, 3, "1"
+)
 KEY_LIGHT = Rule(
     "agreement.key_light", "difference of light direction that passes", 10, 15, 25, "deg"
 )
@@ -36,6 +39,7 @@ RULES = (
     BLUR,
     SHUTTER,
     SOFTNESS,
+    GIVEN_BLUR,
     KEY_LIGHT,
     CONTRAST,
     WIND,
