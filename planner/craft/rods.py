@@ -88,6 +88,20 @@ def in_frame(view: View, start_m: Point, end_m: Point) -> RodInFrame:
     return RodInFrame(length, (shares[1] - shares[0]) * length, ends)
 
 
+def cross(one: RodInFrame, other: RodInFrame) -> bool:
+    """Whether two rods lie over one another within the frame."""
+    if len(one.ends) < 2 or len(other.ends) < 2:
+        return False
+    (a, b), (c, d) = one.ends, other.ends
+    return (_side(a, b, c) * _side(a, b, d) < 0) and (_side(c, d, a) * _side(c, d, b) < 0)
+
+
+def _side(start: Pixel, end: Pixel, point: Pixel) -> float:
+    """Above zero on one side of a line, below it on the other."""
+    along = (end[0] - start[0], end[1] - start[1])
+    return along[0] * (point[1] - start[1]) - along[1] * (point[0] - start[0])
+
+
 def _cut_at_pupil(start: Point, end: Point) -> tuple[Point, Point] | None:
     if max(start[2], end[2]) < NEAR_PLANE_M:
         return None

@@ -86,3 +86,13 @@ def test_bending_goes_with_force_and_the_cube_of_length(
     once = rods.bending_mm(force_n, length_mm, diameter_mm)
     assert rods.bending_mm(2 * force_n, 2 * length_mm, diameter_mm) == pytest.approx(16 * once)
     assert math.isfinite(once)
+
+
+def test_rods_cross_where_each_has_its_ends_on_both_sides_of_the_other() -> None:
+    def rod(*ends: survey.Pixel) -> rods.RodInFrame:
+        return rods.RodInFrame(1.0, 1.0, ends)
+
+    rising, falling = rod((0, 0), (100, 100)), rod((0, 100), (100, 0))
+    assert rods.cross(rising, falling)
+    assert not rods.cross(rising, rod((60, 0), (100, 30)))
+    assert not rods.cross(rising, rods.RodInFrame(5.0, 0.0, ()))

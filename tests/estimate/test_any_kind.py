@@ -69,7 +69,7 @@ def test_cloth_on_a_set_rolled_by_thirty_degrees_hangs_thirty_degrees_wrong(
 ) -> None:
     of = estimate_of(one_shot, town="turned: {by: set, angle: 30 deg, hangs: [cloth, hair]}")
     assert number(of, "roll added to the program") == 0
-    assert "cloth and hair hangs 30 deg off" in found(of, "hangs-wrong").message
+    assert "cloth and hair: hanging 30 deg off" in found(of, "hangs-wrong").message
 
 
 def test_rods_hang_or_push_by_where_their_hands_are_once_it_is_turned(one_shot: OneShot) -> None:

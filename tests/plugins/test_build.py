@@ -263,3 +263,10 @@ def test_a_thing_bought_is_only_received(made) -> None:
 def test_nothing_at_all_is_no_fault_of_the_kind(made, quantity, name, unit) -> None:
     context = made({name: quantity(0, unit)})
     check_estimate(estimate(context), context)
+
+
+def test_a_proof_nobody_witnesses_is_noted(made, quantity) -> None:
+    proof = {"proof": {"likely": quantity(8, "h")}}
+    assert "proof-without-witness" in codes(estimate(made(proof)))
+    witnessed = estimate(made({**proof, "witness": "the effects supervisor"}))
+    assert "proof-without-witness" not in codes(witnessed)

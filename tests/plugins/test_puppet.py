@@ -185,3 +185,46 @@ def test_the_same_figure_cannot_stand_on_two_stages(heron) -> None:
 def test_nothing_at_all_is_no_fault_of_the_kind(heron, quantity, name, unit) -> None:
     context = heron({name: quantity(0, unit)})
     check_estimate(estimate(context), context)
+
+
+def test_resets_take_their_share_of_the_running_time(heron, quantity) -> None:
+    # 100 + 16 frames and 4 s of rolling at 24 fps: 212 / 24 = 8.833 s a take; 6 takes 53 s and
+    # 5 resets of 60 s 300 s: 300 / 353 = 0.8499
+    found = estimate(heron({"pace": quantity(60, "s")}))
+    share = found.quantities["share of the running time spent resetting"]
+    assert share.value == pytest.approx(300 / 353)
+    assert share.reason.startswith("(takes - 1) x reset")
+
+
+def test_rest_stated_is_added_to_the_hours(heron, quantity) -> None:
+    # 53 s of handling at 15 min an hour: 53 / 3600 x 15 = 0.2208 min
+    plain, rested = estimate(heron()), estimate(heron({"rest": quantity(900, "s")}))
+    assert rested.quantities["rest owed"].value == pytest.approx(0.2208, abs=1e-4)
+    assert plain.quantities["hours of rest"].value == 0
+    hours = [next(w for w in each.work if w.name == "photograph") for each in (plain, rested)]
+    more = hours[1].hours.likely - hours[0].hours.likely
+    assert more == pytest.approx(0.2208 / 60, abs=1e-6)
+
+
+def test_fewer_takes_than_like_performances_needed_is_told(heron, finding) -> None:
+    ours = {"rules": {"puppet.takes_hard": {"low": 8, "likely": 12, "high": 30}}}
+    told = finding(
+        estimate(heron({"performance": "hard"}, show_facts=ours)), "takes-below-like-shots"
+    )
+    assert "6 takes are allowed for" in told.message
+    assert "8 to 30" in told.message
+    assert "allow for 12" in told.remedy
+    assert "takes-below-like-shots" not in codes(estimate(heron({"performance": "hard"})))
+
+
+def test_a_bearing_foot_that_drifts_slides_on_the_screen(heron, quantity, finding) -> None:
+    # 2 mm at 1/4 are 8 mm of the picture; at 8 m x 2879.6 px: 2.88 px. Half a millimetre: 0.72
+    feet = [
+        {"foot": "left", "frames": FrameRange(1, 30), "drift": quantity(2, "mm")},
+        {"foot": "right", "frames": FrameRange(31, 60), "drift": quantity(0.5, "mm")},
+    ]
+    found = estimate(heron({"feet": feet, "nearest": quantity(8 * M, "mm")}))
+    assert found.quantities["slide of the left foot on 1-30"].value == pytest.approx(2.88, abs=0.01)
+    told = finding(found, "foot-slides")
+    assert "left foot bears on 1-30" in told.message
+    assert "within 1.39 mm" in told.remedy  # 2 x 2 / 2.88

@@ -221,3 +221,41 @@ def test_coefficients_fitted_to_finished_shots_are_used(estimate) -> None:
     assert work.hours.likely == pytest.approx(2.6 + 4)
     assert work.hours.low == pytest.approx(1.3 + 4 * 0.6)
     assert work.hours.high == pytest.approx(5.2 + 4 * 2.2)
+
+
+# What else rods lie over -------------------------------------------------------------------------
+
+
+def test_a_rod_added_after_the_work_was_set_is_told(estimate, finding) -> None:
+    told = finding(estimate({**PLAIN, "rods": 1}, elements=heron(WING, TAIL)), "rods-added-later")
+    assert "set for 1 rods and S010.heron lists 2" in told.message
+    assert "rods-added-later" not in codes(estimate(PLAIN, elements=heron(WING, TAIL)))
+
+
+def test_two_rods_that_cross_in_the_picture_are_noted(estimate, finding, quantity) -> None:
+    # seen level from 2.5 m: one runs from lower left to upper right, the other the other way
+    def rod(name: str, *ends: float) -> dict[str, object]:
+        mm = [quantity(value, "mm") for value in ends]
+        return {"name": name, "attach": mm[:3], "toward": mm[3:]}
+
+    crossing = (rod("wing", -200, -200, 0, 200, 200, 0), rod("tail", -200, 200, 0, 200, -200, 0))
+    beside = (rod("wing", -200, -200, 0, -200, 200, 0), rod("tail", 200, 200, 0, 200, -200, 0))
+    camera = {"focal_length": quantity(35.0, "mm"), "format": "full-aperture-35"}
+    puppet = {"scale": quantity(4.0, "1:N"), "nearest": quantity(10000.0, "mm")}
+    found = estimate(PLAIN, elements=heron(*crossing, **puppet), shot_camera=camera)
+    assert found.quantities["rods over one another"].value == 1
+    assert "wing over tail" in finding(found, "rod-over-rod").message
+    apart = estimate(PLAIN, elements=heron(*beside, **puppet), shot_camera=camera)
+    assert apart.quantities["rods over one another"].value == 0
+    assert "rod-over-rod" not in codes(apart)
+
+
+def test_rods_that_throw_a_photographed_shadow_are_noted(estimate, finding) -> None:
+    shade = {"shadow_of": "S010.heron", "sort": "photographed"}
+    others = {**heron(WING), "S010.shade": ("shadow", shade)}
+    assert (
+        "1 rod throws its shadow"
+        in finding(estimate(PLAIN, elements=others), "rods-in-shadow").message
+    )
+    drawn = {**heron(WING), "S010.shade": ("shadow", {**shade, "sort": "drawn"})}
+    assert "rods-in-shadow" not in codes(estimate(PLAIN, elements=drawn))

@@ -85,7 +85,7 @@ def _check_hanging(sheet: Worksheet, turned: Facts, angle: Quantity) -> None:
         return
     sheet.warn(
         "hangs-wrong",
-        f"the set is rolled {angle.value:g} deg: {' and '.join(hangs)} hangs {off:g} deg off the"
+        f"the set is rolled {angle.value:g} deg: {' and '.join(hangs)}: hanging {off:g} deg off the"
         " vertical of the picture",
         "roll the camera instead, stiffen what hangs, or photograph it apart",
         at="turned",

@@ -207,6 +207,13 @@ def _prove(sheet: Worksheet, after: tuple[str, ...]) -> None:
                 at="proof",
             )
         return
+    if sheet.element.facts.has("proof") and not sheet.element.facts.word("witness"):
+        sheet.remark(
+            "proof-without-witness",
+            f"{likely.value:g} h are set down to prove it and nobody is named to see it proved",
+            "name under `witness` who answers for its first use",
+            at="proof",
+        )
     hours = Hours(
         max(min(proof.amount("low", likely.value), likely.value), 0.0),
         max(likely.value, 0.0),

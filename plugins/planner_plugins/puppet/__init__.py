@@ -20,7 +20,8 @@ from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, runnin
 from planner.kinds.view import view_of
 from planner_plugins.puppet import rules
 from planner_plugins.puppet.arms import check_arms
-from planner_plugins.puppet.floor_notes import check_blur, check_contacts, check_speed
+from planner_plugins.puppet.floor_notes import check_blur, check_contacts, check_feet, check_speed
+from planner_plugins.puppet.pace import check_pace
 from planner_plugins.puppet.rods import count_rods
 
 if TYPE_CHECKING:
@@ -66,9 +67,11 @@ class Puppet:
         check_arms(sheet, subject, takes, pace, operators)
         count_rods(sheet)
         check_contacts(sheet, set_up)
+        check_feet(sheet, set_up)
         check_speed(sheet, set_up)
         check_blur(sheet, set_up)
-        _put_on_stage(sheet, floor, running_hours(sheet, takes, pace), operators)
+        rest = check_pace(sheet, takes, pace)
+        _put_on_stage(sheet, floor, (running_hours(sheet, takes, pace), rest), operators)
         buy_film(sheet, takes, risk_of(sheet))
         return sheet.estimate()
 
@@ -90,11 +93,16 @@ def _operators(sheet: Worksheet) -> Quantity:
     )
 
 
-def _put_on_stage(sheet: Worksheet, floor: Floor, running: Quantity, operators: Quantity) -> None:
+def _put_on_stage(
+    sheet: Worksheet, floor: Floor, hours: tuple[Quantity, Quantity], operators: Quantity
+) -> None:
+    """Add the stage work; `hours` are those of running and of rest."""
+    running, rest = hours
     more = max(len(sheet.element.facts.words("passes")) - 1, 0)
     set_up = sheet.effort("set up", (rules.SET_UP, 1))
     rehearse = sheet.effort("rehearse", (rules.REHEARSE, 1))
-    photograph = sheet.effort("photograph", (rules.PASS_LINE_UP, more), (TAKEN, running))
+    resting = (rest,) if rest.value else ()
+    photograph = sheet.effort("photograph", (rules.PASS_LINE_UP, more), (TAKEN, running), *resting)
     hands = max(round(operators.value), 1)
     stretches = [Stretch("set up", "stage", set_up, heads(sheet, rules.SET_UP_HANDS))]
     if is_moving(sheet.element):

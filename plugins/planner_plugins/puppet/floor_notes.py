@@ -1,4 +1,4 @@
-"""What a figure must get right on the floor: contacts, speed and blur.
+"""What a figure must get right on the floor: contacts, feet, speed and blur.
 
 Takes the set-up, gives tolerances at scale, the speed it is worked at, and findings. Knows nothing
 of rods, arms or stages.
@@ -49,6 +49,38 @@ def _tolerance(sheet: Worksheet, set_up: SetUp, contact: Facts) -> None:
         focal,
         set_up.subject.scale,
     )
+
+
+def check_feet(sheet: Worksheet, set_up: SetUp) -> None:
+    """Slide of each foot over the frames on which it bears."""
+    focal = set_up.view.focal_px()
+    nearest = sheet.positive(sheet.element.facts.number("nearest"), "nearest")
+    for foot in sheet.element.facts.groups("feet"):
+        name, frames, drift = foot.word("foot"), foot.frames("frames"), foot.number("drift")
+        if drift is None or nearest is None or focal is None:
+            sheet.miss("feet.drift", rests=f"whether the {name} foot slides while it bears")
+            continue
+        n = max(set_up.subject.scale.value, 1.0)
+        slide = sheet.reckon(
+            f"slide of the {name} foot on {frames}",
+            focal.value * drift.value * n / nearest.value,
+            "px",
+            "drift x N x focal length in pixels / nearest",
+            focal,
+            drift,
+            set_up.subject.scale,
+            nearest,
+        )
+        unseen = sheet.rule(rules.FOOT_SLIDE)[0].value
+        if slide.value > unseen:
+            sheet.warn(
+                "foot-slides",
+                f"the {name} foot bears on {frames} and drifts {drift.value:g} mm meanwhile:"
+                f" {slide.value:.1f} px, where {unseen:g} pass unseen",
+                f"pin it to a fixture within {drift.value * unseen / slide.value:.2f} mm, or hide"
+                " it behind something that stands",
+                at="feet",
+            )
 
 
 def check_speed(sheet: Worksheet, set_up: SetUp) -> None:

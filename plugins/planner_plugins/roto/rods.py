@@ -15,6 +15,7 @@ from planner.kinds import Context, Effort, Hours
 from planner.model.quantity import Quantity
 from planner_plugins.roto import rules
 from planner_plugins.roto.frames import frames_drawn, range_drawn
+from planner_plugins.roto.over import tell_overlaps
 from planner_plugins.roto.sight import Lens, usual_size
 
 if TYPE_CHECKING:
@@ -31,6 +32,8 @@ def remove_rods(sheet: Worksheet) -> Effort:
     listed = _listed(sheet, puppet)
     if puppet is not None and not sheet.element.facts.has("rods"):
         listed = _with_mirrored(sheet, puppet, listed)
+    if puppet is not None:
+        tell_overlaps(sheet, puppet)
     around = _surroundings(sheet, puppet)
     minutes = _minutes(sheet, listed, around)
     effort = _effort(sheet, listed, around, minutes)

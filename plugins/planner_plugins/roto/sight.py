@@ -74,11 +74,16 @@ class Lens:
         if diameter is not None and diameter.value > 0:
             width = rods.width_px(self.view.focal_px, diameter.value / 1000, self.mark_m)
             size = replace(size, width_px=width * told_for)
-        attach, toward = _point(rod, "attach"), _point(rod, "toward")
-        if attach is not None and toward is not None:
-            seen = rods.in_frame(self.view, self._ahead(attach), self._ahead(toward))
+        if (seen := self.seen(rod)) is not None:
             size = replace(size, background_px=seen.visible_px * told_for)
         return size
+
+    def seen(self, rod: Facts) -> rods.RodInFrame | None:
+        """The rod as the frame shows it; None where its ends are not stated."""
+        attach, toward = _point(rod, "attach"), _point(rod, "toward")
+        if attach is None or toward is None:
+            return None
+        return rods.in_frame(self.view, self._ahead(attach), self._ahead(toward))
 
     def _ahead(self, point: Point) -> Point:
         """The point in the camera's own axes, the lens level and the mark straight ahead."""
