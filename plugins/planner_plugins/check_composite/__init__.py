@@ -81,12 +81,12 @@ def _check_takes(sheet: Worksheet) -> None:
     facts = sheet.element.facts
     for role, name, what in (("against", "plate_take", "plate"), ("of", "take", "element")):
         other = sheet.context.target(role)
-        used = facts.word(name)
+        used, now = facts.word(name), current_take(other) if other else ""
+        # Before anything has been photographed there is no take to name.
+        if other is None or not now or now == used:
+            continue
         if not used:
             sheet.miss(name, rests=f"whether the check counts for the {what} in use")
-            continue
-        now = current_take(other) if other else ""
-        if other is None or not now or now == used:
             continue
         sheet.warn(
             f"check-against-old-{what}",
