@@ -1,0 +1,48 @@
+"""Ledgers of both sorts, empty, on real databases."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING
+from urllib.parse import quote
+from uuid import uuid4
+
+import pytest
+from sqlalchemy import create_engine
+
+from planner.ledger.store import open_ledger
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from planner.ledger.store import Ledger
+
+SERVER = os.environ.get("PLATEWRIGHT_TEST_POSTGRESQL", "")
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str | Path]:
+    """Where a ledger may be made; of a server, a schema of its own."""
+    if request.param == "sqlite":
+        yield tmp_path / "ledger.db"
+        return
+    if not SERVER:
+        pytest.skip("no server: run .ci/test, or set PLATEWRIGHT_TEST_POSTGRESQL")
+    schema = f"ledger_{uuid4().hex}"
+    engine = create_engine(SERVER.replace("postgresql:", "postgresql+psycopg:"))
+    with engine.begin() as connection:
+        connection.exec_driver_sql(f"CREATE SCHEMA {schema}")
+    path = quote(f"-csearch_path={schema}")
+    yield f"{SERVER}{'&' if '?' in SERVER else '?'}options={path}"
+    with engine.begin() as connection:
+        connection.exec_driver_sql(f"DROP SCHEMA {schema} CASCADE")
+    engine.dispose()
+
+
+@pytest.fixture
+def ledger(address: str | Path) -> Iterator[Ledger]:
+    opened = open_ledger(address)
+    assert opened is not None
+    yield opened
+    opened.close()

@@ -1,0 +1,131 @@
+"""A ledger as text: one event a line, the same text for the same events, merges and damage."""
+
+from __future__ import annotations
+
+import subprocess
+from typing import TYPE_CHECKING
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from planner.ledger import Basis, Event, What, read_lines, write_lines
+from planner.model.place import Severity
+from tests.ledger.told import BASES, EVENTS, event
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+@settings(max_examples=40)
+@given(
+    st.lists(EVENTS, max_size=5, unique_by=lambda each: each.client), st.lists(BASES, max_size=2)
+)
+def test_text_holds_everything_and_is_the_same_in_any_order(
+    told: list[Event], bases: list[Basis]
+) -> None:
+    text = write_lines(told, bases)
+    assert write_lines(reversed(told), reversed(bases)) == text
+    read = read_lines(text.encode(), "ledger.jsonl")
+    assert read.problems == ()
+    assert sorted(read.events, key=lambda each: each.client) == sorted(
+        told, key=lambda each: each.client
+    )
+    assert {each.mark for each in read.bases} == {each.mark for each in bases}
+
+
+def test_one_event_stands_on_one_line() -> None:
+    text = write_lines([event(2, words="two\nlines"), event(1)], [])
+    version, first, second = text.splitlines()
+    assert version == '{"ledger": 1}'
+    assert '"client 1"' in first
+    assert "two\\nlines" in second
+
+
+def git(folder: Path, *words: str, code: int = 0) -> None:
+    name = ("-c", "user.name=a", "-c", "user.email=a@example.com")
+    done = subprocess.run(["git", *name, *words], cwd=folder, capture_output=True, check=False)
+    assert done.returncode == code, done.stderr
+
+
+def two_branches(folder: Path) -> None:
+    """One branch adds events 2 and 4 to event 1, another 3 and 4."""
+    git(folder, "init", "-q", "-b", "main")
+    file = folder / "ledger.jsonl"
+
+    def commit(*numbers: int) -> None:
+        file.write_text(write_lines([event(n) for n in numbers], []), encoding="utf-8")
+        git(folder, "add", ".")
+        git(folder, "commit", "-q", "-m", "post")
+
+    commit(1)
+    git(folder, "checkout", "-q", "-b", "floor")
+    commit(1, 2, 4)
+    git(folder, "checkout", "-q", "main")
+    commit(1, 3, 4)
+
+
+def test_a_union_merge_holds_what_both_sides_told(tmp_path: Path) -> None:
+    (tmp_path / ".gitattributes").write_text("ledger.jsonl merge=union\n", encoding="utf-8")
+    two_branches(tmp_path)
+    git(tmp_path, "merge", "-q", "-m", "both", "floor")
+    read = read_lines((tmp_path / "ledger.jsonl").read_bytes(), "ledger.jsonl")
+    assert read.problems == ()
+    assert read.events == tuple(event(n) for n in (1, 2, 3, 4))
+
+
+def test_marks_of_a_merge_are_passed_over_and_told(tmp_path: Path) -> None:
+    two_branches(tmp_path)
+    git(tmp_path, "merge", "-q", "-m", "both", "floor", code=1)
+    text = (tmp_path / "ledger.jsonl").read_bytes()
+    assert b"<<<<<<<" in text
+    read = read_lines(text, "ledger.jsonl")
+    assert read.events == tuple(event(n) for n in (1, 2, 3, 4))
+    assert {each.severity for each in read.problems} == {Severity.NOTE}
+
+
+def test_each_bad_line_is_told_with_its_place_and_the_rest_is_read() -> None:
+    good = write_lines([event(1), event(2)], []).splitlines()
+    text = "\n".join(
+        [
+            *good,
+            '{"client": "3", ',
+            "[1]",
+            good[1].replace('"built"', '"bilt"'),
+            good[1].replace('"hill_town"', '"elsewhere"'),
+            '{"facts": {"a": "1"}, "mark": "0"}',
+            '{"facts": {"a": 1}, "mark": "0"}',
+            '{"ledger": 2}',
+        ]
+    )
+    read = read_lines(text.encode() + b"\n\xff\n", "x.jsonl")
+    assert read.events == (event(1), event(2))
+    assert [(each.place.line, each.code) for each in read.problems] == [
+        (4, "line-unreadable"),
+        (5, "line-unreadable"),
+        (6, "event-unreadable"),
+        (7, "told-otherwise"),
+        (8, "event-unreadable"),
+        (9, "event-unreadable"),
+        (10, "ledger-newer"),
+        (11, "line-unreadable"),
+    ]
+    assert str(read.problems[0]) == (
+        "x.jsonl:4:1: error: this is not one whole JSON object: it breaks after 16 characters;"
+        " mend or remove the line [line-unreadable]"
+    )
+
+
+def test_lines_nested_too_deep_are_a_problem_and_no_fault() -> None:
+    (problem,) = read_lines(b"[" * 100_000, "x.jsonl").problems
+    assert problem.code == "line-unreadable"
+
+
+def test_line_ends_of_another_system_read_alike() -> None:
+    text = write_lines([event(1)], []).replace("\n", "\r\n")
+    assert read_lines(text.encode(), "x.jsonl").events == (event(1),)
+
+
+def test_events_of_one_moment_stand_in_the_same_order_everywhere() -> None:
+    told = [Event(f"c{n}", What.BUILT, "hill_town", event(1).at, "anna") for n in range(5)]
+    read = read_lines(write_lines(told, []).encode(), "x.jsonl")
+    assert [each.id for each in read.events] == sorted(each.id for each in told)
