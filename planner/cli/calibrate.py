@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, has_errors, open_sound, tell
+from planner.cli.opening import SHOW, has_errors, kinds_of, open_sound, tell
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -40,11 +40,10 @@ def command(folder: Path) -> None:
 def _rules(show: Show) -> Mapping[str, Rule]:
     """Every rule of every kind, with the figures this show uses now."""
     from planner.estimate.calibration import as_stated
-    from planner.kinds import Registry, rules_of
+    from planner.kinds import rules_of
     from planner.model.place import Place, Problem
 
-    chosen = show.facts.group("kinds").values
-    kinds = Registry({name: each for name, each in chosen.items() if isinstance(each, str)})
+    kinds = kinds_of(show)
     loaded = [kinds.get(name, Place(name)) for name in kinds.names]
     modules = [type(each).__module__ for each in loaded if not isinstance(each, Problem)]
     own = show.facts.group("rules")

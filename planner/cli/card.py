@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell
+from planner.cli.opening import SHOW, arrange_opened, effort_options, kinds_of, open_sound, tell
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -112,7 +112,7 @@ def _stands(opened: Opened, id_: str) -> tuple[Context, Estimate]:
 def _at_scale(opened: Opened, context: Context, written: str) -> tuple[Context, Estimate]:
     """The element asked again at another scale; a scale that is none ends the command."""
     from planner.estimate.scales import show_at
-    from planner.kinds import Registry, estimate_safely
+    from planner.kinds import estimate_safely
     from planner.model.place import Problem
     from planner.model.quantity import Quantity, Standing
     from planner.text.measures import read_scale
@@ -125,8 +125,7 @@ def _at_scale(opened: Opened, context: Context, written: str) -> tuple[Context, 
     id_ = context.element.id
     show = show_at(opened.show, id_, asked)
     tried = replace(context, show=show, element=show.elements[id_])
-    chosen = show.facts.group("kinds").values
-    kinds = Registry({name: each for name, each in chosen.items() if isinstance(each, str)})
+    kinds = kinds_of(show)
     kind = kinds.get(tried.element.kind, tried.element.place)
     if isinstance(kind, Problem):
         tell((kind,))

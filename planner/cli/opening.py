@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from planner.estimate import Estimates
     from planner.graph import ElementGraph
+    from planner.kinds import Registry
     from planner.model.place import Problem
     from planner.model.show import Show
     from planner.order import StageOrder
@@ -75,6 +76,14 @@ def open_sound(folder: Path) -> Opened:
         tell(problems)
         sys.exit(1)
     return opened
+
+
+def kinds_of(show: Show) -> Registry:
+    """Kinds from the distributions that the show chooses."""
+    from planner.kinds import Registry
+
+    chosen = show.facts.group("kinds").values
+    return Registry({name: origin for name, origin in chosen.items() if isinstance(origin, str)})
 
 
 def has_errors(problems: Iterable[Problem]) -> bool:

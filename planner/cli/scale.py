@@ -9,13 +9,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, open_sound
+from planner.cli.opening import SHOW, kinds_of, open_sound
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from planner.estimate.scales import ScaleStudy
-    from planner.kinds import Registry
     from planner.model.quantity import Quantity
     from planner.model.show import Show
 
@@ -46,7 +45,7 @@ def command(
     tried = _scales(at) if at is not None else ()
     opened = open_sound(folder)
     builds = _builds(opened.show, build)
-    ground = Ground(opened.show, opened.graph, _kinds(opened.show), opened.estimates)
+    ground = Ground(opened.show, opened.graph, kinds_of(opened.show), opened.estimates)
     studies = [study_scale(ground, each, tried) for each in builds]
     if as_json:
         click.echo(studies_json(studies))
@@ -85,14 +84,6 @@ def _builds(show: Show, build: str | None) -> tuple[str, ...]:
     hint = f"did you mean {near[0]}?" if near else f"builds are {', '.join(builds) or 'none'}"
     click.echo(f"no build of {show.title} is called {build}; {hint}", err=True)
     sys.exit(2)
-
-
-def _kinds(show: Show) -> Registry:
-    """Kinds from the distributions that the show chooses."""
-    from planner.kinds import Registry
-
-    chosen = show.facts.group("kinds").values
-    return Registry({name: origin for name, origin in chosen.items() if isinstance(origin, str)})
 
 
 def _draw(path: Path, studies: Sequence[ScaleStudy]) -> None:
