@@ -129,9 +129,11 @@ class Worksheet:
         )
 
     def miss(self, name: str, *, rests: str, assumed: str = "") -> None:
-        """Remember that `name` is not known."""
+        """Remember that `name` is not known; asked for twice, it is missing once."""
         place = self.element.facts.place_of(name)
-        self._missing.append(MissingFact(self.element.id, name, place, rests, assumed))
+        missing = MissingFact(self.element.id, name, place, rests, assumed)
+        if missing not in self._missing:
+            self._missing.append(missing)
 
     def rule(self, rule: Rule) -> tuple[Quantity, Hours]:
         """A rule of thumb as the show has it: its own figures where show.yaml states them."""
