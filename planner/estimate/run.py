@@ -14,10 +14,12 @@ from typing import TYPE_CHECKING
 from planner.estimate.agreement import disagreements
 from planner.estimate.any_kind import reckon_shared
 from planner.estimate.estimates import Estimates, ScaleWindow
+from planner.estimate.finish import finish_problems
 from planner.estimate.intent import intent_problems
 from planner.estimate.lights import light_problems
 from planner.estimate.methods import method_problems
 from planner.estimate.people import people_problems
+from planner.estimate.trials import trial_problems
 from planner.kinds import (
     Context,
     Estimate,
@@ -64,6 +66,8 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
             *disagreements(show, graph, by_element),
             *method_problems(show),
             *intent_problems(show),
+            *finish_problems(show, by_element),
+            *trial_problems(show),
             *light_problems(show, graph),
             *people_problems(show, by_element),
             *_unknown_rules(show, kinds),

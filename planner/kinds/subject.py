@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft.cautions import CAUTIONS
-from planner.kinds.estimate import Risk, ScaleBound
+from planner.kinds.estimate import Hours, Phase, Risk, ScaleBound, Work
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity, Standing
 
@@ -105,8 +105,10 @@ def risk_of(sheet: Worksheet) -> Risk:
 def caution(sheet: Worksheet) -> None:
     """Note, for each hazard, whose decision it is; nothing here says what is safe.
 
-    Flame without the allowance for fire is a warning.
+    Flame without the allowance for fire is a warning. What is untried is learned first, where days
+    are set apart for that.
     """
+    _learn(sheet)
     for hazard in hazards_of(sheet):
         if hazard in CAUTIONS:
             code = f"caution-{hazard.replace('_', '-')}"
@@ -119,3 +121,16 @@ def caution(sheet: Worksheet) -> None:
             "write `risk: fire`, so that the bid carries the allowance for fire",
             at="risk",
         )
+
+
+def _learn(sheet: Worksheet) -> None:
+    """Hours to learn what is untried; missing where nobody has set any apart."""
+    learning = sheet.element.facts.group("learning")
+    hours = sheet.positive(learning.number("hours"), "learning")
+    if hours is not None:
+        reason = sheet.reckon("hours to learn it", hours.value, "h", "as set apart", hours)
+        certain = Hours(hours.value, hours.value, hours.value)
+        craft = learning.word("craft", "supervision")
+        sheet.do(Work("learn it", craft, Phase.PREPARE, certain, reason, risk=risk_of(sheet)))
+    elif risk_of(sheet) is Risk.UNTRIED:
+        sheet.miss("learning", rests="the days it takes to learn what nobody here has done")

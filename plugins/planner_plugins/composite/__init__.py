@@ -13,7 +13,9 @@ from planner.kinds import DOOR, Estimate, Phase, Work, Worksheet, packaged_schem
 from planner.kinds.subject import risk_of
 from planner.kinds.takes import CUT
 from planner_plugins.composite import rules
+from planner_plugins.composite.edges import check_edges, feature_terms
 from planner_plugins.composite.film import expose, generations, record
+from planner_plugins.composite.known import check_known
 from planner_plugins.composite.order import check_order
 from planner_plugins.composite.pieces import RECORD, Pieces, check_pieces, gather, is_inner
 from planner_plugins.composite.rules import RULES
@@ -49,6 +51,8 @@ class Composite:
         _count(sheet, pieces)
         check_pieces(sheet, pieces)
         check_order(sheet, pieces, finish)
+        check_known(sheet, pieces)
+        check_edges(sheet)
         generations(sheet, pieces, finish)
         _check_record_out(sheet, pieces, finish)
         _check_approver(sheet)
@@ -144,6 +148,7 @@ def _join(sheet: Worksheet, frames: Quantity, versions: Quantity) -> None:
         (rules.LAYER[_difficulty(sheet)], layers),
         (rules.FRAME, frames),
         (rules.SPILL, spill),
+        *feature_terms(sheet),
     )
     again = sheet.reckon(
         "versions after the first", max(versions.value - 1, 0), "1", "versions - 1", versions
@@ -179,7 +184,9 @@ def _print(
         versions,
     )
     mattes = sheet.effort("print the strips", (rules.BEGIN, 1), (rules.STRIP, strips))
-    line_up = sheet.effort("line up and print", (rules.LINE_UP, exposures), (rules.RUN, runs))
+    line_up = sheet.effort(
+        "line up and print", (rules.LINE_UP, exposures), (rules.RUN, runs), *feature_terms(sheet)
+    )
     _do(sheet, "print the strips", "line_up", mattes, after=after)
     _do(sheet, "line up and print", "line_up", line_up, after="print the strips")
 

@@ -13,6 +13,20 @@ LAYER = {
     "ordinary": Rule("composite.layer", "hours to join a layer", 2, 4, 8),
     "hard": Rule("composite.hard_layer", "hours to join a hard layer", 4, 10, 24),
 }
+FEATURE = {
+    "hair": Rule("composite.hair", "hours more for hair, fur or spray", 3, 8, 20),
+    "transparent": Rule("composite.transparent", "hours more for glass, veils or smoke", 2, 6, 16),
+    "spill": Rule("composite.spill_on_edge", "hours more for spill on an edge", 1, 3, 8),
+    "motion_blur": Rule("composite.motion_blur", "hours more for edges that streak", 2, 5, 12),
+    "shadow": Rule("composite.shadow", "hours more for a shadow to be sat in", 1, 4, 10),
+    "interactive_light": Rule(
+        "composite.interactive", "hours more for light that answers", 2, 5, 12
+    ),
+    "reflection": Rule("composite.reflection", "hours more for a reflection", 2, 6, 16),
+    "shake": Rule("composite.shake", "hours more for a camera that shakes", 2, 4, 10),
+    "moving_split": Rule("composite.moving_split", "hours more for a split that moves", 2, 6, 16),
+    "grain": Rule("composite.grain", "hours more to match grain of unlike stocks", 0.5, 1.5, 4),
+}
 FRAME = Rule("composite.frame", "hours to look through a frame and mend it", 0.005, 0.01, 0.03)
 SPILL = Rule("composite.spill", "hours to take blue spill off", 2, 4, 10)
 VERSION = Rule("composite.version", "hours to answer the notes on one version", 2, 4, 10)
@@ -27,6 +41,7 @@ RULES = (
     GENERATIONS,
     BEGIN,
     *LAYER.values(),
+    *FEATURE.values(),
     FRAME,
     SPILL,
     VERSION,
