@@ -1,33 +1,133 @@
-"""``platewright order``: the dated stage order."""
+"""``platewright order``: the dated stage order, issued, compared and planned again."""
 
 from __future__ import annotations
 
+import json
+import sys
 from typing import TYPE_CHECKING
 
 import click
 
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
+from planner.cli.order_issuing import issue_order, issued_order, order_again
 
 if TYPE_CHECKING:
+    from datetime import datetime
     from pathlib import Path
 
-    from planner.cli.opening import Effort
+    from planner.cli.opening import Effort, Opened
+    from planner.order import Changes, IssuedOrder, StageOrder
+
+LAST = "last"
 
 
 @click.command("order")
 @SHOW
+@click.option(
+    "--from",
+    "from_day",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="Plan again from this day, close to the last issued order; what began before it stays.",
+)
+@click.option(
+    "--hold-days",
+    type=click.IntRange(min=0),
+    default=3,
+    show_default=True,
+    help="With --from: calls of so many working days move only where it is worth the price.",
+)
+@click.option(
+    "--compare",
+    is_flag=False,
+    flag_value=LAST,
+    metavar="[N]",
+    help="Print what is different since the last issued order, or since order N.",
+)
+@click.option("--issue", is_flag=True, help="Keep it under SHOW/issued as the order to work by.")
+@click.option("--by", default="", help="With --issue: who issues it.")
+@click.option("--note", default="", help="With --issue: what they say of it.")
 @effort_options
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
-def command(folder: Path, effort: Effort, *, as_json: bool) -> None:
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    effort: Effort,
+    from_day: datetime | None,
+    compare: str | None,
+    *,
+    hold_days: int,
+    issue: bool,
+    by: str,
+    note: str,
+    as_json: bool,
+) -> None:
     """Print SHOW's work by stage and day, with what is late and why.
 
     The order keeps what waits for what, stages, rigs, cameras, crews, the calendar, absences and
-    changes of set-up, and gathers work that shares a set-up.
+    changes of set-up, and gathers work that shares a set-up. Once issued, it is planned on from
+    with --from, so that what people have been called for changes little.
     """
-    from planner.pages.machine import order_json
+    opened = open_sound(folder)
+    base = issued_order(folder, _number(compare)) if from_day or compare else None
+    if base is not None and from_day is not None:
+        order = order_again(opened, base, from_day.date(), hold_days, effort)
+    else:
+        order = arrange_opened(opened, effort)
+    _print(opened, order, base, is_only_changes=compare is not None, as_json=as_json)
+    tell(unwaived(opened, order.problems))
+    if not order.calls and order.answer is None:
+        sys.exit(1)
+    if issue:
+        path = issue_order(opened, order, folder, (by, note, effort.seed))
+        click.echo(f"Issued as {path}", err=as_json)
+
+
+def _number(compare: str | None) -> int | None:
+    """Number of the issued order asked for; None for the last one."""
+    if compare in {None, LAST}:
+        return None
+    if compare is None or not compare.isdecimal():
+        raise click.BadParameter(
+            f"{compare} is not the number of an order, such as 2", param_hint="--compare"
+        )
+    return int(compare)
+
+
+def _print(
+    opened: Opened,
+    order: StageOrder,
+    base: IssuedOrder | None,
+    *,
+    is_only_changes: bool,
+    as_json: bool,
+) -> None:
+    from planner.order import compare
+
+    changes = compare(opened.show.calendar, base, order) if base is not None else None
+    text = _json if as_json else _text
+    click.echo(text(opened, order, changes, is_only_changes=is_only_changes), nl=as_json)
+
+
+def _text(
+    opened: Opened, order: StageOrder, changes: Changes | None, *, is_only_changes: bool
+) -> str:
+    from planner.pages.order_changes import changes_text
     from planner.pages.order_text import order_text
 
-    opened = open_sound(folder)
-    order = arrange_opened(opened, effort)
-    click.echo(order_json(order) if as_json else order_text(order, opened.show), nl=as_json)
-    tell(unwaived(opened, order.problems))
+    told = changes_text(changes, opened.show) if changes is not None else ""
+    if is_only_changes:
+        return told
+    return "\n".join(each for each in (told, order_text(order, opened.show)) if each)
+
+
+def _json(
+    _opened: Opened, order: StageOrder, changes: Changes | None, *, is_only_changes: bool
+) -> str:
+    from planner.pages.machine import order_json
+    from planner.pages.order_changes import changes_json
+
+    if changes is None:
+        return order_json(order)
+    told = {"changes": changes_json(changes)}
+    if not is_only_changes:
+        told |= json.loads(order_json(order))
+    return json.dumps(told, indent=2, ensure_ascii=False)

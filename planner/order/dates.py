@@ -11,8 +11,11 @@ from typing import TYPE_CHECKING
 from planner.schedule import why_there
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from planner.order.question import Question
     from planner.order.stage_order import Call, StageOrder
-    from planner.schedule import Calendar, Reason
+    from planner.schedule import Answer, Reason
 
 
 def why_then(order: StageOrder, call: Call) -> tuple[str, ...]:
@@ -23,12 +26,13 @@ def why_then(order: StageOrder, call: Call) -> tuple[str, ...]:
     if order.question is None or order.answer is None:
         return ()
     chain = why_there(order.question.instance, order.answer, f"{call.element}/{call.work.name}")
-    return tuple(_sentence(order.question.calendar, reason) for reason in chain)
+    return tuple(_sentence(order.question, order.answer, reason) for reason in chain)
 
 
-def _sentence(calendar: Calendar, reason: Reason) -> str:
-    starts = f"{_named(reason.id)} starts {calendar.to_datetime(reason.start):%a %d %b %Y %H:%M}"
-    return f"{starts}: {_cause(reason)}{_delay(calendar, reason)}"
+def _sentence(question: Question, answer: Answer, reason: Reason) -> str:
+    starts = question.calendar.to_datetime(reason.start)
+    head = f"{_named(reason.id)} starts {starts:%a %d %b %Y %H:%M}"
+    return f"{head}: {_cause(reason)}{_delay(question, answer, reason)}"
 
 
 def _cause(reason: Reason) -> str:
@@ -47,14 +51,31 @@ def _cause(reason: Reason) -> str:
     return plain[reason.kind]
 
 
-def _delay(calendar: Calendar, reason: Reason) -> str:
+def _delay(question: Question, answer: Answer, reason: Reason) -> str:
     """What is left to say where it starts days after that was over."""
+    calendar = question.calendar
     if reason.kind == "nothing" or calendar.day_index(reason.start) <= calendar.day_index(
         reason.ready
     ):
         return ""
     ready = calendar.to_datetime(reason.ready)
-    return f", over by {ready:%a %d %b %H:%M}; until it starts, something it needs is away"
+    away = " and ".join(_away(question, answer, reason)) or "something it needs"
+    verb = "are" if " and " in away else "is"
+    return f", over by {ready:%a %d %b %H:%M}; until it starts, {away} {verb} away"
+
+
+def _away(question: Question, answer: Answer, reason: Reason) -> Iterator[str]:
+    """What it holds that is away at some time between."""
+    chosen = answer.modes[reason.id]
+    (uses,) = [
+        activity.modes[chosen].uses
+        for activity in question.instance.activities
+        if activity.id == reason.id
+    ]
+    for resource in question.instance.resources:
+        between = (first < reason.start and end > reason.ready for first, end in resource.blocked)
+        if resource.id in uses and any(between):
+            yield resource.id
 
 
 def _named(id_: str | None) -> str:

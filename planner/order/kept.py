@@ -14,36 +14,71 @@ from planner.order.locks import absence_words, away_at
 from planner.schedule import conflicts
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Sequence
+    from datetime import datetime
 
-    from planner.model.show import Show
+    from planner.kinds import Work
+    from planner.model.show import Element, Show
     from planner.order.question import Question
     from planner.schedule import Activity, Answer, Conflict, Lock
 
 
-def not_kept(show: Show, question: Question, answer: Answer) -> Iterator[Problem]:
-    """A warning for each lock that gave way: what stands against it, and where it would hold."""
-    thawed = frozenset(answer.thawed)
+def not_kept(
+    show: Show, question: Question, answer: Answer, begun: Collection[str] = ()
+) -> Iterator[Problem]:
+    """A warning for each lock that gave way: what stands against it, and where it would hold.
+
+    Args:
+        show: the show.
+        question: with its locks.
+        answer: where everything is called now.
+        begun: activities to tell of, which were locked for having begun; without any, what the
+            answer itself names.
+    """
+    thawed = frozenset(begun or answer.thawed)
     if not thawed:
         return
     found = conflicts(question.instance)
-    calendar = question.calendar
     for activity in question.instance.activities:
         lock = activity.locked
         if lock is None or activity.id not in thawed:
             continue
-        element, work = question.work[activity.id]
-        now = calendar.to_datetime(answer.starts[activity.id])
         against = _against(show, question, (activity, lock), found)
-        yield Problem(
-            Severity.WARNING,
-            show.elements[element].facts.place_of("locked"),
-            "lock-not-kept",
-            f"{work.name} cannot stand on {calendar.to_datetime(lock.start):%Y-%m-%d %H:%M}:"
-            f" {against}; it is called {now:%Y-%m-%d %H:%M}",
-            f"lock it at {now:%Y-%m-%d %H:%M}, or clear what stands against it",
-            element,
-        )
+        now = question.calendar.to_datetime(answer.starts[activity.id])
+        was = question.calendar.to_datetime(lock.start)
+        tell = _begun_moved if begun else _lock_moved
+        element, work = question.work[activity.id]
+        yield tell(show.elements[element], work, (was, now), against)
+
+
+def _lock_moved(
+    element: Element, work: Work, moved: tuple[datetime, datetime], against: str
+) -> Problem:
+    was, now = moved
+    return Problem(
+        Severity.WARNING,
+        element.facts.place_of("locked"),
+        "lock-not-kept",
+        f"{work.name} cannot stand on {was:%Y-%m-%d %H:%M}: {against}; it is called"
+        f" {now:%Y-%m-%d %H:%M}",
+        f"lock it at {now:%Y-%m-%d %H:%M}, or clear what stands against it",
+        element.id,
+    )
+
+
+def _begun_moved(
+    element: Element, work: Work, moved: tuple[datetime, datetime], against: str
+) -> Problem:
+    was, now = moved
+    return Problem(
+        Severity.WARNING,
+        element.place,
+        "begun-cannot-stay",
+        f"{work.name} was begun on {was:%Y-%m-%d %H:%M} and cannot go on as it was: {against};"
+        f" it is called anew {now:%Y-%m-%d %H:%M}",
+        "clear what stands against it, or strike it and begin again on that day",
+        element.id,
+    )
 
 
 def _against(

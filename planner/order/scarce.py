@@ -9,13 +9,14 @@ import math
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from planner.model.facts import Facts
 from planner.model.place import Problem, Severity
 from planner.schedule import Calendar, Changeovers, Resource, Weights, working_days
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from planner.model.facts import DateRange, Facts, Money
+    from planner.model.facts import DateRange, Money
     from planner.model.show import Show
 
 HORIZON_DAYS = 3 * 366
@@ -152,7 +153,8 @@ def changeovers(show: Show, states: Mapping[str, str]) -> Changeovers:
     """
     bring, strike = {}, {}
     for state, stage in states.items():
-        facts = show.resources[stage].facts
+        known = show.resources.get(stage)
+        facts = known.facts if known else Facts(show.facts.place)
         bring[state] = _quarters(facts, "load_in", 0.0) + _quarters(facts, "pre_light", 0.0)
         strike[state] = _quarters(facts, "strike", STRIKE_HOURS)
     return Changeovers(set_up=bring, strike=strike)

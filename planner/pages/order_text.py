@@ -34,10 +34,11 @@ def order_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
         return "No work to order.\n"
     first = min(each.starts for each in order.calls)
     last = max(each.ends for each in order.calls)
+    best = "proven the best" if order.proven else "not proven the best"
     opening = (
-        f"{counted(len(order.calls), 'call')}, {_day(first)} to {_day(last)}; {order.method},"
-        f" {'proven the best' if order.proven else 'not proven the best'}. No order needs fewer"
-        f" than {plain(order.bound_days)} working days."
+        f"{counted(len(order.calls), 'call')}, {day_words(first)} to {day_words(last)};"
+        f" {order.method}, {best}. No order needs fewer than {plain(order.bound_days)} working"
+        " days."
     )
     blocks = ["\n".join(folded(opening, width=width))]
     for stage in show.resources_of("stage"):
@@ -72,10 +73,10 @@ def _stage(calls: Sequence[Call], days: Iterable[date], show: Show, width: int) 
     set_up = beside = ""
     for day in sorted({*begun, *days}):
         if day not in busy:
-            lines.append(f"  {_day(day)}  held, idle")
+            lines.append(f"  {day_words(day)}  held, idle")
         if day not in begun:
             continue
-        lines.append(f"  {_day(day)}")
+        lines.append(f"  {day_words(day)}")
         for call in begun[day]:
             if call.work.set_up and call.work.set_up != set_up:
                 set_up = call.work.set_up
@@ -90,7 +91,9 @@ def _stage(calls: Sequence[Call], days: Iterable[date], show: Show, width: int) 
 
 def _stage_call(call: Call, width: int) -> list[str]:
     ends = f"{call.ends:%H:%M}"
-    until = "" if call.ends.date() == call.starts.date() else f", until {_day(call.ends)} {ends}"
+    until = (
+        "" if call.ends.date() == call.starts.date() else f", until {day_words(call.ends)} {ends}"
+    )
     clock = f"    {call.starts:%H:%M}-{ends}" if not until else f"    {call.starts:%H:%M}-     "
     head = f"{clock} {figure(call.hours, 'h'):>7}  "
     said = f"{call.element}: {call.work.name}{until}"
@@ -99,7 +102,7 @@ def _stage_call(call: Call, width: int) -> list[str]:
 
 def _off_stage_call(call: Call, show: Show, width: int) -> list[str]:
     starts, ends = call.starts.date(), call.ends.date()
-    days = _day(starts) if starts == ends else f"{_day(starts)} to {_day(ends)}"
+    days = day_words(starts) if starts == ends else f"{day_words(starts)} to {day_words(ends)}"
     beside = _beside(call, show)
     said = f"{call.element}: {call.work.name}{f', with {beside}' if beside else ''}"
     if call.work.wait_hours:
@@ -126,12 +129,13 @@ def _lateness(order: StageOrder, width: int) -> Iterator[str]:
             for row in folded(_late(order, shot, days), width=width)
         )
     elif order.finals:
-        yield f"Every composite is in time; the last is done on {_day(max(order.finals.values()))}."
+        last = day_words(max(order.finals.values()))
+        yield f"Every composite is in time; the last is done on {last}."
 
 
 def _late(order: StageOrder, shot: str, days: float) -> str:
     final = order.finals.get(shot)
-    done = f", done on {_day(final)}" if final else ""
+    done = f", done on {day_words(final)}" if final else ""
     return f"{shot} is late by {counted_days(days)}{done}."
 
 
@@ -140,7 +144,7 @@ def counted_days(days: float) -> str:
     return f"{plain(days)} working day{'' if days == 1 else 's'}"
 
 
-def _day(day: date) -> str:
+def day_words(day: date) -> str:
     """``Mon 2 Mar 2026``, in the same words everywhere."""
     month = _MONTHS[3 * day.month - 3 : 3 * day.month]
     return f"{_WEEKDAYS[day.weekday()]} {day.day} {month} {day.year}"

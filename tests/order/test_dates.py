@@ -35,4 +35,4 @@ def test_days_lost_to_an_absence_are_told(show: ShowFolder) -> None:
     order = order_of(show, works)
     last, *_rest = why_then(order, call_of(order, "HL010.town", "photograph"))
     assert "starts Thu 04 Mar 2027" in last
-    assert last.endswith("something it needs is away")
+    assert last.endswith("until it starts, north is away")

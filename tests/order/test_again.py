@@ -1,0 +1,161 @@
+"""Planning again: what stays, what moves and at what price; dates argued by hand.
+
+The small show works Monday to Friday, ten hours from 08:00, from Monday 1 March 2027. As issued,
+the town is built on Monday, photographed on Tuesday and joined on Wednesday morning.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from planner.order import Started, Terms, ask, rearrange, working_days_on
+from tests.order.floor import BUDGET, Floor, floor_of, usual_work, with_south
+from tests.order.test_arrange import call_of, work
+
+if TYPE_CHECKING:
+    from tests.conftest import ShowFolder
+
+TUESDAY, WEDNESDAY, THURSDAY = date(2027, 3, 2), date(2027, 3, 3), date(2027, 3, 4)
+
+
+def changed(show: ShowFolder, **away: str) -> Floor:
+    """The same show with absences written in since."""
+    text = (show.path / "resources.yaml").read_text(encoding="utf-8")
+    for stage, days in away.items():
+        text = text.replace(f"  {stage}: {{width", f"  {stage}: {{away: [{days}], width")
+    show.write("resources.yaml", text)
+    return floor_of(show, usual_work())
+
+
+def test_nothing_moves_where_nothing_has_changed(show: ShowFolder) -> None:
+    with_south(show)
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    again = floor.again(issued, TUESDAY)
+    assert [(c.id, c.starts, c.holds) for c in again.calls] == [
+        (c.id, c.starts, c.holds) for c in issued.calls
+    ]
+
+
+def test_what_began_stays_though_it_could_now_be_done_otherwise(show: ShowFolder) -> None:
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    # Building would now take two hours; it was begun on Monday and is not begun again.
+    shorter = floor.needing({**usual_work(), "hill_town": (work("build it", 2, "model_making"),)})
+    again = shorter.again(issued, TUESDAY)
+    assert call_of(again, "hill_town", "build it").starts == datetime(2027, 3, 1, 8)
+    assert call_of(again, "HL010.town", "photograph").starts == datetime(2027, 3, 2, 8)
+
+
+def test_a_lost_stage_moves_photography_to_the_other_where_waiting_is_dearer(
+    show: ShowFolder,
+) -> None:
+    # Eight days late at 5000 GBP each, against a day of the other stage at 2400 GBP at most.
+    show.replace("show.yaml", "date: 2027-12-01", "date: 2027-03-03")
+    with_south(show)
+    issued = floor_of(show, usual_work()).issued()
+    was = next(call for call in issued.calls if call.work == "photograph").stage
+    again = changed(show, **{was: "2027-03-02..2027-03-12"}).again(issued, TUESDAY)
+    call = call_of(again, "HL010.town", "photograph")
+    assert call.stage == ({"north", "south"} - {was}).pop()
+    assert call.starts == datetime(2027, 3, 2, 8)
+
+
+def test_work_not_begun_never_falls_before_the_day_planned_from(show: ShowFolder) -> None:
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    question = ask(floor.show, floor.graph, floor.estimates)
+    # Wednesday, and nothing was ever begun: the record says so against the issued order.
+    terms = Terms(WEDNESDAY, Started({}), None, BUDGET)
+    again = rearrange(floor.show, floor.graph, question, issued, terms)
+    assert call_of(again, "hill_town", "build it").starts == datetime(2027, 3, 3, 8)
+    assert call_of(again, "HL010.town", "photograph").starts == datetime(2027, 3, 4, 8)
+
+
+def test_what_began_and_cannot_go_on_is_told_and_called_anew(show: ShowFolder) -> None:
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    # On Wednesday it turns out that the building takes 25 hours, to Wednesday 13:00: photography of
+    # Tuesday cannot have been.
+    longer = floor.needing({**usual_work(), "hill_town": (work("build it", 25, "model_making"),)})
+    again = longer.again(issued, WEDNESDAY)
+    assert call_of(again, "HL010.town", "photograph").starts == datetime(2027, 3, 3, 13)
+    (problem,) = again.problems
+    assert problem.code == "begun-cannot-stay"
+    assert "begun on 2027-03-02 08:00" in problem.message
+    assert "build it of hill_town comes first" in problem.message
+    assert "called anew 2027-03-03 13:00" in problem.message
+
+
+def two_takes(show: ShowFolder) -> Floor:
+    """Two set-ups of half a day; the town's composite is due on Monday and weighs a lot."""
+    works = {
+        "HL010.sky": (work("photograph", 10),),
+        "HL010.town": (work("photograph", 10),),
+    }
+    return floor_of(show, works)
+
+
+def test_calls_near_at_hand_keep_their_day_at_a_price_and_move_without_one(
+    show: ShowFolder,
+) -> None:
+    # One pair of hands; the sky is issued for Monday and the town for Tuesday.
+    show.replace("resources.yaml", "heads: 6", "heads: 1")
+    show.replace(
+        "show.yaml", "overhead: 12 %", "overhead: 12 %\nweights: {late: 40 GBP, move: 1000 GBP}"
+    )
+    show.replace("sequences/hill.yaml", "on: location", "on: location, due: 2027-03-01")
+    issued = two_takes(show).issued()
+    assert [call.element for call in issued.calls] == ["HL010.sky", "HL010.town"]
+    # Since then the town is wanted on Monday, the sky no more: ten hours late cost 40 GBP.
+    show.replace("sequences/hill.yaml", "on: location, due: 2027-03-01", "on: location")
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 m\n        due: 2027-03-01")
+    floor = two_takes(show)
+    held = floor.again(issued, date(2027, 3, 1), held_until=WEDNESDAY)
+    assert [call.element for call in held.calls] == ["HL010.sky", "HL010.town"]
+    free = floor.again(issued, date(2027, 3, 1), held_until=date(2027, 3, 1))
+    assert [call.element for call in free.calls] == ["HL010.town", "HL010.sky"]
+
+
+def test_a_price_worth_paying_is_paid(show: ShowFolder) -> None:
+    show.replace("resources.yaml", "heads: 6", "heads: 1")
+    show.replace(
+        "show.yaml", "overhead: 12 %", "overhead: 12 %\nweights: {late: 5000 GBP, move: 1000 GBP}"
+    )
+    show.replace("sequences/hill.yaml", "on: location", "on: location, due: 2027-03-01")
+    issued = two_takes(show).issued()
+    show.replace("sequences/hill.yaml", "on: location, due: 2027-03-01", "on: location")
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 m\n        due: 2027-03-01")
+    # Two calls moved cost 2000 GBP, and a day late of the town 5000 GBP.
+    again = two_takes(show).again(issued, date(2027, 3, 1), held_until=WEDNESDAY)
+    assert [call.element for call in again.calls] == ["HL010.town", "HL010.sky"]
+
+
+def test_a_locked_row_holds_when_planned_again(show: ShowFolder) -> None:
+    issued = floor_of(show, usual_work()).issued()
+    show.replace(
+        "sequences/hill.yaml",
+        "nearest: 40 m",
+        "nearest: 40 m\n        locked: {date: 2027-03-05}",
+    )
+    again = floor_of(show, usual_work()).again(issued, TUESDAY)
+    assert call_of(again, "HL010.town", "photograph").starts == datetime(2027, 3, 5, 8)
+
+
+def test_days_on_count_working_days_and_the_first_is_one_of_them(show: ShowFolder) -> None:
+    calendar = floor_of(show, {}).show.calendar
+    assert working_days_on(calendar, date(2027, 3, 4), 0) == date(2027, 3, 4)
+    # Thursday and Friday are two; the third is Monday.
+    assert working_days_on(calendar, date(2027, 3, 4), 2) == date(2027, 3, 6)
+    assert working_days_on(calendar, date(2027, 3, 4), 3) == date(2027, 3, 9)
+
+
+def test_the_same_show_planned_again_gives_the_same_order(show: ShowFolder) -> None:
+    with_south(show)
+    issued = floor_of(show, usual_work()).issued()
+    floor = changed(show, north="2027-03-02..2027-03-03")
+    assert replace(floor.again(issued, TUESDAY), question=None) == replace(
+        floor.again(issued, TUESDAY), question=None
+    )
