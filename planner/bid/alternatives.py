@@ -79,6 +79,30 @@ class Choice:
     day: date
 
 
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """Which of several ways of making one thing is taken.
+
+    Attributes:
+        members: ids of all of them.
+        made: id of the one taken; empty where none is.
+        parts: ids of what it takes and no other way does, itself included.
+    """
+
+    members: tuple[str, ...]
+    made: str
+    parts: tuple[str, ...]
+
+
+def taken(show: Show) -> tuple[Taken, ...]:
+    """The ways taken in a show, in the order written."""
+    return tuple(
+        Taken(group.members, group.made, _parts(show, group, group.made) if group.made else ())
+        for group in methods_of(show.elements)
+        if _is_wanted(show, group)
+    )
+
+
 def price_methods(
     show: Show, estimates: Estimates, order: StageOrder, *, rates_on: date | None = None
 ) -> tuple[Choice, ...]:

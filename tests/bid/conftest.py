@@ -49,6 +49,7 @@ class Board:
     days_held: dict[str, tuple[date, ...]] = field(default_factory=dict)
     loads: Loads = field(default_factory=lambda: Loads(Decimal(0), {}, False))
     facts: Facts = field(default_factory=lambda: Facts(HERE))
+    aside: frozenset[str] = frozenset()
 
     def shot(self, name: str, state: str = "live", facts: Mapping[str, object] | None = None):
         values = Facts(HERE, dict(facts or {}))
@@ -120,6 +121,7 @@ class Board:
             deliveries=(),
             loads=self.loads,
             facts=self.facts,
+            aside=self.aside,
         )
 
     def given(self) -> tuple[Show, Estimates, StageOrder]:

@@ -1,0 +1,199 @@
+"""A revision of the bid: everything that was offered, frozen on the day it was.
+
+Takes a show with its order and bid, gives `Issued`; and prices one again at rates of another day.
+Knows nothing of files: `planner.bid.frozen` writes and reads them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from planner.bid.alternatives import Taken, taken
+from planner.bid.conditions import conditions_of
+from planner.bid.lines import total_of
+from planner.bid.rollup import loads_on
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from planner.bid.conditions import Conditions
+    from planner.bid.escalation import Escalation
+    from planner.bid.lines import Bid, BidLine
+    from planner.estimate.estimates import Estimates
+    from planner.model.show import Rate, Show
+    from planner.order.stage_order import StageOrder
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """Who issued what, and when.
+
+    Attributes:
+        number: of the revision, from 1; 0 for the bid as it stands.
+        on: day of issue.
+        by: who issues it; may be empty.
+        note: what they say of it; may be empty.
+        tool: version of the planner.
+        fingerprint: of the show's files.
+    """
+
+    number: int
+    on: date
+    by: str = ""
+    note: str = ""
+    tool: str = ""
+    fingerprint: str = ""
+
+    @property
+    def name(self) -> str:
+        """``revision 3``, or ``now``."""
+        return f"revision {self.number}" if self.number else "now"
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a revision says beside its sums, as sentences.
+
+    Attributes:
+        assumes: what is taken for granted, and what was assumed or missing.
+        excludes: what is not in it.
+        supplied: by the production.
+        terms: versions, retakes, payment, escalation.
+        valid_until: last day on which it may be accepted.
+    """
+
+    assumes: tuple[str, ...]
+    excludes: tuple[str, ...]
+    supplied: tuple[str, ...]
+    terms: tuple[str, ...]
+    valid_until: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Issued:
+    """One revision.
+
+    Attributes:
+        stamp: its number, day and origin.
+        bid: lines, loads and totals; reasons of a reopened one hold the last step alone.
+        said: assumptions and terms.
+        rates: those its lines use, with their dates.
+        methods: which way of making each thing is in it.
+        first: day of the first call; None without calls.
+        last: day of the last.
+        stage_days: days stages are held.
+        finals: per live shot, the day its composite is done.
+    """
+
+    stamp: Stamp
+    bid: Bid
+    said: Said
+    rates: Mapping[str, Rate]
+    methods: tuple[Taken, ...]
+    first: date | None
+    last: date | None
+    stage_days: int
+    finals: Mapping[str, date]
+
+
+def freeze(show: Show, estimates: Estimates, order: StageOrder, bid: Bid, stamp: Stamp) -> Issued:
+    """The bid as a revision.
+
+    Args:
+        show: whose bid it is.
+        estimates: behind it.
+        order: behind it.
+        bid: priced from them.
+        stamp: who issues it, and when.
+    """
+    used = dict.fromkeys(line.rate for line in bid.lines if line.rate in show.rates)
+    days = [(call.starts.date(), call.ends.date()) for call in order.calls]
+    return Issued(
+        stamp,
+        bid,
+        said(conditions_of(show, estimates, bid)),
+        MappingProxyType({name: show.rates[name] for name in used}),
+        taken(show),
+        min((first for first, _ in days), default=None),
+        max((last for _, last in days), default=None),
+        sum(len(held) for held in order.days_held.values()),
+        MappingProxyType({shot: final.date() for shot, final in order.finals.items()}),
+    )
+
+
+def said(conditions: Conditions) -> Said:
+    """Conditions as sentences that stay when the show's files change."""
+    assumes = [
+        *conditions.assumes,
+        *(
+            f"{each.quantity.name}: {each.quantity.value:g} {each.quantity.unit}, under"
+            f" {each.lines} lines"
+            for each in conditions.assumed
+        ),
+        *(
+            f"{each.name.replace('_', ' ')} is not known of {len(each.elements)} elements; on it"
+            f" rests {each.rests}"
+            for each in conditions.missing
+        ),
+        *(f"a spare of {name} is included, as insurance" for name in conditions.insurance),
+    ]
+    terms = [
+        *([f"{conditions.versions} versions included"] if conditions.versions is not None else []),
+        *([f"{conditions.retakes} retakes included"] if conditions.retakes is not None else []),
+        *([f"payment: {conditions.payment}"] if conditions.payment else []),
+        *([conditions.escalation] if conditions.escalation else []),
+    ]
+    excludes = (*conditions.excludes, *(f"not priced: {each}" for each in conditions.unpriced))
+    return Said(tuple(assumes), excludes, conditions.supplied, tuple(terms), conditions.valid_until)
+
+
+def repriced(
+    issued: Issued, rates: Mapping[str, Rate], day: date, escalation: Escalation
+) -> Issued:
+    """A revision with its quantities kept, priced at the rates of one day.
+
+    A line whose rate is gone, or is by another unit, or not yet in force, stays as it was.
+
+    Args:
+        issued: the revision.
+        rates: by id.
+        day: on which they are read.
+        escalation: of rates up to that day.
+    """
+    lines = tuple(
+        _line_on(line, issued.rates, rates, (day, escalation)) for line in issued.bid.lines
+    )
+    cost = total_of(line.figures for line in lines)
+    loads = loads_on(lines, issued.bid.terms, issued.bid.currency)
+    total = total_of((cost, *(load.figures for load in loads)))
+    return replace(
+        issued, bid=replace(issued.bid, lines=lines, loads=loads, cost=cost, total=total)
+    )
+
+
+def _line_on(
+    line: BidLine,
+    before: Mapping[str, Rate],
+    rates: Mapping[str, Rate],
+    when: tuple[date, Escalation],
+) -> BidLine:
+    old, new, counted = before.get(line.rate), rates.get(line.rate), line.reckoning
+    if old is None or new is None or counted is None or old.per != new.per:
+        return line
+    day, escalation = when
+    money = new.on(day)
+    if money is None:
+        return line
+    since = max(first for first, _ in new.amounts if first <= day)
+    months = escalation.months(since, day)
+    counted = replace(
+        counted,
+        stated=money.amount,
+        since=since,
+        months=months,
+        growth=escalation.growth(months),
+    )
+    return replace(line, reckoning=counted, figures=counted.figures())
