@@ -109,7 +109,7 @@ def test_a_test_passed_holds_nothing(show: ShowFolder) -> None:
 
 def test_somebody_wanted_past_their_hours_and_on_two_stages_is_told(show: ShowFolder) -> None:
     # 5 h on the north stage and 4 h on the south one make 9 h on 2 March, of 6 h; 4 h on the 3rd
-    people = "people:\n  boss: {title: The director, hours: 6 h, learning: 20 h}\ncrews:\n"
+    people = "people:\n  boss: {title: The director, craft: direction, hours: 6 h, learning: 20 h}\ncrews:\n"
     show.replace("resources.yaml", "crews:\n", people)
     show.replace(
         "resources.yaml", "cameras:\n", "  south: {width: 9 m, depth: 9 m, height: 5 m}\ncameras:\n"
