@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 from planner.bid.desk import ROUNDED, Cost, Desk, Entry, exact, month_of, unpriced
 from planner.bid.holding import held_lines
 from planner.bid.lines import ONE, Bid, Reckoning, total_of
+from planner.bid.old_rates import old_rate_problems
+from planner.bid.resting import resting_problems
 from planner.bid.rollup import loaded, loads_on
 from planner.bid.show_costs import show_cost_lines
 from planner.bid.usage import users_of
@@ -66,14 +68,18 @@ def price(
     lines = (*lines_of(desk, in_bid, estimates), *held_lines(desk), *show_cost_lines(desk))
     loads = loads_on(lines, show.loads, show.currency)
     cost = total_of(line.figures for line in lines)
-    return Bid(
+    bid = Bid(
         title=show.title,
         currency=show.currency,
         lines=lines,
         loads=loads,
         cost=cost,
         total=total_of((cost, *(load.figures for load in loads))),
-        problems=(*desk.book.problems(), *_cap_problems(show, lines, users)),
+        problems=(
+            *desk.book.problems(),
+            *_cap_problems(show, lines, users),
+            *old_rate_problems(show, order, rates_on),
+        ),
         unpriced=tuple(line for line in lines if not line.is_priced),
         # Rates that only these want are no fault of the bid: a desk of their own, not reported.
         not_in_bid=tuple(
@@ -82,6 +88,7 @@ def price(
         users=MappingProxyType(users),
         terms=show.loads,
     )
+    return replace(bid, problems=(*bid.problems, *resting_problems(show, bid)))
 
 
 def _kept_out(show: Show) -> list[Element]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
+from planner.kinds import Rule
 from planner.model.methods import verdict_on
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 
     from planner.model.facts import Facts
     from planner.model.show import Element, Sequence, Shot, Show
+
+SINGLE = Rule("intent.single_item", "share of cost that may rest on one thing", 0.05, 0.1, 0.2, "1")
 
 MOVING = "moving_camera"
 BOOKED = ("day", "not_before", "frames_in_hand", "people")

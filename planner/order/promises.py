@@ -234,7 +234,7 @@ def _two_stages(
                 Severity.NOTE,
                 person.place,
                 "wanted-on-two-stages",
-                f"{person.title} is wanted on {listed(stages)} on {day}",
+                f"{person.title} is wanted on {' and '.join(stages)} on {day}",
                 f"call a stand-in for one of them{how}, or leave time to walk over",
                 person.id,
             )
