@@ -28,9 +28,9 @@ _HEADINGS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE
 def problems_text(problems: Iterable[Problem], *, colour: bool = False, width: int = WIDTH) -> str:
     """Every problem, errors before warnings before notes, each with place, sentence and remedy.
 
-    The same sentence about several places is printed once, under all of them. In brackets stand the
-    rule's code and the finding's mark, by which it can be waived; of several places all marks, in
-    their order.
+    The same sentence about several places is printed once, under all of them. In brackets stands
+    the rule's code. What a person may waive carries its mark: with the code, or beside each of
+    several places.
 
     Args:
         problems: in any order.
@@ -62,20 +62,28 @@ def _alike(problems: Sequence[Problem]) -> list[list[Problem]]:
 
 def _problem_block(same: Sequence[Problem], width: int) -> str:
     lines: list[str] = []
+    first = same[0]
+    is_alone = len(same) == 1
     for each in same:
         place = inert(str(each.place))
-        about = inert(each.about)
+        about = "  ".join(
+            part for part in (inert(each.about), "" if is_alone else _mark(each)) if part
+        )
         if about and columns(place) + 2 + columns(about) <= width:
             lines.append(f"{place}  {about}")
         else:
             lines.append(place)
             lines.extend(folded(about, "    ", width=width) if about else ())
-    first = same[0]
-    marks = " ".join(dict.fromkeys(mark_of(each) for each in same))
-    lines.extend(folded(f"{first.message} [{first.code} {marks}]", "  ", width=width))
+    code = f"{first.code} {_mark(first)}".rstrip() if is_alone else first.code
+    lines.extend(folded(f"{first.message} [{code}]", "  ", width=width))
     if first.remedy:
         lines.extend(folded(first.remedy, "  do: ", "      ", width=width))
     return "\n".join(lines)
+
+
+def _mark(problem: Problem) -> str:
+    """What a waiver names it by; errors cannot be waived."""
+    return "" if problem.severity == Severity.ERROR else mark_of(problem)
 
 
 def _tinted(text: str, tint: str) -> str:

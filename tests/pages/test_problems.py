@@ -32,22 +32,27 @@ def test_errors_come_before_warnings_before_notes() -> None:
     assert text.endswith("1 error, 1 warning, 1 note.\n")
 
 
-def test_a_problem_shows_place_sentence_and_remedy() -> None:
-    found = problem(Severity.ERROR, "needs 96 fps")
+def test_a_problem_shows_place_sentence_mark_and_remedy() -> None:
+    found = problem(Severity.WARNING, "needs 96 fps")
     text = problems_text([found])
     assert text == (
-        "1 error\n\n"
+        "1 warning\n\n"
         "dam/a.yaml:8:3  A_010.dam\n"
         f"  needs 96 fps [some-rule {mark_of(found)}]\n"
         "  do: mend it\n\n"
-        "1 error.\n"
+        "1 warning.\n"
     )
+
+
+def test_an_error_carries_no_mark_as_it_cannot_be_waived() -> None:
+    assert "needs 96 fps [some-rule]\n" in problems_text([problem(Severity.ERROR, "needs 96 fps")])
 
 
 def test_several_places_share_a_sentence_and_keep_their_marks() -> None:
     found = [problem(Severity.WARNING, "no rate", about=about) for about in ("A_010", "A_020")]
     text = problems_text(found)
-    assert f"no rate [some-rule {mark_of(found[0])} {mark_of(found[1])}]" in text
+    assert "no rate [some-rule]" in text
+    assert all(f"{each.about}  {mark_of(each)}\n" in text for each in found)
 
 
 def test_one_sentence_about_several_places_is_said_once() -> None:
