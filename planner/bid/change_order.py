@@ -1,0 +1,192 @@
+"""What a change costs, for somebody to sign.
+
+Takes a comparison with the accepted revision and what was spent, gives a `ChangeOrder`. Money spent
+on what is gone, and on a build nobody uses any more, never vanishes: it is dead, not saved. A spare
+that was never needed is insurance, and told apart.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from planner.bid.compare import NIL, Change, Comparison
+from planner.bid.lines import SHOW_COST
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+    from datetime import date
+    from decimal import Decimal
+
+    from planner.bid.actuals import Standing
+    from planner.bid.lines import BidLine
+    from planner.model.show import WorkCalendar
+
+ChangeCause: TypeAlias = Literal["recut", "late plate", "director", "our error", "act of weather"]
+CHANGE_CAUSES: tuple[ChangeCause, ...] = (
+    "recut",
+    "late plate",
+    "director",
+    "our error",
+    "act of weather",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Dead:
+    """Money that bought what is no longer wanted.
+
+    Attributes:
+        what: it bought.
+        cost: likely where it is still in the bid, as posted where the line is gone.
+        is_in_bid: whether the bid still holds it.
+    """
+
+    what: str
+    cost: Decimal
+    is_in_bid: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeOrder:
+    """A change, priced.
+
+    Attributes:
+        comparison: with the revision it changes.
+        cause: of it; empty where nobody says.
+        spent: posted to date on everything; None where nothing was posted.
+        added: likely cost of what is new or grew.
+        saved: likely cost of what is gone or shrank, less what was spent on the gone.
+        dead: spent on what is gone, and builds that only omitted shots use.
+        insurance: builds with a spare among what is gone or unused; not waste.
+        loads: what contingency and overhead change by.
+        net: ``added - saved + loads``: what the production pays more; below nought, less.
+        days: working days by which the last call moves; below nought, earlier.
+        stage_days: by how many more stages are held.
+        finals: shots whose composites move, with both days.
+        signatures: who must sign.
+        valid_until: last day on which it may be signed; None where nobody says.
+    """
+
+    comparison: Comparison
+    cause: ChangeCause | Literal[""]
+    spent: Decimal | None
+    added: Decimal
+    saved: Decimal
+    dead: tuple[Dead, ...]
+    insurance: tuple[str, ...]
+    loads: Decimal
+    net: Decimal
+    days: int
+    stage_days: int
+    finals: tuple[tuple[str, date | None, date | None], ...]
+    signatures: tuple[str, ...]
+    valid_until: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What is said of a change beside its sums.
+
+    Attributes:
+        cause: of it; empty where nobody says.
+        signatures: who must sign.
+        valid_until: last day on which it may be signed.
+        spares: ids of builds that hold a spare.
+    """
+
+    cause: ChangeCause | Literal[""] = ""
+    signatures: tuple[str, ...] = ()
+    valid_until: date | None = None
+    spares: frozenset[str] = frozenset()
+
+
+def change_order(
+    comparison: Comparison,
+    terms: Terms,
+    calendar: WorkCalendar,
+    standing: Standing | None = None,
+) -> ChangeOrder:
+    """Price the change between two revisions.
+
+    Args:
+        comparison: of the accepted revision with the later one.
+        terms: cause, signatures and last day.
+        calendar: says which days are worked.
+        standing: where the money stands against the accepted revision; None where none is posted.
+    """
+    cost_changes = [each for each in comparison.changes if each.cause != "load"]
+    loads = sum((c.difference for c in comparison.changes if c.cause == "load"), NIL)
+    added = sum((c.difference for c in cost_changes if c.difference > 0), NIL)
+    less = -sum((c.difference for c in cost_changes if c.difference < 0), NIL)
+    gone = _spent_on_gone(cost_changes, standing)
+    saved = less - sum((each.cost for each in gone), NIL)
+    unused = _newly_unused(comparison)
+    idle = {change.element for change in cost_changes if change.after is None}
+    idle |= {line.element for line in unused}
+    before, after = comparison.before, comparison.after
+    return ChangeOrder(
+        comparison=comparison,
+        cause=terms.cause,
+        spent=None if standing is None else standing.spent,
+        added=added,
+        saved=saved,
+        dead=(*gone, *_by_element(unused)),
+        insurance=tuple(sorted(terms.spares & idle)),
+        loads=loads,
+        net=added - saved + loads,
+        days=_working_days(calendar, before.last, after.last),
+        stage_days=after.stage_days - before.stage_days,
+        finals=tuple(_moved(before.finals, after.finals)),
+        signatures=terms.signatures,
+        valid_until=terms.valid_until,
+    )
+
+
+def _spent_on_gone(changes: Iterable[Change], standing: Standing | None) -> tuple[Dead, ...]:
+    """What was posted on lines that the later bid does not hold."""
+    if standing is None:
+        return ()
+    gone = {(change.element, change.what) for change in changes if change.after is None}
+    return tuple(
+        Dead(f"{row.element}: {row.what}" if row.element else row.what, row.cost, is_in_bid=False)
+        for row in standing.rows
+        if (row.element, row.what) in gone and row.cost
+    )
+
+
+def _newly_unused(comparison: Comparison) -> list[BidLine]:
+    """Lines of things that only omitted shots use, and that were used before."""
+    known = {line.element for line in comparison.before.bid.lines if line.is_dead}
+    return [
+        line
+        for line in comparison.after.bid.lines
+        if line.is_dead and line.element not in known and line.kind != SHOW_COST
+    ]
+
+
+def _by_element(lines: Iterable[BidLine]) -> tuple[Dead, ...]:
+    sums: dict[str, Decimal] = {}
+    for line in lines:
+        sums[line.element] = sums.get(line.element, NIL) + line.figures.likely
+    return tuple(Dead(name, cost, is_in_bid=True) for name, cost in sums.items())
+
+
+def _working_days(calendar: WorkCalendar, before: date | None, after: date | None) -> int:
+    if before is None or after is None or before == after:
+        return 0
+    first, last = sorted((before, after))
+    worked = sum(
+        1
+        for each in range(first.toordinal() + 1, last.toordinal() + 1)
+        if calendar.is_working(first.fromordinal(each))
+    )
+    return worked if after > before else -worked
+
+
+def _moved(
+    before: Mapping[str, date], after: Mapping[str, date]
+) -> Iterable[tuple[str, date | None, date | None]]:
+    for shot in dict.fromkeys((*before, *after)):
+        if before.get(shot) != after.get(shot):
+            yield shot, before.get(shot), after.get(shot)

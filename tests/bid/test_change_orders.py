@@ -1,0 +1,174 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from planner.bid import price
+from planner.bid.actuals import read_actuals, standing_of
+from planner.bid.change_order import Terms, change_order
+from planner.bid.compare import compare
+from planner.bid.revision import Issued, Stamp, freeze
+from planner.kinds import Phase
+from planner.model.show import Loads
+
+MONDAY = date(2026, 3, 2)
+FRIDAY, NEXT_TUESDAY = date(2026, 3, 6), date(2026, 3, 10)
+HEADER = "week,element,what,hours,cost,left,note\n"
+
+
+def issued(board, number: int = 1) -> Issued:
+    show, estimates, order = board.given()
+    return freeze(
+        show, estimates, order, price(show, estimates, order), Stamp(number, date(2026, 2, 20))
+    )
+
+
+@pytest.fixture
+def two(board):
+    """Two shots of 10 h at 40 an hour; a barge of 20 h at 30, used by the first alone."""
+    board.loads = Loads(Decimal("0.1"), {}, False)
+    board.rate("camera", "hour", "40")
+    board.rate("model_making", "hour", "30")
+    board.shot("A_010")
+    board.shot("A_020")
+    board.element("barge", board.work("make", "model_making", 20, phase=Phase.BUILD), kind="build")
+    board.element("A_010.barge", board.work("photograph", "camera", 10), uses=("barge",))
+    board.element("A_020.hill", board.work("photograph", "camera", 10))
+    board.call("A_020.hill", "photograph", FRIDAY)
+    return board
+
+
+def posted(lines, rows: str):
+    postings, problems = read_actuals(HEADER + rows, "show/actuals.csv")
+    assert problems == ()
+    return standing_of(lines, postings)
+
+
+# Actuals -----------------------------------------------------------------------------------------
+
+
+def test_a_line_comes_to_what_was_spent_and_the_rest_of_its_bid(two) -> None:
+    lines = issued(two).bid.lines
+    found, problems = posted(lines, "2026-03-02,barge,make,8,,,\n2026-03-09,barge,make,6,,,\n")
+    # 14 h x 30 = 420 spent, 600 bid: 180 to go; with the other 800 untouched
+    assert (found.spent, found.to_go, found.at_completion) == (
+        Decimal("420.00"),
+        Decimal("980.00"),
+        Decimal("1400.00"),
+    )
+    assert problems == ()
+    assert found.by_week == {MONDAY: Decimal("240.00"), date(2026, 3, 9): Decimal("180.00")}
+
+
+def test_what_its_maker_says_is_left_stands_above_the_bid(two) -> None:
+    lines = issued(two).bid.lines
+    found, _ = posted(lines, "2026-03-04,barge,make,18,,9,the hull warped\n")
+    # 18 x 30 = 540 spent, 9 x 30 = 270 to go: 810 where 600 was bid
+    assert found.rows[0].at_completion == Decimal("810.00")
+    assert found.ratios == ()
+
+
+def test_finished_labour_gives_a_ratio_by_technique(two) -> None:
+    lines = issued(two).bid.lines
+    rows = "2026-03-04,A_010.barge,photograph,12,,0,\n2026-03-04,A_020.hill,photograph,11,480,0,\n"
+    found, _ = posted(lines, rows)
+    # 23 h over 20 h; costs 12 x 40 = 480 and 480 as written
+    ratio = found.ratios[0]
+    assert (ratio.technique, ratio.lines, ratio.ratio) == ("miniature, camera", 2, 1.15)
+    assert found.spent == Decimal("960.00")
+
+
+def test_a_line_over_its_bid_has_nothing_to_go_unless_somebody_says_so(two) -> None:
+    found, _ = posted(issued(two).bid.lines, "2026-03-04,barge,make,25,,,\n")
+    assert found.rows[0].to_go == 0
+    assert found.at_completion == Decimal("750.00") + Decimal("800.00")
+
+
+def test_money_spent_on_what_the_bid_does_not_hold_is_counted_and_told(two) -> None:
+    found, problems = posted(issued(two).bid.lines, "2026-03-04,barge,paint,,99.50,,\n")
+    assert [each.code for each in problems] == ["posting-not-in-bid"]
+    assert problems[0].place.line == 2
+    assert found.at_completion == Decimal("1400.00") + Decimal("99.50")
+
+
+@pytest.mark.parametrize(
+    "row",
+    ["soon,a,b,1,,,", "2026-03-04,a,b,-1,,,", "2026-03-04,a,b,nan,,,", "2026-03-04,a,b,,,,"],
+)
+def test_a_row_that_cannot_be_read_is_told_at_its_line(row: str) -> None:
+    postings, problems = read_actuals(f"{HEADER}\n{row}\n", "actuals.csv")
+    assert postings == ()
+    assert [(each.code, each.place.line) for each in problems] == [("posting-unreadable", 3)]
+
+
+def test_a_table_without_its_columns_is_told() -> None:
+    assert [each.code for each in read_actuals("a,b\n1,2\n", "actuals.csv")[1]] == [
+        "posting-unreadable"
+    ]
+
+
+# Change orders -----------------------------------------------------------------------------------
+
+
+def omitted(two) -> Issued:
+    two.shots["A_010"] = replace(two.shots["A_010"], state="omitted")
+    return issued(two, 2)
+
+
+def order_of(two, before: Issued, after: Issued, rows: str = ""):
+    standing = posted(before.bid.lines, rows)[0] if rows else None
+    terms = Terms("recut", ("the producer",), date(2026, 4, 1), frozenset({"barge"}))
+    return change_order(compare(before, after), terms, two.show().calendar, standing)
+
+
+def test_a_build_whose_last_shot_is_omitted_is_dead_and_not_saved(two) -> None:
+    before = issued(two)
+    found = order_of(two, before, omitted(two))
+    # 400 of the shot saved, 10 % overhead on it too; the barge of 600 stays in the bid
+    assert (found.saved, found.added, found.loads, found.net) == (
+        Decimal("400.00"),
+        Decimal("0.00"),
+        Decimal("-40.00"),
+        Decimal("-440.00"),
+    )
+    assert [(each.what, str(each.cost), each.is_in_bid) for each in found.dead] == [
+        ("barge", "600.00", True)
+    ]
+    assert found.insurance == ("barge",)
+
+
+def test_money_spent_on_an_omitted_shot_is_not_saved(two) -> None:
+    before = issued(two)
+    found = order_of(two, before, omitted(two), "2026-03-04,A_010.barge,photograph,4,,,\n")
+    # 4 h x 40 = 160 spent of 400
+    assert (found.spent, found.saved, found.net) == (
+        Decimal("160.00"),
+        Decimal("240.00"),
+        Decimal("-280.00"),
+    )
+    assert ("A_010.barge: photograph", Decimal("160.00"), False) in [
+        (each.what, each.cost, each.is_in_bid) for each in found.dead
+    ]
+
+
+def test_days_are_counted_as_people_work_them(two) -> None:
+    before = issued(two)
+    two.calls.clear()
+    two.call("A_020.hill", "photograph", NEXT_TUESDAY)
+    found = order_of(two, before, issued(two, 2))
+    # Friday to the Tuesday after: Monday and Tuesday
+    assert found.days == 2
+    assert order_of(two, issued(two, 2), before).days == -2
+
+
+def test_what_grew_is_added(two) -> None:
+    before = issued(two)
+    work = two.work("photograph", "camera", 13)
+    two.estimates["A_020.hill"] = replace(two.estimates["A_020.hill"], work=(work,))
+    found = order_of(two, before, issued(two, 2))
+    # 3 h x 40 and a tenth
+    assert (found.added, found.net) == (Decimal("120.00"), Decimal("132.00"))
+    assert (found.cause, found.signatures) == ("recut", ("the producer",))
