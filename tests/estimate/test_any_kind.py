@@ -204,6 +204,31 @@ def test_a_tail_longer_than_the_floor_behind_it_strikes(
     assert "tail-strikes" not in codes(estimate_of(one_shot, town="rig: rail, room_behind: 3 m"))
 
 
+def test_a_recording_that_counts_the_other_way_is_told(show: ShowFolder, one_shot: OneShot) -> None:
+    old = "stages:\n  north: {width: 18 m"
+    signed = RIG.replace("speed: 1 m/s", "speed: 1 m/s, sign: forward, zero: at the stop")
+    show.replace("resources.yaml", old, f"{signed}    run_by: the rig's operator\n{old}")
+    crane = "crane: {kind: camera_move, origin: recorded, travel: 1 m, signs: {track: back}}\n"
+    of = estimate_of(one_shot, town="move_from: crane, rig: rail", more=crane)
+    problem = found(of, "axis-sign-differs")
+    assert "track (back against forward)" in problem.message
+    assert "with the rig's operator" in problem.remedy
+    same = crane.replace("back", "forward")
+    right = estimate_of(one_shot, town="move_from: crane, rig: rail", more=same)
+    assert "axis-sign-differs" not in codes(right)
+
+
+def test_a_track_recorded_in_degrees_cannot_be_compared(
+    show: ShowFolder, one_shot: OneShot
+) -> None:
+    old = "stages:\n  north: {width: 18 m"
+    show.replace("resources.yaml", old, f"{RIG}{old}")
+    show.write("moves/wheel.csv", "frame,track [deg]\n1,0\n2,10\n3,20\n")
+    wheel = "wheel: {kind: camera_move, origin: recorded, data: wheel}\n"
+    of = estimate_of(one_shot, town="move_from: wheel, rig: rail", more=wheel)
+    assert "track of wheel is recorded in degrees" in found(of, "axis-unit-unlike").message
+
+
 # Stations and cues --------------------------------------------------------------------------
 
 

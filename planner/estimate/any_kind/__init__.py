@@ -11,6 +11,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from planner.estimate.any_kind.axes import check_axes
 from planner.estimate.any_kind.cameras import check_conform, check_shortest
 from planner.estimate.any_kind.checklist import check_checklist
 from planner.estimate.any_kind.cues import check_cues
@@ -33,7 +34,7 @@ CHECKS: Mapping[str, tuple[Callable[[Worksheet, Estimate], None], ...]] = Mappin
         "falls": (check_fall,),
         "path": (check_path,),
         "pass_log": (check_passes,),
-        "move_from": (check_pupil,),
+        "move_from": (check_axes, check_pupil),
         "camera_place": (check_angles,),
         "room_behind": (check_tail,),
         "stations": (check_stations,),
