@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from planner.model.place import Problem, Severity
 from planner.order.kept import impossible, not_kept
+from planner.order.loads import load_problems
 from planner.order.promises import promise_problems
 from planner.order.stage_order import Call, StageOrder
 from planner.schedule import verify
@@ -57,6 +58,7 @@ def dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) -
             *late_problems,
             *_missed(show, question, answer),
             *promise_problems(show, calls),
+            *load_problems(show, calls, late),
         ),
         question=question,
         answer=answer,
