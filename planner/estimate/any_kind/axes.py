@@ -41,9 +41,7 @@ def _check_units(sheet: Worksheet, rig: Resource, move: Move, axes: Mapping[str,
     unlike = [
         name
         for name, axis in move.axes.items()
-        if name in axes
-        and axes[name].has(_other(axis.unit))
-        and not axes[name].has(_own(axis.unit))
+        if name in axes and _is_unlike(axes[name], axis.unit)
     ]
     if unlike:
         sheet.warn(
