@@ -78,6 +78,17 @@ def _pass_side(
         pace.subject.bound_scale(sheet, bound, relax)
     if clear >= 0:
         return
+    opening = sheet.element.facts.group("opening")
+    if opening.flag("wild"):
+        frames = opening.frames("frames")
+        sheet.remark(
+            "wild-sides-part",
+            f"the head is {-clear:.0f} mm too {'wide' if side == 'width' else 'high'} for the"
+            f" opening: its wild sides part by that{f' on frames {frames}' if frames else ''}",
+            "cue two hands for it, and hide the parting or draw a split for those frames",
+            at="opening",
+        )
+        return
     remedy = f"build at 1/{limit:.3g} or larger, or " if limit >= 1 and pace.subject.build else ""
     sheet.error(
         "head-does-not-pass",

@@ -229,6 +229,18 @@ def test_a_head_wider_than_the_opening_does_not_pass(followed, quantity, finding
     assert "head-does-not-pass" not in codes(followed(move, axes, n=9, facts=opening, rig=head))
 
 
+def test_wild_sides_part_by_what_the_head_is_too_wide(followed, quantity, finding) -> None:
+    # 5 m at 1/12 is 416.7 mm and the arm crosses 83.3 mm of it at once with a head of 420 mm:
+    # 86.7 mm too little, told as 87 mm.
+    axes = {name: {"speed": quantity(9 * M, "mm/s")} for name in ("track", "arm")}
+    move = move_of(track=STEADY, arm=(*(0.0,) * 9, 500.0, 1000.0))
+    opening = {"width": quantity(5 * M, "mm"), "wild": True}
+    head = {"head_width": quantity(420, "mm")}
+    found = followed(move, axes, facts={"opening": opening}, n=12, rig=head)
+    assert "87 mm too wide" in finding(found, "wild-sides-part").message
+    assert "head-does-not-pass" not in codes(found)
+
+
 def test_the_path_across_counts_on_the_frames_of_passage_only(followed, quantity) -> None:
     axes = {name: {"speed": quantity(9 * M, "mm/s")} for name in ("track", "arm")}
     move = move_of(track=STEADY, arm=(*(0.0,) * 9, 500.0, 1000.0))

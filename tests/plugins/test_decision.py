@@ -84,3 +84,18 @@ def test_a_choice_between_builds_may_be_named_by_build_or_option(make, chosen) -
     facts = {**FACE, "options": ("the face of slate",), "between": "enamel", "chosen": chosen}
     context = make("decision", facts, identity="d", builds={"enamel": {}})
     assert Decision().estimate(context).problems == ()
+
+
+def test_the_last_day_before_it_delays_anything_is_that_before_the_first_fixed(
+    make, finding
+) -> None:
+    # Fixed for 1 February, 28 days after 4 January: the 27th day, 31 January, is the last.
+    others = {"S010.clock": ("miniature", {"waits_for": "d", "not_before": date(2027, 2, 1)})}
+    estimate = Decision().estimate(make("decision", FACE, identity="d", elements=others))
+    assert estimate.quantities["last day before it delays something"].value == 27
+    told = finding(estimate, "decision-after-what-waits")
+    assert "S010.clock waits for it and is fixed for 2027-02-01" in told.message
+    assert "2027-01-31" in told.remedy
+    soon = {**FACE, "last_useful": date(2027, 1, 29)}
+    early = Decision().estimate(make("decision", soon, identity="d", elements=others))
+    assert "decision-after-what-waits" not in {each.code for each in early.problems}

@@ -228,3 +228,38 @@ def test_a_bearing_foot_that_drifts_slides_on_the_screen(heron, quantity, findin
     told = finding(found, "foot-slides")
     assert "left foot bears on 1-30" in told.message
     assert "within 1.39 mm" in told.remedy  # 2 x 2 / 2.88
+
+
+# Operators in frame -------------------------------------------------------------------------
+
+
+def test_an_operator_in_frame_is_split_out_over_a_clean_plate(heron, finding) -> None:
+    found = estimate(heron({"operator_in_frame": FrameRange(40, 63)}))
+    assert found.quantities["frames with an operator in frame"].value == 24
+    assert "24 frames of split" in finding(found, "operator-without-split").message
+    assert "same program" in finding(found, "operator-without-clean-plate").remedy
+
+
+def test_a_clean_plate_lies_behind_only_on_the_same_program(heron, finding) -> None:
+    facts = {
+        "operator_in_frame": FrameRange(40, 63),
+        "clean_plate": "S010.clean",
+        "move_from": "S010.walk",
+    }
+    others = {
+        "S010.walk": ("camera_move", {}),
+        "S010.clean": ("plate", {"sort": "clean"}),
+        "S010.split": ("roto", {"sort": "split", "roto_of": "S010.it"}),
+    }
+    told = finding(estimate(heron(facts, elements=others)), "clean-plate-on-other-program")
+    assert "no program and this on S010.walk" in told.message
+    others["S010.clean"] = ("plate", {"sort": "clean", "move_from": "S010.walk"})
+    codes_found = {each.code for each in estimate(heron(facts, elements=others)).problems}
+    assert (
+        not {
+            "clean-plate-on-other-program",
+            "operator-without-split",
+            "operator-without-clean-plate",
+        }
+        & codes_found
+    )

@@ -6,6 +6,7 @@ what waits for it and what the dearest answer could cost. Knows nothing of which
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Estimate, Phase, Rule, Work, Worksheet, packaged_schema
@@ -14,10 +15,13 @@ from planner.kinds.waiting import dated, resting_on
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from planner.kinds import Context
+    from planner.model.show import Element
 
+FIXED = ("day", "not_before", "due")
+"""Facts that fix a day for what waits."""
 RULES = (Rule("decision.settle", "hours to set out the choice and settle it", 0.5, 1.0, 4.0),)
 (SETTLE,) = RULES
 
@@ -114,12 +118,43 @@ def _leave_open(sheet: Worksheet, choices: tuple[str, ...]) -> None:
         "1",
         "elements of live shots whose work follows it, directly or through others",
     )
+    _holds_up(sheet, waiting)
     sheet.warn(
         "decision-open",
         f"still open: {_question(sheet)}; {between}; {_last_day(sheet)}; {held} for it{names}",
         f"have {owner or 'one named person'} choose by then",
         at="chosen",
     )
+
+
+def _holds_up(sheet: Worksheet, waiting: Sequence[Element]) -> None:
+    """The first fixed day of anything that waits, against the last useful day."""
+    fixed = [
+        (day, each.id)
+        for each in waiting
+        for name in FIXED
+        if (day := each.facts.day(name)) is not None
+    ]
+    if not fixed:
+        return
+    first, who = min(fixed)
+    sheet.note(
+        Quantity(
+            "last day before it delays something",
+            (first - sheet.context.show.calendar.starts).days - 1,
+            "d",
+            text=str(first - timedelta(days=1)),
+            reason=f"the day before {who} is fixed, {first}, in days after the show's first",
+        )
+    )
+    last = sheet.element.facts.day("last_useful")
+    if last is not None and last >= first:
+        sheet.warn(
+            "decision-after-what-waits",
+            f"it may be settled as late as {last}, and {who} waits for it and is fixed for {first}",
+            f"settle it by {first - timedelta(days=1)}, or move {who}",
+            at="last_useful",
+        )
 
 
 def _question(sheet: Worksheet) -> str:

@@ -21,6 +21,7 @@ from planner.kinds.view import view_of
 from planner_plugins.puppet import rules
 from planner_plugins.puppet.arms import check_arms
 from planner_plugins.puppet.floor_notes import check_blur, check_contacts, check_feet, check_speed
+from planner_plugins.puppet.operator import check_operator
 from planner_plugins.puppet.pace import check_pace
 from planner_plugins.puppet.rods import count_rods
 
@@ -66,6 +67,7 @@ class Puppet:
         operators = _operators(sheet)
         check_arms(sheet, subject, takes, pace, operators)
         count_rods(sheet)
+        check_operator(sheet)
         check_contacts(sheet, set_up)
         check_feet(sheet, set_up)
         check_speed(sheet, set_up)
