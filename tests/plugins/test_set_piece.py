@@ -1,10 +1,12 @@
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
 
 from planner.kinds.testing import check_kind
+from planner.model.facts import Money
 from planner.model.place import Severity
 from planner_plugins.set_piece import SetPiece
 
@@ -129,6 +131,13 @@ def test_a_photographed_shadow_of_what_is_left_out_is_told(estimate, finding) ->
     assert "S010.shade" in told.message
     drawn = {"S010.shade": ("shadow", {"falls_on": "S010.it", "sort": "drawn"})}
     assert codes(estimate(facts, elements=drawn)) == []
+
+
+def test_what_is_left_out_saves_its_cost_and_names_who_decided(estimate, finding) -> None:
+    saves = Money(Decimal(900), "GBP")
+    result = estimate({"sort": "full_size", "left_out": {"what": "the back wall", "saves": saves}})
+    assert result.quantities["saved by leaving it out"].value == 900
+    assert "the back wall was left out" in finding(result, "left-out-by-nobody").message
 
 
 def test_a_set_piece_is_set_up_and_photographed(estimate, street) -> None:
