@@ -65,6 +65,8 @@ def reckon_shared(context: Context, estimate: Estimate) -> Estimate:
     for check in checks:
         check(sheet, estimate)
     found = sheet.estimate()
+    if not (found.quantities or found.problems or found.missing):
+        return estimate
     known = {each.name for each in estimate.missing}
     return replace(
         estimate,

@@ -10,13 +10,15 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from planner.kinds import Rule
-from planner.model.quantity import Quantity, Standing
+from planner.kinds.waiting import dated
 
 if TYPE_CHECKING:
     from datetime import date
 
     from planner.kinds import Estimate, Worksheet
 
+MOST_DAYS = 3660
+"""No line-up takes ten years; past it a figure is a slip of the pen."""
 LINE_UP = Rule("custody.line_up", "working hours from arrival to set-up", 2, 4, 8)
 
 
@@ -46,12 +48,12 @@ def check_custody(sheet: Worksheet, _estimate: Estimate) -> None:
 
 def _note_first(sheet: Worksheet, arrives: date, what: str) -> None:
     line_up = sheet.element.facts.number("line_up") or sheet.rule(LINE_UP)[0]
-    last = Quantity("last arrival", arrives.toordinal(), "d", Standing.GIVEN, reason=what)
+    last = dated(sheet, "last arrival", arrives, "custody")
     ready = first_set_up(arrives, line_up.value, sheet.context.show.calendar.day_hours)
     sheet.reckon(
         "first day to set up",
-        ready.toordinal(),
-        "d",
+        (ready - sheet.context.show.calendar.starts).days,
+        last.unit,
         f"{ready}: last arrival ({what}, {arrives}) + line-up",
         last,
         line_up,
@@ -63,4 +65,5 @@ def first_set_up(arrives: date, line_up_hours: float, day_hours: float) -> date:
 
     What arrives is lined up on the day it arrives where that takes less than a day.
     """
-    return arrives + timedelta(days=int(max(line_up_hours, 0.0) // max(day_hours, 1.0)))
+    days = min(max(line_up_hours, 0.0) // max(day_hours, 1.0), MOST_DAYS)
+    return arrives + timedelta(days=int(days))
