@@ -51,3 +51,9 @@ def test_colours_matched_to_an_older_print_are_told(find: Find) -> None:
     told = find(sky="revision: print 3", town=matched)["colour-from-old-print"]
     assert "print 2 of HL010.sky, and print 3 is in use" in told.message
     assert "colour-from-old-print" not in find(sky="revision: print 2", town=matched)
+
+
+def test_life_of_a_plate_and_dust_of_a_model_are_blown_from_one_side(find: Find) -> None:
+    # Washing blown from 90 deg, dust from 200 deg: 110 deg apart, 30 pass.
+    sky, town = "life: [washing, gulls], wind_from: 90 deg", "wind_from: 200 deg"
+    assert "110 deg apart" in find(sky=sky, town=town)["wind-differs"].message

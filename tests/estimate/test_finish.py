@@ -12,6 +12,7 @@ from planner.estimate.trials import sunk_cost
 from planner.graph import build_graph
 from planner.kinds import Registry
 from planner.model.place import Severity
+from planner.text.show_folder import load_show
 
 if TYPE_CHECKING:
     from planner.estimate import Estimates
@@ -118,3 +119,12 @@ def test_attempts_at_an_omitted_shot_stay_in_the_list(one_shot: OneShot) -> None
     one_shot.write(shot="state: omitted\nattempts: [{what: a tank, cost: 1200 GBP, why: it froze}]")
     (told,) = found(one_shot, "spent-on-attempts")
     assert "the shot is omitted" in told.message
+
+
+def test_the_number_of_an_omitted_shot_is_not_used_again(one_shot: OneShot) -> None:
+    one_shot.write(shot="state: omitted")
+    again = "sequence: mill\nshots:\n  HL010: {says: Another shot., elements: {}}\n"
+    one_shot.folder.write("sequences/mill.yaml", again)
+    _show, problems = load_show(one_shot.folder.path, Registry())
+    (told,) = [each for each in problems if each.code == "name-used-twice"]
+    assert "HL010 is already the number of a shot" in told.message

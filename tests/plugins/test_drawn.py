@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from planner.kinds import Context, Registry
 from planner.kinds.testing import check_kind
 from planner.model.facts import Money
 from planner.model.place import Place
 from planner.model.show import Rate
+from planner.text.show_folder import load_show
 from planner_plugins.drawn import Drawn
 
 if TYPE_CHECKING:
@@ -91,6 +93,24 @@ def test_a_second_of_screen_time_has_its_cost(estimate, finding) -> None:
     told = finding(result, "second-too-dear")
     assert "756.00 GBP" in told.message
     assert "66 %" in told.remedy  # 500 / 756
+
+
+def test_a_sequence_may_say_what_a_second_of_it_costs_at_most(show) -> None:
+    kinds = Registry()
+    text = (show.path / "sequences/hill.yaml").read_text(encoding="utf-8")
+    drawn = "      birds: {kind: drawn, sort: computer, frames: 1-24}\n"
+    text = text.replace("title: On the hill", "title: On the hill\nmost_a_second: 100 GBP")
+    text = text.replace("      final:", f"{drawn}      final:")
+    show.write("sequences/hill.yaml", text)
+    rates = (show.path / "rates.yaml").read_text(encoding="utf-8")
+    rates += "  computer: {per: hour, amounts: [{from: 2027-01-01, is: 30 GBP}]}\n"
+    show.write("rates.yaml", rates)
+    loaded, problems = load_show(show.path, kinds)
+    assert [str(each) for each in problems] == []
+    found = Drawn().estimate(Context(loaded, loaded.elements["HL010.birds"], {}))
+    # 80 + 24 x .25 = 86 h for one second, at 30 GBP: 2,580 GBP where 100 may be spent.
+    (told,) = [each for each in found.problems if each.code == "second-too-dear"]
+    assert "2,580.00 GBP" in told.message
 
 
 def test_a_rate_by_the_day_is_shared_over_its_hours(estimate) -> None:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from planner.model.show import Element
 
 SIDES = ("width", "depth", "height")
+LOOKS = {"paint": "family-paint-differs", "marks": "family-marks-differs"}
 
 
 def check_drawn(sheet: Worksheet) -> None:
@@ -102,11 +103,11 @@ def _family(sheet: Worksheet, other: Element) -> None:
     for side, sizes in _same_measures(sheet, other).items():
         _compare(sheet, other, side, sizes)
     _ratio(sheet, other)
-    for name in ("paint", "marks"):
+    for name, code in LOOKS.items():
         one_word, other_word = mine.word(name), its.word(name)
         if one_word and other_word and one_word != other_word:
             sheet.warn(
-                f"family-{name}-differs",
+                code,
                 f"its {name} are {one_word} and those of {other.id}, the same thing at another"
                 f" size, {other_word}",
                 f"match it to {other.id} side by side, by the lamps of the stage",

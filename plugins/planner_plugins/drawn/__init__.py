@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from planner.kinds import Context
+    from planner.model.facts import Money
 
 NAMES = {"hand_drawn": "draw it", "hand_animated": "animate it", "computer": "make it by computer"}
 
@@ -153,7 +154,7 @@ def _do(sheet: Worksheet, name: str, craft: str, phase: Phase, effort: Effort) -
 
 def _check_cost(sheet: Worksheet, sort: str, a_second: Quantity | None) -> None:
     """What a second of screen time costs in hands, against the most it may."""
-    most = sheet.element.facts.money("most_a_second")
+    most = sheet.element.facts.money("most_a_second") or _most_of_sequence(sheet)
     rate = _hourly(sheet, rules.CRAFT[sort])
     if a_second is None or rate is None:
         if most is not None:
@@ -176,6 +177,12 @@ def _check_cost(sheet: Worksheet, sort: str, a_second: Quantity | None) -> None:
         " make it plainer, or take another method",
         at="most_a_second",
     )
+
+
+def _most_of_sequence(sheet: Worksheet) -> Money | None:
+    shot = sheet.context.shot
+    sequence = sheet.context.show.sequences.get(shot.sequence) if shot else None
+    return sequence.facts.money("most_a_second") if sequence else None
 
 
 def _hourly(sheet: Worksheet, craft: str) -> Quantity | None:
