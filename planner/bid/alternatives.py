@@ -21,7 +21,7 @@ from planner.model.methods import methods_of, verdict_on, wanted_only_by
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Collection, Iterator, Mapping
     from datetime import date
 
     from planner.bid.lines import BidLine
@@ -161,7 +161,7 @@ def _priced(desk: Desk, estimates: Estimates, group: Methods, name: str) -> Meth
         lines=lines,
         total=loaded(lines, show.loads),
         dearer=Decimal(0),
-        days=_days(show, estimates, parts),
+        days=chain_days(show, estimates, parts),
         differs={},
         is_made=name == group.made,
     )
@@ -169,21 +169,40 @@ def _priced(desk: Desk, estimates: Estimates, group: Methods, name: str) -> Meth
 
 def _parts(show: Show, group: Methods, name: str) -> tuple[str, ...]:
     """What making it this way takes, and making it any other way of the group does not."""
+    theirs = wanted_only_by(show.elements, (*group.members, *show.aside), candidates=True)
+    return parts_of(show, theirs, frozenset(group.members), name)
+
+
+def parts_of(
+    show: Show, theirs: Collection[str], rivals: Collection[str], name: str
+) -> tuple[str, ...]:
+    """What one way of making a thing takes, itself included, in the order written.
+
+    Args:
+        show: the show.
+        theirs: ids of what is made for some way or other.
+        rivals: ids of the other ways, never among the parts.
+        name: id of the way.
+    """
     elements = show.elements
-    theirs = wanted_only_by(elements, (*group.members, *show.aside), candidates=True)
     found = {name}
     edge = [name]
     while edge:
         here = edge.pop()
         near = {ref.target for ref in elements[here].references if ref.waits}
         near |= {each for each in theirs if here in elements[each].targets("made_for")}
-        new = (near & theirs) - found - (set(group.members) - {name})
+        new = {each for each in near if each in theirs and each not in rivals} - found
         found |= new
         edge += new
     return tuple(each for each in elements if each in found)
 
 
 # What is held -----------------------------------------------------------------------------------
+
+
+def lines_by_itself(desk: Desk, estimates: Estimates, element: Element) -> tuple[BidLine, ...]:
+    """Lines of one element alone: its work, its purchases, and what it holds by its own hours."""
+    return (*lines_of(desk, [element], estimates), *_held(desk, estimates, [element]))
 
 
 def _held(desk: Desk, estimates: Estimates, elements: list[Element]) -> Iterator[BidLine]:
@@ -244,7 +263,7 @@ def _holding(desk: Desk, element: Element, thing: tuple[str, str], works: list[W
 # Days -------------------------------------------------------------------------------------------
 
 
-def _days(show: Show, estimates: Estimates, parts: tuple[str, ...]) -> Quantity:
+def chain_days(show: Show, estimates: Estimates, parts: tuple[str, ...]) -> Quantity:
     """The longest chain of its work, waits for paint and laboratory included."""
     works = {(name, work.name): work for name in parts for work in estimates.by_element[name].work}
     ends: dict[tuple[str, str], float] = {}
