@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from planner.kinds import Phase
 from planner.model.quantity import Quantity
 from planner.pages.card_camera import camera_rows
+from planner.pages.card_floor import floor_rows
 from planner.pages.card_running import running_rows
 from planner.pages.card_values import BLANK, mark, marked
 
@@ -28,6 +29,7 @@ def rows(card: SetUpCard) -> Iterator[Row]:
     yield from camera_rows(card)
     yield from running_rows(card)
     yield from _before_it(card)
+    yield from floor_rows(card)
     yield from _joins(card)
     yield from _stage(card)
     yield from _report(card)
@@ -212,6 +214,12 @@ TOLD = frozenset(
         "run-up frames",
         "pixels a mm shifts the nearest",
         "mass arms hold",
+        "share of the running time spent resetting",
+        "cues",
+        "people with cues",
+        "clashes of cues",
+        "checks before strike",
+        "checks still open",
     }
 )
 """Numbers told in a row of their own, or of no use on the floor."""
@@ -223,7 +231,7 @@ def _rest(card: SetUpCard) -> Iterator[Row]:
         f"{name} {marked(quantity)}"
         for name, quantity in card.estimate.quantities.items()
         if name not in TOLD
-        and not name.startswith(("hours", "tolerance of contact"))
+        and not name.startswith(("hours", "tolerance of contact", "frames that show"))
         and not name.endswith((" hours", " run-up"))
     ]
     if left:

@@ -273,3 +273,19 @@ def test_numbers_are_told_no_finer_than_a_dial_is_read() -> None:
     assert dialled(283.64, "mm/s") == "284 mm/s"
     assert dialled(136, "1") == "136"
     assert dialled(4.55, "f", exact=True) == "f/4.55"
+
+
+def test_stations_and_cues_are_told_in_the_order_of_their_frames(card, show) -> None:
+    stated = (
+        "turned: {by: set, angle: 90 deg, support: far_side, hangs: [tail]}\n"
+        "        stations: [{who: ann, side: left, at: [-4 m, 0 m, 0 m], frames: 1-40}]\n"
+        "        cues:\n"
+        "          - {frames: 30-40, who: ben, what: turns the head}\n"
+        "          - {frames: 1-20, who: ann, what: lifts, at: the pit}\n"
+    )
+    show.replace("sequences/hill.yaml", "lit_with: town\n", f"lit_with: town\n        {stated}")
+    lines = [" ".join(line.split()) for line in card("HL010.bird").splitlines()]
+    assert "Rolled set by 90 deg=, held from far side, tail hangs free" in lines
+    assert "Stations ann from left at (-4 m=, 0 m=, 0 m=), frames 1-40=" in lines
+    first = lines.index("Cues 1-20= ann: lifts, at the pit")
+    assert lines[first + 1] == "30-40= ben: turns the head"
