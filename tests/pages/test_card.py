@@ -286,6 +286,6 @@ def test_stations_and_cues_are_told_in_the_order_of_their_frames(card, show) -> 
     show.replace("sequences/hill.yaml", "lit_with: town\n", f"lit_with: town\n        {stated}")
     lines = [" ".join(line.split()) for line in card("HL010.bird").splitlines()]
     assert "Rolled set by 90 deg=, held from far side, tail hangs free" in lines
-    assert "Stations ann from left at (-4 m=, 0 m=, 0 m=), frames 1-40=" in lines
+    assert "Stations ann from left at (-4 m=, 0 mm=, 0 mm=), frames 1-40=" in lines
     first = lines.index("Cues 1-20= ann: lifts, at the pit")
     assert lines[first + 1] == "30-40= ben: turns the head"
