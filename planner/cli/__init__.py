@@ -19,6 +19,7 @@ COMMANDS = {
     "plan": ("planner.cli.plan", "The whole job: graph, stage order, bid and what is missing."),
     "graph": ("planner.cli.graph", "Draw what waits for what, as SVG, PDF or PNG."),
     "order": ("planner.cli.order", "The stage order, by stage and day."),
+    "loads": ("planner.cli.loads", "Hands called for, craft by craft and week by week."),
     "bid": ("planner.cli.bid", "The cost, line by line or rolled up."),
     "scale": ("planner.cli.scale", "Scales of a build: what limits them, what each asks."),
     "card": ("planner.cli.card", "The set-up card of one photographed element."),
