@@ -6,6 +6,7 @@ found and does not check that they are feasible.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
@@ -40,10 +41,10 @@ def appraise(
         mode_cost += indexed.ways[i][modes[i]].cost
     changeover = held_days = held_cost = 0
     for resource, row in rows(indexed, starts, finishes, modes).items():
-        changeover += _changeover(indexed, resource, row)
+        quarters, days = _stretch(indexed, resource, row, -1, len(row))
+        changeover += quarters
         price = indexed.instance.resources[resource].held_day_cost
         if price:
-            days = _days(held(indexed, resource, row), indexed.day)
             held_days += days
             held_cost += days * price
     finish = max(finishes, default=0)
@@ -54,6 +55,32 @@ def appraise(
         + weights.changeover * changeover
     )
     return Parts(lateness, finish, mode_cost, held_days, held_cost, changeover, total)
+
+
+def own_weight(indexed: Indexed, i: int, mode: int, finish: int) -> int:
+    """What one activity adds to the total by itself."""
+    weights, activity = indexed.instance.weights, indexed.activities[i]
+    total = weights.cost * indexed.ways[i][mode].cost
+    if activity.due is not None and finish > activity.due:
+        total += weights.late * activity.weight * (finish - activity.due)
+    return total
+
+
+def stretch_weight(indexed: Indexed, resource: int, row: Row, first: int, last: int) -> int:
+    """What a resource adds to the total between the set-up works around two quarters.
+
+    Rows that differ only in works starting between `first` and `last` differ by this in weight.
+    """
+    begin = bisect_left(row, (first, -1, -1)) - 1
+    while begin >= 0 and row[begin][2] == BARE:
+        begin -= 1
+    end = bisect_left(row, (last + 1, -1, -1))
+    while end < len(row) and row[end][2] == BARE:
+        end += 1
+    quarters, days = _stretch(indexed, resource, row, begin, end)
+    weights = indexed.instance.weights
+    price = indexed.instance.resources[resource].held_day_cost
+    return weights.changeover * quarters + weights.cost * price * days
 
 
 def held_spells(instance: Instance, answer: Answer) -> Mapping[str, tuple[Spell, ...]]:
@@ -79,7 +106,7 @@ def rows(
     for i, ways in enumerate(indexed.ways):
         way = ways[modes[i]]
         states = dict(way.states)
-        for resource in way.single:
+        for resource in way.single if finishes[i] > starts[i] else ():
             found[resource].append((starts[i], finishes[i], states.get(resource, BARE)))
     for row in found.values():
         row.sort()
@@ -88,34 +115,53 @@ def rows(
 
 def held(indexed: Indexed, resource: int, row: Row) -> list[Spell]:
     """Spells in which a resource cannot be given away: working, changing over, standing set up."""
+    return sorted(_held(indexed, resource, row, -1, len(row))[1])
+
+
+def _stretch(indexed: Indexed, resource: int, row: Row, begin: int, end: int) -> tuple[int, int]:
+    """Quarters of changeover and days held after the row's work `begin` and before work `end`.
+
+    Both are works with a state; -1 and the length of the row stand for its ends. Days on which
+    those two are at work are not counted.
+    """
+    quarters, spells = _held(indexed, resource, row, begin, end)
+    day = indexed.day
+    last = (row[begin][1] - 1) // day if begin >= 0 else -1
+    bound = row[end][0] // day if end < len(row) else None
+    return quarters, _days(spells, day, last, bound)
+
+
+def _held(
+    indexed: Indexed, resource: int, row: Row, begin: int, end: int
+) -> tuple[int, list[Spell]]:
     spells: list[Spell] = []
-    state = indexed.standing[resource]
-    last_end: int | None = None
-    for start, end, wanted in row:
+    total, blocked = 0, indexed.spells[resource]
+    state = indexed.standing[resource] if begin < 0 else row[begin][2]
+    last_end = None if begin < 0 else row[begin][1]
+    for start, finish, wanted in row[begin + 1 : end + 1]:
         if wanted != BARE:
-            if wanted == state and last_end is not None:
-                spells.append((last_end, start))
-            quarters = indexed.change(resource, state, wanted)
-            spells.append((start_before(start, quarters, indexed.spells[resource]), start))
-            state, last_end = wanted, end
-        spells.append((start, end))
-    return sorted(spells)
+            if wanted == state:
+                if last_end is not None and start > last_end:
+                    spells.append((last_end, start))
+            else:
+                quarters = indexed.change(resource, state, wanted)
+                total += quarters
+                if quarters:
+                    spells.append((start_before(start, quarters, blocked), start))
+            state, last_end = wanted, finish
+        spells.append((start, finish))
+    if end < len(row):
+        spells.pop()
+    return total, spells
 
 
-def _days(spells: list[Spell], day: int) -> int:
-    counted, last = 0, -1
-    for start, end in spells:
-        if end > start:
-            first = max(max(start, 0) // day, last + 1)
-            last = max(last, (end - 1) // day)
-            counted += max(0, last - first + 1)
+def _days(spells: list[Spell], day: int, last: int, bound: int | None) -> int:
+    """Days met by the spells after day `last` and before day `bound`."""
+    counted = 0
+    for start, end in sorted(spells):
+        first = max(max(start, 0) // day, last + 1)
+        until = (end - 1) // day if bound is None else min((end - 1) // day, bound - 1)
+        if end > start and until >= first:
+            counted += until - first + 1
+            last = until
     return counted
-
-
-def _changeover(indexed: Indexed, resource: int, row: Row) -> int:
-    state, quarters = indexed.standing[resource], 0
-    for _, _, wanted in row:
-        if wanted != BARE:
-            quarters += indexed.change(resource, state, wanted)
-            state = wanted
-    return quarters

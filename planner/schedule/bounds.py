@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.decode import Decoder
 from planner.schedule.indexed import index
-from planner.schedule.instance import Changeovers
 from planner.schedule.worktime import finish_of
 
 if TYPE_CHECKING:
@@ -67,8 +66,8 @@ def without_undercut(indexed: Indexed) -> Indexed:
     """The question to bound: without changeovers where a detour could undercut them."""
     if indexed.keeps_triangle_rule():
         return indexed
-    bare = replace(indexed.instance, changeovers=Changeovers())
-    return replace(index(bare), locks=indexed.locks)
+    nothing = (0,) * len(indexed.states)
+    return replace(indexed, set_up=nothing, strike=nothing, odd={})
 
 
 def _chain_finishes(indexed: Indexed) -> list[int]:

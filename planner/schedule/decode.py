@@ -11,6 +11,7 @@ whole words, however crowded the axis is.
 from __future__ import annotations
 
 from bisect import bisect_left, insort
+from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -52,6 +53,7 @@ class Board:
     modes: list[int]
     masks: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict)
     last: dict[tuple[int, int], int] = field(default_factory=dict)
+    closed_to: dict[int, int] = field(default_factory=lambda: defaultdict(int))
     broken: list[int] = field(default_factory=list)
 
     def copy(self) -> Board:
@@ -66,6 +68,7 @@ class Board:
             self.modes[:],
             self.masks.copy(),
             self.last.copy(),
+            self.closed_to.copy(),
             self.broken[:],
         )
 
@@ -92,10 +95,10 @@ def span(start: int, end: int) -> int:
 
 @dataclass(frozen=True, slots=True)
 class _Pads:
-    """For one state of a resource: what the first set-up closes, changeovers by other state."""
+    """For one state of a resource: what the first set-up closes, exceptions by other state."""
 
     first: int
-    around: dict[int, tuple[int, int]] = field(default_factory=dict)
+    odd: dict[int, tuple[int, int]]
 
 
 class Decoder:
@@ -107,6 +110,11 @@ class Decoder:
         self._blocked: dict[tuple[Spell, ...], int] = {}
         self._pads: dict[tuple[int, int], _Pads] = {}
         self._releases = tuple(activity.release for activity in indexed.activities)
+        self._odd_beside: dict[tuple[int, int], set[int]] = defaultdict(set)
+        for r, one, other in indexed.odd:
+            self._odd_beside[r, one].add(other)
+            self._odd_beside[r, other].add(one)
+        self._round_trips = _round_trips(indexed)
         # Latest an activity may be ready for followers that are locked.
         self._locked_after = [
             tuple((j, lag, clock) for j, lag, clock in indexed.follow[i] if j in indexed.locks)
@@ -170,6 +178,10 @@ class Decoder:
         """First quarter from `ready` on at which a way of working fits the board."""
         if way.duration == 0:
             return ready
+        return self.fit(self._taken(board, way), way, ready)
+
+    def _taken(self, board: Board, way: Way) -> int:
+        """Quarters in which what the way uses is held or changed over."""
         taken = 0
         for r in way.single:
             taken |= board.busy[r]
@@ -177,6 +189,10 @@ class Decoder:
             taken |= board.levels[r][level]
         for r, state in way.states:
             taken |= self._closed(board, r, state)
+        return taken
+
+    def fit(self, taken: int, way: Way, ready: int) -> int:
+        """First quarter from `ready` on at which a way keeps clear of `taken` and of its nights."""
         if way.pauses:
             return self._earliest_paused(taken, way, ready)
         if way.spells:
@@ -225,8 +241,11 @@ class Decoder:
         return best[1], best[2]
 
     def _priced(self, board: Board, way: Way, ready: int, price: float) -> tuple[float, int]:
-        start = self.earliest(board, way, ready)
-        if not way.states or way.duration == 0:
+        if way.duration == 0:
+            return ready, ready
+        taken = self._taken(board, way)
+        start = self.fit(taken, way, ready)
+        if not way.states:
             return start, start
         cost = self._caused(board, way, start)
         best = (start + price * cost, start)
@@ -237,7 +256,7 @@ class Decoder:
             row = board.row[r]
             for later in (board.last.get((r, state), -1), row[-1][1] if row else -1):
                 if later > start:
-                    other = self.earliest(board, way, max(later, ready))
+                    other = self.fit(taken, way, max(later, ready))
                     best = min(best, (other + price * self._caused(board, way, other), other))
         return best
 
@@ -261,34 +280,35 @@ class Decoder:
         mask, seen = (pads.first, 0) if known is None else known
         if seen == len(log):
             return mask
-        spells = self.indexed.spells[resource]
+        indexed, odd, spells = self.indexed, pads.odd, self.indexed.spells[resource]
+        set_up, strike = indexed.set_up, indexed.strike
+        up, down = set_up[state], strike[state]
         for start, end, other in log[seen:]:
             if other == state:
                 continue
-            pad = pads.around.get(other)
-            if pad is None:
-                pad = pads.around[other] = self._pad(resource, state, other)
-            left, right = pad
+            left, right = odd.get(other) or (down + set_up[other], strike[other] + up)
+            first, last = start - left, end + right
             if spells:
-                first, after = start_before(start, left, spells), finish_of(end, right, spells)
-            else:
-                first, after = start - left, end + right
+                first = start_before(start, left, spells)
+                last = finish_of(end, right, spells)
             first = max(first, 0)
-            mask |= ((1 << (after - first)) - 1) << first
+            mask |= ((1 << (last - first)) - 1) << first
+        read = len(log) - (log[-1][2] == state)
+        board.closed_to[resource] = max(board.closed_to[resource], read)
         board.masks[resource, state] = (mask, len(log))
         return mask
 
     def _pads_of(self, resource: int, state: int) -> _Pads:
         key = (resource, state)
         if key not in self._pads:
-            indexed = self.indexed
-            first = indexed.change(resource, indexed.standing[resource], state)
-            self._pads[key] = _Pads(span(0, finish_of(0, first, indexed.spells[resource])))
+            indexed, change = self.indexed, self.indexed.change
+            first = change(resource, indexed.standing[resource], state)
+            odd = {
+                other: (change(resource, state, other), change(resource, other, state))
+                for other in self._odd_beside.get(key, ())
+            }
+            self._pads[key] = _Pads(span(0, finish_of(0, first, indexed.spells[resource])), odd)
         return self._pads[key]
-
-    def _pad(self, resource: int, state: int, other: int) -> tuple[int, int]:
-        change = self.indexed.change
-        return change(resource, state, other), change(resource, other, state)
 
     def _place(self, board: Board, i: int, mode: int, start: int) -> None:
         way = self.indexed.ways[i][mode]
@@ -306,9 +326,19 @@ class Decoder:
             for used in range(1, min(units, len(level) - 1) + 1):
                 level[used] |= window
         for r, state in way.states:
-            board.log[r].append((start, end, state))
+            self._note(board, r, (start, end, state))
             insort(board.row[r], (start, end, state))
             board.last[r, state] = max(end, board.last.get((r, state), 0))
+
+    def _note(self, board: Board, r: int, work: tuple[int, int, int]) -> None:
+        """Log work; joined to the last of its state if nothing fits between and none read that."""
+        log = board.log[r]
+        if log and board.closed_to[r] < len(log):
+            start, end, state = log[-1]
+            if state == work[2] and 0 <= work[0] - end <= self._round_trips[state]:
+                log[-1] = start, work[1], state
+                return
+        log.append(work)
 
     def _night(self, length: int, horizon: int) -> int:
         """Starts that would run into the night, up to at least `horizon`."""
@@ -328,3 +358,16 @@ class Decoder:
                 mask |= span(first, end)
             self._blocked[spells] = mask
         return self._blocked[spells]
+
+
+def _round_trips(indexed: Indexed) -> list[int]:
+    """Quarters that going from each state to any other and back takes at the least."""
+    if not indexed.states:
+        return []
+    away = min(indexed.set_up) + min(indexed.strike)
+    least = [up + down + away for up, down in zip(indexed.set_up, indexed.strike, strict=True)]
+    for (_, before, after), quarters in indexed.odd.items():
+        if before != after:
+            least[before] = min(least[before], quarters)
+            least[after] = min(least[after], quarters)
+    return least

@@ -21,7 +21,6 @@ from planner.schedule.run import Issued, Run, index_answerable
 
 if TYPE_CHECKING:
     from planner.schedule.answer import Answer
-    from planner.schedule.decode import Board
     from planner.schedule.instance import Activity, Instance
 
 
@@ -112,21 +111,21 @@ def _modes(indexed: Indexed, previous: Answer) -> tuple[int, ...]:
 
 
 class _Surcharge:
-    """What a board costs for the activities that it moves to another day or mode."""
+    """What an activity costs that goes to another day or mode."""
 
     def __init__(self, indexed: Indexed, previous: Answer, price: int) -> None:
         self.day = indexed.day
         self.price = price
         self.was = [
-            (i, previous.starts[name] // self.day, previous.modes[name])
-            for i, name in enumerate(indexed.ids)
+            (previous.starts[name] // self.day, previous.modes[name])
             if name in previous.starts
+            else None
+            for name in indexed.ids
         ]
 
-    def __call__(self, board: Board) -> int:
-        day, starts, modes = self.day, board.starts, board.modes
-        moved = sum(starts[i] // day != was or modes[i] != mode for i, was, mode in self.was)
-        return self.price * moved
+    def __call__(self, i: int, start: int, mode: int) -> int:
+        was = self.was[i]
+        return 0 if was is None or was == (start // self.day, mode) else self.price
 
 
 def _moves(previous: Answer, answer: Answer) -> tuple[Move, ...]:

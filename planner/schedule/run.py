@@ -12,19 +12,27 @@ from typing import TYPE_CHECKING
 from planner.schedule.answer import Answer, Budget, Progress
 from planner.schedule.appraise import appraise
 from planner.schedule.bounds import bounds, without_undercut
+from planner.schedule.climb import Climb
 from planner.schedule.conflicts import fatal_conflicts
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.indexed import Indexed, index, topological_order
-from planner.schedule.ranking import by_latest_start, gathered
+from planner.schedule.ranking import (
+    by_latest_start,
+    gathered,
+    is_overloaded,
+    latest_starts,
+    weighed_starts,
+)
 from planner.schedule.repair import Neighbourhoods
 from planner.schedule.search import PRICES, Found, Search
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from planner.schedule.decode import Board
     from planner.schedule.exact import Outcome
     from planner.schedule.instance import Instance
+    from planner.schedule.lifting import Surcharge
 
     Tell = Callable[[Progress], None]
 
@@ -33,6 +41,7 @@ MOST_FOR_WHOLE = 150
 MOST_FOR_REPAIR = 1500
 """Activities up to which it is given a part, the rest in order."""
 SECONDS = 5.0
+HASTE, HASTES = 20.0, (20.0, 0.0, 60.0, 5.0)
 WHOLE_SHARE = 0.5
 """Of what is left when the walk has stalled, how much goes to the whole question."""
 STALLED_TRIES, STALLED_TRIES_EACH = 300, 4
@@ -74,10 +83,10 @@ def index_answerable(instance: Instance) -> Indexed:
 
 @dataclass(frozen=True, slots=True)
 class Issued:
-    """An order to stay close to: the wish it came from, and what a departing board costs."""
+    """An order to stay close to: the wish it came from, and what departing from it costs."""
 
     wish: Wish
-    surcharge: Callable[[Board], int]
+    surcharge: Surcharge
 
 
 class _Meter:
@@ -134,14 +143,16 @@ class Run:
         surcharge = issued.surcharge if issued else None
         self.search = Search(Decoder(self.indexed), budget.seed, surcharge)
         self.best: Found = self.search.adopt(wish, board)
+        self.climb = Climb(self.search, budget.seed)
         self.is_straight = self.indexed.keeps_triangle_rule()
-        self.bound = bounds(without_undercut(self.indexed)).total
+        self.bound = 0
         self.method = "gathered by set-up, most urgent first" if not issued else "as issued"
 
     def answer(self) -> Answer:
         """Improve until the budget ends or Ctrl-C, and give the best."""
         try:
             self._tell(self.method)
+            self.bound = bounds(without_undercut(self.indexed)).total
             self._improve()
         except KeyboardInterrupt:
             self._take("stopped early")
@@ -149,22 +160,27 @@ class Run:
 
     def _improve(self) -> None:
         if self.issued is not None:
-            self._walk(self.best)
+            self._climb()
             return
-        for wish in _other_firsts(self.indexed):
-            if self._is_solved() or self.meter.time_is_over():
-                return
-            self.search.consider(wish)
+        others = _other_firsts(self.indexed)
+        while not self._is_solved() and not self.meter.time_is_over():
+            wish = next(others, None)
+            if wish is None:
+                break
+            if wish != self.best.wish:
+                self.search.consider(wish)
+        if self._is_solved() or self.meter.time_is_over():
+            return
         self._take("best of several first orders")
         self._justify()
         count = len(self.indexed.ids)
         if count > MOST_FOR_REPAIR or self.meter.effort_left() <= 0:
-            self._walk(self.best)
+            self._climb()
             return
-        self._walk(self.best, stalled=STALLED_TRIES + STALLED_TRIES_EACH * count)
+        self._climb(stalled=STALLED_TRIES + STALLED_TRIES_EACH * count)
         if count <= MOST_FOR_WHOLE and self._whole():
             # Only what the solver does not see is left to gain.
-            self._walk(self.best)
+            self._climb()
         else:
             self._repair()
 
@@ -175,8 +191,14 @@ class Run:
             found = self.search.justify(self.best)
             self._take("pushed back and placed again")
 
-    def _walk(self, start: Found, stalled: int | None = None) -> None:
-        """Walk until the budget ends, or for `stalled` tries without a better order."""
+    def _climb(self, stalled: int | None = None) -> None:
+        """Climb until the budget ends, or for `stalled` tries without a better order."""
+        stop = self._stop(stalled)
+        if not stop():
+            self.climb.go(stop)
+        self._take("local search")
+
+    def _stop(self, stalled: int | None) -> Callable[[], bool]:
         search = self.search
 
         def stop() -> bool:
@@ -188,9 +210,7 @@ class Run:
                 or (stalled is not None and search.tries - search.bettered_at >= stalled)
             )
 
-        if not stop():
-            search.walk(start, stop)
-        self._take("local search")
+        return stop
 
     def _whole(self) -> bool:
         """Ask for the whole question; true if there is no lighter order in the solver's terms."""
@@ -217,7 +237,10 @@ class Run:
             neighbourhoods.learn(finished=outcome.is_complete)
             self._take("constraint solver on parts, the rest in order")
             self.search.bettered_at = self.search.tries
-            self._walk(found or self.best, stalled=WALK_TRIES)
+            stop = self._stop(WALK_TRIES)
+            if not stop():
+                self.search.walk(found or self.best, stop)
+            self._take("local search")
 
     def _ask(
         self, free: frozenset[int] | None, effort: float, seconds: float | None
@@ -260,7 +283,9 @@ def _thawed(
     while True:
         if issued is None:
             free = (-1,) * len(indexed.ids)
-            wish = Wish(gathered(indexed), free, cost_price=_cost_price(indexed))
+            haste = HASTE if is_overloaded(indexed) else 0.0
+            order = gathered(indexed, latest=weighed_starts(indexed, latest_starts(indexed), haste))
+            wish = Wish(order, free, cost_price=_cost_price(indexed))
         else:
             wish = issued.wish
         board = Decoder(indexed).decode(wish)
@@ -278,13 +303,16 @@ def _cost_price(indexed: Indexed) -> float:
     return weights.cost / quarter if quarter else 0.0
 
 
-def _other_firsts(indexed: Indexed) -> tuple[Wish, ...]:
+def _other_firsts(indexed: Indexed) -> Iterator[Wish]:
     free, cost_price = (-1,) * len(indexed.ids), _cost_price(indexed)
-    plain, mean = by_latest_start(indexed), gathered(indexed, fmean)
-    return tuple(
-        Wish(order, free, price, cost_price)
-        for order, price in ((mean, 2.0), (plain, 2.0), (plain, 8.0), (mean, 0.5))
-    )
+    latest = latest_starts(indexed)
+    for haste in HASTES:
+        keys = weighed_starts(indexed, latest, haste)
+        yield Wish(gathered(indexed, min, keys), free, 2.0, cost_price)
+        yield Wish(by_latest_start(indexed, keys), free, 2.0, cost_price)
+    mean = gathered(indexed, fmean, latest)
+    for order, price in ((mean, 2.0), (by_latest_start(indexed, latest), 8.0), (mean, 0.5)):
+        yield Wish(order, free, price, cost_price)
 
 
 def _answer(indexed: Indexed, best: Found, run: Run) -> Answer:

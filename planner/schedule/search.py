@@ -23,10 +23,11 @@ if TYPE_CHECKING:
 
     from planner.schedule.answer import Parts
     from planner.schedule.decode import Board, Decoder, Wish
+    from planner.schedule.lifting import Surcharge
 
 PRICES = (0.5, 1.0, 2.0, 4.0, 8.0)
 CHECKPOINTS = 12
-MEMORY = 10
+MEMORY = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,29 +45,31 @@ class Found:
 
 
 class Search:
-    """Walks from order to order. `best` is the lightest seen, after `bettered_at` of `tries`."""
+    """Walks from order to order.
 
-    def __init__(
-        self, decoder: Decoder, seed: int, surcharge: Callable[[Board], int] | None = None
-    ):
+    `best` is the lightest seen, after `bettered_at` of `tries`; `placed` counts activities.
+    """
+
+    def __init__(self, decoder: Decoder, seed: int, surcharge: Surcharge | None = None) -> None:
         """Prepare a walk.
 
         Args:
             decoder: of the instance.
             seed: of the pseudo-random choices.
-            surcharge: something more that a board weighs, as a price on moving what was issued.
+            surcharge: something more that activities add, as a price on moving what was issued.
         """
         self.decoder = decoder
         self.indexed = decoder.indexed
         self.random = Random(seed)  # noqa: S311 - repeatable, not secret
         self.surcharge = surcharge
         self.tries = 0
+        self.placed = 0
         self.bettered_at = 0
         self.best: Found | None = None
         self._groups = [group for group in campaigns(self.indexed) if len(group) > 1]
         self._group_of = {i: group for group in self._groups for i in group}
-        self._above = self._reach(self.indexed.before, self.indexed.topological)
-        self._below = self._reach(self.indexed.follow, self.indexed.topological[::-1])
+        self._above: list[int] = []
+        self._below: list[int] = []
         count = len(self.indexed.ids)
         self._step = max(1, -(-count // CHECKPOINTS))
         self._mirror: Mirror | None = None
@@ -80,7 +83,8 @@ class Search:
         """Weigh a board that a wish was decoded to, and remember it if it is the best."""
         parts = appraise(self.indexed, board.starts, board.finishes, board.modes)
         if self.surcharge is not None:
-            parts = replace(parts, total=parts.total + self.surcharge(board))
+            more = sum(map(self.surcharge, range(len(board.starts)), board.starts, board.modes))
+            parts = replace(parts, total=parts.total + more)
         found = Found(wish, board, parts)
         if self.best is None or found.total < self.best.total:
             self.best, self.bettered_at = found, self.tries
@@ -93,6 +97,9 @@ class Search:
 
     def walk(self, start: Found, stop: Callable[[], bool]) -> None:
         """Go from `start` until `stop()`, which is asked before every try."""
+        if not self._above:
+            self._above = _reach(self.indexed.before, self.indexed.topological)
+            self._below = _reach(self.indexed.follow, self.indexed.topological[::-1])
         current = start
         _, self._marks = self._attempt(current.wish, 0, None)
         kept = [current.total] * MEMORY
@@ -124,6 +131,7 @@ class Search:
             board = board.copy()
             end = min(begin + self._step, len(wish.order))
             self.decoder.extend(board, wish, range(begin, end))
+            self.placed += end - begin
             late += price * self._lateness(board, wish.order[begin:end])
             if board.broken or (limit is not None and late > limit):
                 return None, marks
@@ -245,12 +253,11 @@ class Search:
             return None
         return replace(current.wish, modes=tuple(modes)), first
 
-    def _reach(
-        self, links: Sequence[Sequence[tuple[int, int, int]]], order: Sequence[int]
-    ) -> list[int]:
-        """All that each activity is linked to, however far, as bits."""
-        reach = [0] * len(links)
-        for i in order:
-            for j, _, _ in links[i]:
-                reach[i] |= reach[j] | 1 << j
-        return reach
+
+def _reach(links: Sequence[Sequence[tuple[int, int, int]]], order: Sequence[int]) -> list[int]:
+    """All that each activity is linked to, however far, as bits."""
+    reach = [0] * len(links)
+    for i in order:
+        for j, _, _ in links[i]:
+            reach[i] |= reach[j] | 1 << j
+    return reach

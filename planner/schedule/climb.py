@@ -1,0 +1,102 @@
+"""Two ways of improving an order, taken in turns: whichever gains more for its effort goes on.
+
+Takes a `Search` with a first order, leaves the best in it. Knows nothing of solvers or clocks. The
+same seed and number of tries give the same answer.
+
+Changing the order and placing all that comes after it moves everything, slowly; lifting a few
+activities while the rest stand still is quick, but only rearranges. Small questions gain more by
+the first, large ones by the second, and which it is changes on the way.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+from typing import TYPE_CHECKING
+
+from planner.schedule.lifting import Floor
+from planner.schedule.windows import Windows
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from planner.schedule.search import Found, Search
+
+SLICE = 12
+"""Effort of one turn, in placings of everything."""
+LIFTED_EFFORT = 6
+"""Placings that take about as long as lifting and putting back one activity."""
+FORGETTING = 0.5
+EXPLORE_EVERY = 6
+
+
+class Climb:
+    """The turns over one search."""
+
+    def __init__(self, search: Search, seed: int) -> None:
+        self.search = search
+        self.random = Random(seed)  # noqa: S311 - repeatable, not secret
+        self.turns = 0
+        self._rates: list[float | None] = [None, None]
+        self._windows: Windows | None = None
+
+    def go(self, stop: Callable[[], bool]) -> None:
+        """Improve until `stop()`, which is asked before every try."""
+        while not stop():
+            turn = self._next()
+            before, spent = self._best().total, self.search.placed
+            (self._walk, self._rearrange)[turn](stop)
+            effort = max(1, self.search.placed - spent)
+            rate = (before - self._best().total) / effort
+            known = self._rates[turn]
+            self._rates[turn] = rate if known is None else known + FORGETTING * (rate - known)
+
+    def _next(self) -> int:
+        self.turns += 1
+        for turn, rate in enumerate(self._rates):
+            if rate is None:
+                return turn
+        first, second = (rate or 0.0 for rate in self._rates)
+        better = int(second > first)
+        return 1 - better if self.turns % EXPLORE_EVERY == 0 else better
+
+    def _best(self) -> Found:
+        best = self.search.best
+        if best is None:
+            raise RuntimeError("there is no order to start from")
+        return best
+
+    def _until(self, stop: Callable[[], bool]) -> Callable[[], bool]:
+        search = self.search
+        last = search.placed + SLICE * len(search.indexed.ids)
+        return lambda: search.placed >= last or stop()
+
+    def _walk(self, stop: Callable[[], bool]) -> None:
+        self.search.walk(self._best(), self._until(stop))
+
+    def _rearrange(self, stop: Callable[[], bool]) -> None:
+        search, best, count = self.search, self._best(), len(self.search.indexed.ids)
+        windows = self._windows
+        if windows is None or windows.total > best.total:
+            floor = Floor(search.decoder, best, search.surcharge)
+            windows = Windows(floor, best.total, self.random)
+        over = self._until(stop)
+        tries, placed = search.tries, search.placed
+        while not over():
+            windows.try_once()
+            search.placed = placed + LIFTED_EFFORT * windows.placed
+            search.tries = tries + search.placed // count - placed // count
+        windows.placed = 0
+        self._windows = self._compacted(windows, best)
+
+    def _compacted(self, windows: Windows, best: Found) -> Windows:
+        """Place everything again in the order of its start, so that what was freed is used."""
+        floor, search = windows.floor, self.search
+        wish = replace(best.wish, order=windows.order(), modes=tuple(floor.modes))
+        prices = (0.0, self.random.choice((1.0, 2.0, 4.0, 8.0)))
+        found = [search.consider(replace(wish, price=price)) for price in prices]
+        lightest = min((f for f in found if f is not None), key=lambda f: f.total, default=None)
+        if lightest is None or lightest.total >= windows.total:
+            return windows
+        floor = Floor(search.decoder, lightest, search.surcharge)
+        return windows.moved_to(floor, lightest.total)

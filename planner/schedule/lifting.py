@@ -1,0 +1,291 @@
+"""Activities lifted off a board and put back while the rest stand still.
+
+Takes a feasible board, gives `Change`s to it that can be weighed and undone, at a cost that goes by
+what is lifted and not by what there is. Knows nothing of why something is lifted.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, insort
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from planner.schedule.appraise import Row, own_weight, rows, stretch_weight
+from planner.schedule.decode import span
+from planner.schedule.indexed import BARE
+from planner.schedule.worktime import finish_of, start_before
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from planner.schedule.decode import Decoder
+    from planner.schedule.indexed import Indexed, Way
+    from planner.schedule.search import Found
+
+Surcharge = Callable[[int, int, int], int]
+"""What an activity adds to the total, by number, start and mode."""
+
+
+class Floor:
+    """A whole board that can be changed in place, with what each resource does in order of time."""
+
+    def __init__(self, decoder: Decoder, found: Found, surcharge: Surcharge | None = None) -> None:
+        """Copy a feasible board.
+
+        Args:
+            decoder: of the instance.
+            found: the board and the wish it came from.
+            surcharge: something more that activities add, as a price on moving what was issued.
+        """
+        board = found.board
+        self.decoder = decoder
+        self.indexed: Indexed = decoder.indexed
+        self.cost_price = found.wish.cost_price
+        self.surcharge = surcharge
+        self.starts = board.starts[:]
+        self.finishes = board.finishes[:]
+        self.modes = board.modes[:]
+        self.busy = board.busy[:]
+        self.levels = [level[:] for level in board.levels]
+        self.finish = max(self.finishes, default=0)
+        places = range(len(self.busy))
+        by_resource = rows(self.indexed, self.starts, self.finishes, self.modes)
+        self.rows: list[Row] = [by_resource.get(r, []) for r in places]
+        self.users: list[list[tuple[int, int]]] = [[] for _ in places]
+        for start, i in sorted((start, i) for i, start in enumerate(self.starts)):
+            if self.finishes[i] > start:
+                for r in held_by(self.indexed.ways[i][self.modes[i]]):
+                    self.users[r].append((start, i))
+
+    def own(self, i: int, mode: int, start: int, finish: int) -> int:
+        """What one activity adds to the total by itself."""
+        total = own_weight(self.indexed, i, mode, finish)
+        return total if self.surcharge is None else total + self.surcharge(i, start, mode)
+
+
+class Change:
+    """Activities taken out and put back, to be weighed and perhaps undone."""
+
+    def __init__(self, floor: Floor) -> None:
+        self.of = floor
+        self.was: dict[int, tuple[int, int, int]] = {}
+        self.lifted: set[int] = set()
+        self.old_rows: dict[int, Row] = {}
+        self.old_users: dict[int, list[tuple[int, int]]] = {}
+        self.old_busy: dict[int, int] = {}
+        self.old_levels: dict[int, list[int]] = {}
+        self.spans: dict[int, tuple[int, int]] = {}
+
+    def lift(self, i: int) -> None:
+        """Take an activity off the board."""
+        of = self.of
+        mode, start, finish = of.modes[i], of.starts[i], of.finishes[i]
+        self.was[i] = start, finish, mode
+        self.lifted.add(i)
+        if finish == start:
+            return
+        way = of.indexed.ways[i][mode]
+        window = span(start, finish)
+        states = dict(way.states)
+        for r in way.single:
+            self._remember(r, start)
+            of.busy[r] &= ~window
+            row = of.rows[r]
+            del row[bisect_left(row, (start, finish, states.get(r, BARE)))]
+        for r, units, _ in way.shared:
+            self._remember(r, start)
+            level = of.levels[r]
+            for used in range(1, len(level)):
+                higher = level[used + units] if used + units < len(level) else 0
+                level[used] = level[used] & ~window | higher & window
+        self._users(i, way, start)
+
+    def put(self, i: int, patience: float, *, are_free: bool) -> bool:
+        """Put an activity back at its earliest; false if it would hold up what stands still."""
+        of, indexed = self.of, self.of.indexed
+        ready = indexed.activities[i].release
+        for j, lag, clock in indexed.before[i]:
+            ready = max(ready, indexed.ready(of.finishes[j], lag, clock))
+        limit = None
+        for j, lag, _ in indexed.follow[i]:
+            if j not in self.lifted:
+                last = of.starts[j] - lag
+                limit = last if limit is None else min(limit, last)
+        best = self._best(i, ready, limit, (patience, are_free))
+        if best is None:
+            return False
+        mode, start, finish = best
+        for j, lag, clock in indexed.follow[i] if limit is not None else ():
+            if clock and j not in self.lifted and indexed.ready(finish, lag, clock) > of.starts[j]:
+                return False
+        self._place(i, mode, start, finish)
+        return True
+
+    def _best(
+        self, i: int, ready: int, limit: int | None, how: tuple[float, bool]
+    ) -> tuple[int, int, int] | None:
+        patience, are_free = how
+        of, ways = self.of, self.of.indexed.ways[i]
+        modes: Sequence[int] = range(len(ways)) if are_free else (of.modes[i],)
+        for j in of.indexed.partners[i]:
+            if j not in self.lifted:
+                modes = (of.modes[j],)
+                break
+        best: tuple[float, int, int, int] | None = None
+        for mode in modes:
+            way = ways[mode]
+            for start, caused in self._starts(way, ready, limit, patience):
+                finish = of.indexed.finish(i, mode, start)
+                if limit is None or finish <= limit:
+                    score = finish + patience * caused + of.cost_price * way.cost
+                    if best is None or (score, mode, start) < best[:3]:
+                        best = score, mode, start, finish
+        return None if best is None else best[1:]
+
+    def _starts(
+        self, way: Way, ready: int, limit: int | None, patience: float
+    ) -> Iterable[tuple[int, int]]:
+        """The earliest start, and with patience the ones beside the same set-up."""
+        if way.duration == 0:
+            yield ready, 0
+            return
+        of, taken = self.of, self._taken(way, ready, limit)
+        start = of.decoder.fit(taken, way, ready)
+        caused = self._caused(way, start)
+        yield start, caused
+        if not caused or not patience:
+            return
+        for r, state in way.states:
+            row = of.rows[r]
+            at = bisect_left(row, (start, -1, -1))
+            for _, end, other in row[at : at + 30]:
+                if other == state and end > start:
+                    later = of.decoder.fit(taken, way, end)
+                    yield later, self._caused(way, later)
+                    break
+
+    def _taken(self, way: Way, ready: int, limit: int | None) -> int:
+        of, taken = self.of, 0
+        for r in way.single:
+            taken |= of.busy[r]
+        for r, _, level in way.shared:
+            taken |= of.levels[r][level]
+        for r, state in way.states:
+            taken |= self._closed(r, state, ready, limit)
+        return taken
+
+    def _closed(self, r: int, state: int, ready: int, limit: int | None) -> int:
+        """Quarters from `ready` to the limit that other set-ups and changing over keep closed."""
+        indexed, row = self.of.indexed, self.of.rows[r]
+        change, blocked = indexed.change, indexed.spells[r]
+        at = bisect_left(row, (ready, -1, -1)) - 1
+        while at >= 0 and row[at][2] == BARE:
+            at -= 1
+        before = row[at][2] if at >= 0 else indexed.standing[r]
+        ended = row[at][1] if at >= 0 else 0
+        opened = 0
+        for begins, ends, other in row[at + 1 :]:
+            if other == BARE:
+                continue
+            if begins > ended:
+                first = finish_of(ended, change(r, before, state), blocked)
+                last = start_before(begins, change(r, state, other), blocked)
+                if last > first:
+                    opened |= span(first, last)
+            before, ended = other, ends
+            if limit is not None and begins >= limit:
+                return ~opened
+        first = finish_of(ended, change(r, before, state), blocked)
+        return ~(opened | -1 << first)
+
+    def _caused(self, way: Way, start: int) -> int:
+        total, change = 0, self.of.indexed.change
+        for r, state in way.states:
+            row = self.of.rows[r]
+            at = bisect_left(row, (start, -1, -1))
+            left, right = at - 1, at
+            while left >= 0 and row[left][2] == BARE:
+                left -= 1
+            while right < len(row) and row[right][2] == BARE:
+                right += 1
+            before = row[left][2] if left >= 0 else self.of.indexed.standing[r]
+            total += change(r, before, state)
+            if right < len(row):
+                after = row[right][2]
+                total += change(r, state, after) - change(r, before, after)
+        return total
+
+    def _place(self, i: int, mode: int, start: int, finish: int) -> None:
+        of = self.of
+        of.starts[i], of.finishes[i], of.modes[i] = start, finish, mode
+        self.lifted.discard(i)
+        if finish == start:
+            return
+        way, window = of.indexed.ways[i][mode], span(start, finish)
+        states = dict(way.states)
+        for r in way.single:
+            self._remember(r, start)
+            of.busy[r] |= window
+            insort(of.rows[r], (start, finish, states.get(r, BARE)))
+        for r, units, _ in way.shared:
+            self._remember(r, start)
+            level = of.levels[r]
+            for used in range(len(level) - 1, units, -1):
+                level[used] |= level[used - units] & window
+            for used in range(1, min(units, len(level) - 1) + 1):
+                level[used] |= window
+        for r in held_by(way):
+            insort(of.users[r], (start, i))
+
+    def _users(self, i: int, way: Way, start: int) -> None:
+        for r in held_by(way):
+            users = self.of.users[r]
+            del users[bisect_left(users, (start, i))]
+
+    def _remember(self, r: int, start: int) -> None:
+        of = self.of
+        if r in self.spans:
+            first, last = self.spans[r]
+            self.spans[r] = min(first, start), max(last, start)
+            return
+        self.spans[r] = start, start
+        self.old_rows[r] = of.rows[r][:]
+        self.old_users[r] = of.users[r][:]
+        self.old_busy[r] = of.busy[r]
+        self.old_levels[r] = of.levels[r][:]
+
+    def difference(self) -> int:
+        """How much heavier the board has become."""
+        of, total = self.of, 0
+        for i, (start, finish, mode) in self.was.items():
+            total += of.own(i, of.modes[i], of.starts[i], of.finishes[i])
+            total -= of.own(i, mode, start, finish)
+        for r, (first, last) in self.spans.items():
+            if of.rows[r] or self.old_rows[r]:
+                total += stretch_weight(of.indexed, r, of.rows[r], first, last)
+                total -= stretch_weight(of.indexed, r, self.old_rows[r], first, last)
+        return total
+
+    def later_finish(self) -> int:
+        """How much later the last activity ends."""
+        of = self.of
+        highest = max(of.finishes[i] for i in self.was)
+        if highest >= of.finish:
+            return highest - of.finish
+        if all(finish < of.finish for _, finish, _ in self.was.values()):
+            return 0
+        return max(of.finishes) - of.finish
+
+    def undo(self) -> None:
+        """Put everything back where it was."""
+        of = self.of
+        for i, (start, finish, mode) in self.was.items():
+            of.starts[i], of.finishes[i], of.modes[i] = start, finish, mode
+        for r in self.spans:
+            of.rows[r], of.users[r] = self.old_rows[r], self.old_users[r]
+            of.busy[r], of.levels[r] = self.old_busy[r], self.old_levels[r]
+
+
+def held_by(way: Way) -> tuple[int, ...]:
+    """All resources that a way of working holds."""
+    return (*way.single, *(r for r, _, _ in way.shared))

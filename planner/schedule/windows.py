@@ -1,0 +1,189 @@
+"""Better orders by taking a few activities out and putting them back while the rest stand still.
+
+Takes a `Floor`, walks to lighter boards a handful of activities at a time, so that a
+try costs what it moves and not what there is. Knows nothing of budgets or of whole orders. The same
+seed and number of tries give the same boards.
+
+What is taken out: something late, the chain it waits for, what holds its resources just before it,
+and whatever follows from those. What is late goes back first, the rest after it.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, insort
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from planner.schedule.lifting import Change, Floor, held_by
+
+if TYPE_CHECKING:
+    from random import Random
+
+    from planner.schedule.instance import Activity
+
+MOST_OUT = 60
+FARTHEST = 16
+"""Activities taken out at once, at most."""
+MEMORY = 200
+PATIENCE = (0.0, 0.5, 1.0, 2.0, 4.0, 8.0)
+
+
+class Windows:
+    """A walk over one floor; `total` is its present weight, `placed` what was put back so far."""
+
+    def __init__(self, floor: Floor, total: int, random: Random) -> None:
+        """Begin a walk.
+
+        Args:
+            floor: what is changed in place.
+            total: what it weighs, its surcharges with it.
+            random: of the choices.
+        """
+        self.floor = floor
+        self.indexed = floor.indexed
+        self.total = total
+        self.random = random
+        self.placed = 0
+        self._dues = [
+            i for i, a in enumerate(self.indexed.activities) if a.due is not None and a.weight > 0
+        ]
+        self._kept = [total] * MEMORY
+        self._at = 0
+
+    def moved_to(self, floor: Floor, total: int) -> Windows:
+        """The same walk on a better floor."""
+        other = Windows(floor, total, self.random)
+        other._kept = [max(total, kept - self.total + total) for kept in self._kept]
+        return other
+
+    def order(self) -> tuple[int, ...]:
+        """The activities by start; placing them so again gives nothing later."""
+        rank = {i: n for n, i in enumerate(self.indexed.topological)}
+        return tuple(
+            sorted(
+                rank,
+                key=lambda i: (
+                    self.floor.starts[i],
+                    self.floor.finishes[i] > self.floor.starts[i],
+                    rank[i],
+                ),
+            )
+        )
+
+    def try_once(self) -> bool:
+        """Move a few activities; true if the board changed."""
+        out = self._choose()
+        if not out.members:
+            return False
+        change = Change(self.floor)
+        patience = self.random.choice(PATIENCE)
+        are_free = self.random.random() < 0.5
+        for i in out.members:
+            change.lift(i)
+        for i in self._sequence(out):
+            self.placed += 1
+            if not change.put(i, patience, are_free=are_free):
+                change.undo()
+                return False
+        longer = change.later_finish()
+        total = self.total + change.difference() + longer * self.indexed.instance.weights.finish
+        is_taken = total <= max(self._kept[self._at], self.total)
+        if is_taken:
+            self.total = total
+            self.floor.finish += longer
+        else:
+            change.undo()
+        self._kept[self._at] = self.total
+        self._at = (self._at + 1) % MEMORY
+        return is_taken
+
+    def _choose(self) -> _Out:
+        hero = self._hero()
+        out = _Out()
+        i, chain = hero, []
+        while True:
+            chain.append(i)
+            before = self.indexed.before[i]
+            if not before or self.random.random() < 0.2:
+                break
+            i = max((j for j, _, _ in before), key=self.floor.finishes.__getitem__)
+        for i in chain:
+            self._add(out, i)
+        out.first = frozenset(out.members)
+        for i in chain:
+            if i in out.members:
+                for j in self._blockers(i):
+                    self._add(out, j)
+        return out
+
+    def _hero(self) -> int:
+        """Something late, the latest of a few; now and then anything."""
+        if not self._dues or self.random.random() < 0.15:
+            return self.random.randrange(len(self.floor.starts))
+        activities = self.indexed.activities
+        few = [self._dues[self.random.randrange(len(self._dues))] for _ in range(4)]
+        return max(
+            few, key=lambda i: activities[i].weight * (self.floor.finishes[i] - _due(activities[i]))
+        )
+
+    def _add(self, out: _Out, i: int) -> None:
+        """Take out an activity and all that follows from it, unless that is too much."""
+        locks, follow = self.indexed.locks, self.indexed.follow
+        found, stack = {i: None}, [i]
+        while stack:
+            for j, _, _ in follow[stack.pop()]:
+                if j not in found and j not in locks:
+                    found[j] = None
+                    stack.append(j)
+            if len(found) > MOST_OUT:
+                found = {i: None}
+                break
+        if i not in locks and len(out.members | found.keys()) <= MOST_OUT:
+            out.members |= found.keys()
+
+    def _blockers(self, i: int) -> list[int]:
+        """Some that hold what an activity wants just before it begins."""
+        way = self.indexed.ways[i][self.random.randrange(len(self.indexed.ways[i]))]
+        held = held_by(way)
+        if not held:
+            return []
+        r = held[self.random.randrange(len(held))]
+        users = self.floor.users[r]
+        at = bisect_left(users, (self.floor.starts[i], -1))
+        reach = 1 + int(self.random.random() ** 2 * FARTHEST)
+        near = [j for _, j in users[max(0, at - reach) : at] if j != i]
+        if self.random.random() < 0.7:
+            return near
+        return self.random.sample(near, min(self.random.randrange(1, 5), len(near)))
+
+    def _sequence(self, out: _Out) -> list[int]:
+        """What is taken out, in the order of putting it back: no precedence broken."""
+        noise = self.random.choice((0, 0, 20, 100))
+        key = {
+            i: (i not in out.first, self.floor.starts[i] + self.random.random() * noise, i)
+            for i in sorted(out.members)
+        }
+        waiting = {i: sum(j in key for j, _, _ in self.indexed.before[i]) for i in key}
+        free = sorted((key[i], i) for i, count in waiting.items() if count == 0)
+        order = []
+        while free:
+            _, i = free.pop(0)
+            order.append(i)
+            for j, _, _ in self.indexed.follow[i]:
+                if j in waiting:
+                    waiting[j] -= 1
+                    if waiting[j] == 0:
+                        insort(free, (key[j], j))
+        return order
+
+
+@dataclass(slots=True)
+class _Out:
+    """What is taken out, and which of it goes back first."""
+
+    members: set[int] = field(default_factory=set)
+    first: frozenset[int] = frozenset()
+
+
+def _due(activity: Activity) -> int:
+    return activity.due or 0

@@ -1,0 +1,121 @@
+"""Lifting a few activities and putting them back keeps every rule and weighs what it says."""
+
+from __future__ import annotations
+
+from random import Random
+from typing import TYPE_CHECKING
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from planner.schedule import (
+    Activity,
+    Answer,
+    Changeovers,
+    Instance,
+    Mode,
+    Precedence,
+    Resource,
+    Weights,
+    verify,
+)
+from planner.schedule.appraise import appraise
+from planner.schedule.decode import Decoder, Wish
+from planner.schedule.indexed import Indexed, index
+from planner.schedule.lifting import Change, Floor
+from planner.schedule.search import Search
+from planner.schedule.windows import Windows
+from tests.schedule.test_laws import FEW, instances
+
+if TYPE_CHECKING:
+    from planner.schedule.search import Found
+
+
+def placed(indexed: Indexed) -> tuple[Decoder, Found | None]:
+    decoder = Decoder(indexed)
+    search = Search(decoder, 0)
+    return decoder, search.consider(Wish(indexed.topological, (-1,) * len(indexed.ids)))
+
+
+def answer(indexed: Indexed, floor: Floor) -> Answer:
+    starts, finishes, modes = (
+        dict(zip(indexed.ids, values, strict=True))
+        for values in (floor.starts, floor.finishes, floor.modes)
+    )
+    parts = appraise(indexed, floor.starts, floor.finishes, floor.modes)
+    return Answer(starts, finishes, modes, {}, parts)
+
+
+@FEW
+@given(instances(), st.integers(0, 5))
+def test_every_try_keeps_the_rules_and_its_own_total(instance: Instance, seed: int) -> None:
+    indexed = index(instance)
+    decoder, found = placed(indexed)
+    if found is None:
+        return
+    windows = Windows(Floor(decoder, found), found.total, Random(seed))  # noqa: S311 - repeatable
+    for _ in range(15):
+        windows.try_once()
+        now = answer(indexed, windows.floor)
+        assert verify(instance, now) == ()
+        assert windows.total == now.parts.total
+
+
+def two_states() -> Instance:
+    # red 0-2, blue after 3 of changeover 5-7, red after 3 more 10-12; what follows each is free.
+    def work(name: str, state: str) -> Activity:
+        return Activity(name, (Mode(2, {"stage": 1}, set_ups={"stage": state}),))
+
+    return Instance(
+        (work("r1", "red"), work("b", "blue"), work("r2", "red")),
+        (Resource("stage"),),
+        changeovers=Changeovers(
+            pairs={("", "red", "blue"): 3, ("", "blue", "red"): 3}, default_set_up=0
+        ),
+        weights=Weights(late=0, finish=1, cost=0, changeover=10),
+    )
+
+
+def test_putting_a_work_beside_its_like_saves_two_changeovers() -> None:
+    indexed = index(two_states())
+    decoder = Decoder(indexed)
+    found = Search(decoder, 0).consider(Wish((0, 1, 2), (0, 0, 0), price=0))
+    assert found is not None
+    # r2 fits at 2 from the start: red 0-2, red 2-4, blue 7-9? Placed in order, blue came first.
+    assert found.board.starts == [0, 5, 10]
+    assert found.total == 12 + 10 * 6
+    floor = Floor(decoder, found)
+    change = Change(floor)
+    change.lift(1)
+    change.lift(2)
+    assert change.put(2, 0.0, are_free=False)
+    assert change.put(1, 0.0, are_free=False)
+    # red 0-2, 2-4, blue 7-9: 3 quarters earlier, one changeover of 3 fewer.
+    assert floor.starts == [0, 7, 2]
+    assert change.difference() == -10 * 3
+    assert change.later_finish() == -3
+    change.undo()
+    assert floor.starts == [0, 5, 10]
+
+
+def test_what_stands_still_is_not_held_up() -> None:
+    # a 0-2 then c 2-3; b 3-5 on a's bench. Lifted, a cannot go after b: c starts at 2.
+    indexed = index(
+        Instance(
+            (
+                Activity("a", (Mode(2, {"bench": 1}),)),
+                Activity("c", (Mode(1, {"bench": 1}),), after=(Precedence("a"),)),
+                Activity("b", (Mode(2, {"bench": 1}),)),
+            ),
+            (Resource("bench"),),
+        )
+    )
+    decoder = Decoder(indexed)
+    found = Search(decoder, 0).consider(Wish((0, 1, 2), (0, 0, 0)))
+    assert found is not None
+    floor = Floor(decoder, found)
+    change = Change(floor)
+    change.lift(0)
+    change.lift(2)
+    assert change.put(2, 0.0, are_free=False)
+    assert not change.put(0, 0.0, are_free=False)
