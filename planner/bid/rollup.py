@@ -41,6 +41,11 @@ _KEYS: Mapping[By, Callable[[BidLine], str]] = MappingProxyType(
 SIDES: tuple[By, ...] = tuple(_KEYS)
 
 
+def side_of(by: By) -> Callable[[BidLine], str]:
+    """What a line is filed under on one of its sides."""
+    return _KEYS[by]
+
+
 def rollup(bid: Bid, by: By) -> dict[str, Figures]:
     """Sums of the lines by one of their sides; together exactly ``bid.cost``.
 

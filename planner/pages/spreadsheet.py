@@ -1,0 +1,313 @@
+"""The bid as a spreadsheet whose totals move when a rate is changed, and as a plain table.
+
+Takes a bid and what it says, gives the bytes of an XLSX file, or CSV text. Works nothing out: every
+cell that is a formula holds the bid's own figure too. Text is always text, whatever it begins with.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections import defaultdict
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from planner.bid import SIDES, side_of, total_of
+from planner.bid.lines import NOTHING
+from planner.kinds import Risk
+from planner.pages.sheet_lines import COLUMNS, TITLES, LineRows, written_into
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+    from datetime import date
+
+    from xlsxwriter.format import Format  # type: ignore[import-untyped, unused-ignore]
+    from xlsxwriter.workbook import Workbook  # type: ignore[import-untyped, unused-ignore]
+    from xlsxwriter.worksheet import Worksheet  # type: ignore[import-untyped, unused-ignore]
+
+    from planner.bid import Bid, BidLine, By, Figures
+    from planner.bid.revision import Said
+
+SUMMARY, LINES, RATES, LOADS = "Summary", "Lines", "Rates", "Loads"
+_SUMS = ("low", "likely", "high")
+_SUM_COLUMNS = tuple(COLUMNS[name] for name in _SUMS)
+_RISKS = tuple(Risk)
+_OPENS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+class _Book:
+    """A workbook under construction, its formats, and where things stand in it."""
+
+    def __init__(self, book: Workbook, bid: Bid, growth: Decimal) -> None:
+        self.book = book
+        self.bid = bid
+        self.growth = growth
+        self.last = len(bid.lines) + 1
+        self.head: Format = book.add_format({"bold": True, "bottom": 1, "text_wrap": True})
+        self.bold: Format = book.add_format({"bold": True})
+        self.money: Format = book.add_format({"num_format": "#,##0.00"})
+        self.total: Format = book.add_format({"num_format": "#,##0.00", "bold": True, "top": 1})
+        self.share: Format = book.add_format({"num_format": "0.0###%", "bg_color": "#FFF7D6"})
+        self.given: Format = book.add_format({"num_format": "#,##0.00##", "bg_color": "#FFF7D6"})
+        self.day: Format = book.add_format({"num_format": "yyyy-mm-dd"})
+        self.wrapped: Format = book.add_format({"text_wrap": True, "valign": "top"})
+
+    def column(self, letter: str) -> str:
+        """All of one column of the lines."""
+        return f"{LINES}!${letter}$2:${letter}${max(self.last, 2)}"
+
+
+def spreadsheet(bid: Bid, said: Said | None = None, growth: Decimal | None = None) -> bytes:
+    """The bid as XLSX: summary, lines, rates, loads, and a sheet for each way of summing.
+
+    Args:
+        bid: priced.
+        said: what it is given on; left out where None.
+        growth: share by which prices rise a year; none where None.
+    """
+    import xlsxwriter  # type: ignore[import-untyped, unused-ignore]
+
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False}) as book:
+        work = _Book(book, bid, growth or Decimal(0))
+        sheets = {name: book.add_worksheet(name) for name in (SUMMARY, LINES, RATES, LOADS)}
+        keys: dict[By, list[str]] = {
+            by: list(dict.fromkeys(map(side_of(by), bid.lines))) for by in SIDES
+        }
+        places = _write_rates(work, sheets[RATES])
+        _write_heads(work, sheets[LINES])
+        rows = _write_loads(work, sheets[LOADS])
+        _write_summary(work, sheets[SUMMARY], rows, said)
+        for by in SIDES:
+            _write_side(work, by, keys[by])
+    numbers = {by: {key: n for n, key in enumerate(found, 1)} for by, found in keys.items()}
+    return written_into(out.getvalue(), 2, LineRows(places, numbers), bid.lines)
+
+
+# Rates ------------------------------------------------------------------------------------------
+
+
+def _write_rates(work: _Book, sheet: Worksheet) -> dict[tuple[str, date], str]:
+    """Each rate as each of its days has it; gives the cell by rate and day."""
+    sheet.freeze_panes(1, 0)
+    sheet.set_column(0, 0, 28)
+    sheet.set_column(1, 3, 14)
+    for column, title in enumerate(("rate", "per", "from", f"is, {work.bid.currency}")):
+        sheet.write_string(0, column, title, work.head)
+    found: dict[tuple[str, date], tuple[Decimal, str]] = {}
+    for line in work.bid.lines:
+        counted = line.reckoning
+        if counted is not None and counted.since is not None:
+            per = _per(line)
+            found.setdefault((line.rate, counted.since), (counted.stated, per))
+    places = {}
+    for row, ((name, since), (amount, per)) in enumerate(sorted(found.items()), 1):
+        sheet.write_string(row, 0, name)
+        sheet.write_string(row, 1, per)
+        sheet.write_datetime(row, 2, since, work.day)
+        sheet.write_number(row, 3, float(amount), work.given)
+        places[name, since] = f"{RATES}!$D${row + 1}"
+    return places
+
+
+def _per(line: BidLine) -> str:
+    counted = line.reckoning
+    if counted is None:
+        return ""
+    unit = counted.unit.replace("_", " ")
+    return unit if counted.in_one == 1 else f"{counted.in_one.normalize():f} {unit}"
+
+
+def _write_heads(work: _Book, sheet: Worksheet) -> None:
+    sheet.freeze_panes(1, 5)
+    for column, (title, width) in enumerate(TITLES):
+        sheet.write_string(0, column, title, work.head)
+        sheet.set_column(column, column, width, None, {} if width else {"hidden": True})
+    # The formats of the lines are taken from this row, which the lines then stand in place of.
+    sheet.write_number(1, 0, 0, work.money)
+
+
+# Loads ------------------------------------------------------------------------------------------
+
+
+def _write_loads(work: _Book, sheet: Worksheet) -> list[tuple[str, int, Figures]]:
+    """Shares that may be changed, and what they come to; gives name, row and sums of each."""
+    terms = work.bid.terms
+    sheet.set_column(0, 0, 34)
+    sheet.set_column(1, 7, 16)
+    sheet.write_string(0, 0, "share", work.head)
+    shares = [(f"contingency, {r.value}", terms.contingency.get(r.value)) for r in _RISKS]
+    shares += [("overhead", terms.overhead), ("escalation a year", work.growth)]
+    for row, (name, share) in enumerate(shares, 1):
+        sheet.write_string(row, 0, name)
+        sheet.write_number(row, 1, float(share or 0), work.share)
+    sheet.write_string(6, 0, "contingency carries overhead")
+    sheet.write_boolean(6, 1, terms.contingency_carries_overhead)
+    for column, title in enumerate(("", "share", *(f"on, {s}" for s in _SUMS), *_SUMS)):
+        sheet.write_string(8, column, title, work.head)
+    return list(_write_sums(work, sheet))
+
+
+def _write_sums(work: _Book, sheet: Worksheet) -> Iterator[tuple[str, int, Figures]]:
+    """Cost, each load with what it is on, and the total, from the tenth row on."""
+    bid = work.bid
+    _write_row(sheet, 9, ("cost", work.total, bid.cost), work, "=SUM({lines})")
+    yield "cost", 9, bid.cost
+    by_name = {load.name: load.figures for load in bid.loads}
+    held_back = total_of(load.figures for load in bid.loads if load.name.startswith("contingency"))
+    loads = [
+        (
+            f"contingency, {risk.value}",
+            total_of(line.figures for line in bid.lines if line.risk is risk),
+            f"=SUMIF({work.column(COLUMNS['risk no.'])},{number},{{lines}})",
+            f"=$B${number + 1}",
+        )
+        for number, risk in enumerate(_RISKS, 1)
+    ]
+    loads.append(("overhead", bid.cost, "={sum}10", "=$B$5"))
+    loads.append(
+        ("overhead on contingency", held_back, "=SUM({sum}11:{sum}13)", "=IF($B$7,$B$5,0)")
+    )
+    shares = {load.name: float(load.share) for load in bid.loads}
+    for row, (name, base, on, share) in enumerate(loads, 10):
+        figures = by_name.get(name, NOTHING)
+        sheet.write_formula(row, 1, share, work.share, shares.get(name, 0.0))
+        _write_row(
+            sheet, row, (name, work.money, figures), work, f"=ROUND({{on}}{row + 1}*$B{row + 1},2)"
+        )
+        for place, letter in enumerate(_SUM_COLUMNS):
+            formula = on.format(lines=work.column(letter), sum=chr(ord("F") + place))
+            sheet.write_formula(row, 2 + place, formula, work.money, _of(base, place))
+        yield name, row, figures
+    _write_row(sheet, 15, ("total", work.total, bid.total), work, "=SUM({sum}10:{sum}15)")
+    yield "total", 15, bid.total
+
+
+def _write_row(
+    sheet: Worksheet, row: int, said: tuple[str, Format, Figures], work: _Book, formula: str
+) -> None:
+    """A name and three sums; ``{lines}``, ``{on}`` and ``{sum}`` are that column's."""
+    name, form, figures = said
+    sheet.write_string(row, 0, name, work.bold if form is work.total else None)
+    for place, letter in enumerate(_SUM_COLUMNS):
+        own = {
+            "lines": work.column(letter),
+            "on": chr(ord("C") + place),
+            "sum": chr(ord("F") + place),
+        }
+        sheet.write_formula(row, 5 + place, formula.format(**own), form, _of(figures, place))
+
+
+def _of(figures: Figures, place: int) -> float:
+    return float((figures.low, figures.likely, figures.high)[place])
+
+
+# Summary and sides ------------------------------------------------------------------------------
+
+
+def _write_summary(
+    work: _Book, sheet: Worksheet, rows: Sequence[tuple[str, int, Figures]], said: Said | None
+) -> None:
+    bid = work.bid
+    sheet.set_column(0, 0, 60)
+    sheet.set_column(1, 3, 16)
+    sheet.write_string(0, 0, f"{bid.title}: bid, in {bid.currency}", work.bold)
+    for column, title in enumerate(_SUMS, 1):
+        sheet.write_string(1, column, title, work.head)
+    for row, (name, there, figures) in enumerate(rows, 2):
+        sheet.write_string(row, 0, name)
+        form = work.total if name in {"cost", "total"} else work.money
+        for place in range(3):
+            letter = chr(ord("F") + place)
+            formula = f"={LOADS}!{letter}{there + 1}"
+            sheet.write_formula(row, 1 + place, formula, form, _of(figures, place))
+    texts = ["Every line is rounded to the cent, halves up, and every total is a sum of lines."]
+    texts.append(f"Change a rate in {RATES}, or a share in {LOADS}; every total moves.")
+    for heading, each in _said(said):
+        texts += ["", heading, *each]
+    for row, text in enumerate(texts, len(rows) + 3):
+        sheet.write_string(row, 0, text, work.wrapped)
+
+
+def _said(said: Said | None) -> Iterator[tuple[str, tuple[str, ...]]]:
+    if said is None:
+        return
+    until = (f"valid until {said.valid_until}",) if said.valid_until else ()
+    for heading, each in (
+        ("Terms", (*said.terms, *until)),
+        ("The production supplies", said.supplied),
+        ("Not in the bid", said.excludes),
+        ("Taken for granted", said.assumes),
+    ):
+        if each:
+            yield heading, each
+
+
+def _write_side(work: _Book, by: By, keys: Sequence[str]) -> None:
+    """Sums by one side of the lines, and that they come to the cost."""
+    sheet = work.book.add_worksheet(f"By {by}")
+    sheet.freeze_panes(1, 0)
+    sheet.set_column(0, 0, 36)
+    sheet.set_column(1, 1, None, None, {"hidden": True})
+    sheet.set_column(2, 4, 16)
+    for column, title in enumerate((by, "no.", *_SUMS)):
+        sheet.write_string(0, column, title, work.head)
+    sums = _sums(work.bid.lines, by)
+    where = work.column(COLUMNS[f"{by} no."])
+    for row, key in enumerate(keys, 1):
+        sheet.write_string(row, 0, key)
+        sheet.write_number(row, 1, row)
+        for place, letter in enumerate(_SUM_COLUMNS):
+            formula = f"=SUMIF({where},$B{row + 1},{work.column(letter)})"
+            sheet.write_formula(row, 2 + place, formula, work.money, float(sums[key][place]))
+    last = len(keys) + 1
+    sheet.write_string(last, 0, "cost", work.bold)
+    for place in range(3):
+        letter = chr(ord("C") + place)
+        formula = f"=SUM({letter}2:{letter}{last})" if keys else "=0"
+        sheet.write_formula(last, 2 + place, formula, work.total, _of(work.bid.cost, place))
+
+
+def _sums(lines: Sequence[BidLine], by: By) -> Mapping[str, list[Decimal]]:
+    key = side_of(by)
+    sums: defaultdict[str, list[list[Decimal]]] = defaultdict(lambda: [[], [], []])
+    for line in lines:
+        held = sums[key(line)]
+        held[0].append(line.figures.low)
+        held[1].append(line.figures.likely)
+        held[2].append(line.figures.high)
+    return {name: [sum(each, Decimal(0)) for each in held] for name, held in sums.items()}
+
+
+# Plain table ------------------------------------------------------------------------------------
+
+
+def bid_csv(bid: Bid) -> str:
+    """Every line as a row; text that a spreadsheet would take for a formula gets an apostrophe."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(
+        (
+            *("element", "shot", "sequence", "kind", "what", "craft", "phase", "month"),
+            *("account", "risk", "rate", "quantity", "unit", "each", *_SUMS, bid.currency),
+        )
+    )
+    for line in bid.lines:
+        counted = line.reckoning
+        quantity = (
+            (f"{counted.likely:f}", counted.unit, f"{counted.each:f}") if counted else ("",) * 3
+        )
+        figures = line.figures
+        words = (
+            *(line.element, line.shot, line.sequence, line.kind, line.what, line.craft),
+            *(line.phase_name, line.month, line.account, line.risk.value, line.rate),
+        )
+        sums = (figures.low, figures.likely, figures.high)
+        writer.writerow(
+            (*map(_inert, words), *quantity, *sums, "" if line.is_priced else "no rate")
+        )
+    return out.getvalue()
+
+
+def _inert(text: str) -> str:
+    return f"'{text}" if text.startswith(_OPENS_A_FORMULA) else text
