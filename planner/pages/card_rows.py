@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
 from planner.model.quantity import Quantity
+from planner.pages.card_action import action_rows
 from planner.pages.card_camera import camera_rows
 from planner.pages.card_floor import floor_rows
 from planner.pages.card_running import running_rows
@@ -30,6 +31,7 @@ def rows(card: SetUpCard) -> Iterator[Row]:
     yield from running_rows(card)
     yield from _before_it(card)
     yield from floor_rows(card)
+    yield from action_rows(card)
     yield from _joins(card)
     yield from _stage(card)
     yield from _report(card)
@@ -220,6 +222,9 @@ TOLD = frozenset(
         "clashes of cues",
         "checks before strike",
         "checks still open",
+        "takes in a day",
+        "fall on the stage",
+        "swing on the stage",
     }
 )
 """Numbers told in a row of their own, or of no use on the floor."""
@@ -231,8 +236,8 @@ def _rest(card: SetUpCard) -> Iterator[Row]:
         f"{name} {marked(quantity)}"
         for name, quantity in card.estimate.quantities.items()
         if name not in TOLD
-        and not name.startswith(("hours", "tolerance of contact", "frames that show"))
-        and not name.endswith((" hours", " run-up"))
+        and not name.startswith(("hours", "tolerance of contact", "frames that show", "area of"))
+        and not name.endswith((" hours", " run-up", " on the screen"))
     ]
     if left:
         yield "Also", "; ".join(left)

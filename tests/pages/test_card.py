@@ -187,6 +187,21 @@ def test_a_number_nobody_has_is_a_blank_to_write_in(card, show) -> None:
     assert "Missing    focal length ____" in text
 
 
+def test_a_gag_and_its_smoke_stand_on_the_card(card, show) -> None:
+    happens = (
+        "action: gravity\n"
+        "        gag: {cue: 30, fall: 4.9033 m}\n"
+        "        haze: {level: 0.6 stops at 10 m, settle: 4 min, fans: off}"
+    )
+    show.replace("sequences/hill.yaml", "action: still", happens)
+    text = " ".join(card("HL010.town").split())
+    # 4.9033 m falls for a second: 24 frames of the picture at the rate of any scale, and at 1/24
+    # 1 / sqrt 24 = 0.204 s on the stage.
+    assert "Gag cued on frame 30=; fall 0.204 s~ on the stage, 24" in text
+    assert "seen to work: ____" in text
+    assert "Smoke level 0.6 stops at 10 m; clear ____; settle 4 min=; fans off" in text
+
+
 def test_a_card_can_be_had_at_another_scale(card) -> None:
     # The nearest thing is 40 m off: 40 m / 24 and 40 m / 12 on the stage.
     assert "nearest 1.667 m~ off" in card("HL010.town")
