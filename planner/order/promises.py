@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from datetime import timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from planner.estimate.any_kind.custody import LINE_UP, first_set_up
 from planner.kinds import Context, Phase, Worksheet
@@ -17,13 +17,15 @@ from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
     from planner.model.show import Element, Resource, Show
     from planner.model.show import Sequence as Scenes
     from planner.order.stage_order import Call
 
+Calls: TypeAlias = "Mapping[str, tuple[Call, ...]]"
+Waiting: TypeAlias = "Mapping[str, tuple[str, ...]]"
 PASSED = "passed"
 
 
@@ -36,22 +38,49 @@ def promise_problems(show: Show, calls: Sequence[Call]) -> Iterator[Problem]:
         show: the show.
         calls: by start.
     """
+    mine = by_element(calls)
+    principal = _first_principal(show, calls)
     for sequence in show.sequences.values():
-        yield from _look(show, calls, sequence)
-    yield from _arrivals(show, calls)
-    for test, day in must_pass_by(show, calls).items():
-        yield _must_pass(show, calls, test, day)
+        yield from _look(show, mine, sequence, principal.get(sequence.id))
+    waiting = _waiting(show)
+    yield from _arrivals(show, mine, waiting)
+    for test, day in must_pass_by(show, mine, waiting).items():
+        yield _must_pass(show, mine, test, day)
+    held = _by_holder(calls)
     for person in show.resources_of("person"):
-        yield from _presence(show, calls, person)
+        yield from _presence(show, held.get(person.id, ()), person)
+
+
+def by_element(calls: Iterable[Call]) -> Mapping[str, tuple[Call, ...]]:
+    """Calls of each element, by start."""
+    found: dict[str, list[Call]] = defaultdict(list)
+    for call in calls:
+        found[call.element].append(call)
+    return {element: tuple(mine) for element, mine in found.items()}
+
+
+def _by_holder(calls: Iterable[Call]) -> Mapping[str, tuple[Call, ...]]:
+    """Calls that hold each thing, by start."""
+    found: dict[str, list[Call]] = defaultdict(list)
+    for call in calls:
+        for thing in call.holds:
+            found[thing].append(call)
+    return {thing: tuple(mine) for thing, mine in found.items()}
 
 
 # Looks --------------------------------------------------------------------------------------
 
 
-def look_test_days(show: Show, calls: Sequence[Call], sequence: Scenes) -> Quantity:
-    """Working days of the look tests of a sequence that have not passed."""
+def look_test_days(show: Show, calls: Calls, sequence: Scenes) -> Quantity:
+    """Working days of the look tests of a sequence that have not passed.
+
+    Args:
+        show: the show.
+        calls: by element.
+        sequence: of the show.
+    """
     tests = _look_tests(show, sequence)
-    hours = sum(call.hours for call in calls if call.element in tests)
+    hours = sum(call.hours for test in tests for call in calls.get(test, ()))
     length = Quantity("hours in a working day", show.calendar.day_hours, "h", reason="calendar")
     called = Quantity("hours called", hours, "h", reason=", ".join(tests) or "no tests")
     days = hours / show.calendar.day_hours
@@ -64,14 +93,14 @@ def _look_tests(show: Show, sequence: Scenes) -> tuple[str, ...]:
     return tuple(each.id for each in known if each.facts.word("result") != PASSED)
 
 
-def _look(show: Show, calls: Sequence[Call], sequence: Scenes) -> Iterator[Problem]:
+def _look(show: Show, calls: Calls, sequence: Scenes, first: Call | None) -> Iterator[Problem]:
     look = sequence.facts.group("look")
-    first = next((call for call in calls if _is_principal(show, call, sequence)), None)
     if not look.values or first is None:
         return
     tests = _look_tests(show, sequence)
     approved = look.day("approved")
-    last = max((call.ends.date() for call in calls if call.element in tests), default=None)
+    ends = [call.ends.date() for test in tests for call in calls.get(test, ())]
+    last = max(ends, default=None)
     ready = approved or last
     if ready is None or ready <= first.starts.date():
         return
@@ -89,16 +118,20 @@ def _look(show: Show, calls: Sequence[Call], sequence: Scenes) -> Iterator[Probl
     )
 
 
-def _is_principal(show: Show, call: Call, sequence: Scenes) -> bool:
-    element = show.elements[call.element]
-    return call.work.phase is Phase.STAGE and element.shot in sequence.shots
+def _first_principal(show: Show, calls: Iterable[Call]) -> Mapping[str, Call]:
+    """First call on a stage of each sequence."""
+    found: dict[str, Call] = {}
+    for call in calls:
+        shot = show.shots.get(show.elements[call.element].shot)
+        if shot is not None and call.work.phase is Phase.STAGE:
+            found.setdefault(shot.sequence, call)
+    return found
 
 
 # Arrivals -----------------------------------------------------------------------------------
 
 
-def _arrivals(show: Show, calls: Sequence[Call]) -> Iterator[Problem]:
-    waiting = _waiting(show)
+def _arrivals(show: Show, calls: Calls, waiting: Waiting) -> Iterator[Problem]:
     for element in show.elements.values():
         days = [day for each in element.facts.groups("custody") if (day := each.day("arrives"))]
         if not days or not show.is_live(element):
@@ -106,23 +139,21 @@ def _arrivals(show: Show, calls: Sequence[Call]) -> Iterator[Problem]:
         sheet = Worksheet(Context(show, element, {}))
         line_up = element.facts.number("line_up") or sheet.rule(LINE_UP)[0]
         first = first_set_up(max(days), line_up.value, show.calendar.day_hours)
-        touched = {element.id, *waiting.get(element.id, ())}
-        for call in calls:
-            early = call.work.phase is Phase.STAGE and call.starts.date() < first
-            if early and call.element in touched:
+        for name in (element.id, *waiting.get(element.id, ())):
+            early = next((c for c in calls.get(name, ()) if c.work.phase is Phase.STAGE), None)
+            if early is not None and early.starts.date() < first:
                 yield Problem(
                     Severity.WARNING,
                     element.facts.place_of("custody"),
                     "set-up-before-arrival",
-                    f"{call.work.name} of {call.element} is called on {call.starts:%Y-%m-%d} and"
-                    f" what it needs arrives on {max(days)}, with {line_up.value:g} h of line-up",
-                    f"write `not_before: {first}` for {call.element}, or bring it sooner",
-                    call.element,
+                    f"{early.work.name} of {name} is called on {early.starts:%Y-%m-%d} and what it"
+                    f" needs arrives on {max(days)}, with {line_up.value:g} h of line-up",
+                    f"write `not_before: {first}` for {name}, or bring it sooner",
+                    name,
                 )
-                break
 
 
-def _waiting(show: Show) -> Mapping[str, tuple[str, ...]]:
+def _waiting(show: Show) -> Waiting:
     """Elements that wait for each, directly."""
     found: dict[str, list[str]] = defaultdict(list)
     for element in show.elements.values():
@@ -135,12 +166,16 @@ def _waiting(show: Show) -> Mapping[str, tuple[str, ...]]:
 # Tests --------------------------------------------------------------------------------------
 
 
-def must_pass_by(show: Show, calls: Sequence[Call]) -> Mapping[str, date]:
-    """Per test not passed, the day of the first call that rests on it, near or far."""
-    starts: dict[str, date] = {}
-    for call in calls:
-        starts.setdefault(call.element, call.starts.date())
-    waiting = _waiting(show)
+def must_pass_by(show: Show, calls: Calls, waiting: Waiting | None = None) -> Mapping[str, date]:
+    """Per test not passed, the day of the first call that rests on it, near or far.
+
+    Args:
+        show: the show.
+        calls: by element.
+        waiting: elements that wait for each; worked out where it is not given.
+    """
+    starts = {name: mine[0].starts.date() for name, mine in calls.items()}
+    waiting = _waiting(show) if waiting is None else waiting
     tests = (each for each in show.elements.values() if each.kind == "test")
     found = {each.id: _first_of(each, waiting, starts) for each in tests if _is_open(show, each)}
     return {test: day for test, day in found.items() if day is not None}
@@ -150,9 +185,7 @@ def _is_open(show: Show, test: Element) -> bool:
     return show.is_live(test) and test.facts.word("result", "not yet") != PASSED
 
 
-def _first_of(
-    test: Element, waiting: Mapping[str, tuple[str, ...]], starts: Mapping[str, date]
-) -> date | None:
+def _first_of(test: Element, waiting: Waiting, starts: Mapping[str, date]) -> date | None:
     """First start among what waits for it; what has no call of its own is looked through."""
     ahead, seen, days = list(waiting.get(test.id, ())), {test.id}, []
     while ahead:
@@ -167,8 +200,8 @@ def _first_of(
     return min(days, default=None)
 
 
-def _must_pass(show: Show, calls: Sequence[Call], test: str, day: date) -> Problem:
-    ends = max((call.ends.date() for call in calls if call.element == test), default=None)
+def _must_pass(show: Show, calls: Calls, test: str, day: date) -> Problem:
+    ends = max((call.ends.date() for call in calls.get(test, ())), default=None)
     hand = f"; it is called until {ends}" if ends else ""
     return Problem(
         Severity.NOTE,
@@ -184,9 +217,15 @@ def _must_pass(show: Show, calls: Sequence[Call], test: str, day: date) -> Probl
 
 
 def presence(
-    show: Show, calls: Sequence[Call], person: str
+    show: Show, calls: Iterable[Call], person: str
 ) -> Mapping[date, tuple[tuple[Call, float], ...]]:
-    """Set-ups that need somebody, by day, with the hours of each on that day."""
+    """Set-ups that need somebody, by day, with the hours of each on that day.
+
+    Args:
+        show: the show.
+        calls: any; those that do not hold the person are passed over.
+        person: id.
+    """
     found: dict[date, list[tuple[Call, float]]] = defaultdict(list)
     for call in calls:
         if person not in call.holds:
@@ -199,7 +238,7 @@ def presence(
     return {day: tuple(rows) for day, rows in sorted(found.items())}
 
 
-def _presence(show: Show, calls: Sequence[Call], person: Resource) -> Iterator[Problem]:
+def _presence(show: Show, calls: Iterable[Call], person: Resource) -> Iterator[Problem]:
     limit = person.facts.number("hours")
     days = presence(show, calls, person.id)
     over = {}

@@ -13,7 +13,13 @@ import pytest
 from planner.kinds import Hours, Phase, Registry, Work
 from planner.model.place import Severity
 from planner.model.quantity import Quantity
-from planner.order.promises import look_test_days, must_pass_by, presence, promise_problems
+from planner.order.promises import (
+    by_element,
+    look_test_days,
+    must_pass_by,
+    presence,
+    promise_problems,
+)
 from planner.order.stage_order import Call
 from planner.text.show_folder import load_show
 
@@ -63,7 +69,7 @@ def test_a_principal_set_up_before_its_look_is_tested_is_told(show: ShowFolder) 
     # the test runs 9 h of a 10 h day on 4 March: 0.9 days; the town is called on the 2nd
     made = with_look(show, "by: the director, approved_when: three frames pass, tests: [look]")
     calls = (call("HL010.town", 2, stage="north"), call("look", 4, hours=9))
-    days = look_test_days(made, calls, made.sequences["hill"])
+    days = look_test_days(made, by_element(calls), made.sequences["hill"])
     assert days.value == pytest.approx(0.9)
     told = only(list(promise_problems(made, calls)), "set-up-before-look")
     assert "called on 2027-03-02 (HL010.town)" in told.message
@@ -93,7 +99,7 @@ def test_a_test_must_pass_before_the_first_work_that_rests_on_it(show: ShowFolde
     show.write("builds.yaml", (show.path / "builds.yaml").read_text(encoding="utf-8") + TESTS)
     made = read(show)
     calls = (call("look", 3), call("HL010.town", 9, stage="north"), call("HL010.final", 16))
-    assert must_pass_by(made, calls) == {"look": date(2027, 3, 9)}
+    assert must_pass_by(made, by_element(calls)) == {"look": date(2027, 3, 9)}
     told = only(list(promise_problems(made, calls)), "test-holds-stage")
     assert told.severity is Severity.NOTE
     assert "passed by 2027-03-09" in told.message
@@ -104,13 +110,13 @@ def test_a_test_passed_holds_nothing(show: ShowFolder) -> None:
     show.replace("sequences/hill.yaml", *WAITS)
     passed = TESTS.replace("}", ", result: passed}")
     show.write("builds.yaml", (show.path / "builds.yaml").read_text(encoding="utf-8") + passed)
-    assert must_pass_by(read(show), (call("HL010.town", 9, stage="north"),)) == {}
+    assert must_pass_by(read(show), by_element((call("HL010.town", 9, stage="north"),))) == {}
 
 
 def test_somebody_wanted_past_their_hours_and_on_two_stages_is_told(show: ShowFolder) -> None:
     # 5 h on the north stage and 4 h on the south one make 9 h on 2 March, of 6 h; 4 h on the 3rd
-    people = "people:\n  boss: {title: The director, craft: direction, hours: 6 h, learning: 20 h}\ncrews:\n"
-    show.replace("resources.yaml", "crews:\n", people)
+    boss = "boss: {title: The director, craft: direction, hours: 6 h, learning: 20 h}"
+    show.replace("resources.yaml", "crews:\n", f"people:\n  {boss}\ncrews:\n")
     show.replace(
         "resources.yaml", "cameras:\n", "  south: {width: 9 m, depth: 9 m, height: 5 m}\ncameras:\n"
     )
