@@ -10,6 +10,7 @@ import click
 
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 from planner.cli.order_issuing import issue_order, issued_order, order_again
+from planner.cli.order_lost import Asked, tell_ways_out
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -43,6 +44,15 @@ LAST = "last"
     metavar="[N]",
     help="Print what is different since the last issued order, or since order N.",
 )
+@click.option(
+    "--without",
+    "losses",
+    type=(str, str),
+    multiple=True,
+    metavar="THING DAYS",
+    help="The ways out, priced, if a resource or build is lost on DAYS: a date or FIRST..LAST.",
+)
+@click.option("--hire", default="", metavar="PRICE", help="With --without: of another, a day.")
 @click.option("--issue", is_flag=True, help="Keep it under SHOW/issued as the order to work by.")
 @click.option("--by", default="", help="With --issue: who issues it.")
 @click.option("--note", default="", help="With --issue: what they say of it.")
@@ -55,6 +65,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     compare: str | None,
     *,
     hold_days: int,
+    losses: tuple[tuple[str, str], ...],
+    hire: str,
     issue: bool,
     by: str,
     note: str,
@@ -67,9 +79,14 @@ def command(  # noqa: PLR0913 - one parameter per option
     with --from, so that what people have been called for changes little.
     """
     opened = open_sound(folder)
+    first = from_day.date() if from_day else None
+    if losses:
+        asked = Asked(losses, hire, first, hold_days)
+        tell_ways_out(opened, folder, asked, effort, as_json=as_json)
+        return
     base = issued_order(folder, _number(compare)) if from_day or compare else None
-    if base is not None and from_day is not None:
-        order = order_again(opened, base, from_day.date(), hold_days, effort)
+    if base is not None and first is not None:
+        order = order_again(opened, base, first, hold_days, effort)
     else:
         order = arrange_opened(opened, effort)
     _print(opened, order, base, is_only_changes=compare is not None, as_json=as_json)

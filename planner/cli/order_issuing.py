@@ -34,16 +34,26 @@ def issued_order(folder: Path, number: int | None) -> IssuedOrder:
 
 
 def order_again(
-    opened: Opened, issued: IssuedOrder, day: date, hold_days: int, effort: Effort
+    opened: Opened, issued: IssuedOrder, day: date, hold_days: int | None, effort: Effort
 ) -> StageOrder:
-    """The order from a day on, close to the one issued."""
+    """The order from a day on, close to the one issued.
+
+    Args:
+        opened: the show.
+        issued: the order people work by.
+        day: the first that may be planned.
+        hold_days: working days from it whose calls move for a price only; None for all calls.
+        effort: how long to look.
+    """
     from planner.order import Terms, ask, rearrange, started_by_dates, working_days_on
 
     question = ask(opened.show, opened.graph, opened.estimates)
+    calendar = opened.show.calendar
+    until = None if hold_days is None else working_days_on(calendar, day, hold_days)
     terms = Terms(
         day=day,
         started=started_by_dates(issued, day),
-        held_until=working_days_on(opened.show.calendar, day, hold_days),
+        held_until=until,
         budget=effort.budget(len(question.instance.activities)),
     )
     return rearrange(opened.show, opened.graph, question, issued, terms)

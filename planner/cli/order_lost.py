@@ -1,0 +1,201 @@
+"""``platewright order --without``: what is lost, and the ways out side by side."""
+
+from __future__ import annotations
+
+import json
+import sys
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.opening import arrange_opened, tell, unwaived
+from planner.cli.order_issuing import issued_order, order_again
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+    from pathlib import Path
+
+    from planner.bid import Bid
+    from planner.cli.opening import Effort, Opened
+    from planner.estimate import Estimates
+    from planner.model.facts import Money
+    from planner.model.show import Show
+    from planner.order import IssuedOrder, StageOrder
+    from planner.order.lost import Blow, Loss
+    from planner.order.ways_out import WayOut
+    from planner.pages.order_lost import Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked about a loss.
+
+    Attributes:
+        losses: name and days of each thing lost, as written.
+        hire: price a day of another, as written; may be empty.
+        from_day: first day that may still be planned; the first day lost where not given.
+        hold_days: working days that count as near at hand.
+    """
+
+    losses: tuple[tuple[str, str], ...]
+    hire: str
+    from_day: date | None
+    hold_days: int
+
+
+def tell_ways_out(
+    opened: Opened, folder: Path, asked: Asked, effort: Effort, *, as_json: bool
+) -> None:
+    """Print the plain consequence of the losses, and the ways out with their price."""
+    from planner.pages.order_lost import lost_json, lost_text
+
+    losses = tuple(_loss(opened.show, name, days) for name, days in asked.losses)
+    price = _price(opened.show, asked.hire)
+    day = asked.from_day or min(loss.days.first for loss in losses)
+    desk = _desk(opened, folder, day, effort)
+    blow = desk.blow(losses)
+    outcomes = list(desk.outcomes(blow, price, asked.hold_days)) if blow.met else []
+    if as_json:
+        click.echo(json.dumps(lost_json(blow, outcomes), indent=2, ensure_ascii=False))
+    else:
+        click.echo(lost_text(blow, outcomes, opened.show), nl=False)
+
+
+def _loss(show: Show, name: str, days: str) -> Loss:
+    from planner.model.facts import DateRange
+    from planner.order.lost import Loss, find_lost
+    from planner.text.measures import read_date_range
+    from planner.text.references import nearest
+
+    id_ = find_lost(show, name)
+    if not id_:
+        builds = (each.id for each in show.elements.values() if not each.shot)
+        titles = (each.title for each in show.resources.values())
+        near = nearest(name, (*show.resources, *titles, *builds))
+        raise click.BadParameter(
+            f"nothing in {show.title} is called {name}{f'; {near}' if near else ''}",
+            param_hint="--without",
+        )
+    read = read_date_range(days)
+    if isinstance(read, str):
+        raise click.BadParameter(read, param_hint="--without")
+    return Loss(id_, DateRange(*read))
+
+
+def _price(show: Show, written: str) -> Money | None:
+    from planner.model.facts import Money
+    from planner.text.measures import read_money
+
+    if not written:
+        return None
+    read = read_money(written)
+    if isinstance(read, str):
+        raise click.BadParameter(read, param_hint="--hire")
+    price = Money(*read)
+    if price.currency != show.currency:
+        raise click.BadParameter(
+            f"{price} is not in {show.currency}, the show's currency", param_hint="--hire"
+        )
+    return price
+
+
+@dataclass(frozen=True, slots=True)
+class _Desk:
+    """The order people work by, and how to find others close to it.
+
+    Attributes:
+        opened: the show.
+        day: first that may still be planned.
+        effort: how long to look.
+        order: the order people work by, as the show's files now make it.
+        issued: the same, to plan on from.
+        bid: its price.
+    """
+
+    opened: Opened
+    day: date
+    effort: Effort
+    order: StageOrder
+    issued: IssuedOrder
+    bid: Bid
+
+    def blow(self, losses: tuple[Loss, ...]) -> Blow:
+        """Whom the losses meet."""
+        from planner.order import started_by_dates
+        from planner.order.lost import blow_of
+
+        return blow_of(losses, self.issued, self.day, started_by_dates(self.issued, self.day))
+
+    def outcomes(self, blow: Blow, price: Money | None, hold_days: int) -> Iterator[Outcome]:
+        """Each way out, ordered and priced."""
+        from planner.order.ways_out import change, hire, opened_up, wait
+
+        show, estimates = self.opened.show, self.opened.estimates
+        fitting = _estimated_anew(self.opened, opened_up(show, blow))
+        ways = (
+            wait(show, estimates, blow),
+            hire(show, estimates, blow, price),
+            change(show, estimates, fitting, blow),
+        )
+        for way in ways:
+            if way is not None:
+                yield self._outcome(way, hold_days)
+
+    def _outcome(self, way: WayOut, hold_days: int) -> Outcome:
+        from planner.bid import price
+        from planner.bid.what_if import difference
+        from planner.order import Terms, ask, compare, rearrange, working_days_on
+        from planner.pages.order_lost import Outcome
+
+        question = ask(way.show, self.opened.graph, way.estimates)
+        budget = self.effort.budget(len(question.instance.activities))
+        terms = Terms(self.day, way.started, None, budget)
+        order = rearrange(way.show, self.opened.graph, question, self.issued, terms)
+        bid = price(way.show, way.estimates, order)
+        return Outcome(
+            way,
+            compare(way.show.calendar, self.issued, order),
+            difference((self.order, self.bid), (order, bid), way.redone),
+            working_days_on(way.show.calendar, self.day, hold_days),
+            tuple(sorted(order.late.keys() - self.order.late.keys())),
+        )
+
+
+def _desk(opened: Opened, folder: Path, day: date, effort: Effort) -> _Desk:
+    """The last issued order, brought up to date; or one worked out now where none was issued."""
+    from planner import __version__
+    from planner.bid import price
+    from planner.order import Stamp, issue
+    from planner.pages.order_files import numbers
+
+    title = opened.show.title
+    if numbers(folder):
+        base = issued_order(folder, None)
+    else:
+        stamp = Stamp(0, day, "", "", __version__, effort.seed, "")
+        base = issue(_sound(opened, arrange_opened(opened, effort)), title, stamp)
+    # Planned again like every way out, so that what that alone betters is no way's merit.
+    order = _sound(opened, order_again(opened, base, day, None, effort))
+    bid = price(opened.show, opened.estimates, order)
+    return _Desk(opened, day, effort, order, issue(order, title, base.stamp), bid)
+
+
+def _sound(opened: Opened, order: StageOrder) -> StageOrder:
+    """The order, if there is one; else say what cannot hold together and end with code 1."""
+    if order.answer is None:
+        tell(unwaived(opened, order.problems))
+        sys.exit(1)
+    return order
+
+
+def _estimated_anew(opened: Opened, show: Show) -> Estimates:
+    """Estimates of the show with some of its facts left out, by the same kinds."""
+    from planner.estimate import estimate_show
+    from planner.kinds import Registry
+
+    kinds = Registry()
+    chosen = show.facts.group("kinds").values
+    kinds.choose({name: origin for name, origin in chosen.items() if isinstance(origin, str)})
+    return estimate_show(show, opened.graph, kinds)

@@ -1,0 +1,290 @@
+"""Ways out when something is lost: wait for it, hire another like it, go on with what else fits.
+
+Takes a show, its estimates and the blow, gives for each way the show and the estimates as they
+would be then. Knows nothing of prices but that of the hire, or of solvers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Literal
+
+from planner.model.facts import Facts, Money
+from planner.model.show import Rate, Resource
+from planner.order.again import Started
+from planner.order.lost import without
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from datetime import date, datetime
+
+    from planner.estimate import Estimates
+    from planner.kinds import Estimate, Need, Work
+    from planner.model.facts import DateRange, Value
+    from planner.model.show import Element, Show
+    from planner.order.issued import IssuedCall
+    from planner.order.lost import Blow
+
+Name = Literal["wait", "hire", "change"]
+HIRED = "hired_"
+_BOUNDS = frozenset({"from", "until"})
+_NAMED = ("stage", "rig", "camera")
+"""Facts by which an element names what it wants, and which say nothing of the picture."""
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """One way to go on.
+
+    Attributes:
+        name: ``wait``, ``hire`` or ``change``.
+        says: what is done, a sentence without its full stop.
+        show: as it would be.
+        estimates: as they would be.
+        started: what still counts as begun; what must be set up again does not.
+        redone: ids of calls that were begun and are done once more.
+    """
+
+    name: Name
+    says: str
+    show: Show
+    estimates: Estimates
+    started: Started
+    redone: tuple[str, ...] = ()
+
+
+# Waiting ----------------------------------------------------------------------------------------
+
+
+def wait(show: Show, estimates: Estimates, blow: Blow) -> WayOut:
+    """Everything stays with what it was to be done with, and waits until that is back."""
+    kept = _with_needs(estimates, blow, frozenset(), lambda _need, held: (held,))
+    return WayOut("wait", "wait until it is back", without(show, blow.losses), kept, blow.started)
+
+
+# Hiring -----------------------------------------------------------------------------------------
+
+
+def hire(show: Show, estimates: Estimates, blow: Blow, price: Money | None) -> WayOut | None:
+    """Another like each thing lost, for those whose days are lost; None where none can be had.
+
+    A build cannot be hired, nor a person for whom nobody stands in.
+
+    Args:
+        show: as it is.
+        estimates: as they are.
+        blow: what is lost.
+        price: of each a day; its own rate, or the dearest of its sort, where none is stated.
+    """
+    known = [each for loss in blow.losses if (each := show.resources.get(loss.id)) is not None]
+    if len(known) < len(blow.losses) or not all(map(_has_like, known)):
+        return None
+    resources, rates = dict(show.resources), dict(show.rates)
+    said = []
+    for resource, loss in zip(known, blow.losses, strict=True):
+        like = _like(resource, loss.days)
+        resources[like.id] = like
+        paid = price or _usual_price(show, resource, loss.days.first)
+        if paid is not None and resource.sort != "crew":
+            amounts = ((show.calendar.starts, paid),)
+            rates[like.id] = Rate(like.id, "day", amounts, "", resource.place)
+        said.append(f"{like.title}{_at(resource, paid)}")
+    now = replace(show, resources=MappingProxyType(resources), rates=MappingProxyType(rates))
+    at, again = _still_begun(show, blow, hands_over=True)
+    done = frozenset(at) - {call.id for call in blow.met}
+    beside = _with_needs(estimates, blow, done, lambda _need, held: (f"{HIRED}{held}",))
+    says = f"hire {' and '.join(said)}"
+    return WayOut("hire", says, without(now, blow.losses), beside, Started(at), again)
+
+
+def _has_like(resource: Resource) -> bool:
+    return resource.sort != "person" or bool(resource.facts.word("stand_in").strip())
+
+
+def _like(resource: Resource, days: DateRange) -> Resource:
+    """Another: hands for the days lost, a thing for as long as it is used."""
+    facts = resource.facts
+    values: dict[str, Value] = {k: v for k, v in facts.values.items() if k not in _BOUNDS}
+    if resource.sort == "crew":
+        values |= {"from": days.first, "until": days.last}
+    title = f"another like {resource.title}"
+    if resource.sort == "person":
+        title = f"{facts.word('stand_in')} in place of {resource.title}"
+    return replace(
+        resource,
+        id=f"{HIRED}{resource.id}",
+        title=title,
+        away=(),
+        facts=Facts(facts.place, MappingProxyType(values), facts.places),
+    )
+
+
+def _usual_price(show: Show, resource: Resource, day: date) -> Money | None:
+    """Its own rate by the day, else the dearest of its sort."""
+    same = [resource, *show.resources_of(resource.sort)]
+    rates = [show.rates.get(each.id) for each in same]
+    sums = [rate.on(day) if rate and rate.per == "day" else None for rate in rates]
+    if sums[0] is not None:
+        return sums[0]
+    return max((each for each in sums if each is not None), key=lambda m: m.amount, default=None)
+
+
+def _at(resource: Resource, paid: Money | None) -> str:
+    if resource.sort == "crew":
+        return " at the rate of their craft"
+    return f" at {paid} a day" if paid is not None else ", price not known: state it with --hire"
+
+
+# Going on with others ---------------------------------------------------------------------------
+
+
+def opened_up(show: Show, blow: Blow) -> Show:
+    """The show whose elements no longer insist on what is lost, so that all that fits is allowed.
+
+    Only for stages, rigs and cameras: another lens or puppet is another picture.
+    """
+    elements = dict(show.elements)
+    for id_ in dict.fromkeys(call.element for call in blow.calls):
+        element = elements[id_]
+        insists = [name for name in _NAMED if blow.ids & set(_named(element, name))]
+        if insists:
+            values = {k: v for k, v in element.facts.values.items() if k not in insists}
+            facts = Facts(element.facts.place, MappingProxyType(values), element.facts.places)
+            elements[id_] = replace(element, facts=facts)
+    return replace(show, elements=MappingProxyType(elements))
+
+
+def _named(element: Element, name: str) -> tuple[str, ...]:
+    value = element.facts.values.get(name)
+    return (value,) if isinstance(value, str) else element.facts.words(name)
+
+
+def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> WayOut | None:
+    """Those whose days are lost go on with what else fits; None where nothing else does.
+
+    Args:
+        show: as it is.
+        estimates: as they are.
+        opened: estimates of the show `opened_up`.
+        blow: what is lost.
+    """
+    met = dict.fromkeys(call.element for call in blow.met)
+    fitting = _with_work(
+        estimates,
+        {
+            id_: opened.by_element[id_].work
+            for id_ in met
+            if id_ in opened.by_element and _is_as_sound(estimates, opened, id_)
+        },
+    )
+    works = (work for id_ in met for work in fitting.by_element[id_].work)
+    lists = [need.options for work in works for need in work.needs]
+    others = dict.fromkeys(each for options in lists if blow.ids & set(options) for each in options)
+    titles = [
+        show.resources[each].title
+        for each in others
+        if each not in blow.ids and each in show.resources
+    ]
+    if not titles:
+        return None
+    at, again = _still_begun(show, blow, hands_over=False)
+    now = _with_needs(
+        fitting,
+        blow,
+        frozenset(at),
+        lambda need, _held: tuple(each for each in need.options if each not in blow.ids),
+    )
+    says = f"go on with what else fits: {', '.join(titles)}"
+    return WayOut("change", says, without(show, blow.losses), now, Started(at), again)
+
+
+def _is_as_sound(estimates: Estimates, opened: Estimates, id_: str) -> bool:
+    """Whether nothing is found wrong with it that was not: else what fits does not truly fit."""
+    return _errors(opened.by_element[id_]) <= _errors(estimates.by_element[id_])
+
+
+def _errors(estimate: Estimate) -> frozenset[str]:
+    return frozenset(each.code for each in estimate.problems if each.severity == 0)
+
+
+# Both -------------------------------------------------------------------------------------------
+
+
+def _still_begun(
+    show: Show, blow: Blow, *, hands_over: bool
+) -> tuple[Mapping[str, datetime], tuple[str, ...]]:
+    """What still counts as begun when work goes on with something else, and what is done again.
+
+    On another stage all of an element is set up again. What is under way with a lost rig, camera or
+    person goes on with one like it, and is begun again with one that is not.
+
+    Args:
+        show: for its stages.
+        blow: what is lost.
+        hands_over: whether what is taken instead is like what is lost.
+    """
+    stages = blow.ids & {stage.id for stage in show.resources_of("stage")}
+    met = {call.element for call in blow.met}
+    under_way = frozenset() if hands_over else {call.id for call in blow.met}
+    begun = blow.started.at
+    again = tuple(
+        call.id
+        for call in blow.holding
+        if call.id in begun
+        and ((call.element in met and stages & set(call.holds)) or call.id in under_way)
+    )
+    at = {id_: when for id_, when in begun.items() if id_ not in again}
+    return MappingProxyType(at), again
+
+
+def _with_needs(
+    estimates: Estimates,
+    blow: Blow,
+    done: frozenset[str],
+    instead: Callable[[Need, str], tuple[str, ...]],
+) -> Estimates:
+    """Estimates in which those whose days are lost take something else for what is lost.
+
+    What is done keeps what it had; of an element part-way, the rest keeps everything but what is
+    lost. Whoever is not met keeps what is lost, and waits where that delays it.
+
+    Args:
+        estimates: as they are.
+        blow: what is lost.
+        done: ids of calls that are done, or begun and staying as they are.
+        instead: of a need and what was held for it, what may be held now; empty leaves it.
+    """
+    calls = {call.id: call for call in blow.holding}
+    met = {call.element for call in blow.met}
+    part_way = {id_.partition("/")[0] for id_ in done}
+
+    def options(need: Need, call: IssuedCall) -> tuple[str, ...]:
+        held = next((each for each in need.options if each in call.holds), "")
+        if held in blow.ids:
+            is_moved = call.element in met and call.id not in done
+            return instead(need, held) if is_moved else (held,)
+        return (held,) if held and call.element in part_way else ()
+
+    def work_now(id_: str, work: Work) -> Work:
+        call = calls.get(f"{id_}/{work.name}")
+        if call is None:
+            return work
+        needs = [replace(n, options=options(n, call) or n.options) for n in work.needs]
+        return replace(work, needs=tuple(needs))
+
+    touched = {call.element for call in calls.values()} & estimates.by_element.keys()
+    return _with_work(
+        estimates,
+        {
+            id_: tuple(work_now(id_, work) for work in estimates.by_element[id_].work)
+            for id_ in touched
+        },
+    )
+
+
+def _with_work(estimates: Estimates, work: Mapping[str, tuple[Work, ...]]) -> Estimates:
+    by_element = dict(estimates.by_element)
+    for id_, works in work.items():
+        by_element[id_] = replace(by_element[id_], work=works)
+    return replace(estimates, by_element=MappingProxyType(by_element))

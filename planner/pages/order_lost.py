@@ -1,0 +1,157 @@
+"""A thing lost and the ways out, side by side, as text of 80 columns or JSON.
+
+Takes the blow and each way with its changes and its difference in cost, gives text. Works nothing
+out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.pages.order_changes import changes_json, shift_words
+from planner.pages.order_text import day_words
+from planner.pages.wording import WIDTH, counted, folded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from datetime import date
+
+    from planner.bid.what_if import Difference
+    from planner.model.show import Show
+    from planner.order import Changes
+    from planner.order.lost import Blow, Loss
+    from planner.order.ways_out import WayOut
+
+_MOST_NAMED = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One way out and what comes of it.
+
+    Attributes:
+        way: what is done.
+        changes: against the order people work by.
+        differs: in cost.
+        near: the day before which a moved call counts as near at hand.
+        now_late: shots late that were not.
+    """
+
+    way: WayOut
+    changes: Changes
+    differs: Difference
+    near: date
+    now_late: tuple[str, ...]
+
+
+def lost_text(blow: Blow, outcomes: Sequence[Outcome], show: Show, *, width: int = WIDTH) -> str:
+    """The plain consequence, then each way out, the lightest first by money and lateness."""
+    blocks = [[row for loss in blow.losses for row in folded(_loss(loss, show), width=width)]]
+    blocks[0] += folded(_met(blow), width=width)
+    if not blow.met:
+        return "\n".join(blocks[0]) + "\n"
+    ranked = sorted(outcomes, key=lambda each: each.differs.weight)
+    blocks += [
+        list(_way(number, each, show.currency, width)) for number, each in enumerate(ranked, 1)
+    ]
+    blocks.append(folded(_closing(show, ranked), width=width))
+    return "\n\n".join("\n".join(lines) for lines in blocks) + "\n"
+
+
+def _loss(loss: Loss, show: Show) -> str:
+    days = loss.days
+    until = "" if days.first == days.last else f" to {day_words(days.last)}"
+    return f"Without {_title(loss.id, show)} {day_words(days.first)}{until}."
+
+
+def _title(id_: str, show: Show) -> str:
+    known = show.resources.get(id_)
+    return (known.title if known else "") or id_
+
+
+def _met(blow: Blow) -> str:
+    if not blow.met:
+        return "No call holds it on those days; nothing moves."
+    elements = list(dict.fromkeys(call.element for call in blow.met))
+    more = len(elements) - _MOST_NAMED
+    names = ", ".join(elements[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+    verb = "holds" if len(blow.met) == 1 else "hold"
+    return (
+        f"{counted(len(blow.met), 'call')} {verb} it on those days, of"
+        f" {counted(len(elements), 'element')}: {names}."
+    )
+
+
+def _way(number: int, outcome: Outcome, currency: str, width: int) -> Iterator[str]:
+    says = outcome.way.says
+    yield from folded(f"{says[0].upper()}{says[1:]}", f"{number}. ", "   ", width=width)
+    for name, said in _rows(outcome, currency):
+        yield from folded(said, f"   {name:<12}", " " * 15, width=width)
+
+
+def _rows(outcome: Outcome, currency: str) -> Iterator[tuple[str, str]]:
+    money = outcome.differs.money
+    spread = f" ({money.low:+,.2f} to {money.high:+,.2f})"
+    said = spread if abs(money.high - money.low) >= 1 else ""
+    yield "cost", f"{money.likely:+,.2f} {currency} likely{said}"
+    if outcome.differs.lateness:
+        yield "lateness", f"{outcome.differs.lateness:+,} {currency} by the show's own weight"
+    yield "displaced", _displaced(outcome)
+    yield "composites", "; ".join(_slips(outcome)) or "none slips"
+    if outcome.way.redone:
+        yield "done again", f"{counted(len(outcome.way.redone), 'call')}, in the cost"
+
+
+def _displaced(outcome: Outcome) -> str:
+    moved = outcome.changes.moved
+    others = sum(each.days != 0 for each in moved)
+    near = sum(each.days != 0 and each.was.starts.date() < outcome.near for each in moved)
+    said = f"{counted(len(moved), 'call')}, {others:,} to another day"
+    return f"{said}, {near:,} of these from before {day_words(outcome.near)}" if near else said
+
+
+def _slips(outcome: Outcome) -> Iterator[str]:
+    by_days: dict[int, list[str]] = {}
+    for each in sorted(outcome.changes.finals, key=lambda final: (-final.days, final.shot)):
+        by_days.setdefault(each.days, []).append(each.shot)
+    for days, shots in by_days.items():
+        yield f"{', '.join(shots)} {shift_words(days)}"
+    if outcome.now_late:
+        yield f"late now: {', '.join(outcome.now_late)}"
+
+
+def _closing(show: Show, ranked: Sequence[Outcome]) -> str:
+    if len(ranked) == 1:
+        return "There is no other way: nothing like it can be hired, and nothing else fits."
+    return (
+        "The lightest stands first: money and lateness together, a day late at the price in"
+        f" show.yaml. Costs are beside the order people work by, in {show.currency}."
+    )
+
+
+def lost_json(blow: Blow, outcomes: Sequence[Outcome]) -> dict[str, object]:
+    """The same for other programs, as plain values; sums are text, so that no cent is lost."""
+    return {
+        "without": [
+            {"id": each.id, "first": str(each.days.first), "last": str(each.days.last)}
+            for each in blow.losses
+        ],
+        "met": [call.id for call in blow.met],
+        "ways": [
+            {
+                "way": each.way.name,
+                "says": each.way.says,
+                "cost": {
+                    "low": str(each.differs.money.low),
+                    "likely": str(each.differs.money.likely),
+                    "high": str(each.differs.money.high),
+                },
+                "lateness": each.differs.lateness,
+                "redone": list(each.way.redone),
+                "now_late": list(each.now_late),
+                "changes": changes_json(each.changes),
+            }
+            for each in sorted(outcomes, key=lambda each: each.differs.weight)
+        ],
+    }

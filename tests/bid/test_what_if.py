@@ -1,0 +1,54 @@
+"""What one order costs beside another: money with its loads, and lateness at the show's price."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from planner.bid import price
+from planner.bid.what_if import difference
+from tests.order.floor import floor_of, usual_work, with_south
+
+if TYPE_CHECKING:
+    from tests.conftest import ShowFolder
+
+
+def test_an_order_costs_nothing_beside_itself(show: ShowFolder) -> None:
+    with_south(show)
+    floor = floor_of(show, usual_work())
+    order = floor.arranged()
+    bid = price(floor.show, floor.estimates, order)
+    same = difference((order, bid), (order, bid))
+    assert (same.money.likely, same.lateness, same.weight) == (0, 0, 0)
+
+
+def test_work_done_again_is_paid_again_with_its_loads(show: ShowFolder) -> None:
+    with_south(show)
+    floor = floor_of(show, usual_work())
+    order = floor.arranged()
+    bid = price(floor.show, floor.estimates, order)
+    again = difference((order, bid), (order, bid), ["HL010.town/photograph"])
+    # 10 h at 40 GBP; 10 % contingency and 12 % overhead on cost: 400 + 40 + 48.
+    assert again.money.likely == Decimal("488.00")
+
+
+def test_lateness_is_weighed_at_the_shows_own_price(show: ShowFolder) -> None:
+    show.replace("show.yaml", "date: 2027-12-01", "date: 2027-03-03")
+    show.replace("show.yaml", "overhead: 12 %", "overhead: 12 %\nweights: {late: 1000 GBP}")
+    floor = floor_of(show, usual_work())
+    with_south(show)
+    floor = floor_of(show, usual_work())
+    base = floor.arranged()
+    text = (show.path / "resources.yaml").read_text(encoding="utf-8")
+    away = "height: 7 m, away: [2027-03-02..2027-03-03]}"
+    show.write("resources.yaml", text.replace("height: 7 m}", away))
+    later = floor_of(show, usual_work())
+    order = later.again(floor.issued(), date(2027, 3, 2))
+    told = difference(
+        (base, price(floor.show, floor.estimates, base)),
+        (order, price(later.show, later.estimates, order)),
+    )
+    # Joined by Wednesday 13:00 in time; two days lost make it Friday 13:00. Wednesday evening is
+    # the end of the delivery's day: a day and a half late, 60 quarter hours at 25 GBP.
+    assert told.lateness == 1500

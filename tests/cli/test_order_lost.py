@@ -1,0 +1,91 @@
+"""``platewright order --without``: the ways out of a loss, as its user meets them."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.cli.test_commands import QUICK, run
+
+if TYPE_CHECKING:
+    from tests.conftest import ShowFolder
+
+NORTH = "  north: {width: 18 m, depth: 24 m, height: 7 m}\n"
+BOTH = """\
+  north: {width: 18 m, depth: 24 m, height: 7 m, title: North stage}
+  south: {width: 18 m, depth: 24 m, height: 7 m, title: South stage}
+"""
+
+
+def busy_days(show: ShowFolder) -> tuple[str, str]:
+    """The stage the town is photographed on, and the day."""
+    calls = json.loads(run("order", show.path, "--json", *QUICK).stdout)["calls"]
+    call = next(each for each in calls if each["element"] == "HL010.town" and each["stage"])
+    return call["stage"], call["starts"][:10]
+
+
+def test_a_lost_stage_comes_back_with_three_ways_out_in_80_columns(show: ShowFolder) -> None:
+    show.replace("resources.yaml", NORTH, BOTH)
+    stage, day = busy_days(show)
+    told = run("order", show.path, "--without", f"{stage.title()} stage", day, *QUICK)
+    assert told.exit_code == 0, told.output
+    assert told.stdout.startswith(f"Without {stage.title()} stage ")
+    for way in ("Wait until", "Hire another like", "Go on with what else fits"):
+        assert way in told.stdout
+    assert all(len(line) <= 80 for line in told.stdout.splitlines())
+
+
+def test_a_stage_an_element_insists_on_is_changed_for_another_that_fits(show: ShowFolder) -> None:
+    show.replace("resources.yaml", NORTH, BOTH)
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 m\n        stage: north")
+    _stage, day = busy_days(show)
+    told = json.loads(run("order", show.path, "--without", "north", day, "--json", *QUICK).stdout)
+    (change,) = [way for way in told["ways"] if way["way"] == "change"]
+    assert change["says"] == "go on with what else fits: South stage"
+
+
+def test_a_hire_costs_the_price_stated_and_its_loads(show: ShowFolder) -> None:
+    _stage, day = busy_days(show)
+    at = [
+        json.loads(
+            run(
+                *("order", show.path, "--without", "cam", day, "--hire", price, "--json", *QUICK)
+            ).stdout
+        )
+        for price in ("100 GBP", "300 GBP")
+    ]
+    cheap, dear = (
+        float(next(way for way in told["ways"] if way["way"] == "hire")["cost"]["likely"])
+        for told in at
+    )
+    # 200 GBP more a day for whole days, with 12 % and 10 % on it: 244 GBP each.
+    days = (dear - cheap) / 244
+    assert days >= 1
+    assert abs(days - round(days)) < 1e-9
+
+
+def test_the_show_and_its_issued_orders_are_left_alone(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    stage, day = busy_days(show)
+    before = {path: path.read_bytes() for path in show.path.rglob("*") if path.is_file()}
+    run("order", show.path, "--without", stage, day, *QUICK)
+    assert {path: path.read_bytes() for path in show.path.rglob("*") if path.is_file()} == before
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (("--without", "norht", "2027-03-02"), "did you mean north?"),
+        (("--without", "north", "Tuesday"), "is not a date"),
+        (("--without", "north", "2027-03-02", "--hire", "90"), "has no currency"),
+        (("--without", "north", "2027-03-02", "--hire", "90 EUR"), "not in GBP"),
+    ],
+)
+def test_what_cannot_be_read_is_wrong_usage(
+    show: ShowFolder, options: tuple[str, ...], says: str
+) -> None:
+    told = run("order", show.path, *options, *QUICK)
+    assert told.exit_code == 2
+    assert says in " ".join(told.output.split())

@@ -1,0 +1,196 @@
+"""Ways out of a loss: what each allows, what is done again; dates argued by hand.
+
+The small show works Monday to Friday, ten hours from 08:00, from Monday 1 March 2027. As issued,
+the town is set up on Tuesday and photographed on Wednesday and Thursday, with the first camera.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import pytest
+
+from planner.kinds import Need
+from planner.model.facts import DateRange, Money
+from planner.order import Terms, ask, issue, rearrange, started_by_dates
+from planner.order.lost import Loss, blow_of
+from planner.order.ways_out import change, hire, opened_up, wait
+from tests.order.floor import BUDGET, STAMP, Floor, floor_of
+from tests.order.test_arrange import call_of, work
+
+if TYPE_CHECKING:
+    from planner.kinds import Work
+    from planner.order import StageOrder
+    from planner.order.lost import Blow
+    from planner.order.ways_out import WayOut
+    from tests.conftest import ShowFolder
+
+FRIDAY = date(2027, 3, 5)
+
+
+def town(stages: tuple[str, ...], cameras: tuple[str, ...]) -> dict[str, tuple[Work, ...]]:
+    needs = (Need("stage", stages), Need("camera", cameras))
+    return {
+        "hill_town": (work("build it", 10, "model_making"),),
+        "HL010.town": (
+            work("set up", 10, needs=needs, set_up="town"),
+            work("photograph", 20, needs=needs, set_up="town", after=("set up",)),
+        ),
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A loss on a floor."""
+
+    floor: Floor
+    blow: Blow
+
+    def ordered(self, way: WayOut | None) -> StageOrder:
+        assert way is not None
+        question = ask(way.show, self.floor.graph, way.estimates)
+        terms = Terms(self.blow.day, way.started, None, BUDGET)
+        return rearrange(way.show, self.floor.graph, question, self.blow.issued, terms)
+
+    def waits(self) -> StageOrder:
+        return self.ordered(wait(self.floor.show, self.floor.estimates, self.blow))
+
+    def hires(self, price: Money | None = None) -> WayOut | None:
+        return hire(self.floor.show, self.floor.estimates, self.blow, price)
+
+    def changes(self) -> WayOut | None:
+        floor = self.floor
+        return change(floor.show, floor.estimates, floor.estimates, self.blow)
+
+
+def case(show: ShowFolder, id_: str, first: date, works: dict[str, tuple[Work, ...]]) -> Case:
+    show.replace(
+        "resources.yaml",
+        "  north: {width: 18 m, depth: 24 m, height: 7 m}\ncameras:\n  cam: {top_rate: 120 fps}\n",
+        "  north: {width: 18 m, depth: 24 m, height: 7 m}\n"
+        "  south: {width: 18 m, depth: 24 m, height: 7 m, title: South stage}\n"
+        "cameras:\n  cam: {top_rate: 120 fps, title: First camera}\n"
+        "  cam_two: {top_rate: 120 fps, title: Second camera}\n",
+    )
+    floor = floor_of(show, works)
+    issued = issue(floor.arranged(), floor.show.title, STAMP)
+    losses = (Loss(id_, DateRange(first, FRIDAY)),)
+    return Case(floor, blow_of(losses, issued, first, started_by_dates(issued, first)))
+
+
+def photographed(order: StageOrder) -> tuple[datetime, str, tuple[str, ...]]:
+    call = call_of(order, "HL010.town", "photograph")
+    return call.starts, call.stage, tuple(sorted(each for each in call.holds if "cam" in each))
+
+
+def test_waiting_keeps_the_stage_though_the_other_is_free(show: ShowFolder) -> None:
+    it = case(show, "south", date(2027, 3, 2), town(("south", "north"), ("cam",)))
+    # South has no rate, and is taken first; lost from Tuesday to Friday.
+    assert photographed(it.waits()) == (datetime(2027, 3, 9, 8), "south", ("cam",))
+
+
+def test_changing_takes_the_other_stage_at_once(show: ShowFolder) -> None:
+    it = case(show, "south", date(2027, 3, 2), town(("south", "north"), ("cam",)))
+    way = it.changes()
+    assert way is not None
+    assert way.says == "go on with what else fits: north"
+    assert way.redone == ()
+    assert photographed(it.ordered(way)) == (datetime(2027, 3, 3, 8), "north", ("cam",))
+
+
+def test_a_set_up_on_a_lost_stage_is_done_again_on_the_other(show: ShowFolder) -> None:
+    it = case(show, "south", date(2027, 3, 3), town(("south", "north"), ("cam",)))
+    way = it.changes()
+    assert way is not None
+    # Set up on south on Tuesday; again on north on Wednesday, photographed from Thursday.
+    assert way.redone == ("HL010.town/set up",)
+    assert photographed(it.ordered(way)) == (datetime(2027, 3, 4, 8), "north", ("cam",))
+
+
+def test_a_hired_camera_goes_on_where_the_set_up_stands(show: ShowFolder) -> None:
+    it = case(show, "cam", date(2027, 3, 3), town(("south",), ("cam",)))
+    way = it.hires(Money(Decimal(90), "GBP"))
+    assert way is not None
+    assert way.says == "hire another like First camera at 90.00 GBP a day"
+    assert way.redone == ()
+    assert photographed(it.ordered(way)) == (datetime(2027, 3, 3, 8), "south", ("hired_cam",))
+
+
+def test_another_camera_of_the_show_goes_on_where_the_set_up_stands(show: ShowFolder) -> None:
+    it = case(show, "cam", date(2027, 3, 3), town(("south", "north"), ("cam", "cam_two")))
+    order = it.ordered(it.changes())
+    starts, stage, cameras = photographed(order)
+    assert (starts, cameras) == (datetime(2027, 3, 3, 8), ("cam_two",))
+    assert stage == call_of(order, "HL010.town", "set up").stage
+
+
+def test_what_is_under_way_with_another_camera_is_begun_again(show: ShowFolder) -> None:
+    # Lost on Thursday, in the middle of twenty hours begun on Wednesday.
+    it = case(show, "cam", date(2027, 3, 4), town(("south",), ("cam", "cam_two")))
+    way = it.changes()
+    assert way is not None
+    assert way.redone == ("HL010.town/photograph",)
+    assert photographed(it.ordered(way)) == (datetime(2027, 3, 4, 8), "south", ("cam_two",))
+
+
+def test_what_is_under_way_goes_on_with_one_hired(show: ShowFolder) -> None:
+    it = case(show, "cam", date(2027, 3, 4), town(("south",), ("cam",)))
+    order = it.ordered(it.hires(Money(Decimal(90), "GBP")))
+    # Begun on Wednesday and ended on Thursday as it was to be.
+    call = call_of(order, "HL010.town", "photograph")
+    assert (call.starts, call.ends) == (datetime(2027, 3, 3, 8), datetime(2027, 3, 4, 18))
+
+
+def test_nothing_else_that_fits_is_no_way_out(show: ShowFolder) -> None:
+    assert case(show, "cam", date(2027, 3, 3), town(("south",), ("cam",))).changes() is None
+
+
+def test_a_hire_at_its_own_rate_unless_a_price_is_stated(show: ShowFolder) -> None:
+    it = case(show, "north", date(2027, 3, 2), town(("north",), ("cam",)))
+    way = it.hires()
+    assert way is not None
+    assert way.says == "hire another like north at 2,400.00 GBP a day"
+
+
+def test_a_hire_of_what_has_no_rate_says_that_its_price_is_not_known(show: ShowFolder) -> None:
+    way = case(show, "cam", date(2027, 3, 3), town(("south",), ("cam",))).hires()
+    assert way is not None
+    assert way.says.endswith("price not known: state it with --hire")
+
+
+@pytest.mark.parametrize(("stand_in", "is_found"), [("", False), ("Second operator", True)])
+def test_somebody_stands_in_only_where_one_is_named(
+    show: ShowFolder, stand_in: str, is_found: bool
+) -> None:
+    text = (show.path / "resources.yaml").read_text(encoding="utf-8")
+    people = f'people:\n  operator: {{craft: camera, stand_in: "{stand_in}"}}\n'
+    show.write("resources.yaml", text + people)
+    works = town(("south",), ("cam",))
+    needs = (*works["HL010.town"][0].needs, Need("person", ("operator",)))
+    works["HL010.town"] = (work("photograph", 20, needs=needs, set_up="town"),)
+    way = case(show, "operator", date(2027, 3, 2), works).hires()
+    assert (way is not None) is is_found
+    if way is not None:
+        assert way.says.startswith("hire Second operator in place of operator")
+
+
+def test_a_struck_build_can_only_be_waited_for(show: ShowFolder) -> None:
+    needs = (Need("stage", ("south",)), Need("build", ("hill_town",)))
+    works = {"HL010.town": (work("photograph", 20, needs=needs, set_up="town"),)}
+    it = case(show, "hill_town", date(2027, 3, 1), works)
+    assert it.hires() is None
+    assert it.changes() is None
+    # Lost to Friday 5 March; Monday is the first day it is there.
+    assert call_of(it.waits(), "HL010.town", "photograph").starts == datetime(2027, 3, 8, 8)
+
+
+def test_an_element_that_insists_on_what_is_lost_insists_no_more(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 m\n        camera: cam")
+    it = case(show, "cam", date(2027, 3, 3), town(("south",), ("cam",)))
+    assert it.floor.show.elements["HL010.town"].facts.has("camera")
+    opened = opened_up(it.floor.show, it.blow)
+    assert not opened.elements["HL010.town"].facts.has("camera")
+    assert opened.elements["HL010.town"].facts.has("nearest")

@@ -1,0 +1,105 @@
+"""A thing lost and the ways out, as they are read."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from planner.bid.lines import Figures
+from planner.bid.what_if import Difference
+from planner.model.facts import DateRange
+from planner.order import compare
+from planner.order.lost import Loss, blow_of
+from planner.order.ways_out import hire, wait
+from planner.pages.order_lost import Outcome, lost_json, lost_text
+from tests.order.floor import floor_of, usual_work, with_south
+from tests.order.test_ways_out import Case
+
+if TYPE_CHECKING:
+    from planner.order.ways_out import WayOut
+    from tests.conftest import ShowFolder
+
+TUESDAY = date(2027, 3, 2)
+
+
+def money(low: int, likely: int, high: int) -> Figures:
+    return Figures(Decimal(low), Decimal(likely), Decimal(high))
+
+
+def lost_south(show: ShowFolder) -> Case:
+    """The town is photographed on south on Tuesday, which is lost for that week."""
+    with_south(show, south=", title: South stage")
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    losses = (Loss("south", DateRange(TUESDAY, date(2027, 3, 5))),)
+    from planner.order import started_by_dates
+
+    return Case(floor, blow_of(losses, issued, TUESDAY, started_by_dates(issued, TUESDAY)))
+
+
+def outcome(it: Case, way: WayOut | None, differs: Difference) -> Outcome:
+    assert way is not None
+    order = it.ordered(way)
+    changes = compare(way.show.calendar, it.blow.issued, order)
+    return Outcome(way, changes, differs, date(2027, 3, 5), ())
+
+
+def both(it: Case) -> list[Outcome]:
+    waiting = wait(it.floor.show, it.floor.estimates, it.blow)
+    hiring = hire(it.floor.show, it.floor.estimates, it.blow, None)
+    return [
+        outcome(it, waiting, Difference(money(0, 0, 0), 9000)),
+        outcome(it, hiring, Difference(money(2200, 2688, 3100), 0)),
+    ]
+
+
+GOLDEN = """\
+Without South stage Tue 2 Mar 2027 to Fri 5 Mar 2027.
+1 call holds it on those days, of 1 element: HL010.town.
+
+1. Hire another like South stage at 2,400.00 GBP a day
+   cost        +2,688.00 GBP likely (+2,200.00 to +3,100.00)
+   displaced   1 call, 0 to another day
+   composites  none slips
+
+2. Wait until it is back
+   cost        +0.00 GBP likely
+   lateness    +9,000 GBP by the show's own weight
+   displaced   2 calls, 2 to another day, 2 of these from before Fri 5 Mar 2027
+   composites  HL010 4 working days later
+
+The lightest stands first: money and lateness together, a day late at the price
+in show.yaml. Costs are beside the order people work by, in GBP.
+"""
+
+
+def test_the_ways_out_read_so_the_lightest_first(show: ShowFolder) -> None:
+    it = lost_south(show)
+    assert lost_text(it.blow, both(it), it.floor.show) == GOLDEN
+
+
+def test_the_json_says_the_same(show: ShowFolder) -> None:
+    it = lost_south(show)
+    told = json.loads(json.dumps(lost_json(it.blow, both(it))))
+    assert told["met"] == ["HL010.town/photograph"]
+    assert [(way["way"], way["cost"]["likely"]) for way in told["ways"]] == [
+        ("hire", "2688"),
+        ("wait", "0"),
+    ]
+
+
+def test_a_single_way_says_that_there_is_no_other(show: ShowFolder) -> None:
+    it = lost_south(show)
+    text = lost_text(it.blow, both(it)[:1], it.floor.show)
+    assert "There is no other way" in text
+
+
+def test_a_loss_that_meets_nobody_is_two_sentences(show: ShowFolder) -> None:
+    it = lost_south(show)
+    losses = (Loss("north", DateRange(TUESDAY, TUESDAY)),)
+    blow = blow_of(losses, it.blow.issued, TUESDAY, it.blow.started)
+    assert lost_text(blow, [], it.floor.show) == (
+        "Without north Tue 2 Mar 2027.\nNo call holds it on those days; nothing moves.\n"
+    )
