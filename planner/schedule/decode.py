@@ -15,6 +15,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from planner.schedule.counts import add, at_least, blank_planes
 from planner.schedule.worktime import Spell, finish_of, start_before
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ class Board:
     """Resources part-way through being filled; copies share nothing that changes."""
 
     busy: list[int]
-    levels: list[list[int]]
+    in_use: list[list[int]]
     log: list[list[tuple[int, int, int]]]
     row: list[list[tuple[int, int, int]]]
     starts: list[int]
@@ -60,7 +61,7 @@ class Board:
         """The same, free to go another way."""
         return Board(
             self.busy[:],
-            [level[:] for level in self.levels],
+            [planes[:] for planes in self.in_use],
             [log[:] for log in self.log],
             [row[:] for row in self.row],
             self.starts[:],
@@ -133,7 +134,7 @@ class Decoder:
         count, resources = len(indexed.ids), indexed.instance.resources
         board = Board(
             busy=[0] * len(resources),
-            levels=[[0] * (r.capacity + 1) if r.capacity > 1 else [] for r in resources],
+            in_use=[blank_planes(r.capacity) for r in resources],
             log=[[] for _ in resources],
             row=[[] for _ in resources],
             starts=[-1] * count,
@@ -186,7 +187,7 @@ class Decoder:
         for r in way.single:
             taken |= board.busy[r]
         for r, _, level in way.shared:
-            taken |= board.levels[r][level]
+            taken |= at_least(board.in_use[r], level)
         for r, state in way.states:
             taken |= self._closed(board, r, state)
         return taken
@@ -320,11 +321,7 @@ class Decoder:
         for r in way.single:
             board.busy[r] |= window
         for r, units, _ in way.shared:
-            level = board.levels[r]
-            for used in range(len(level) - 1, units, -1):
-                level[used] |= level[used - units] & window
-            for used in range(1, min(units, len(level) - 1) + 1):
-                level[used] |= window
+            add(board.in_use[r], units, window)
         for r, state in way.states:
             self._note(board, r, (start, end, state))
             insort(board.row[r], (start, end, state))

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from planner.schedule.appraise import Row, own_weight, rows, stretch_weight
+from planner.schedule.counts import add, at_least, take_off
 from planner.schedule.decode import span
 from planner.schedule.indexed import BARE
 from planner.schedule.worktime import finish_of, start_before
@@ -46,7 +47,7 @@ class Floor:
         self.finishes = board.finishes[:]
         self.modes = board.modes[:]
         self.busy = board.busy[:]
-        self.levels = [level[:] for level in board.levels]
+        self.in_use = [planes[:] for planes in board.in_use]
         self.finish = max(self.finishes, default=0)
         places = range(len(self.busy))
         by_resource = rows(self.indexed, self.starts, self.finishes, self.modes)
@@ -73,7 +74,7 @@ class Change:
         self.old_rows: dict[int, Row] = {}
         self.old_users: dict[int, list[tuple[int, int]]] = {}
         self.old_busy: dict[int, int] = {}
-        self.old_levels: dict[int, list[int]] = {}
+        self.old_in_use: dict[int, list[int]] = {}
         self.spans: dict[int, tuple[int, int]] = {}
 
     def lift(self, i: int) -> None:
@@ -94,10 +95,7 @@ class Change:
             del row[bisect_left(row, (start, finish, states.get(r, BARE)))]
         for r, units, _ in way.shared:
             self._remember(r, start)
-            level = of.levels[r]
-            for used in range(1, len(level)):
-                higher = level[used + units] if used + units < len(level) else 0
-                level[used] = level[used] & ~window | higher & window
+            take_off(of.in_use[r], units, window)
         self._users(i, way, start)
 
     def put(self, i: int, patience: float, *, are_free: bool) -> bool:
@@ -169,7 +167,7 @@ class Change:
         for r in way.single:
             taken |= of.busy[r]
         for r, _, level in way.shared:
-            taken |= of.levels[r][level]
+            taken |= at_least(of.in_use[r], level)
         for r, state in way.states:
             taken |= self._closed(r, state, ready, limit)
         return taken
@@ -229,11 +227,7 @@ class Change:
             insort(of.rows[r], (start, finish, states.get(r, BARE)))
         for r, units, _ in way.shared:
             self._remember(r, start)
-            level = of.levels[r]
-            for used in range(len(level) - 1, units, -1):
-                level[used] |= level[used - units] & window
-            for used in range(1, min(units, len(level) - 1) + 1):
-                level[used] |= window
+            add(of.in_use[r], units, window)
         for r in held_by(way):
             insort(of.users[r], (start, i))
 
@@ -252,7 +246,7 @@ class Change:
         self.old_rows[r] = of.rows[r][:]
         self.old_users[r] = of.users[r][:]
         self.old_busy[r] = of.busy[r]
-        self.old_levels[r] = of.levels[r][:]
+        self.old_in_use[r] = of.in_use[r][:]
 
     def difference(self) -> int:
         """How much heavier the board has become."""
@@ -283,7 +277,7 @@ class Change:
             of.starts[i], of.finishes[i], of.modes[i] = start, finish, mode
         for r in self.spans:
             of.rows[r], of.users[r] = self.old_rows[r], self.old_users[r]
-            of.busy[r], of.levels[r] = self.old_busy[r], self.old_levels[r]
+            of.busy[r], of.in_use[r] = self.old_busy[r], self.old_in_use[r]
 
 
 def held_by(way: Way) -> tuple[int, ...]:
