@@ -74,7 +74,7 @@ def test_hours_go_by_surface_at_scale(made) -> None:
     assert found.quantities["surface"].value == pytest.approx(6)
     assert found.quantities["labour of making"].value == pytest.approx(174)
     assert found.quantities["labour of painting it"].value == pytest.approx(43.5)
-    assert codes(found) == set()
+    assert codes(found) == {"nothing-shows-scale"}
 
 
 def test_a_team_shares_the_labour(made) -> None:

@@ -55,11 +55,12 @@ def test_nearest_approach_and_frames_are_those_of_all_shots(town, quantity) -> N
 
 
 def test_fine_work_that_nobody_sees_is_remarked(town, quantity, finding) -> None:
-    # 0.2 mm x 24 = 4.8 mm; x 2879.64 px / 40 m = 0.346 px; at 16 m 0.864 px.
-    found = town()
+    # 0.2 mm x 24 = 4.8 mm; x 2879.64 px / 60 m = 0.230 px; at 16 m 0.864 px; 0.25 px are seen.
+    far = {"S010.wide": {"nearest": quantity(60 * M, "mm")}}
+    found = town(users=far)
     mark = found.quantities["finest mark where it is seen largest"]
-    assert mark.value == pytest.approx(0.3456, abs=1e-3)
-    assert "0.35 px" in finding(found, "fine-work-not-seen").message
+    assert mark.value == pytest.approx(0.2304, abs=1e-3)
+    assert "0.23 px" in finding(found, "fine-work-not-seen").message
     near = {"S010.close": {"nearest": quantity(16 * M, "mm")}}
     assert "fine-work-not-seen" not in codes(town(users=near))
 
@@ -168,3 +169,16 @@ def test_a_part_of_the_same_thing_has_its_own_measures(town, quantity) -> None:
     large = {"makes": "miniature", "full_size": {"height": quantity(20 * M, "mm")}}
     part = {"size_of": "large", "full_size": {"height": quantity(5 * M, "mm")}}
     assert "family-size-differs" not in codes(town(part, others={"large": ("build", large)}))
+
+
+def test_models_alone_leave_their_size_to_guess(town, quantity, finding) -> None:
+    # Two shots, and nobody and nothing of a known size in either.
+    users = {"S010.wide": {}, "S020.close": {}}
+    found = town(users=users)
+    assert found.quantities["shots that show how large it is"].value == 0
+    assert "none of its 2 live shots" in finding(found, "nothing-shows-scale").message
+    door = {"known": {"what": "a door", "size": quantity(2000, "mm")}}
+    for beside in ({"S020.bank": ("plate", {"sort": "live"})}, {"S020.gate": ("miniature", door)}):
+        shown = town(users=users, others=beside)
+        assert shown.quantities["shots that show how large it is"].value == 1
+        assert "nothing-shows-scale" not in codes(shown)

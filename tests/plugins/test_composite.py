@@ -164,7 +164,7 @@ def test_an_inner_composite_is_not_recorded_and_owes_no_left_over_pieces(make) -
 
 def test_an_unnamed_approver_is_remarked(estimate, finding) -> None:
     assert finding(estimate({"approved_by": ""}), "no-approver").severity is Severity.NOTE
-    assert codes(estimate()) == ["nothing-shows-scale"]
+    assert codes(estimate()) == []
 
 
 # Pieces -------------------------------------------------------------------------------------
@@ -295,13 +295,6 @@ def test_fire_does_not_show_through_what_is_never_seen_with_it(estimate) -> None
 # Scale, features and edges ------------------------------------------------------------------
 
 
-def test_models_alone_leave_their_size_to_guess(estimate, finding) -> None:
-    # Town, heron and a barge on black: nobody and nothing of a known size.
-    assert "person" in finding(estimate(), "nothing-shows-scale").remedy
-    live = {**SHOT, "S010.bank": ("plate", {"sort": "live"})}
-    assert "nothing-shows-scale" not in codes(estimate({"joins": (*JOINS, "S010.bank")}, live))
-
-
 def test_what_is_of_known_size_is_so_large_on_screen(estimate, quantity) -> None:
     # 2 m at 20 m through 35 mm on 24.892 mm and 2048 px: 288.0 px, less 0.2 % for the lens.
     door = {
@@ -310,7 +303,6 @@ def test_what_is_of_known_size_is_so_large_on_screen(estimate, quantity) -> None
     camera = {"format": "full-aperture-35", "focal_length": quantity(35, "mm")}
     found = estimate(elements={**SHOT, "S010.town": ("miniature", door)}, shot_camera=camera)
     assert found.quantities["door on screen"].value == pytest.approx(288, rel=0.003)
-    assert "nothing-shows-scale" not in codes(found)
 
 
 def test_hours_go_by_what_is_hard(estimate, finding) -> None:

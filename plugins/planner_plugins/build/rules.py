@@ -40,7 +40,7 @@ MANY = Rule("build.many", "live elements that may rest on one thing", 4, 6, 8, "
 RECEIVE = Rule("build.receive", "hours to unpack and check what is bought", 1, 2, 4)
 
 FINE_MARK = Rule("build.fine_mark", "finest mark of fine work, mm", 0.1, 0.2, 0.3, "mm")
-FINE_PX = Rule("build.fine_px", "pixels from which fine marks are seen", 0.3, 0.5, 1, "px")
+FINE_PX = Rule("build.fine_px", "pixels from which fine marks are seen", 0.2, 0.25, 0.5, "px")
 QUICK_MARK = Rule("build.quick_mark", "finest mark of quick work, mm", 1, 3, 5, "mm")
 QUICK_PX = Rule("build.quick_px", "pixels coarse marks may cover", 1, 2, 3, "px")
 FAMILY = Rule(

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from planner.model.quantity import Quantity
     from planner.model.show import Element
 
+MADE = frozenset({"miniature", "puppet", "foreground"})
+LIVE = frozenset({"live", "blue_screen", "clean"})
+PEOPLE = frozenset({"performer", "projected_people"})
 DAYS = ("day", "not_before", "due")
 
 
@@ -33,6 +36,7 @@ def check_seen(sheet: Worksheet, users: Sequence[Element]) -> None:
     """
     shown = [each for each in users if each.shot and sheet.element.id in each.targets("build")]
     _count_frames(sheet, shown)
+    _check_scale_shown(sheet, shown)
     _check_units(sheet, shown)
     _check_near(sheet, shown)
     _check_life(sheet, users)
@@ -50,6 +54,39 @@ def _count_frames(sheet: Worksheet, shown: Sequence[Element]) -> None:
         sheet.reckon("frames seen", frames, "1", "frames of every live element that shows it")
 
 
+def _check_scale_shown(sheet: Worksheet, shown: Sequence[Element]) -> None:
+    """A thing never seen at full size, nor beside anything whose size everybody knows."""
+    shots = dict.fromkeys(each.shot for each in shown)
+    if not shots or sheet.element.facts.word("makes") not in MADE:
+        return
+    beside = [name for name in shots if _shows_scale(sheet, name)]
+    sheet.reckon(
+        "shots that show how large it is",
+        len(beside),
+        "1",
+        "live shots of it with people, a place, or what is listed under known",
+    )
+    if not beside and scales(sheet)[0].value > 1:
+        sheet.remark(
+            "nothing-shows-scale",
+            f"none of its {len(shots)} live {'shot' if len(shots) == 1 else 'shots'} shows anything"
+            " of a size everybody knows: how large it is, is left to haze, detail and pace",
+            "show a person, a door or a bird beside it, and write it under known of that piece",
+        )
+
+
+def _shows_scale(sheet: Worksheet, shot: str) -> bool:
+    show = sheet.context.show
+    pieces = (show.elements[name] for name in show.shots[shot].elements)
+    return any(
+        each.facts.group("known").word("what")
+        or each.kind in PEOPLE
+        or (each.kind == "plate" and each.facts.word("sort", "live") in LIVE)
+        for each in pieces
+        if show.is_live(each)
+    )
+
+
 def _check_near(sheet: Worksheet, shown: Sequence[Element]) -> None:
     """Its marks where they are seen largest: the nearest through the longest lens."""
     found = [
@@ -59,7 +96,7 @@ def _check_near(sheet: Worksheet, shown: Sequence[Element]) -> None:
         and nearest.value > 0
         and (px := _px_per_mm(sheet, each, nearest)) > 0
     ]
-    if not found:
+    if not found or sheet.element.facts.word("makes") == "painting":
         return
     largest, where, nearest = max(found, key=lambda each: each[0])
     n = scales(sheet)[0]

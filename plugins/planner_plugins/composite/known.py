@@ -1,7 +1,7 @@
 """What in a shot shows how large things are.
 
-Takes the pieces joined, gives the size on screen of what everybody knows the size of, and a finding
-where models stand alone. Knows nothing of how they are joined.
+Takes the pieces joined, gives the size on screen of what everybody knows the size of. A thing that
+no shot shows beside such a one is told by its build. Knows nothing of how pieces are joined.
 """
 
 from __future__ import annotations
@@ -15,31 +15,12 @@ if TYPE_CHECKING:
     from planner.model.show import Element
     from planner_plugins.composite.pieces import Pieces
 
-MADE = frozenset({"miniature", "puppet", "painting"})
-LIVE = frozenset({"live", "blue_screen"})
-
 
 def check_known(sheet: Worksheet, pieces: Pieces) -> None:
-    """Sizes of things everybody knows; a person photographed at full size is one."""
-    shown = [each for each in pieces.layers if each.facts.group("known").word("what")]
-    for each in shown:
-        _size(sheet, each)
-    made = [each.id for each in pieces.layers if each.kind in MADE]
-    if made and not shown and not any(_is_full_size(sheet, each) for each in pieces.layers):
-        sheet.remark(
-            "nothing-shows-scale",
-            f"nothing in it is of a size everybody knows: how large {made[-1]} is, is left to"
-            " haze, detail and pace",
-            "show a person, a door or a bird beside it, and write it under known of that piece",
-            at="joins",
-        )
-
-
-def _is_full_size(sheet: Worksheet, piece: Element) -> bool:
-    if piece.kind == "plate":
-        return piece.facts.word("sort", "live") in LIVE
-    inner = piece.kind == "composite" or bool(sheet.context.show.elements.get(piece.target("set")))
-    return inner or piece.kind in {"projected_people", "set_piece"}
+    """Sizes of what everybody knows the size of, in every piece that names such a thing."""
+    for each in pieces.layers:
+        if each.facts.group("known").word("what"):
+            _size(sheet, each)
 
 
 def _size(sheet: Worksheet, piece: Element) -> None:
