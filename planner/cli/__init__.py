@@ -21,6 +21,7 @@ COMMANDS = {
     "order": ("planner.cli.order", "The stage order, by stage and day."),
     "loads": ("planner.cli.loads", "Hands called for, craft by craft and week by week."),
     "bid": ("planner.cli.bid", "The cost, line by line or rolled up."),
+    "compare": ("planner.cli.compare", "Two revisions of the bid, side by side by cause."),
     "scale": ("planner.cli.scale", "Scales of a build: what limits them, what each asks."),
     "card": ("planner.cli.card", "The set-up card of one photographed element."),
     "why": ("planner.cli.why", "Open any number to its arithmetic."),

@@ -1,22 +1,44 @@
-"""``platewright bid``: what it costs."""
+"""``platewright bid``: what it costs, what it rests on, and what became of it."""
 
 from __future__ import annotations
 
+import sys
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 import click
 
+from planner.cli.bid_issuing import (
+    bid_now,
+    changed,
+    issue_bid,
+    revision,
+    standing_against,
+)
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 
 if TYPE_CHECKING:
     from datetime import date, datetime
     from pathlib import Path
 
-    from planner.bid import By
+    from planner.bid import Bid, By
+    from planner.bid.change_order import ChangeCause
     from planner.cli.opening import Effort, Opened
     from planner.order import StageOrder
 
 SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
+CAUSES = ("recut", "late plate", "director", "our error", "act of weather")
+
+
+@dataclass(frozen=True, slots=True)
+class _Priced:
+    """A show priced, and how it is asked to be shown."""
+
+    opened: Opened
+    order: StageOrder
+    bid: Bid
+    folder: Path
+    as_json: bool
 
 
 @click.command("bid")
@@ -28,12 +50,47 @@ SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use"
     show_default=True,
     help="What to sum by; `use` splits shared builds over the shots that use them.",
 )
-@click.option("--lines", is_flag=True, help="Every line, with its quantity and rate.")
+@click.option("--lines", "shape", flag_value="lines", help="Every line, with quantity and rate.")
+@click.option("--shots", "shape", flag_value="shots", help="One line to a shot.")
+@click.option("--summary", "shape", flag_value="summary", help="One page, with what it rests on.")
 @click.option(
     "--alternatives",
-    is_flag=True,
+    "shape",
+    flag_value="alternatives",
     help="What is made in one of several ways: each way priced whole, in place of the bid.",
 )
+@click.option(
+    "--choose",
+    "shape",
+    flag_value="choose",
+    help="The cheapest consistent set of ways, candidate builds and scales; why the others lost.",
+)
+@click.option(
+    "--actuals", "shape", flag_value="actuals", help="What was spent by actuals.csv, and is to go."
+)
+@click.option(
+    "--most-days", type=click.FloatRange(min=0), help="With --choose: of any way, on end."
+)
+@click.option(
+    "--without",
+    type=click.Choice(("untried", "fire")),
+    multiple=True,
+    help="With --choose: no way with work of this class of risk.",
+)
+@click.option("--never", multiple=True, metavar="NAME", help="With --choose: not this one.")
+@click.option("--reopen", is_flag=True, help="With --choose: set verdicts already given aside.")
+@click.option("--xlsx", type=click.Path(dir_okay=False), help="File to write a spreadsheet to.")
+@click.option("--csv", "table", type=click.Path(dir_okay=False), help="File to write lines to.")
+@click.option("--issue", is_flag=True, help="Keep it under SHOW/issued as the next revision.")
+@click.option("--issued-by", default="", metavar="NAME", help="With --issue: who issues it.")
+@click.option("--note", default="", help="With --issue: what they say of it.")
+@click.option(
+    "--change-order",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="What the change since revision N costs, for somebody to sign.",
+)
+@click.option("--cause", type=click.Choice(CAUSES), help="With --change-order: whose it is.")
 @click.option(
     "--rates-on",
     type=click.DateTime(["%Y-%m-%d"]),
@@ -46,8 +103,18 @@ def command(  # noqa: PLR0913 - one parameter per option
     effort: Effort,
     *,
     by: By | Literal["use"],
-    lines: bool,
-    alternatives: bool,
+    shape: str | None,
+    most_days: float | None,
+    without: tuple[str, ...],
+    never: tuple[str, ...],
+    reopen: bool,
+    xlsx: str | None,
+    table: str | None,
+    issue: bool,
+    issued_by: str,
+    note: str,
+    change_order: int | None,
+    cause: ChangeCause | None,
     rates_on: datetime | None,
     as_json: bool,
 ) -> None:
@@ -55,24 +122,67 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     Labour is hours at the rate in force when the stage order has the work done; stages are paid for
     the days held. Every way of summing comes to the same total to the cent. Methods not taken are
-    left out, and shown by --alternatives.
+    left out, and shown by --alternatives. An issued revision is never written again: compare it
+    with `platewright compare`, or change it with --change-order.
     """
     from planner.bid import price
-    from planner.pages.bid_text import bid_lines_text, bid_text
-    from planner.pages.machine import bid_json
 
+    day = rates_on.date() if rates_on else None
+    before = revision(folder, change_order) if change_order else None
     opened = open_sound(folder)
     order = arrange_opened(opened, effort)
-    day = rates_on.date() if rates_on else None
-    if alternatives:
+    if shape == "alternatives":
         _tell_alternatives(opened, order, day, as_json=as_json)
         return
-    bid = price(opened.show, opened.estimates, order, rates_on=day)
-    if as_json:
-        click.echo(bid_json(bid))
+    if shape == "choose":
+        limits = (most_days, without, never, reopen)
+        _tell_choice(opened, order, limits, day, as_json=as_json)
         return
-    click.echo(bid_lines_text(bid) if lines else bid_text(bid, by), nl=False)
-    tell(unwaived(opened, bid.problems))
+    bid = price(opened.show, opened.estimates, order, rates_on=day)
+    priced = _Priced(opened, order, bid, folder, as_json)
+    if before is not None:
+        from planner.pages.bid_changes import change_order_json, change_order_text
+
+        found = changed(opened, before, bid_now(opened, order, bid), folder, cause)
+        click.echo(change_order_json(found) if as_json else change_order_text(found), nl=as_json)
+    elif shape == "actuals":
+        _tell_actuals(priced)
+    else:
+        _tell_bid(priced, shape, by)
+    _write(priced, xlsx, table)
+    if issue:
+        path = issue_bid(opened, order, bid, folder, (issued_by, note))
+        click.echo(f"Issued as {path}", err=True)
+
+
+def _tell_bid(priced: _Priced, shape: str | None, by: By | Literal["use"]) -> None:
+    """The bid in the shape asked for, then what is wrong with its rates."""
+    from planner.pages.machine import bid_json
+
+    if priced.as_json:
+        click.echo(bid_json(priced.bid))
+        return
+    click.echo(_text(priced, shape, by), nl=False)
+    tell(unwaived(priced.opened, priced.bid.problems))
+
+
+def _text(priced: _Priced, shape: str | None, by: By | Literal["use"]) -> str:
+    from planner.pages.bid_summary import bid_shots_text, bid_summary_text
+    from planner.pages.bid_text import bid_lines_text, bid_text
+
+    opened, bid = priced.opened, priced.bid
+    if shape == "lines":
+        return bid_lines_text(bid)
+    if shape == "shots":
+        return bid_shots_text(bid, opened.show)
+    if shape == "summary":
+        from planner.bid.conditions import conditions_of
+        from planner.bid.spread import CORRELATION, chances
+
+        stated = opened.show.facts.group("bid").amount("correlation", CORRELATION)
+        drawn = chances(bid.lines, correlation=min(max(stated, 0.0), 1.0))
+        return bid_summary_text(bid, conditions_of(opened.show, opened.estimates, bid), drawn)
+    return bid_text(bid, by)
 
 
 def _tell_alternatives(
@@ -86,3 +196,80 @@ def _tell_alternatives(
         click.echo(alternatives_json(choices))
     else:
         click.echo(alternatives_text(choices, opened.show.currency), nl=False)
+
+
+def _tell_choice(
+    opened: Opened,
+    order: StageOrder,
+    limits: tuple[float | None, tuple[str, ...], tuple[str, ...], bool],
+    day: date | None,
+    *,
+    as_json: bool,
+) -> None:
+    from planner.bid.choosing import Limits, choose
+    from planner.estimate.scales import Ground
+    from planner.kinds import Registry, Risk
+    from planner.pages.bid_choice import choice_json, choice_text
+
+    show = opened.show
+    named = show.facts.group("kinds").values
+    kinds = Registry({name: each for name, each in named.items() if isinstance(each, str)})
+    ground = Ground(show, opened.graph, kinds, opened.estimates)
+    days, without, never, reopened = limits
+    risks = frozenset(Risk(each) for each in without)
+    kept = Limits(days, risks, frozenset(never), reopened, day)
+    found = choose(show, opened.estimates, order, kept, ground)
+    click.echo(choice_json(found) if as_json else choice_text(found, show.currency), nl=as_json)
+
+
+def _tell_actuals(priced: _Priced) -> None:
+    """Against the last revision, or the bid as it stands where none was issued."""
+    from planner.pages.bid_actuals import actuals_text
+    from planner.pages.bid_files import ACTUALS, numbers
+
+    issued = numbers(priced.folder)
+    against = (
+        revision(priced.folder, issued[-1])
+        if issued
+        else bid_now(priced.opened, priced.order, priced.bid)
+    )
+    standing = standing_against(against, priced.folder)
+    if standing is None:
+        click.echo(f"nothing is posted: {priced.folder / ACTUALS} holds no rows", err=True)
+        sys.exit(1)
+    name = against.stamp.name if issued else "the bid as it stands"
+    click.echo(actuals_text(standing, name, priced.bid.currency), nl=False)
+
+
+def _write(priced: _Priced, xlsx: str | None, table: str | None) -> None:
+    """Files asked for; where the disk refuses, say so and end with code 1."""
+    from pathlib import Path
+
+    from planner.pages.files import write_bytes
+
+    made = []
+    if xlsx is not None:
+        made.append((Path(xlsx), _spreadsheet(priced)))
+    if table is not None:
+        from planner.pages.spreadsheet import bid_csv
+
+        made.append((Path(table), bid_csv(priced.bid).encode("utf-8")))
+    for path, data in made:
+        try:
+            write_bytes(path, data)
+        except OSError as error:
+            click.echo(f"{path} cannot be written: {error.strerror}", err=True)
+            sys.exit(1)
+        click.echo(f"wrote {path}", err=True)
+
+
+def _spreadsheet(priced: _Priced) -> bytes:
+    from planner.bid.conditions import conditions_of
+    from planner.bid.escalation import escalation_of
+    from planner.bid.revision import said
+    from planner.pages.spreadsheet import spreadsheet
+
+    opened, bid = priced.opened, priced.bid
+    show = opened.show
+    growth = escalation_of(show.facts, show.calendar.starts).share
+    return spreadsheet(bid, said(conditions_of(show, opened.estimates, bid)), growth)

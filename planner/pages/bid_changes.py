@@ -1,0 +1,208 @@
+"""Two revisions side by side, and a change order, as text or JSON.
+
+Takes comparisons and change orders, gives text of 80 columns. Works nothing out.
+"""
+
+from __future__ import annotations
+
+import json
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from planner.pages.wording import counted, folded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from decimal import Decimal
+
+    from planner.bid.change_order import ChangeOrder
+    from planner.bid.compare import Cause, Change, Comparison
+    from planner.bid.revision import Issued
+
+_FIRST = 12
+_SAID: dict[Cause, str] = {
+    "quantity": "more or less of it",
+    "rate": "dearer or cheaper",
+    "new": "new",
+    "gone": "gone",
+    "method": "made another way",
+    "load": "overhead and contingency",
+}
+
+
+def comparison_text(found: Comparison, *, every: bool = False) -> str:
+    """The totals of both, and what made the difference, by cause.
+
+    Args:
+        found: two revisions compared.
+        every: every change, not the largest of each cause alone.
+    """
+    before, after = found.before, found.after
+    currency = after.bid.currency
+    lines = [f"{after.bid.title}: {before.stamp.name} and {after.stamp.name}, in {currency}", ""]
+    lines += [*_stamp(before), *_stamp(after), ""]
+    lines.append(f"{'':20}{'low':>20}{'likely':>20}{'high':>20}")
+    for each in (before, after):
+        total = each.bid.total
+        lines.append(
+            f"{each.stamp.name:20}{total.low:>20,.2f}{total.likely:>20,.2f}{total.high:>20,.2f}"
+        )
+    lines += [f"{'difference':40}{found.difference:>+20,.2f}", ""]
+    if not found.changes:
+        lines.append("Nothing differs.")
+    sums = found.by_cause()
+    for cause, group in groupby(found.changes, key=lambda change: change.cause):
+        lines.append(f"{_SAID[cause]:40}{sums[cause]:>+20,.2f}")
+        lines += _largest(list(group), every=every)
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _stamp(issued: Issued) -> Iterator[str]:
+    stamp = issued.stamp
+    if stamp.number:
+        by = f" by {stamp.by}" if stamp.by else ""
+        note = f": {stamp.note}" if stamp.note else ""
+        yield from folded(f"{stamp.name}, issued {stamp.on}{by}{note}", "", "  ")
+
+
+def _largest(changes: Sequence[Change], *, every: bool) -> Iterator[str]:
+    ranked = sorted(changes, key=lambda change: -abs(change.difference))
+    for change in ranked if every else ranked[:_FIRST]:
+        who = change.element or change.shot
+        says = f"{who}: {change.what}" if who else change.what
+        says += f", {change.says}" if change.says else ""
+        head, *rest = folded(says, "  ", "    ", width=59)
+        yield f"{head:60}{change.difference:>+20,.2f}"
+        yield from rest
+    left = ranked[_FIRST:]
+    if left and not every:
+        rest_ = sum((change.difference for change in left[1:]), left[0].difference)
+        yield f"  {'and ' + counted(len(left), 'smaller one'):58}{rest_:>+20,.2f}"
+
+
+def change_order_text(order: ChangeOrder) -> str:
+    """What a change costs, with the days, who signs, and until when."""
+    found = order.comparison
+    bid = found.after.bid
+    lines = [
+        *folded(f"{bid.title}: change to {found.before.stamp.name}, in {bid.currency}"),
+        f"cause: {order.cause or 'not stated'}",
+        "",
+    ]
+    spent = "nothing posted" if order.spent is None else f"{order.spent:,.2f}"
+    lines.append(f"{'spent to date, on everything':58}{spent:>20}")
+    lines += [
+        _sum("added", order.added),
+        _sum("saved", -order.saved),
+        _sum("overhead and contingency", order.loads),
+        _sum("net, more to pay", order.net),
+        "",
+    ]
+    if order.dead:
+        lines.append("Dead, paid for and no longer wanted; none of it is in what is saved:")
+        for each in order.dead:
+            where = "" if each.is_in_bid else ", spent"
+            head, *rest = folded(f"{each.what}{where}", "  ", "    ", width=57)
+            lines += [f"{head:58}{each.cost:>20,.2f}", *rest]
+    lines += (f"Insurance, not waste: the spare of {name}." for name in order.insurance)
+    lines += _dates(order)
+    lines.append("")
+    lines += _signatures(order)
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _sum(name: str, amount: Decimal) -> str:
+    return f"{name:58}{amount:>+20,.2f}"
+
+
+def _dates(order: ChangeOrder) -> Iterator[str]:
+    if not order.days:
+        yield "The last call stays on its day."
+    else:
+        later = "later" if order.days > 0 else "earlier"
+        yield f"The last call is {counted(abs(order.days), 'working day')} {later}."
+    if order.stage_days:
+        more = "more" if order.stage_days > 0 else "fewer"
+        yield f"{counted(abs(order.stage_days), 'stage day')} {more} held."
+    for shot, before, after in order.finals:
+        was = f"was final {before}" if before else "was not planned"
+        yield f"  {shot} {was}, now {after or 'wanted no more'}"
+
+
+def _signatures(order: ChangeOrder) -> Iterator[str]:
+    if not order.signatures:
+        yield "Nobody is named to sign it; show.yaml, bid: signatures."
+    for name in order.signatures:
+        yield f"  {name:30}______________________________  date __________"
+    until = order.valid_until
+    yield f"Valid until {until}." if until else "Nothing says until when it is valid."
+    yield from folded(
+        "Work on it begins once it is signed, unless a named person says otherwise in writing."
+    )
+
+
+# For machines -----------------------------------------------------------------------------------
+
+
+def comparison_json(found: Comparison) -> str:
+    """Both totals and every change; sums are text, so that no cent is lost."""
+    return json.dumps(_comparison(found), indent=2, ensure_ascii=False)
+
+
+def change_order_json(order: ChangeOrder) -> str:
+    """The order with its comparison."""
+    return json.dumps(
+        {
+            "cause": order.cause,
+            "spent": None if order.spent is None else str(order.spent),
+            "added": str(order.added),
+            "saved": str(order.saved),
+            "loads": str(order.loads),
+            "net": str(order.net),
+            "dead": [
+                {"what": each.what, "cost": str(each.cost), "in_bid": each.is_in_bid}
+                for each in order.dead
+            ],
+            "insurance": list(order.insurance),
+            "working_days": order.days,
+            "stage_days": order.stage_days,
+            "signatures": list(order.signatures),
+            "valid_until": order.valid_until.isoformat() if order.valid_until else None,
+            "comparison": _comparison(order.comparison),
+        },
+        indent=2,
+        ensure_ascii=False,
+    )
+
+
+def _comparison(found: Comparison) -> dict[str, object]:
+    return {
+        "before": _total(found.before),
+        "after": _total(found.after),
+        "difference": str(found.difference),
+        "by_cause": {cause: str(each) for cause, each in found.by_cause().items()},
+        "changes": [
+            {
+                "cause": change.cause,
+                "element": change.element,
+                "shot": change.shot,
+                "what": change.what,
+                "craft": change.craft,
+                "before": None if change.before is None else str(change.before),
+                "after": None if change.after is None else str(change.after),
+                "difference": str(change.difference),
+                "says": change.says,
+            }
+            for change in found.changes
+        ],
+    }
+
+
+def _total(issued: Issued) -> dict[str, object]:
+    total = issued.bid.total
+    return {
+        "revision": issued.stamp.number or None,
+        "low": str(total.low),
+        "likely": str(total.likely),
+        "high": str(total.high),
+    }

@@ -1,0 +1,60 @@
+"""The cheapest set of ways to make everything, as text or JSON.
+
+Takes what was chosen, gives text of 80 columns, with why each other way lost. Works nothing out.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from planner.pages.wording import folded
+
+if TYPE_CHECKING:
+    from planner.bid.choosing import Chosen
+
+_SAID = {"method": "ways of making", "candidate": "builds for", "scale": "scales of"}
+
+
+def choice_text(found: Chosen, currency: str) -> str:
+    """Each question with what is taken, and why each other option lost."""
+    if found.hindrance:
+        return "".join(f"{row}\n" for row in folded(f"Nothing fits: {found.hindrance}.", "", "  "))
+    if not found.settled:
+        return "nothing in the show is left to choose\n"
+    lines = folded(
+        f"the cheapest consistent set, priced on {found.day}: {found.cost:,.2f} {currency} likely"
+        " with loads, of all that is in question",
+        "",
+        "  ",
+    )
+    for each in found.settled:
+        lines += ["", *folded(f"{_SAID[each.question.sort]} {each.question.about}", "", "  ")]
+        lines += folded(f"{each.taken}: taken", "  ", "    ")
+        for name, why in each.lost.items():
+            lines += folded(f"{name}: {why}", "  ", "    ")
+    lines += ["", *folded("Nothing is written; state a verdict in the show's files to take it.")]
+    return "".join(f"{line}\n" for line in lines)
+
+
+def choice_json(found: Chosen) -> str:
+    """The same for other programs; sums are text, so that no cent is lost."""
+    return json.dumps(
+        {
+            "day": found.day.isoformat(),
+            "cost": str(found.cost),
+            "hindrance": found.hindrance,
+            "settled": [
+                {
+                    "sort": each.question.sort,
+                    "about": each.question.about,
+                    "taken": each.taken,
+                    "lost": dict(each.lost),
+                    "dearer": {name: str(more) for name, more in each.dearer.items()},
+                }
+                for each in found.settled
+            ],
+        },
+        indent=2,
+        ensure_ascii=False,
+    )

@@ -1,0 +1,169 @@
+"""The bid on one page, and the bid with one line to a shot.
+
+Takes a bid, what it rests on and how likely it is kept, gives text of 80 columns. Works nothing
+out.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.bid import by_use, rollup
+from planner.pages.wording import WIDTH, counted, figure, folded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+    from decimal import Decimal
+
+    from planner.bid import Bid, Figures
+    from planner.bid.conditions import Conditions
+    from planner.bid.spread import Chances
+    from planner.model.show import Show
+
+_FIRST = 6
+_NAME = 35
+_SAID = {0.5: "as likely as not", 0.8: "four times in five", 0.9: "nine times in ten"}
+
+
+def bid_summary_text(bid: Bid, conditions: Conditions, chances: Chances) -> str:
+    """One page: sums by sequence, loads, chances, and everything it is given on.
+
+    Args:
+        bid: priced.
+        conditions: what it rests on.
+        chances: of keeping the cost.
+    """
+    lines = [*folded(f"{bid.title}: the bid on one page, in {bid.currency}"), ""]
+    lines.append(f"{'':{_NAME}}{'low':>15}{'likely':>15}{'high':>15}")
+    lines += (_sums(name, each) for name, each in rollup(bid, "sequence").items())
+    lines += [_sums("cost", bid.cost)]
+    lines += (_sums(load.name, load.figures) for load in bid.loads)
+    lines += [_sums("total", bid.total), "", *_chances(bid, chances)]
+    carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
+    lines += folded(
+        f"Contingency {carries} overhead. Every line is rounded to the cent, halves up.", "", "  "
+    )
+    for heading, sentences in _conditions(conditions, bid):
+        if sentences:
+            lines += ["", heading]
+            lines += (row for each in sentences for row in folded(each, "  ", "    "))
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _sums(name: str, figures: Figures) -> str:
+    head, *rest = folded(name, "", "  ", width=_NAME - 1)
+    sums = f"{figures.low:>15,.2f}{figures.likely:>15,.2f}{figures.high:>15,.2f}"
+    return "\n".join([f"{head:{_NAME}}{sums}", *rest])
+
+
+def _chances(bid: Bid, chances: Chances) -> list[str]:
+    kept = "; ".join(f"{_SAID[chance]} {limit:,.0f}" for chance, limit in chances.kept.items())
+    held_back = sum(
+        (load.figures.likely for load in bid.loads if load.name.startswith("contingency")),
+        bid.cost.likely - bid.cost.likely,
+    )
+    said = [
+        (
+            f"Cost before loads is kept under: {kept}. From {chances.draws:,} draws, costs of one"
+            f" craft erring together by {chances.correlation:.0%}; expected {chances.mean:,.0f}."
+        ),
+        f"Likely cost with contingency: {bid.cost.likely + held_back:,.2f}.",
+    ]
+    return [row for each in said for row in folded(each, "", "  ")]
+
+
+def _conditions(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Sequence[str]]]:
+    yield "Included", list(_included(conditions))
+    yield "The production supplies", conditions.supplied
+    yield (
+        "Not in the bid",
+        [*conditions.excludes, *_first([f"not priced: {e}" for e in conditions.unpriced])],
+    )
+    yield "Taken for granted", conditions.assumes
+    yield (
+        "Assumed, for want of a fact",
+        _first(
+            [
+                f"{each.quantity.name}, {figure(each.quantity.value, each.quantity.unit)}: under"
+                f" {each.cost:,.2f} in {counted(each.lines, 'line')}"
+                for each in conditions.assumed
+            ]
+        ),
+    )
+    yield (
+        "Missing",
+        _first(
+            [
+                f"{each.name.replace('_', ' ')} of {counted(len(each.elements), 'element')}; on it"
+                f" rests {each.rests}"
+                for each in conditions.missing
+            ]
+        ),
+    )
+    dead = _dead(bid)
+    yield (
+        "Dead cost",
+        [f"{name}, {cost:,.2f}; only omitted shots use it" for name, cost in dead.items()],
+    )
+    yield "Insurance", [f"a spare of {name} is in its price" for name in conditions.insurance]
+
+
+def _included(conditions: Conditions) -> Iterator[str]:
+    if conditions.versions is not None:
+        yield f"{counted(conditions.versions, 'version')} of each composite"
+    if conditions.retakes is not None:
+        yield f"{counted(conditions.retakes, 'retake')} of each element"
+    if conditions.escalation:
+        yield conditions.escalation
+    if conditions.payment:
+        yield f"payment: {conditions.payment}"
+    until = conditions.valid_until
+    yield f"valid until {until}" if until else "nothing says until when it is valid"
+
+
+def _first(sentences: Sequence[str]) -> list[str]:
+    more = len(sentences) - _FIRST
+    return [*sentences[:_FIRST], *([f"and {more:,} more"] if more > 0 else [])]
+
+
+def _dead(bid: Bid) -> Mapping[str, Decimal]:
+    sums: dict[str, Decimal] = {}
+    for line in bid.lines:
+        if line.is_dead:
+            sums[line.element] = (
+                sums.get(line.element, line.figures.likely * 0) + line.figures.likely
+            )
+    return sums
+
+
+# One line to a shot -----------------------------------------------------------------------------
+
+
+def bid_shots_text(bid: Bid, show: Show) -> str:
+    """Each shot on one line: its frames, what is its own, and with its part of what is shared.
+
+    Args:
+        bid: priced.
+        show: whose shots they are.
+    """
+    own, whole = rollup(bid, "shot"), by_use(bid)
+    lines = folded(f"{bid.title}: the bid by shot, in {bid.currency}, before loads")
+    lines += ["", f"{'':12}{'frames':>7}{'its own':>15}{'with shared':>15}  of"]
+    for name, shot in show.shots.items():
+        frames = f"{shot.cut.count:,}" if shot.cut else "?"
+        if not shot.is_live:
+            lines.append(f"{name:12}{frames:>7}{shot.state:>30}")
+            continue
+        mine = f"{own[name].likely:,.2f}" if name in own else "0.00"
+        sum_ = f"{whole[name].likely:,.2f}" if name in whole else "0.00"
+        lines.append(f"{name:12}{frames:>7}{mine:>15}{sum_:>15}  {_cut(shot.says)}")
+    for name, each in whole.items():
+        if name not in show.shots:
+            lines.append(f"{name:34}{each.likely:>15,.2f}")
+    lines.append(f"{'cost':34}{bid.cost.likely:>15,.2f}")
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _cut(says: str) -> str:
+    """As much of a sentence as stands beside the sums."""
+    return folded(says, "", width=WIDTH - 51)[0]

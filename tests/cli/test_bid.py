@@ -1,0 +1,207 @@
+"""The bid as its user meets it: shapes, revisions, change orders, actuals, files."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import zipfile
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import pytest
+from click.testing import CliRunner, Result
+
+from planner.cli import group
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tests.conftest import ShowFolder
+
+QUICK = ("--tries", "0")
+
+
+def run(*words: str | Path) -> Result:
+    result = CliRunner().invoke(group, [str(word) for word in words])
+    if result.exception is not None and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return result
+
+
+def bid(show: ShowFolder, *words: str | Path) -> Result:
+    return run("bid", show.path, *QUICK, *words)
+
+
+COSTS = """
+costs:
+  supervisor: {over: show, from: 2027-03-01, to: 2027-03-12}
+  insurance: {amount: 900 GBP}
+bid:
+  excludes: [music and sound]
+  supplied_by_production: [the location unit]
+  versions: 3
+  retakes: 1
+  valid_until: 2027-04-30
+  payment: a third at signing
+  signatures: [the producer]
+"""
+
+
+@pytest.fixture
+def stated(show: ShowFolder) -> ShowFolder:
+    """The small show with costs of its own and what its bid says."""
+    text = (show.path / "show.yaml").read_text(encoding="utf-8")
+    show.write("show.yaml", text + COSTS)
+    rates = (show.path / "rates.yaml").read_text(encoding="utf-8")
+    rate = "  supervisor: {per: week, amounts: [{from: 2027-01-01, is: 2400 GBP}]}\n"
+    show.write("rates.yaml", rates + rate)
+    return show
+
+
+def test_show_costs_of_the_files_are_in_the_bid(stated: ShowFolder) -> None:
+    told = json.loads(bid(stated, "--json").stdout)
+    costs = {each["what"]: each for each in told["lines"] if each["kind"] == "show cost"}
+    # two weeks of five days at 2,400
+    assert costs["supervisor"]["likely"] == "4800.00"
+    assert costs["insurance"]["likely"] == "900.00"
+    assert costs["insurance"]["phase"] == "throughout"
+
+
+def test_a_cost_over_and_each_at_once_is_refused(stated: ShowFolder) -> None:
+    stated.replace("show.yaml", "{amount: 900 GBP}", "{over: show, each: shot}")
+    assert bid(stated).exit_code == 1
+
+
+def test_the_one_page_says_what_the_bid_is_given_on(stated: ShowFolder) -> None:
+    page = bid(stated, "--summary").stdout
+    for said in (
+        "3 versions of each composite",
+        "1 retake of each element",
+        "payment: a third at signing",
+        "valid until 2027-04-30",
+        "music and sound",
+        "the location unit",
+        "four times in five",
+        "Assumed, for want of a fact",
+    ):
+        assert said in page
+    lines = page.splitlines()
+    assert max(map(len, lines)) <= 80
+
+
+def test_every_shot_has_one_line_and_they_come_to_the_cost(stated: ShowFolder) -> None:
+    page = bid(stated, "--shots").stdout
+    assert sum(line.startswith("HL010") for line in page.splitlines()) == 1
+    assert max(map(len, page.splitlines())) <= 80
+    sums = [Decimal(line[34:49].replace(",", "")) for line in page.splitlines()[3:]]
+    assert sum(sums[:-1]) == sums[-1]
+
+
+def test_a_revision_is_kept_and_never_written_again(stated: ShowFolder) -> None:
+    assert bid(stated, "--issue", "--issued-by", "R. Vane", "--note", "first").exit_code == 0
+    first = (stated.path / "issued/bid_001.json").read_bytes()
+    assert bid(stated, "--issue").exit_code == 0
+    assert (stated.path / "issued/bid_001.json").read_bytes() == first
+    held = json.loads(first)
+    assert (held["revision"], held["by"], held["note"]) == (1, "R. Vane", "first")
+    assert json.loads((stated.path / "issued/bid_002.json").read_bytes())["revision"] == 2
+    assert len(list((stated.path / "issued").iterdir())) == 2
+
+
+def test_two_revisions_differ_by_their_causes(stated: ShowFolder) -> None:
+    bid(stated, "--issue")
+    stated.replace("rates.yaml", "2400 GBP}]}\n  supervisor", "2500 GBP}]}\n  supervisor")
+    stated.replace("show.yaml", "{amount: 900 GBP}", "{amount: 1000 GBP}")
+    told = json.loads(run("compare", stated.path, "1", "--json", *QUICK).stdout)
+    assert set(told["by_cause"]) == {"rate", "load"}
+    assert sum(Decimal(each) for each in told["by_cause"].values()) == Decimal(told["difference"])
+    text = run("compare", stated.path, "1", *QUICK).stdout
+    assert "dearer or cheaper" in text
+    assert max(map(len, text.splitlines())) <= 80
+    bid(stated, "--issue")
+    again = json.loads(run("compare", stated.path, "1", "2", "--json").stdout)
+    assert again["by_cause"] == told["by_cause"]
+
+
+def test_a_revision_that_is_not_there_is_one_clear_sentence(stated: ShowFolder) -> None:
+    result = run("compare", stated.path, "4", *QUICK)
+    assert result.exit_code == 1
+    assert "no revision 4 of the bid was issued" in result.stderr
+
+
+def test_a_revision_that_was_edited_is_refused(stated: ShowFolder) -> None:
+    bid(stated, "--issue")
+    path = stated.path / "issued/bid_001.json"
+    text = path.read_text(encoding="utf-8")
+    path.unlink()
+    path.write_text(text.replace('"900.00"', '"800.00"'), encoding="utf-8")
+    result = run("compare", stated.path, "1", *QUICK)
+    assert result.exit_code == 1
+    assert "cannot be trusted" in result.stderr
+
+
+def test_a_change_order_says_what_is_to_pay_and_who_signs(stated: ShowFolder) -> None:
+    bid(stated, "--issue")
+    stated.replace("show.yaml", "{amount: 900 GBP}", "{amount: 1000 GBP}")
+    result = bid(stated, "--change-order", "1", "--cause", "director")
+    assert result.exit_code == 0
+    # 100 more, 10 % contingency and 12 % overhead on it
+    for said in ("cause: director", "+100.00", "+22.00", "+122.00", "the producer", "2027-04-30"):
+        assert said in result.stdout
+    told = json.loads(bid(stated, "--change-order", "1", "--json").stdout)
+    assert (told["added"], told["net"], told["working_days"]) == ("100.00", "122.00", 0)
+
+
+def test_actuals_are_held_against_the_last_revision(stated: ShowFolder) -> None:
+    bid(stated, "--issue")
+    rows = "week,element,what,hours,cost,left\n2027-03-01,,insurance,,950,0\n"
+    stated.write("actuals.csv", rows)
+    text = bid(stated, "--actuals").stdout
+    assert "actuals against revision 1" in text
+    assert "+50.00" in text
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_a_faulty_row_of_actuals_is_told_at_its_line(stated: ShowFolder) -> None:
+    stated.write("actuals.csv", "week,element,what,cost\nsoon,,insurance,5\n")
+    result = bid(stated, "--actuals")
+    assert result.exit_code == 1
+    assert f"{stated.path / 'actuals.csv'}:2" in result.stderr
+
+
+def test_nothing_posted_is_one_clear_sentence(stated: ShowFolder) -> None:
+    result = bid(stated, "--actuals")
+    assert result.exit_code == 1
+    assert "nothing is posted" in result.stderr
+
+
+def test_the_spreadsheet_and_the_table_are_written_whole(
+    stated: ShowFolder, tmp_path: Path
+) -> None:
+    book, table = tmp_path / "bid.xlsx", tmp_path / "bid.csv"
+    assert bid(stated, "--xlsx", book, "--csv", table).exit_code == 0
+    assert zipfile.is_zipfile(book)
+    rows = list(csv.DictReader(io.StringIO(table.read_text(encoding="utf-8"))))
+    told = json.loads(bid(stated, "--json").stdout)
+    assert sum(Decimal(row["likely"]) for row in rows) == Decimal(told["cost"]["likely"])
+
+
+def test_a_place_that_cannot_be_written_is_told(stated: ShowFolder, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    result = bid(stated, "--xlsx", tmp_path / "file" / "bid.xlsx")
+    assert result.exit_code == 1
+    assert "cannot be written" in result.stderr
+
+
+def test_nothing_left_to_choose_is_said(stated: ShowFolder) -> None:
+    assert bid(stated, "--choose").stdout == "nothing in the show is left to choose\n"
+
+
+def test_the_cheaper_scale_is_chosen_and_the_other_tells_why(stated: ShowFolder) -> None:
+    stated.replace("builds.yaml", "scale: 1/24", "candidates: [1/24, 1/12]")
+    told = json.loads(bid(stated, "--choose", "--json").stdout)
+    (scale,) = told["settled"]
+    assert scale["sort"] == "scale"
+    assert {scale["taken"], *scale["lost"]} == {"hill_town 1:24", "hill_town 1:12"}
+    assert max(map(len, bid(stated, "--choose").stdout.splitlines())) <= 80
