@@ -229,6 +229,19 @@ def test_a_track_recorded_in_degrees_cannot_be_compared(
     assert "track of wheel is recorded in degrees" in found(of, "axis-unit-unlike").message
 
 
+def test_heads_that_the_rig_would_pass_through_are_told(
+    show: ShowFolder, one_shot: OneShot
+) -> None:
+    # 48 m up in the picture is 2 m at 1/24; 0.35 m hang below the lens: 1.65 m, heads reach 1.8 m
+    old = "stages:\n  north: {width: 18 m"
+    show.replace("resources.yaml", old, f"{RIG}    below_lens: 0.35 m\n{old}")
+    over = "rig: rail, camera_height: 48 m, heads_below: "
+    of = estimate_of(one_shot, town=f"{over}1.8 m")
+    assert number(of, "clear over heads under rail") == pytest.approx(-150)
+    assert "down to 1.65 m and heads reach 1.80 m" in found(of, "rig-passes-through-heads").message
+    assert "rig-passes-through-heads" not in codes(estimate_of(one_shot, town=f"{over}1.6 m"))
+
+
 # Stations and cues --------------------------------------------------------------------------
 
 

@@ -90,6 +90,7 @@ RIG = Resource(
     Facts(
         PLACE,
         {
+            "below_lens": Quantity("below", 350.0, "mm"),
             "tail": Quantity("tail", 2400.0, "mm"),
             "pupil_offset": Quantity("offset", -30.0, "mm"),
             "axes": Facts(PLACE, {"track": Facts(PLACE, {"turn": Quantity("turn", 9.0, "deg")})}),

@@ -17,7 +17,13 @@ from planner.estimate.any_kind.checklist import check_checklist
 from planner.estimate.any_kind.cues import check_cues
 from planner.estimate.any_kind.custody import check_custody
 from planner.estimate.any_kind.falling import check_fall
-from planner.estimate.any_kind.program import check_angles, check_passes, check_pupil, check_tail
+from planner.estimate.any_kind.program import (
+    check_angles,
+    check_heads,
+    check_passes,
+    check_pupil,
+    check_tail,
+)
 from planner.estimate.any_kind.stations import check_stations
 from planner.estimate.any_kind.subject_path import check_path
 from planner.estimate.any_kind.turned import check_turned
@@ -37,6 +43,7 @@ CHECKS: Mapping[str, tuple[Callable[[Worksheet, Estimate], None], ...]] = Mappin
         "move_from": (check_axes, check_pupil),
         "camera_place": (check_angles,),
         "room_behind": (check_tail,),
+        "heads_below": (check_heads,),
         "stations": (check_stations,),
         "cues": (check_cues,),
         "custody": (check_custody,),

@@ -190,3 +190,37 @@ def check_tail(sheet: Worksheet, _estimate: Estimate) -> None:
                 f"set the rig {-spare.value:.0f} mm forward, or clear the floor behind it",
                 at="room_behind",
             )
+
+
+def check_heads(sheet: Worksheet, estimate: Estimate) -> None:
+    """What is left between the rig and the heads it passes over; never whether that is safe."""
+    heads = sheet.element.facts.number("heads_below")
+    height = sheet.element.facts.number("camera_height") or sheet.context.look_up("height")
+    if heads is None or height is None:
+        return
+    scale = scale_of(sheet, estimate)
+    for name in sheet.context.names("rig"):
+        rig = sheet.context.resource(name)
+        below = rig.facts.number("below_lens") if rig else None
+        if rig is None or below is None:
+            continue
+        clear = sheet.reckon(
+            f"clear over heads under {name}",
+            height.value / scale.value - below.value - heads.value,
+            "mm",
+            "lowest lens / N - lens to the lowest part - tallest head",
+            height,
+            scale,
+            below,
+            heads,
+        )
+        if clear.value < 0:
+            sheet.error(
+                "rig-passes-through-heads",
+                f"at 1/{scale.value:g} the lowest part of {rig.title} comes down to"
+                f" {(height.value / scale.value - below.value) / 1000:.2f} m and heads reach"
+                f" {heads.value / 1000:.2f} m: {-clear.value:.0f} mm too little",
+                "keep people out from under it, or raise the set; how near a rig may come is for"
+                " whoever answers for it to say",
+                at="heads_below",
+            )
