@@ -30,7 +30,6 @@ from sqlalchemy import (
     inspect,
     select,
 )
-from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import make_url
 
 from planner.ledger.event import NOTHING_ELSE, Basis, Event, What
@@ -140,8 +139,9 @@ class Ledger:
             if otherwise:
                 return Posted((), (), otherwise)
             new = tuple(each for client, each in told.items() if client not in stored)
-            _add(connection, _rested, [_basis_row(each) for each in bases], _rested.c.mark)
-            _add(connection, _kept, [_row(each) for each in new], _kept.c.client)
+            if new:
+                _rest(connection, {each.mark: each for each in bases})
+                connection.execute(_kept.insert(), [_row(each) for each in new])
         return Posted(new, tuple(stored.values()), ())
 
     def events(self, about: Iterable[str] | None = None) -> tuple[Event, ...]:
@@ -340,15 +340,15 @@ def _json(value: object) -> str:
     return json.dumps(value, ensure_ascii=False, sort_keys=True)
 
 
-def _add(
-    connection: Connection, table: Table, rows: list[dict[str, object]], known_by: Column[str]
-) -> None:
-    """Add rows; those that another writer added in between are left as they are."""
-    if not rows:
-        return
-    dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
-    added = dialect.insert(table).on_conflict_do_nothing(index_elements=[known_by.name])
-    connection.execute(added, rows)
+def _rest(connection: Connection, bases: Mapping[str, Basis]) -> None:
+    """Keep facts that are not kept yet. Writers queue, so nobody else adds them in between."""
+    marks = list(bases)
+    known: set[str] = set()
+    for n in range(0, len(marks), _AT_ONCE):
+        some = select(_rested.c.mark).where(_rested.c.mark.in_(marks[n : n + _AT_ONCE]))
+        known |= set(connection.scalars(some))
+    if rows := [_basis_row(each) for mark, each in bases.items() if mark not in known]:
+        connection.execute(_rested.insert(), rows)
 
 
 def _sentence(where: str, fault: exc.SQLAlchemyError) -> str:

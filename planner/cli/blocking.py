@@ -1,0 +1,132 @@
+"""``platewright blocking``: what each composite waits for."""
+
+from __future__ import annotations
+
+import sys
+from datetime import datetime
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.kept_outline import LEDGER, open_known_ledger
+from planner.cli.opening import SHOW, effort_options, open_sound
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from planner.cli.opening import Effort, Opened
+    from planner.ledger import Event
+    from planner.status import Blocking
+    from planner.status.outline import Outline
+
+
+@click.command("blocking")
+@SHOW
+@click.argument("what", required=False)
+@click.option(
+    "--roots",
+    type=click.IntRange(min=0),
+    default=5,
+    show_default=True,
+    help="How many roots to try for the days they would gain.",
+)
+@click.option(
+    "--on",
+    "day",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="The day from which everything goes on; today unless said.",
+)
+@effort_options
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+@LEDGER
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    what: str | None,
+    effort: Effort,
+    address: str | None,
+    *,
+    roots: int,
+    day: datetime | None,
+    as_json: bool,
+) -> None:
+    """Print what holds up WHAT in SHOW: a composite, its shot, a sequence, or the whole show.
+
+    For one composite: every undone piece, who has it and since when, what it waits for down to the
+    roots, the next act, the date that results, the single root that would bring it forward most,
+    and what does not delay it. For several: a table, and the roots by what they cost.
+    """
+    from planner.pages.blocking import blocking_json, blocking_text
+
+    now = (day or datetime.now()).astimezone()  # noqa: DTZ005, TID251 - the command line reads it
+    opened = open_sound(folder)
+    events = _events(folder, opened.show.facts.word("ledger"), address)
+    blocking = blocking_of(opened, events, what, now, (effort, roots))
+    click.echo(blocking_json(blocking) if as_json else blocking_text(blocking), nl=as_json)
+
+
+def _events(folder: Path, stated: str, address: str | None) -> tuple[Event, ...]:
+    from planner.ledger.store import LedgerError
+
+    try:
+        ledger = open_known_ledger(folder, stated, address, make=False)
+        if ledger is None:
+            return ()
+        events = ledger.events()
+        ledger.close()
+    except LedgerError as fault:
+        click.echo(str(fault), err=True)
+        sys.exit(1)
+    return events
+
+
+def blocking_of(
+    opened: Opened,
+    events: tuple[Event, ...],
+    what: str | None,
+    now: datetime,
+    trying: tuple[Effort, int],
+) -> Blocking:
+    """What holds up a composite, sequence or the show; an unknown name ends the command."""
+    from planner.order.scarce import axis
+    from planner.status import standing, states_of
+    from planner.status.blocking import Blocker
+    from planner.status.causes import Causes
+    from planner.status.dates import dates_of, show_from
+    from planner.status.outlining import outline
+    from planner.status.remaining import remaining
+
+    effort, most = trying
+    drawn = outline(opened.show, opened.graph, opened.estimates)
+    composites = _named(drawn, what)
+    stands = standing(drawn, states_of(events))
+    calendar = axis(opened.show)
+
+    def passed(since: datetime) -> float:
+        begun, ends = (
+            calendar.quarter_at(each.astimezone(now.tzinfo).replace(tzinfo=None))
+            for each in (since, now)
+        )
+        return (ends - begun) / 4
+
+    left = remaining(opened.estimates, stands, passed)
+    show = show_from(opened.show, now.date())
+    dates = dates_of(show, opened.graph, left, effort.budget)
+    causes = Causes(opened.show, left, stands, opened.findings)
+    return Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
+
+
+def _named(outline: Outline, what: str | None) -> tuple[str, ...]:
+    """Composites of what was asked about."""
+    sinks = outline.shots
+    if what is None:
+        return tuple(each for each in sinks.values() if each)
+    if what in outline.sequences:
+        return tuple(sinks[shot] for shot in outline.sequences[what] if sinks[shot])
+    shot = what if what in sinks else (outline.pieces[what].shot if what in outline.pieces else "")
+    if shot and sinks[shot]:
+        return (sinks[shot],)
+    near = get_close_matches(what, [*sinks, *outline.sequences, *outline.pieces], n=1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    click.echo(f"no composite, shot or sequence is called {what}{hint}", err=True)
+    sys.exit(2)

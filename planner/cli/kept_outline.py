@@ -1,0 +1,159 @@
+"""The outline of a show, kept beside it so that posting on the floor need not read it all again.
+
+Takes a show's folder, gives its outline and where its ledger is. What is kept lies in a folder of
+its own, SHOW/.platewright, which may be thrown away at any time; it is made again whenever a file
+of the show has changed.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from planner import __version__
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from planner.ledger.store import Ledger
+    from planner.status.outline import Outline, Piece
+
+FOLDER = ".platewright"
+NAME = "outline.json"
+LEDGER = click.option(
+    "--ledger",
+    "address",
+    metavar="ADDRESS",
+    help="postgresql://… or a file; else what show.yaml says, else SHOW/ledger.db.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What posting needs to know of a show.
+
+    Attributes:
+        outline: its pieces.
+        ledger: where its ledger is, as show.yaml says; empty where it does not.
+    """
+
+    outline: Outline
+    ledger: str
+
+
+def known_show(folder: Path) -> Known:
+    """The show's outline; a folder that holds no show ends the command with code 1."""
+    stamp = _stamp(folder)
+    known = _kept(folder, stamp)
+    if known is not None:
+        return known
+    from planner.cli.opening import open_show, tell
+    from planner.status.outlining import outline
+
+    opened, problems = open_show(folder)
+    if opened is None:
+        tell(problems)
+        sys.exit(1)
+    known = Known(
+        outline(opened.show, opened.graph, opened.estimates), opened.show.facts.word("ledger")
+    )
+    _keep(folder, stamp, known)
+    return known
+
+
+def open_known_ledger(
+    folder: Path, stated: str, address: str | None, *, make: bool
+) -> Ledger | None:
+    """A show's ledger; None where there is none yet and none is made.
+
+    Args:
+        folder: of the show.
+        stated: what show.yaml says; empty where it does not.
+        address: what the command line says, before all else.
+        make: whether to make one where there is none.
+
+    Raises:
+        LedgerError: it cannot be opened.
+    """
+    from pathlib import Path as AnyPath
+
+    from planner.ledger.store import NAME as LEDGER_NAME
+    from planner.ledger.store import open_ledger
+
+    wanted = address or stated
+    if "://" in wanted:
+        return open_ledger(wanted, make=make)
+    return open_ledger(AnyPath(wanted) if wanted else folder / LEDGER_NAME, make=make)
+
+
+def _stamp(folder: Path) -> list[list[object]]:
+    """Name, time and size of every file that an outline rests on."""
+    paths = (*folder.glob("*.yaml"), *folder.glob("sequences/*.yaml"), *folder.glob("moves/*.csv"))
+    found: list[list[object]] = [[__version__]]
+    for path in sorted(paths):
+        about = path.stat()
+        found.append([path.relative_to(folder).as_posix(), about.st_mtime_ns, about.st_size])
+    return found
+
+
+def _kept(folder: Path, stamp: list[list[object]]) -> Known | None:
+    try:
+        values = json.loads((folder / FOLDER / NAME).read_bytes())
+        return _read(values) if values["stamp"] == stamp else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def _keep(folder: Path, stamp: list[list[object]], known: Known) -> None:
+    """Keep it where the disk allows; posting goes on without, only slower."""
+    from planner.pages.files import write_text
+
+    try:
+        write_text(folder / FOLDER / NAME, json.dumps(_written(stamp, known)))
+        write_text(folder / FOLDER / ".gitignore", "*\n")
+    except OSError:
+        return
+
+
+def _written(stamp: list[list[object]], known: Known) -> dict[str, object]:
+    outline = known.outline
+    return {
+        "stamp": stamp,
+        "ledger": known.ledger,
+        "shots": dict(outline.shots),
+        "sequences": dict(outline.sequences),
+        "resources": outline.resources,
+        "pieces": [_row(each) for each in outline.pieces.values()],
+    }
+
+
+def _row(piece: Piece) -> list[object]:
+    names, steps = [piece.id, piece.kind, piece.shot, piece.waits], [piece.made_at, piece.shot_at]
+    return [*names, *steps, piece.is_wanted, piece.is_settled, piece.grantor, dict(piece.facts)]
+
+
+def _read(values: dict[str, Any]) -> Known:
+    from planner.status.outline import Outline
+
+    pieces = [_piece(row) for row in values["pieces"]]
+    outline = Outline(
+        {each.id: each for each in pieces},
+        values["shots"],
+        {id_: tuple(shots) for id_, shots in values["sequences"].items()},
+        tuple(values["resources"]),
+    )
+    return Known(outline, values["ledger"])
+
+
+def _piece(row: list[Any]) -> Piece:
+    from planner.status.outline import Piece
+    from planner.status.state import Step
+
+    id_, kind, shot, waits, made_at, shot_at, *rest = row
+    made = None if made_at is None else Step(made_at)
+    photographed = None if shot_at is None else Step(shot_at)
+    return Piece(id_, kind, shot, tuple(waits), made, photographed, *rest)

@@ -1,0 +1,178 @@
+"""``platewright post``: what happened, told on the floor."""
+
+from __future__ import annotations
+
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.kept_outline import LEDGER, known_show, open_known_ledger
+from planner.cli.opening import SHOW
+from planner.ledger import What
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
+    from planner.cli.posting import Desk, Teller, Told
+    from planner.ledger.store import Ledger
+
+
+def _complete_event(
+    _context: click.Context, _parameter: click.Parameter, begun: str
+) -> list[CompletionItem]:
+    from click.shell_completion import CompletionItem
+
+    words = (each.value.replace(" ", "-") for each in What)
+    return [CompletionItem(each) for each in words if each.startswith(begun.replace(" ", "-"))]
+
+
+def _complete_about(
+    context: click.Context, _parameter: click.Parameter, begun: str
+) -> list[CompletionItem]:
+    from click.shell_completion import CompletionItem
+
+    folder = context.params.get("folder")
+    if folder is None or not (Path(folder) / "show.yaml").is_file():
+        return []
+    names = known_show(Path(folder)).outline.names
+    return [CompletionItem(each) for each in names if each.startswith(begun)]
+
+
+@click.command("post")
+@SHOW
+@click.argument("event", required=False, shell_complete=_complete_event)
+@click.argument("about", nargs=-1, shell_complete=_complete_about)
+@click.option("--take", help="Number on the slate: of this take, or of the one approved.")
+@click.option("--verdict", help="On a take: good, no good or kept.")
+@click.option("--circled", is_flag=True, help="The take is the one to use.")
+@click.option(
+    "--note",
+    "notes",
+    multiple=True,
+    metavar="'60-72 left 3 px: the toe slides'",
+    help="Frames, direction and amount may be left out. May be given several times.",
+)
+@click.option("--plate-take", help="Plate and its take that it was checked against.")
+@click.option("--program", help="Revision of the move.")
+@click.option("--frames", help="Frames that exist, as 93-248.")
+@click.option("--by", help="Who approved it, holds it or measured it.")
+@click.option("--why", help="The reason.")
+@click.option("--value", "values", multiple=True, metavar="NAME=VALUE", help="What was measured.")
+@click.option("--words", help="Anything else people should know.")
+@click.option("--at", help="When: 14:20, 2027-03-17 14:20, or with a zone; now unless said.")
+@click.option("--author", envvar="PLATEWRIGHT_AUTHOR", help="Who tells it; you unless said.")
+@click.option("--client", help="Your own word for it: told again under the same, it is kept once.")
+@click.option(
+    "--from",
+    "file",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Post what a file tells instead: a list in YAML, or JSON lines.",
+)
+@click.option("--dry-run", is_flag=True, help="Only say what it would change.")
+@LEDGER
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    event: str | None,
+    about: tuple[str, ...],
+    address: str | None,
+    file: Path | None,
+    *,
+    dry_run: bool,
+    author: str | None,
+    at: str | None,
+    **details: object,
+) -> None:
+    """Post that EVENT happened to each ABOUT of SHOW, and say what that changes for whom.
+
+    EVENT is one of measured, settled, built, proven, on-stage, set-up, take, in-the-can, scanned,
+    approved, not-approved, held, freed, struck, lost, omitted, un-omitted, recut, corrected. ABOUT
+    is an element (NB110.heron), a shot, a build or a resource; of corrected it is the id of the
+    event that does not stand. Nothing is ever deleted. All of a command is kept, or none.
+
+        platewright post SHOW take NB110.heron --take 4 --verdict good --circled
+
+        platewright post SHOW held NB110 --by "the director" --why "he may lose the shot"
+    """
+    from planner.cli.posting import Teller, from_file, from_words
+
+    if (event is None) == (file is None) or (event is not None and not about):
+        raise click.UsageError("say what happened and to what, EVENT ABOUT…, or --from FILE")
+    now = datetime.now().astimezone()  # noqa: TID251 - the command line reads the clock
+    known = known_show(folder)
+    teller = Teller(known.outline, author or _own_name(), now)
+    if file is not None:
+        told = from_file(file)
+    else:
+        told = from_words(event or "", about, {**details, "at": at})
+    _post(folder, known.ledger, address, teller, told, dry_run=dry_run)
+
+
+def _post(  # noqa: PLR0913 - what the command line gave
+    folder: Path,
+    stated: str,
+    address: str | None,
+    teller: Teller,
+    told: tuple[Told, ...],
+    *,
+    dry_run: bool,
+) -> None:
+    """Keep it and say what changed; a ledger that cannot be had ends the command with code 1."""
+    from planner.ledger.store import LedgerError
+
+    ledger: Ledger | None = None
+    try:
+        ledger = open_known_ledger(folder, stated, address, make=not dry_run)
+        _tell(teller, ledger, told, dry_run=dry_run)
+    except LedgerError as fault:
+        click.echo(str(fault), err=True)
+        sys.exit(1)
+    finally:
+        if ledger is not None:
+            ledger.close()
+
+
+def _tell(teller: Teller, ledger: Ledger | None, told: tuple[Told, ...], *, dry_run: bool) -> None:
+    from planner.cli.posting import Desk
+    from planner.pages.posted import news_text, posted_text
+
+    desk = Desk(teller, ledger)
+    events = desk.read(told)
+    if desk.problems:
+        _refuse(desk, told)
+    news = desk.news(events)
+    if dry_run or ledger is None:
+        click.echo(f"{news_text(news)}Nothing was written.")
+        return
+    posted = ledger.post(events, desk.bases(events))
+    if posted.otherwise:
+        other = posted.otherwise[0]
+        click.echo(
+            f"the ledger knows {other.client} as another thing than {other.what} of {other.about};"
+            " use another word for it. Nothing was written",
+            err=True,
+        )
+        sys.exit(1)
+    click.echo(news_text(news) + posted_text(posted.kept, len(posted.known)), nl=False)
+
+
+def _refuse(desk: Desk, told: tuple[Told, ...]) -> None:
+    """Say what is wrong: of a file with places and code 1, of the command line with code 2."""
+    from planner.cli.opening import tell
+
+    if any(each.is_from_file for each in told) or not told:
+        tell(desk.problems)
+        click.echo("Nothing was written.", err=True)
+        sys.exit(1)
+    for problem in desk.problems:
+        remedy = f"; {problem.remedy}" if problem.remedy else ""
+        click.echo(f"{problem.message}{remedy}. Nothing was written.", err=True)
+    sys.exit(2)
+
+
+def _own_name() -> str:
+    from getpass import getuser
+
+    return getuser()

@@ -1,0 +1,262 @@
+"""What is told on the floor, from words or a file to events ready to be kept.
+
+Takes options of a command or a file's bytes, gives events with their names looked up, or what is
+wrong with them. Writes nothing.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
+
+from planner.ledger import Event, UnreadableError, What, read_event
+from planner.model.place import Place, Problem, Severity
+from planner.status.news import News, concerned, news
+from planner.status.state import states_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from pathlib import Path
+
+    from planner.ledger import Basis
+    from planner.ledger.store import Ledger
+    from planner.status.outline import Outline
+
+AHEAD = timedelta(minutes=10)
+"""How far a clock on the floor may be ahead of this one."""
+_OF_A_TAKE = {What.APPROVED, What.NOT_APPROVED, What.SCANNED}
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+_FRAMES = re.compile(r"-?\d+(?:-\d+)?")
+_AMOUNT = re.compile(r"[-+]?\d|half\b|a\b|one\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Teller:
+    """Who tells it, when, and of which show."""
+
+    outline: Outline
+    author: str
+    now: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One event as it was written.
+
+    Attributes:
+        values: by name.
+        place: where it was written; of the command line, without a line.
+    """
+
+    values: Mapping[str, object]
+    place: Place
+    fault: str = ""
+
+    @property
+    def is_from_file(self) -> bool:
+        """Whether it has a line to point at."""
+        return self.place.line > 0
+
+
+# From words and from files ------------------------------------------------------------------------
+
+
+def from_words(what: str, about: Sequence[str], options: Mapping[str, Any]) -> tuple[Told, ...]:
+    """One event for each thing named on the command line."""
+    stated = {name: value for name, value in options.items() if value not in (None, False, ())}
+    client = str(stated.pop("client", None) or uuid4())
+    stated["what"] = what
+    if "notes" in stated:
+        stated["notes"] = [note_values(each) for each in stated["notes"]]
+    if "values" in stated:
+        pairs = (each.partition("=") for each in stated["values"])
+        stated["values"] = {name.strip(): value.strip() for name, _, value in pairs}
+    place = Place("command line")
+    told = []
+    for each in dict.fromkeys(about):
+        name = "corrects" if _is_correction(stated) else "about"
+        word = client if len(about) == 1 else f"{client} {each}"
+        told.append(Told({"client": word, **stated, name: each}, place))
+    return tuple(told)
+
+
+def note_values(text: str) -> dict[str, str]:
+    """``60-72 left 3 px: the toe slides`` in its parts; those before the colon are optional."""
+    head, colon, says = text.partition(":")
+    if not colon:
+        return {"says": text.strip()}
+    words = head.split()
+    frames = words.pop(0) if words and _FRAMES.fullmatch(words[0]) else ""
+    first = next((n for n, word in enumerate(words) if _AMOUNT.match(word)), len(words))
+    parts = {
+        "says": says.strip(),
+        "frames": frames,
+        "direction": " ".join(words[:first]),
+        "amount": " ".join(words[first:]),
+    }
+    return {name: value for name, value in parts.items() if value}
+
+
+def from_file(path: Path) -> tuple[Told, ...]:
+    """What a file tells: JSON lines where its name ends so, else YAML."""
+    try:
+        data = path.read_bytes()
+    except OSError as fault:
+        return (Told({}, Place(str(path), 1, 1), f"cannot be read: {fault.strerror}"),)
+    if path.suffix == ".jsonl":
+        lines = enumerate(data.splitlines(), start=1)
+        return tuple(_from_line(line, Place(str(path), n, 1)) for n, line in lines if line.strip())
+    return _from_yaml(data, str(path))
+
+
+def _from_line(line: bytes, place: Place) -> Told:
+    try:
+        values = json.loads(line)
+    except (ValueError, RecursionError):
+        return Told({}, place, "this is not one whole JSON object")
+    if not isinstance(values, dict):
+        return Told({}, place, "this is not one whole JSON object")
+    return Told(values, place)
+
+
+def _from_yaml(data: bytes, name: str) -> tuple[Told, ...]:
+    from planner.text.located import read_yaml
+
+    node, problems = read_yaml(data, name)
+    faults = tuple(Told({}, each.place, each.message) for each in problems)
+    if node is None or faults:
+        return faults or (Told({}, Place(name, 1, 1), "the file tells nothing"),)
+    listed = list(node) if isinstance(node.value, list) else [node]
+    return tuple(
+        Told(each.value, each.place)
+        if isinstance(each.value, dict)
+        else Told({}, each.place, "wants an event: what, about and the rest by name")
+        for each in listed
+    )
+
+
+# To events ----------------------------------------------------------------------------------------
+
+
+class Desk:
+    """Reads what was told against the show and its ledger, and collects what is wrong."""
+
+    def __init__(self, teller: Teller, ledger: Ledger | None) -> None:
+        self.teller = teller
+        self.ledger = ledger
+        self.problems: list[Problem] = []
+        self.corrected: list[Event] = []
+
+    def read(self, told: Iterable[Told]) -> tuple[Event, ...]:
+        """Events ready to be kept; `problems` says what is wrong with the others."""
+        events = []
+        for each in told:
+            try:
+                events.append(self._event(each))
+            except UnreadableError as fault:
+                self.problems.append(
+                    Problem(Severity.ERROR, each.place, "event-unreadable", str(fault))
+                )
+        return self._of_takes(events) if not self.problems else ()
+
+    def _event(self, told: Told) -> Event:
+        if told.fault:
+            raise UnreadableError(told.fault)
+        values = {name: value for name, value in told.values.items() if value is not None}
+        values.setdefault("author", self.teller.author)
+        values["at"] = moment(values.get("at"), self.teller.now).isoformat()
+        if _is_correction(values):
+            values |= self._target(values)
+        values.setdefault("client", _own_word(values))
+        event = read_event(values)
+        self._look_up(event)
+        piece = self.teller.outline.pieces.get(event.about)
+        return replace(event, against=piece.basis.mark) if piece else event
+
+    def _look_up(self, event: Event) -> None:
+        if event.at > self.teller.now + AHEAD:
+            raise UnreadableError(f"at {event.at:%Y-%m-%d %H:%M} has not come yet")
+        names = self.teller.outline.names
+        if event.about not in names and event.what is not What.CORRECTED:
+            raise UnreadableError(
+                f"nothing in the show is called {event.about}{_near(event, names)}"
+            )
+
+    def _target(self, values: Mapping[str, object]) -> dict[str, object]:
+        """The event that a correction is about, by how its id begins."""
+        beginning = str(values.get("corrects", "")).strip().lower()
+        found = self.ledger.begins(beginning) if self.ledger and beginning else ()
+        if len(found) != 1:
+            count = "no event" if not found else f"{len(found)} events"
+            raise UnreadableError(f"{count} of the ledger has an id that begins with {beginning!r}")
+        self.corrected.append(found[0])
+        return {"about": found[0].about, "corrects": found[0].id}
+
+    def _of_takes(self, events: Sequence[Event]) -> tuple[Event, ...]:
+        """Approvals name their take: what is approved is the take in use when it was approved."""
+        done: list[Event] = []
+        known = self._known(events)
+        for each in events:
+            if each.what in _OF_A_TAKE and not each.details.take:
+                until = [e for e in (*known, *done) if e.about == each.about and e.at <= each.at]
+                state = states_of(until).get(each.about)
+                take = state.in_use if state else ""
+                done.append(replace(each, details=replace(each.details, take=take)))
+            else:
+                done.append(each)
+        return tuple(done)
+
+    def _known(self, events: Iterable[Event]) -> tuple[Event, ...]:
+        if self.ledger is None:
+            return ()
+        return self.ledger.events(concerned(self.teller.outline, events, self.corrected))
+
+    def news(self, events: Sequence[Event]) -> tuple[News, ...]:
+        """What the events change, and for whom."""
+        return news(self.teller.outline, self._known(events), events)
+
+    def bases(self, events: Iterable[Event]) -> tuple[Basis, ...]:
+        """The facts the events rest on."""
+        pieces = self.teller.outline.pieces
+        about = dict.fromkeys(each.about for each in events)
+        return tuple(pieces[id_].basis for id_ in about if id_ in pieces)
+
+
+def moment(told: object, now: datetime) -> datetime:
+    """When it happened: ``14:20`` today, ``2027-03-17 14:20`` here, or with a zone; else now.
+
+    Raises:
+        UnreadableError: it is none of these.
+    """
+    if told is None:
+        return now.replace(microsecond=0)
+    text = str(told).strip()
+    if found := _CLOCK.fullmatch(text):
+        text = f"{now:%Y-%m-%d}T{int(found[1]):02}:{found[2]}"
+    try:
+        read = datetime.fromisoformat(text)
+    except ValueError:
+        wanted = "14:20, 2027-03-17 14:20 or 2027-03-17T14:20:00+00:00"
+        raise UnreadableError(f"at is {text!r:.40}, and a time is wanted: {wanted}") from None
+    return read if read.tzinfo else read.astimezone()
+
+
+def _is_correction(values: Mapping[str, object]) -> bool:
+    return str(values.get("what", "")).strip().lower() == What.CORRECTED.value
+
+
+def _own_word(values: Mapping[str, object]) -> str:
+    """A client's word for an event in a file without one: the same event, the same word."""
+    written = json.dumps(values, sort_keys=True, ensure_ascii=False, default=str)
+    return f"told {hashlib.sha256(written.encode('utf-8', 'replace')).hexdigest()[:24]}"
+
+
+def _near(event: Event, names: Sequence[str]) -> str:
+    near = get_close_matches(event.about, names, n=1)
+    return f"; did you mean {near[0]}?" if near else ""

@@ -1,0 +1,230 @@
+"""What holds up composites, as a table of the show, the chain of one shot, and for machines.
+
+Takes a `Blocking`, gives text of 80 columns or JSON. Works nothing out.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from planner.pages.order_text import day_words
+from planner.pages.wording import columns, counted, folded, inert, plain
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+    from datetime import datetime
+
+    from planner.status.blocking import Blocked, Blocking, Link, Root
+    from planner.status.causes import Cause
+
+WIDTH = 80
+MOST_NAMED = 3
+MOST_ROOTS = 12
+
+
+def blocking_text(blocking: Blocking) -> str:
+    """The chain of one composite, or a table of several, then the roots."""
+    if not blocking.blocked:
+        done = counted(len(blocking.done), "composite")
+        return f"Nothing is held up: {done} asked about, all approved.\n"
+    if len(blocking.blocked) == 1 and not blocking.done:
+        blocks = _one(blocking, blocking.blocked[0])
+    else:
+        blocks = _several(blocking)
+    return "\n\n".join("\n".join(each) for each in blocks) + "\n"
+
+
+# One composite ------------------------------------------------------------------------------------
+
+
+def _one(blocking: Blocking, blocked: Blocked) -> list[list[str]]:
+    roots = {each.id: each for each in blocking.roots}
+    chain = [row for each in blocked.links for row in _link(each)]
+    blocks = [_opening(blocked), chain, _roots_of(blocked, roots)]
+    if spare := [each for each in blocked.links if each.room_days]:
+        spare.sort(key=lambda each: each.room_days or 0)
+        rows = [row for each in spare for row in folded(_room(each), "  ", "    ")]
+        blocks.append(["What does not delay it", *rows])
+    return blocks
+
+
+def _opening(blocked: Blocked) -> list[str]:
+    lines = folded(f"{blocked.composite}: {blocked.words}{_since(blocked.links[0].since)}")
+    lines += folded(_final(blocked), "  ", "    ")
+    return lines
+
+
+def _final(blocked: Blocked) -> str:
+    if blocked.final is None:
+        return "no date: what is left cannot be ordered; `platewright order` says why"
+    said = f"done on {day_words(blocked.final)}, everything going on from today"
+    delivery = blocked.delivery
+    if delivery is None:
+        return f"{said}; no delivery wants it"
+    name = delivery.id.replace("_", " ")
+    if blocked.late_days:
+        late = _days(blocked.late_days)
+        return f"{said}: {late} after the {name} delivery of {delivery.day}"
+    return f"{said}: in time for the {name} delivery of {delivery.day}"
+
+
+def _link(link: Link) -> Iterator[str]:
+    yield from folded(f"{link.id}: {link.words}{_since(link.since)}", "", "  ")
+    for cause in link.causes:
+        yield from folded(_cause(cause), "  ", "    ")
+    if link.waits_for:
+        yield from folded(f"waits for {_and(link.waits_for)}", "  ", "    ")
+
+
+def _cause(cause: Cause) -> str:
+    if cause.sort == "work":
+        craft = f"{cause.by}: " if cause.by else ""
+        return f"next, {craft}{cause.act}"
+    by = f", with {cause.by}" if cause.by else ""
+    return f"{cause.says}{by}{_since(cause.since)}; next: {cause.act}"
+
+
+def _roots_of(blocked: Blocked, roots: dict[str, Root]) -> list[str]:
+    lines = [f"It begins at {counted(len(blocked.roots), 'root')}"]
+    for id_ in blocked.roots:
+        root = roots[id_]
+        gain = (root.gained or {}).get(blocked.composite, 0.0)
+        gains = f", {_days(gain)} sooner were it done" if gain else ""
+        tried = "" if root.gained is not None else ", not tried"
+        lines += folded(f"{id_}: {root.causes[0].act}{gains or tried}", "  ", "    ")
+    if blocked.shortens is not None:
+        id_, days = blocked.shortens
+        lines += folded(f"What would shorten it most: {id_}, by {_days(days)}.", "", "  ")
+    elif blocked.final is not None:
+        lines += folded("No single one of those tried would bring it forward.", "", "  ")
+    return lines
+
+
+def _room(link: Link) -> str:
+    return f"{link.id} has {_days(link.room_days or 0)} of room"
+
+
+# Several ------------------------------------------------------------------------------------------
+
+
+def _several(blocking: Blocking) -> list[list[str]]:
+    late = sum(1 for each in blocking.blocked if each.late_days)
+    opening = (
+        f"{counted(len(blocking.blocked), 'composite')} held up on {day_words(blocking.today)},"
+        f" {late} late; {len(blocking.done)} approved."
+    )
+    room = max(columns(inert(each.composite)) for each in blocking.blocked)
+    heading = f"{'':<{room}}  {'done on':<15}  {'late':>5}  {'undone':>6}  begins at"
+    rows = [row for each in blocking.blocked for row in _row(each, room)]
+    shown = blocking.roots[:MOST_ROOTS]
+    roots = [row for each in shown for row in _root(each)]
+    if more := len(blocking.roots) - len(shown):
+        roots.append(f"  and {more} more")
+    title = "Roots, the most costly first"
+    return [folded(opening, "", "  "), [heading, *rows], [title, *roots]]
+
+
+def _row(blocked: Blocked, room: int) -> list[str]:
+    final = day_words(blocked.final) if blocked.final else "no date"
+    late = plain(blocked.late_days) if blocked.late_days else ""
+    undone = len(blocked.links) - 1
+    first = f"{inert(blocked.composite):<{room}}  {final:<15}  {late:>5}  {undone:>6}  "
+    names = [*blocked.roots[:MOST_NAMED]]
+    if more := len(blocked.roots) - len(names):
+        names.append(f"{more} more")
+    return folded(", ".join(names), first)
+
+
+def _root(root: Root) -> Iterator[str]:
+    cause = root.causes[0]
+    behind = counted(len(root.behind), "composite")
+    lost = f"; {_days(root.days_lost)} in all" if root.days_lost else ""
+    tried = "; not tried" if root.gained is None else ""
+    weight = "" if root.weight == len(root.behind) else f", weight {plain(root.weight)}"
+    yield from folded(f"{root.id}: {behind} behind it{weight}{lost or tried}", "  ", "    ")
+    for each in root.causes:
+        yield from folded(_cause(each), "    ", "      ")
+    if cause.sort == "work" and cause.since:
+        yield from folded(f"now {cause.says}{_since(cause.since)}", "    ", "      ")
+
+
+# Words --------------------------------------------------------------------------------------------
+
+
+def _and(names: Iterable[str]) -> str:
+    named = list(names)
+    return ", ".join(named[:-1]) + (" and " if len(named) > 1 else "") + named[-1]
+
+
+def _days(days: float) -> str:
+    said = plain(round(days, 1))
+    return f"{said} working day{'' if said == '1' else 's'}"
+
+
+def _since(moment: datetime | None) -> str:
+    return f" since {day_words(moment)}" if moment else ""
+
+
+# For machines -------------------------------------------------------------------------------------
+
+
+def blocking_json(blocking: Blocking) -> str:
+    """Every composite with its chain, and every root."""
+    value = {
+        "today": blocking.today.isoformat(),
+        "blocked": [_blocked_json(each) for each in blocking.blocked],
+        "roots": [_root_json(each) for each in blocking.roots],
+        "done": list(blocking.done),
+    }
+    return json.dumps(value, indent=2, ensure_ascii=False)
+
+
+def _blocked_json(blocked: Blocked) -> dict[str, object]:
+    delivery, shortens = blocked.delivery, blocked.shortens
+    return {
+        "composite": blocked.composite,
+        "shot": blocked.shot,
+        "state": blocked.words,
+        "final": _moment(blocked.final),
+        "delivery": {"id": delivery.id, "day": delivery.day.isoformat()} if delivery else None,
+        "late_working_days": blocked.late_days,
+        "roots": list(blocked.roots),
+        "shortens_most": {"root": shortens[0], "working_days": shortens[1]} if shortens else None,
+        "chain": [_link_json(each) for each in blocked.links],
+    }
+
+
+def _link_json(link: Link) -> dict[str, object]:
+    return {
+        "id": link.id,
+        "state": link.words,
+        "since": _moment(link.since),
+        "causes": [_cause_json(each) for each in link.causes],
+        "waits_for": list(link.waits_for),
+        "room_working_days": link.room_days,
+    }
+
+
+def _cause_json(cause: Cause) -> dict[str, object]:
+    return {
+        "sort": cause.sort,
+        "says": cause.says,
+        "by": cause.by,
+        "since": _moment(cause.since),
+        "next": cause.act,
+    }
+
+
+def _root_json(root: Root) -> dict[str, object]:
+    return {
+        "id": root.id,
+        "causes": [_cause_json(each) for each in root.causes],
+        "behind": list(root.behind),
+        "weight": root.weight,
+        "gained_working_days": dict(root.gained) if root.gained is not None else None,
+    }
+
+
+def _moment(moment: datetime | None) -> str | None:
+    return moment.isoformat() if moment else None

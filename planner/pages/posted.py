@@ -1,0 +1,98 @@
+"""What posting changed, in a few lines for whoever stands on the floor.
+
+Takes news, gives text of 80 columns. Works nothing out.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.ledger import What
+from planner.pages.wording import counted, folded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from planner.ledger import Event, Note
+    from planner.status.news import Follower, News
+
+MOST_NAMED = 4
+
+
+def news_text(told: Iterable[News]) -> str:
+    """For each thing touched its state, then what may go on and what still waits for what."""
+    return "".join(f"{line}\n" for each in told for line in _news(each))
+
+
+def _news(news: News) -> Iterator[str]:
+    changed = f", was {news.was}" if news.was != news.now else ""
+    yield from folded(f"{news.about}: {news.now}{changed}", "", "  ")
+    for remark in news.remarks:
+        yield from folded(f"look: {remark}", "  ", "    ")
+    for follower in news.followers:
+        yield from folded(_follower(follower), "  ", "    ")
+
+
+def _follower(follower: Follower) -> str:
+    if not follower.waits_for:
+        return f"{follower.id} may go on: it waits for nothing more"
+    again = " again" if follower.waits and not follower.waited else ""
+    still = "waits" if follower.waits else "still waits"
+    return f"{follower.id} {still}{again} for {listed(follower.waits_for)}"
+
+
+def listed(things: tuple[tuple[str, str], ...]) -> str:
+    """Things with their states, the first few by name."""
+    named = [f"{id_} ({words})" for id_, words in things[:MOST_NAMED]]
+    if more := len(things) - MOST_NAMED:
+        named += [f"{more} more"] if more > 0 else []
+    return ", ".join(named[:-1]) + (" and " if len(named) > 1 else "") + named[-1]
+
+
+def posted_text(kept: Iterable[Event], known: int) -> str:
+    """What was kept, with the ids by which it can be corrected."""
+    kept = tuple(kept)
+    ids = ", ".join(each.id[:8] for each in kept[:MOST_NAMED])
+    more = f" and {len(kept) - MOST_NAMED} more" if len(kept) > MOST_NAMED else ""
+    said = f"Posted {counted(len(kept), 'event')}" + (f" ({ids}{more})" if kept else "")
+    if known:
+        said += f"; {counted(known, 'event')} known already"
+    return "".join(f"{line}\n" for line in folded(f"{said}.", "", "  "))
+
+
+def events_text(events: Iterable[Event]) -> str:
+    """What happened, a paragraph each, with the id by which it can be corrected."""
+    lines = [row for each in events for row in folded(_event(each), "", "    ")]
+    return "".join(f"{line}\n" for line in lines or ["Nothing has been posted."])
+
+
+def _event(event: Event) -> str:
+    told = event.details
+    parts = [
+        f"{event.at:%Y-%m-%d %H:%M} {event.id[:8]} {event.about}: {_what(event)}",
+        str(told.verdict or ""),
+        "circled" if told.circled else "",
+        f"by {told.by}" if told.by else "",
+        f"event {told.corrects[:8]}" if told.corrects else "",
+        f"frames {told.frames}" if told.frames else "",
+        f"checked against {told.plate_take}" if told.plate_take else "",
+        f"program {told.program}" if told.program else "",
+        *(f"{name} {value}" for name, value in told.values.items()),
+    ]
+    notes = [_note(each) for each in told.notes]
+    said = ", ".join(each for each in parts if each)
+    more = "; ".join(each for each in (told.why, *notes, told.words) if each)
+    return f"{said}{f': {more}' if more else ''} (told by {event.author})"
+
+
+def _what(event: Event) -> str:
+    take = event.details.take
+    if not take:
+        return str(event.what)
+    return f"take {take}" if event.what is What.TAKE else f"{event.what}, take {take}"
+
+
+def _note(note: Note) -> str:
+    where = f"{note.frames} " if note.frames else ""
+    head = " ".join(each for each in (note.direction, note.amount) if each)
+    return f"{where}{head}{': ' if head and note.says else ''}{note.says}"

@@ -1,0 +1,240 @@
+"""What each composite waits for, down to the root causes, and what would shorten it most.
+
+Takes a show with the work that is left of it, where every piece stands and what stands in each
+piece's way, gives for each composite its chain and for each root how much stands behind it. Knows
+nothing of databases or printing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.status.causes import WITHOUT_HOURS
+from planner.status.dates import FOREVER
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+    from datetime import date, datetime
+
+    from planner.model.show import Delivery, Show
+    from planner.status.causes import Cause, Causes
+    from planner.status.dates import Dates
+    from planner.status.standing import Standing
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """One undone piece of a chain.
+
+    Attributes:
+        id: of the piece.
+        words: its state.
+        since: when it came to that; None where nothing has happened.
+        causes: what stands in its own way; empty where it only waits for others.
+        waits_for: undone pieces it waits for directly.
+        room_days: working days it could end later without the composite; None where not known.
+    """
+
+    id: str
+    words: str
+    since: datetime | None
+    causes: tuple[Cause, ...]
+    waits_for: tuple[str, ...]
+    room_days: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Root:
+    """A piece at which waiting begins.
+
+    Attributes:
+        id: of the piece.
+        causes: what stands in its way.
+        behind: composites of live shots that wait for it, directly or not.
+        weight: of those composites, by the deliveries that want them.
+        gained: per composite, working days it would be done sooner were this done today; None where
+            it was not tried.
+    """
+
+    id: str
+    causes: tuple[Cause, ...]
+    behind: tuple[str, ...]
+    weight: float
+    gained: Mapping[str, float] | None
+
+    @property
+    def days_lost(self) -> float:
+        """Working days it costs all composites behind it together; 0 where not tried."""
+        return sum(self.gained.values()) if self.gained else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Blocked:
+    """One composite that is not done.
+
+    Attributes:
+        composite: its id.
+        shot: its shot.
+        words: its state.
+        links: every undone piece upstream, what it waits for directly first; itself the first.
+        roots: ids of those at which the waiting begins.
+        final: when it would be done, everything going on from today; None where it cannot be said.
+        delivery: the earliest that wants it; None where none does.
+        late_days: working days past that delivery.
+        shortens: the one root whose being done would bring it forward most, and by how many
+            working days; None where no single one does.
+    """
+
+    composite: str
+    shot: str
+    words: str
+    links: tuple[Link, ...]
+    roots: tuple[str, ...]
+    final: datetime | None
+    delivery: Delivery | None
+    late_days: float
+    shortens: tuple[str, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Blocking:
+    """What holds up a part of a show.
+
+    Attributes:
+        today: the day it was asked on.
+        blocked: composites not done, the latest first.
+        roots: the most costly first.
+        done: composites that are.
+        tried: how many roots were tried for what they would gain.
+    """
+
+    today: date
+    blocked: tuple[Blocked, ...]
+    roots: tuple[Root, ...]
+    done: tuple[str, ...]
+    tried: int
+
+
+class Blocker:
+    """Answers what blocks composites of one show on one day."""
+
+    def __init__(self, show: Show, standing: Standing, causes: Causes, dates: Dates | None) -> None:
+        self.show = show
+        self.standing = standing
+        self.causes = causes
+        self.dates = dates
+        self.ends = dates.ends() if dates else {}
+        self.chains: dict[str, tuple[str, ...]] = {}
+
+    def ask(self, composites: Iterable[str], today: date, most: int) -> Blocking:
+        """What blocks some composites.
+
+        Args:
+            composites: their ids.
+            today: nothing is done before it.
+            most: how many roots to try for what they would gain; each places all work again.
+        """
+        wanted = [each for each in composites if self.standing.is_wanted(each)]
+        undone = self.standing.undone(wanted)
+        roots = self._roots(undone, most)
+        blocked = [self._blocked(each, roots, alone=len(undone) == 1) for each in undone]
+        blocked.sort(key=lambda each: (-each.late_days, -self.ends.get(each.composite, 0)))
+        tried = sum(1 for each in roots if each.gained is not None)
+        done = tuple(each for each in wanted if each not in undone)
+        return Blocking(today, tuple(blocked), roots, done, tried)
+
+    def chain(self, composite: str) -> tuple[str, ...]:
+        """Undone pieces upstream of a composite, nearest first, itself included."""
+        if composite not in self.chains:
+            found = {composite: None}
+            waiting = [composite]
+            for id_ in waiting:
+                new = [each for each in self.standing.waits_for(id_) if each not in found]
+                found |= dict.fromkeys(new)
+                waiting += new
+            self.chains[composite] = tuple(found)
+        return self.chains[composite]
+
+    # Roots ----------------------------------------------------------------------------------------
+
+    def _roots(self, undone: tuple[str, ...], most: int) -> tuple[Root, ...]:
+        behind: dict[str, list[str]] = {}
+        for composite in undone:
+            for id_ in self.chain(composite):
+                if self.causes.of(id_):
+                    behind.setdefault(id_, []).append(composite)
+        weights = {each: self._weight(each) for each in undone}
+        found = [
+            Root(id_, self.causes.of(id_), tuple(each), sum(weights[c] for c in each), None)
+            for id_, each in behind.items()
+        ]
+        # Nothing is gained beyond the time the thing itself takes, so the longest come first.
+        found.sort(key=lambda root: (-root.weight * self.ends.get(root.id, 0), root.id))
+        tried = [self._tried(root) for root in found[:most]] if self.dates else []
+        rest = found[len(tried) :]
+        ranked = sorted(tried, key=lambda root: (-self._lost(root, weights), -root.weight, root.id))
+        return (*ranked, *sorted(rest, key=lambda root: (-root.weight, root.id)))
+
+    def _tried(self, root: Root) -> Root:
+        if self.dates is None:
+            return root
+        is_work = any(each.sort not in WITHOUT_HOURS for each in root.causes)
+        gained = self.dates.gained((root.id,)) if is_work else {}
+        mine = {each: gained[each] for each in root.behind if each in gained}
+        return Root(root.id, root.causes, root.behind, root.weight, mine)
+
+    def _lost(self, root: Root, weights: Mapping[str, float]) -> float:
+        return sum(weights[each] * days for each, days in (root.gained or {}).items())
+
+    def _weight(self, composite: str) -> float:
+        delivery = self._delivery(composite)
+        return delivery.weight if delivery else 1.0
+
+    def _delivery(self, composite: str) -> Delivery | None:
+        shot = self.standing.outline.pieces[composite].shot
+        wanted = [each for each in self.show.deliveries if shot in each.shots]
+        return min(wanted, key=lambda each: each.day, default=None)
+
+    # One composite --------------------------------------------------------------------------------
+
+    def _blocked(self, composite: str, roots: tuple[Root, ...], *, alone: bool) -> Blocked:
+        chain = self.chain(composite)
+        room = self.dates.room(composite) if self.dates and alone else {}
+        mine = [each for each in roots if composite in each.behind]
+        gains = {each.id: (each.gained or {}).get(composite, 0.0) for each in mine}
+        best = max(gains.items(), key=lambda pair: pair[1], default=("", 0.0))
+        final = self.dates.day_of(self.ends[composite]) if self.dates else None
+        delivery = self._delivery(composite)
+        return Blocked(
+            composite,
+            self.standing.outline.pieces[composite].shot,
+            self.standing.words(composite),
+            tuple(self._link(id_, room) for id_ in chain),
+            tuple(each.id for each in mine),
+            final,
+            delivery,
+            self._late(composite, delivery),
+            best if best[1] > 0 else None,
+        )
+
+    def _late(self, composite: str, delivery: Delivery | None) -> float:
+        if delivery is None or self.dates is None:
+            return 0.0
+        ends = self.dates.day_of(self.ends[composite]).date()
+        if ends <= delivery.day:
+            return 0.0
+        return float(self.dates.days_between(delivery.day, ends))
+
+    def _link(self, id_: str, room: Mapping[str, int]) -> Link:
+        state = self.standing.of(id_)
+        spare = room.get(id_, FOREVER)
+        known = self.dates is not None and spare < FOREVER // 2
+        return Link(
+            id_,
+            self.standing.words(id_),
+            state.since,
+            self.causes.of(id_),
+            self.standing.waits_for(id_),
+            self.dates.working_days(spare) if self.dates and known else None,
+        )

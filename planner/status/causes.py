@@ -1,0 +1,166 @@
+"""Why a piece is not done: what stands in its own way, who has it, and the next act.
+
+Takes a show's findings and missing facts, the work that is left and where every piece stands, gives
+the causes of each piece that others wait for. What it merely waits for upstream is no cause of its
+own. Knows nothing of dates.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from planner.model.place import Severity
+from planner.status.state import Step
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+    from datetime import datetime
+
+    from planner.estimate import Estimates
+    from planner.kinds import MissingFact
+    from planner.model.place import Problem
+    from planner.model.show import Show
+    from planner.status.standing import Standing
+    from planner.status.state import State
+
+Sort = Literal[
+    "held", "lost", "refused", "notes", "error", "fact", "unread", "resource", "grant", "work"
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One thing in a piece's own way.
+
+    Attributes:
+        sort: what sort of thing.
+        says: what it is, a clause.
+        by: who has it; a craft where it is work.
+        since: since when; None where nobody said.
+        act: what would be done next, a clause.
+    """
+
+    sort: Sort
+    says: str
+    by: str
+    since: datetime | None
+    act: str
+
+
+WITHOUT_HOURS = frozenset({"fact", "error"})
+"""Causes that are settled with a pen: they hold work up, and take none of it themselves."""
+
+
+class Causes:
+    """Finds what stands in the way of pieces, each looked at once."""
+
+    def __init__(
+        self,
+        show: Show,
+        estimates: Estimates,
+        standing: Standing,
+        findings: Iterable[Problem],
+    ) -> None:
+        self.show = show
+        self.estimates = estimates
+        self.standing = standing
+        self.errors: dict[str, list[Problem]] = defaultdict(list)
+        for each in findings:
+            if each.severity is Severity.ERROR:
+                self.errors[each.about].append(each)
+        self.facts: dict[str, list[MissingFact]] = defaultdict(list)
+        for fact in estimates.missing:
+            if not fact.assumed:
+                self.facts[fact.about].append(fact)
+        self.known: dict[str, tuple[Cause, ...]] = {}
+
+    def of(self, id_: str) -> tuple[Cause, ...]:
+        """What stands in the way of an undone piece, the worst first.
+
+        A piece that waits for others has no work as a cause: nobody could do it yet.
+        """
+        if id_ not in self.known:
+            found = (*self._blocks(id_), *self._next(id_), *self._facts(id_))
+            self.known[id_] = found
+        return self.known[id_]
+
+    def _blocks(self, id_: str) -> Iterator[Cause]:
+        state = self.standing.of(id_)
+        yield from _held(state)
+        yield from self._resources(id_)
+        if id_ in self.show.unreadable:
+            yield Cause("unread", "its file cannot be read", "", None, "mend what check tells")
+        shot = self.standing.outline.pieces[id_].shot
+        is_sink = self.standing.outline.shots.get(shot) == id_
+        for each in (*self.errors[id_], *(self.errors[shot] if is_sink else ())):
+            yield Cause("error", each.message, "", None, each.remedy or "mend it")
+
+    def _facts(self, id_: str) -> Iterator[Cause]:
+        for fact in self.facts[id_]:
+            name = fact.name.replace("_", " ")
+            act = f"settle it, and write it at {fact.place}"
+            yield Cause("fact", f"nobody knows its {name}: {fact.rests}", "", None, act)
+
+    def _resources(self, id_: str) -> Iterator[Cause]:
+        """Things that its work cannot do without, and that are lost or on hold."""
+        needs = (need for work in self.estimates.by_element[id_].work for need in work.needs)
+        for options in dict.fromkeys(need.options for need in needs):
+            states = [self.standing.of(each) for each in options]
+            if not options or not all(each.lost or each.holds for each in states):
+                continue
+            hold = states[0].lost or states[0].holds[0]
+            verb = "lost" if states[0].lost else "on hold"
+            why = f": {hold.why}" if hold.why else ""
+            says = f"{' and '.join(options)} {'is' if len(options) == 1 else 'are'} {verb}{why}"
+            act = f"mend or replace {options[0]}" if states[0].lost else f"free {options[0]}"
+            yield Cause("resource", says, hold.by, hold.since, act)
+
+    def _next(self, id_: str) -> Iterator[Cause]:
+        """What would be done on it now; nothing where others come first."""
+        state, piece = self.standing.of(id_), self.standing.outline.pieces[id_]
+        if state.is_refused and state.ruling is not None:
+            told = state.ruling
+            notes = "; ".join(each.says or each.amount for each in told.notes)
+            of = f" of take {told.take}" if told.take else ""
+            says = f"not approved{of}{f': {notes}' if notes else ''}"
+            yield Cause("refused", says, told.by, told.at, "photograph it again, or ask again")
+        elif state.has_notes and state.ruling is not None and not self.standing.is_done(id_):
+            told = state.ruling
+            notes = "; ".join(each.says or each.amount for each in told.notes)
+            yield Cause("notes", f"approved with notes: {notes}", told.by, told.at, "answer them")
+        elif not self.standing.waits_for(id_):
+            yield self._work(id_, state, piece.grantor)
+
+    def _work(self, id_: str, state: State, grantor: str) -> Cause:
+        kind = self.standing.outline.pieces[id_].kind
+        work = self.estimates.by_element[id_].work
+        first = work[0] if work else None
+        facts = self.show.elements[id_].facts
+        if kind == "permit":
+            what = facts.word("for", id_)
+            act = f"get it from {grantor or 'whoever grants it'} in writing"
+            return Cause("grant", f"leave for {what} is not in hand", grantor, state.since, act)
+        if kind == "decision":
+            act = f"have {grantor or 'one named person'} choose"
+            says = f"still open: {facts.word('question', id_)}"
+            return Cause("grant", says, grantor, state.since, act)
+        is_shown = first is None or (state.takes and state.ruling is None)
+        if is_shown and self.standing.outline.pieces[id_].shot_at is Step.APPROVED:
+            who = grantor or "whoever approves it"
+            says = f"{self.standing.words(id_)} waits to be approved"
+            return Cause("grant", says, grantor, state.since, f"show it to {who}")
+        craft = first.craft.replace("_", " ") if first else ""
+        act = first.name if first else "post what has been done"
+        return Cause("work", self.standing.words(id_), craft, state.since, act)
+
+
+def _held(state: State) -> Iterator[Cause]:
+    for hold in state.holds:
+        why = f": {hold.why}" if hold.why else ""
+        yield Cause("held", f"on hold{why}", hold.by, hold.since, f"have {hold.by} free it")
+    if state.lost is not None:
+        lost = state.lost
+        why = f": {lost.why}" if lost.why else ""
+        yield Cause("lost", f"lost{why}", lost.by, lost.since, "make it again")

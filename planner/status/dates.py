@@ -1,0 +1,165 @@
+"""Dates of what is left, what would be gained by a thing being done, and how much room others have.
+
+Takes a show, its graph and the work that is left, gives an order from today on and questions to it.
+To try what a thing done would gain, the work is placed again in the order it was placed in before,
+so that nothing else moves the dates. Knows nothing of events.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from planner.order import ask
+from planner.schedule import Budget, replan, solve
+from planner.status.remaining import taken_as_done
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Mapping
+    from datetime import date, datetime
+
+    from planner.estimate import Estimates
+    from planner.graph import ElementGraph
+    from planner.model.show import Show
+    from planner.order import Question
+    from planner.schedule import Answer
+
+FOREVER = 10**9
+AS_PLACED = Budget(evaluations=0)
+
+
+def show_from(show: Show, day: date) -> Show:
+    """The show with nothing to be done before `day`."""
+    starts = max(show.calendar.starts, day)
+    return replace(show, calendar=replace(show.calendar, starts=starts))
+
+
+@dataclass(frozen=True, slots=True)
+class Dates:
+    """When what is left is done.
+
+    Attributes:
+        show: with nothing to be done before today.
+        graph: of its elements.
+        estimates: the work that is left.
+        question: what was asked.
+        answer: the order found.
+        placed: the same work placed once more in that order, to measure others against.
+    """
+
+    show: Show
+    graph: ElementGraph
+    estimates: Estimates
+    question: Question
+    answer: Answer
+    placed: Answer
+
+    def ends(self) -> dict[str, int]:
+        """Per piece, the quarter after which it and all it waits for is done."""
+        return _ends(self.graph, self.question, self.answer)
+
+    def day_of(self, quarter: int) -> datetime:
+        """When work that ends before a quarter stops."""
+        return self.question.calendar.finish_datetime(quarter)
+
+    def working_days(self, quarters: int) -> float:
+        """So many quarters in working days."""
+        return quarters / self.question.calendar.quarters_per_day
+
+    def days_between(self, first: date, last: date) -> int:
+        """Working days after `first`, up to `last` and with it."""
+        day = timedelta(days=1)
+        begins, ends = (self.question.calendar.quarter_at(each + day) for each in (first, last))
+        return (ends - begins) // self.question.calendar.quarters_per_day
+
+    def gained(self, ids: Collection[str]) -> dict[str, float]:
+        """Per piece, the working days it ends sooner if `ids` were done today.
+
+        Pieces that gain nothing are left out. Costs about as much as placing all work once.
+        """
+        estimates = taken_as_done(self.estimates, ids)
+        question = ask(self.show, self.graph, estimates)
+        sooner = replan(question.instance, self.answer, 0, 0, AS_PLACED).answer
+        was = _ends(self.graph, self.question, self.placed)
+        now = _ends(self.graph, question, sooner)
+        return {
+            id_: self.working_days(was[id_] - quarter)
+            for id_, quarter in now.items()
+            if quarter < was[id_]
+        }
+
+    def room(self, composite: str) -> dict[str, int]:
+        """Per piece, quarters by which its work could end later and the composite not.
+
+        What shares a stage, rig or camera keeps its turn; crews are taken to be large enough.
+        """
+        latest = _latest(self.question, self.answer, composite)
+        room: dict[str, int] = {}
+        for id_, (element, _work) in self.question.work.items():
+            spare = latest[id_] - self.answer.finishes[id_]
+            room[element] = min(spare, room.get(element, FOREVER))
+        return room
+
+
+def dates_of(
+    show: Show,
+    graph: ElementGraph,
+    estimates: Estimates,
+    budget: Callable[[int], Budget],
+) -> Dates | None:
+    """Date what is left; None where it cannot be ordered at all."""
+    question = ask(show, graph, estimates)
+    try:
+        answer = solve(question.instance, budget(len(question.instance.activities)))
+        placed = replan(question.instance, answer, 0, 0, AS_PLACED).answer
+    except ValueError:
+        return None
+    return Dates(show, graph, estimates, question, answer, placed)
+
+
+def _ends(graph: ElementGraph, question: Question, answer: Answer) -> dict[str, int]:
+    own: dict[str, int] = {}
+    for id_, (element, _work) in question.work.items():
+        own[element] = max(answer.finishes[id_], own.get(element, 0))
+    ends: dict[str, int] = {}
+    for id_ in graph.order:
+        before = max((ends[each] for each in graph.arrows.predecessors(id_)), default=0)
+        ends[id_] = max(own.get(id_, 0), before)
+    return ends
+
+
+def _latest(question: Question, answer: Answer, composite: str) -> dict[str, int]:
+    """Per activity, the latest finish that leaves the composite's own work where it is."""
+    starts, finishes = answer.starts, answer.finishes
+    follow = _followers(question, answer)
+    latest: dict[str, int] = {}
+    for id_ in sorted(starts, key=lambda each: (-starts[each], -finishes[each], each)):
+        is_last = question.work[id_][0] == composite
+        room = finishes[id_] if is_last else FOREVER
+        for after, lag in follow[id_]:
+            begins = latest.get(after, FOREVER) - (finishes[after] - starts[after])
+            room = min(room, begins - lag)
+        latest[id_] = max(room, finishes[id_])
+    return latest
+
+
+def _followers(question: Question, answer: Answer) -> Mapping[str, list[tuple[str, int]]]:
+    """What comes after each activity, by need or by turn, with the quarters between."""
+    follow: defaultdict[str, list[tuple[str, int]]] = defaultdict(list)
+    turns: defaultdict[str, list[str]] = defaultdict(list)
+    for activity in question.instance.activities:
+        for need in activity.after:
+            finish = answer.finishes[need.id]
+            clock = question.calendar.after_clock(finish, need.lag_clock_quarters) - finish
+            follow[need.id].append((activity.id, max(need.lag_quarters, clock)))
+        for used in activity.modes[answer.modes[activity.id]].uses:
+            turns[used].append(activity.id)
+    single = {each.id for each in question.instance.resources if each.capacity == 1}
+    for used in single & turns.keys():
+        in_turn = sorted(turns[used], key=lambda id_: (answer.starts[id_], answer.finishes[id_]))
+        for before, after in pairwise(in_turn):
+            follow[before].append((after, 0))
+    return follow

@@ -1,0 +1,134 @@
+"""What events change, and for whom.
+
+Takes an outline with the events there were and the events told now, gives for each thing touched
+its state before and after, what may now go on, and what still waits for what. Knows nothing of
+dates or of printing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.ledger import What
+from planner.status.standing import Standing, standing
+from planner.status.state import full_id, states_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from planner.ledger import Event
+    from planner.status.outline import Outline
+
+
+@dataclass(frozen=True, slots=True)
+class Follower:
+    """A piece that waits for what was touched.
+
+    Attributes:
+        id: of the piece.
+        waits_for: what it still waits for, with the state of each in words.
+        waited: whether it was waiting for the thing before.
+        waits: whether it waits for the thing now.
+    """
+
+    id: str
+    waits_for: tuple[tuple[str, str], ...]
+    waited: bool
+    waits: bool
+
+
+@dataclass(frozen=True, slots=True)
+class News:
+    """What changed for one thing.
+
+    Attributes:
+        about: id of the thing.
+        was: its state before, in words.
+        now: its state after.
+        remarks: what could be mistaken, in sentences.
+        followers: pieces that directly wait for it, of those still to be done.
+    """
+
+    about: str
+    was: str
+    now: str
+    remarks: tuple[str, ...]
+    followers: tuple[Follower, ...]
+
+
+def concerned(outline: Outline, events: Iterable[Event], known: Iterable[Event] = ()) -> set[str]:
+    """Everything whose events must be known to tell the news of `events`.
+
+    Args:
+        outline: of the show.
+        events: told now.
+        known: events they correct.
+    """
+    touched = {each.about for each in (*events, *known)}
+    pieces = [id_ for about in touched for id_ in _pieces_of(outline, about)]
+    followers = outline.followers()
+    after = {follower for id_ in pieces for follower in followers[id_]}
+    near = {*pieces, *after, *(each for id_ in after for each in outline.pieces[id_].waits)}
+    return touched | near | {shot for id_ in near if (shot := outline.pieces[id_].shot)}
+
+
+def _pieces_of(outline: Outline, about: str) -> tuple[str, ...]:
+    """A piece itself; of a shot, all its pieces."""
+    if about in outline.pieces:
+        return (about,)
+    if about in outline.shots:
+        return tuple(id_ for id_, piece in outline.pieces.items() if piece.shot == about)
+    return ()
+
+
+def news(outline: Outline, before: Sequence[Event], told: Sequence[Event]) -> tuple[News, ...]:
+    """What `told` changes.
+
+    Args:
+        outline: of the show.
+        before: events known already, of everything `concerned`.
+        told: events told now.
+    """
+    was = standing(outline, states_of(before))
+    now = standing(outline, states_of((*before, *told)))
+    ids = {each.id: each for each in before}
+    touched = dict.fromkeys(_touched(each, ids) for each in told)
+    return tuple(_news(outline, was, now, about) for about in touched)
+
+
+def _touched(told: Event, known: dict[str, Event]) -> str:
+    """What an event is about; of a correction, what the corrected event was about."""
+    if told.what is not What.CORRECTED:
+        return told.about
+    target = full_id(told.details.corrects, set(known))
+    return known[target].about if target else told.about
+
+
+def _news(outline: Outline, was: Standing, now: Standing, about: str) -> News:
+    followers = outline.followers()
+    pieces = set(_pieces_of(outline, about))
+    after = dict.fromkeys(each for id_ in pieces for each in followers[id_])
+    sink = outline.shots.get(about, "")
+    told = [
+        _follower(was, now, id_, pieces)
+        for id_ in sorted(after)
+        if (id_ not in pieces or id_ == sink) and now.is_wanted(id_)
+    ]
+    return News(
+        about,
+        was.words(about),
+        now.words(about),
+        now.of(about).remarks,
+        tuple(each for each in told if each.waited or each.waits),
+    )
+
+
+def _follower(was: Standing, now: Standing, id_: str, pieces: set[str]) -> Follower:
+    waits_for = now.waits_for(id_)
+    return Follower(
+        id_,
+        tuple((each, now.words(each)) for each in waits_for),
+        bool(pieces & set(was.waits_for(id_))),
+        bool(pieces & set(waits_for)),
+    )

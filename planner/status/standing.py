@@ -1,0 +1,116 @@
+"""Where every piece of a show stands: what happened to it, to its shot, and what its file says.
+
+Takes an outline and the states of whatever events were about, gives for each piece whether others
+may go on, and its state in words. Knows nothing of dates to come.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from planner.status.state import BOARDED, State, Step
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from planner.status.outline import Outline, Piece
+
+_NOT_BEGUN = {"permit": "not in hand", "decision": "open", "test": "not passed"}
+_MADE = {"permit": "in hand", "decision": "settled", "test": "passed"}
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where every piece stands.
+
+    Attributes:
+        outline: the pieces.
+        states: by whatever events were about: pieces, shots, resources.
+        here: the state of each piece, what happened to its shot included.
+    """
+
+    outline: Outline
+    states: Mapping[str, State]
+    here: Mapping[str, State]
+
+    def of(self, id_: str) -> State:
+        """State of a piece, shot or resource."""
+        return self.here.get(id_) or self.states.get(id_, BOARDED)
+
+    def is_wanted(self, id_: str) -> bool:
+        """Whether work on a piece is still wanted."""
+        return self.outline.pieces[id_].is_wanted and self.of(id_).omitted is None
+
+    def is_done(self, id_: str) -> bool:
+        """Whether what waits for a piece may go on."""
+        piece, state = self.outline.pieces[id_], self.of(id_)
+        if not self.is_wanted(id_):
+            return True
+        if state.lost is not None or state.holds or state.is_refused:
+            return False
+        return is_far_enough(piece, state)
+
+    def undone(self, ids: Iterable[str]) -> tuple[str, ...]:
+        """Those of `ids` that others still wait for."""
+        return tuple(id_ for id_ in ids if not self.is_done(id_))
+
+    def waits_for(self, id_: str) -> tuple[str, ...]:
+        """What a piece still waits for directly."""
+        return self.undone(self.outline.pieces[id_].waits)
+
+    def words(self, id_: str) -> str:
+        """The state of a piece, shot or resource in words that fit what it is."""
+        state, piece = self.of(id_), self.outline.pieces.get(id_)
+        if piece is None:
+            return _thing_words(state, "live" if id_ in self.outline.shots else "there")
+        if state.step is Step.BOARDED and piece.is_settled and not (state.lost or state.omitted):
+            said = _MADE.get(piece.kind, "done, by its file")
+            return f"{said}, on hold" if state.holds else said
+        return _piece_words(piece, state)
+
+
+def standing(outline: Outline, states: Mapping[str, State]) -> Standing:
+    """Bring together what happened to pieces and to their shots; linear in pieces."""
+    here = {id_: _here(piece, states) for id_, piece in outline.pieces.items()}
+    return Standing(outline, MappingProxyType(dict(states)), MappingProxyType(here))
+
+
+def _here(piece: Piece, states: Mapping[str, State]) -> State:
+    own, shot = states.get(piece.id, BOARDED), states.get(piece.shot)
+    if shot is None or not piece.shot:
+        return own
+    return replace(
+        own,
+        holds=(*own.holds, *shot.holds),
+        omitted=own.omitted or shot.omitted,
+        recut=max(filter(None, (own.recut, shot.recut)), default=None),
+    )
+
+
+def is_far_enough(piece: Piece, state: State) -> bool:
+    """Whether a piece has come to the step at which others may go on, holds left aside."""
+    if piece.shot_at is Step.APPROVED:
+        return state.step is Step.APPROVED and not state.has_notes
+    if state.step is Step.APPROVED or (piece.is_settled and state.lost is None):
+        return True
+    by_making = piece.made_at is not None and state.made >= piece.made_at
+    return by_making or (piece.shot_at is not None and state.step >= piece.shot_at)
+
+
+def _thing_words(state: State, otherwise: str) -> str:
+    """A shot or a resource; things of neither sort are boarded."""
+    words = state.words
+    return words.replace("boarded", otherwise) if state.step is Step.BOARDED else words
+
+
+def _piece_words(piece: Piece, state: State) -> str:
+    words = state.words
+    if state.step is Step.BOARDED and piece.kind in _NOT_BEGUN:
+        return words.replace("boarded", _NOT_BEGUN[piece.kind])
+    if state.step is Step.SHOOTING and not piece.is_photographed and state.takes:
+        return words.replace("shooting", f"version {state.takes[-1].number}")
+    if piece.kind in _MADE and state.step < Step.APPROVED:
+        return words.replace(str(state.step), _MADE[piece.kind])
+    return words

@@ -1,0 +1,261 @@
+"""Posting on the floor: quick to say, told back, all or nothing; and the ledger's lines."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime, timezone
+from typing import TYPE_CHECKING
+
+import pytest
+from click.shell_completion import ShellComplete
+
+from planner.cli import group
+from planner.cli.posting import moment, note_values
+from planner.ledger import UnreadableError
+from planner.ledger.store import open_ledger
+from tests.cli.test_commands import run
+
+if TYPE_CHECKING:
+    from click.testing import Result
+
+    from planner.ledger import Event
+    from tests.conftest import ShowFolder
+
+
+def words(result: Result) -> str:
+    return " ".join(result.output.split())
+
+
+def kept(show: ShowFolder) -> tuple[Event, ...]:
+    ledger = open_ledger(show.path / "ledger.db", make=False)
+    if ledger is None:
+        return ()
+    events = ledger.events()
+    ledger.close()
+    return events
+
+
+def test_posting_says_what_it_frees_and_what_still_waits(show: ShowFolder) -> None:
+    result = run("post", show.path, "built", "hill_town")
+    assert result.exit_code == 0, result.output
+    assert "hill_town: built, was boarded" in result.output
+    assert "HL010.town may go on: it waits for nothing more" in words(result)
+    result = run("post", show.path, "in-the-can", "HL010.sky")
+    assert "HL010.final still waits for HL010.town (boarded)" in words(result)
+    assert [each.about for each in kept(show)] == ["hill_town", "HL010.sky"]
+
+
+def test_a_take_carries_its_notes_and_the_facts_it_rests_on(show: ShowFolder) -> None:
+    note = "60-72 left 3 px: the toe slides"
+    options = ("--take", "4", "--verdict", "no-good", "--circled", "--note", note)
+    more = ("--plate-take", "sky 2", "--program", "rev b", "--author", "anna")
+    result = run("post", show.path, "take", "HL010.town", *options, *more)
+    assert result.exit_code == 0, result.output
+    (event,) = kept(show)
+    assert (event.details.take, str(event.details.verdict), event.author) == (
+        "4",
+        "no good",
+        "anna",
+    )
+    (told,) = event.details.notes
+    assert (str(told.frames), told.direction, told.amount) == ("60-72", "left", "3 px")
+    ledger = open_ledger(show.path / "ledger.db")
+    assert ledger is not None
+    (basis,) = ledger.bases()
+    ledger.close()
+    assert basis.mark == event.against
+    assert basis.facts["shot cut"] == "1-96"
+
+
+def test_a_dry_run_says_it_all_and_writes_nothing(show: ShowFolder) -> None:
+    result = run("post", show.path, "built", "hill_town", "--dry-run")
+    assert "HL010.town may go on" in result.output
+    assert "Nothing was written." in result.output
+    assert not (show.path / "ledger.db").exists()
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        (("bilt", "hill_town"), "did you mean built?"),
+        (("built", "hill_twon"), "did you mean hill_town?"),
+        (("held", "hill_town"), "an event held says by"),
+        (("take", "HL010.town"), "an event take says take"),
+        (("built", "hill_town", "--at", "2999-01-01"), "has not come yet"),
+        (("built", "hill_town", "--at", "noonish"), "a time is wanted"),
+        (("corrected", "abc"), "no event of the ledger has an id that begins with 'abc'"),
+        (("built",), "say what happened and to what"),
+        ((), "say what happened and to what"),
+    ],
+)
+def test_what_cannot_be_meant_is_refused_and_nothing_written(
+    show: ShowFolder, told: tuple[str, ...], said: str
+) -> None:
+    result = run("post", show.path, *told)
+    assert result.exit_code == 2
+    assert said in words(result)
+    assert kept(show) == ()
+
+
+def test_one_wrong_name_of_several_keeps_none(show: ShowFolder) -> None:
+    result = run("post", show.path, "built", "hill_town", "elsewhere")
+    assert result.exit_code == 2
+    assert kept(show) == ()
+
+
+def test_the_same_word_twice_is_kept_once(show: ShowFolder) -> None:
+    word = ("hill_town", "--client", "floor 1", "--at", "2026-01-01 10:00")
+    first = run("post", show.path, "built", *word)
+    again = run("post", show.path, "built", *word)
+    assert "Posted 1 event" in first.output
+    assert "Posted 0 events; 1 event known already." in again.output
+    other = run("post", show.path, "lost", *word)
+    assert other.exit_code == 1
+    assert "use another word for it" in words(other)
+    assert len(kept(show)) == 1
+
+
+def test_an_approval_is_kept_with_the_take_it_was_of(show: ShowFolder) -> None:
+    run("post", show.path, "take", "HL010.town", "--take", "4", "--circled")
+    run("post", show.path, "approved", "HL010.town", "--by", "the director")
+    assert kept(show)[-1].details.take == "4"
+    result = run("post", show.path, "take", "HL010.town", "--take", "7", "--circled")
+    assert "the director approved take 4" in words(result)
+    assert "take 7 is in use and is not approved by it" in words(result)
+
+
+def test_a_correction_takes_an_event_back_by_how_its_id_begins(show: ShowFolder) -> None:
+    run("post", show.path, "built", "hill_town")
+    (wrong,) = kept(show)
+    result = run("post", show.path, "corrected", wrong.id[:6], "--why", "it was the other one")
+    assert "hill_town: boarded, was built" in result.output
+    assert "HL010.town waits again for hill_town (boarded)" in words(result)
+    assert len(kept(show)) == 2
+
+
+def test_a_file_tells_several_at_once(show: ShowFolder) -> None:
+    show.write(
+        "day.yaml",
+        """\
+- {what: built, about: hill_town, at: "2026-03-01 09:00"}
+- what: take
+  about: HL010.town
+  take: 1
+  notes: [too dark, {says: slides, frames: 60-72}]
+  at: "2026-03-02T10:00:00+00:00"
+""",
+    )
+    result = run("post", show.path, "--from", show.path / "day.yaml")
+    assert result.exit_code == 0, result.output
+    assert "Posted 2 events" in result.output
+    again = run("post", show.path, "--from", show.path / "day.yaml")
+    assert "Posted 0 events; 2 events known already." in again.output
+
+
+def test_every_fault_of_a_file_is_told_with_its_line_and_nothing_written(show: ShowFolder) -> None:
+    show.write(
+        "day.yaml",
+        "- {what: built, about: hill_town}\n- {what: bilt, about: hill_town}\n- nonsense\n",
+    )
+    result = run("post", show.path, "--from", show.path / "day.yaml")
+    assert result.exit_code == 1
+    assert "day.yaml:2:3" in result.output
+    assert "day.yaml:3:3" in result.output
+    assert "Nothing was written." in result.output
+    assert kept(show) == ()
+
+
+def test_json_lines_are_told_with_their_lines_too(show: ShowFolder) -> None:
+    lines = ['{"what": "built", "about": "hill_town"}', "{", '{"what": "built", "about": "no"}']
+    show.write("day.jsonl", "\n".join(lines))
+    result = run("post", show.path, "--from", show.path / "day.jsonl")
+    assert "day.jsonl:2:1" in result.output
+    assert "day.jsonl:3:1" in result.output
+    assert kept(show) == ()
+
+
+def test_a_changed_show_is_read_again(show: ShowFolder) -> None:
+    run("post", show.path, "built", "hill_town")
+    assert (show.path / ".platewright" / "outline.json").exists()
+    sky = "sky: {kind: plate, sort: live, on: location}"
+    show.replace("sequences/hill.yaml", sky, sky.replace("sky", "haze") + "\n      " + sky)
+    assert run("post", show.path, "in-the-can", "HL010.haze").exit_code == 0
+
+
+def test_a_damaged_outline_is_made_again(show: ShowFolder) -> None:
+    run("post", show.path, "built", "hill_town")
+    show.write(".platewright/outline.json", '{"stamp": 1')
+    assert run("post", show.path, "proven", "hill_town").exit_code == 0
+
+
+def complete(*told: str, begun: str) -> list[str]:
+    found = ShellComplete(group, {}, "platewright", "X").get_completions(list(told), begun)
+    return [each.value for each in found]
+
+
+def test_the_shell_completes_events_and_names(show: ShowFolder) -> None:
+    assert complete("post", str(show.path), begun="in") == ["in-the-can"]
+    assert complete("post", str(show.path), "built", begun="HL010.t") == ["HL010.town"]
+    assert complete("post", str(show.path), "lost", begun="nor") == ["north"]
+    assert complete("post", str(show.path / "no"), "lost", begun="nor") == []
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("the toe slides", {"says": "the toe slides"}),
+        ("60: out of frame", {"says": "out of frame", "frames": "60"}),
+        (
+            "darker half a stop: night",
+            {"says": "night", "direction": "darker", "amount": "half a stop"},
+        ),
+        ("60-72 left 3 px:", {"frames": "60-72", "direction": "left", "amount": "3 px"}),
+    ],
+)
+def test_a_note_is_read_in_its_parts(text: str, parts: dict[str, str]) -> None:
+    assert note_values(text) == parts
+
+
+def test_times_are_read_as_people_write_them() -> None:
+    from datetime import timedelta
+
+    now = datetime(2027, 3, 17, 15, 30, 5, 99, tzinfo=timezone(timedelta(hours=1)))
+    assert moment(None, now).isoformat() == "2027-03-17T15:30:05+01:00"
+    assert moment("9:05", now).replace(tzinfo=None) == datetime(2027, 3, 17, 9, 5)
+    assert moment("2027-03-16T10:00:00+05:30", now).isoformat() == "2027-03-16T10:00:00+05:30"
+    with pytest.raises(UnreadableError, match="a time is wanted"):
+        moment("25:61", now)
+
+
+def test_the_ledger_goes_out_and_comes_in_again(show: ShowFolder) -> None:
+    run("post", show.path, "built", "hill_town", "--why", "at last")
+    out = show.path / "ledger.jsonl"
+    assert run("ledger", show.path, "--export", out).exit_code == 0
+    result = run("ledger", show.path, "--import", out)
+    assert "0 new, 1 known already" in result.output
+    other = ("--ledger", show.path / "other.db")
+    assert "1 new, 0 known already" in run("ledger", show.path, "--import", out, *other).output
+    printed = run("ledger", show.path, "--export", "-", *other).output
+    assert printed == out.read_text(encoding="utf-8")
+    assert "hill_town: built: at last" in words(run("ledger", show.path, "hill_town"))
+    assert "Nothing has been posted." in run("ledger", show.path, "HL010.sky").output
+
+
+def test_a_bad_line_takes_nothing_in(show: ShowFolder) -> None:
+    run("post", show.path, "built", "hill_town")
+    out = show.path / "ledger.jsonl"
+    run("ledger", show.path, "--export", out)
+    out.write_text(out.read_text(encoding="utf-8") + "{\n", encoding="utf-8")
+    result = run("ledger", show.path, "--import", out, "--ledger", show.path / "other.db")
+    assert result.exit_code == 1
+    assert "ledger.jsonl:4:1" in result.output
+    assert json.loads(out.read_text(encoding="utf-8").splitlines()[0]) == {"ledger": 1}
+
+
+def test_a_ledger_that_cannot_be_had_is_one_sentence(show: ShowFolder) -> None:
+    result = run("post", show.path, "built", "hill_town", "--ledger", "mysql://a/b")
+    assert result.exit_code == 1
+    assert "mysql keeps no ledgers" in result.output
+    show.replace("show.yaml", "currency: GBP", "currency: GBP\nledger: mysql://a/b")
+    assert "mysql keeps no ledgers" in run("post", show.path, "built", "hill_town").output
+    assert "mysql keeps no ledgers" in run("blocking", show.path, "--tries", "0").output

@@ -1,0 +1,198 @@
+"""What holds up the small show's composite, with dates worked out by hand.
+
+Hours of the show, each rounded up to quarters: the build takes 269 to make and 101 to paint, 370 in
+all. The town takes 20 to set up and 5 to photograph, then 32 of laboratory; the composite 44 to
+join, 32 to answer notes and 6 to look at. 370 + 20 + 5 + 32 + 44 + 32 + 6 = 509 quarters of days of
+40. The sky holds the camera for 8 + 4 quarters, before the town does.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from planner.ledger import Note, What
+from planner.pages.blocking import blocking_json, blocking_text
+from tests.ledger.told import event
+
+if TYPE_CHECKING:
+    from planner.status import Blocked
+    from tests.status.conftest import Floor
+
+
+def blocked_by(floor: Floor, *told: object, **how: object) -> Blocked:
+    (blocked,) = floor.blocking(*told, **how).blocked  # type: ignore[arg-type]
+    return blocked
+
+
+def causes_of(blocked: Blocked, id_: str) -> list[str]:
+    return [cause.sort for link in blocked.links if link.id == id_ for cause in link.causes]
+
+
+def test_a_chain_goes_down_to_what_nobody_waits_for(floor: Floor) -> None:
+    blocked = blocked_by(floor)
+    assert [link.id for link in blocked.links] == [
+        "HL010.final",
+        "HL010.sky",
+        "HL010.town",
+        "hill_town",
+    ]
+    by_id = {link.id: link for link in blocked.links}
+    assert by_id["HL010.final"].waits_for == ("HL010.sky", "HL010.town")
+    assert by_id["HL010.town"].waits_for == ("hill_town",)
+    assert "work" in causes_of(blocked, "hill_town")
+    assert "work" not in causes_of(blocked, "HL010.town")
+
+
+def test_the_date_that_results(floor: Floor) -> None:
+    # 509 quarters: twelve days of 40, and 29 of the thirteenth, Wednesday 17 March: 7.25 h from 8.
+    assert blocked_by(floor).final == datetime(2027, 3, 17, 15, 15)
+
+
+def test_nothing_is_dated_before_today(floor: Floor) -> None:
+    # The same 509 quarters from Monday 8 March end a week later.
+    assert blocked_by(floor, day=date(2027, 3, 8)).final == datetime(2027, 3, 24, 15, 15)
+
+
+def test_what_would_shorten_it_most_is_tried(floor: Floor) -> None:
+    # With the build done the town waits for the camera only: 370 - 12 = 358 quarters sooner.
+    assert blocked_by(floor).shortens == ("hill_town", 358 / 40)
+
+
+def test_what_does_not_delay_it_has_room(floor: Floor) -> None:
+    rooms = {link.id: link.room_days for link in blocked_by(floor).links}
+    assert rooms["hill_town"] == 0
+    # The sky gives the camera back after 12 quarters, and the town wants it after 370.
+    assert rooms["HL010.sky"] == 358 / 40
+
+
+def test_what_is_done_is_left_out_of_the_date(floor: Floor) -> None:
+    told = [event(1), event(2, What.IN_THE_CAN, "HL010.sky"), event(3, What.SCANNED, "HL010.sky")]
+    # 20 + 5 + 32 + 44 + 32 + 6 = 139 quarters: three days, and 19 of Thursday, 4.75 h from 8.
+    assert blocked_by(floor, *told).final == datetime(2027, 3, 4, 12, 45)
+    told.append(event(4, What.SET_UP, "HL010.town"))
+    # Without the 20 of setting up, 119: two days and 39.
+    assert blocked_by(floor, *told).final == datetime(2027, 3, 3, 17, 45)
+    told.append(event(5, What.IN_THE_CAN, "HL010.town"))
+    # What is in the can has still 32 quarters of laboratory before it: 32 + 82 = 114.
+    assert blocked_by(floor, *told).final == datetime(2027, 3, 3, 16, 30)
+    floor.passed = 6.0
+    # Six of its eight hours have passed: 8 + 82 = 90 quarters.
+    assert blocked_by(floor, *told).final == datetime(2027, 3, 3, 10, 30)
+    told.append(event(6, What.SCANNED, "HL010.town"))
+    # 82 quarters.
+    assert blocked_by(floor, *told).final == datetime(2027, 3, 3, 8, 30)
+
+
+def test_a_version_seen_waits_for_whoever_approves(floor: Floor) -> None:
+    floor.folder.replace(
+        "sequences/hill.yaml", "joins: [sky, town]", "joins: [sky, town], approved_by: the director"
+    )
+    told = [event(1), event(2, What.SCANNED, "HL010.sky"), event(3, What.SCANNED, "HL010.town")]
+    told.append(event(4, What.TAKE, "HL010.final", take="1"))
+    blocked = blocked_by(floor, *told)
+    (cause,) = blocked.links[0].causes
+    assert (cause.sort, cause.by, cause.act) == ("grant", "the director", "show it to the director")
+    notes = (Note("a darker sky"),)
+    noted = event(5, What.APPROVED, "HL010.final", by="the director", take="1", notes=notes)
+    (cause,) = blocked_by(floor, *told, noted).links[0].causes
+    assert (cause.sort, cause.says) == ("notes", "approved with notes: a darker sky")
+    done = event(6, What.APPROVED, "HL010.final", by="the director", take="1")
+    asked = floor.blocking(*told, noted, done)
+    assert (asked.blocked, asked.done) == ((), ("HL010.final",))
+    assert blocking_text(asked).startswith("Nothing is held up")
+
+
+def test_who_holds_it_is_a_root_with_a_date(floor: Floor) -> None:
+    held = event(1, What.HELD, "HL010.town", by="the director", why="he may lose the shot")
+    blocked = blocked_by(floor, held)
+    assert "HL010.town" in blocked.roots
+    cause = next(each for link in blocked.links for each in link.causes if each.sort == "held")
+    assert (cause.by, cause.since, cause.act) == (
+        "the director",
+        held.at,
+        "have the director free it",
+    )
+
+
+def test_a_thing_that_is_lost_stops_what_cannot_do_without_it(floor: Floor) -> None:
+    blocked = blocked_by(floor, event(1, What.LOST, "cam", why="it fell"))
+    assert causes_of(blocked, "HL010.town")[0] == "resource"
+    text = " ".join(
+        blocking_text(floor.blocking(event(1, What.LOST, "cam", why="it fell"))).split()
+    )
+    assert "cam is lost: it fell since Mon 1 Mar 2027; next: mend or replace cam" in text
+
+
+def test_what_was_refused_says_by_whom_and_why(floor: Floor) -> None:
+    notes = (Note("the smoke drifts"),)
+    told = [
+        event(1, What.IN_THE_CAN, "HL010.sky"),
+        event(2, What.NOT_APPROVED, "HL010.sky", by="the director", notes=notes),
+    ]
+    assert causes_of(blocked_by(floor, *told), "HL010.sky") == ["refused"]
+    text = " ".join(blocking_text(floor.blocking(*told)).split())
+    assert "not approved: the smoke drifts, with the director" in text
+
+
+def test_an_error_is_a_root_that_takes_no_hours(floor: Floor) -> None:
+    floor.folder.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 4 m")
+    asked = floor.blocking()
+    errors = [each for each in floor.findings if each.severity == 0]
+    assert errors, "the small show was to be made wrong"
+    roots = {root.id: root for root in asked.roots}
+    sorts = {cause.sort for cause in roots["HL010.town"].causes}
+    assert "error" in sorts
+    assert roots["HL010.town"].gained == {}
+
+
+def test_a_permit_and_a_decision_are_roots_with_their_owners(floor: Floor) -> None:
+    floor.folder.replace(
+        "sequences/hill.yaml",
+        "{kind: plate, sort: live, on: location}",
+        "{kind: plate, sort: live, on: location, waits_for: [leave, weather]}",
+    )
+    builds = (floor.folder.path / "builds.yaml").read_text(encoding="utf-8")
+    more = (
+        "permits:\n  leave: {for: the hill, from: the farmer, expected: 2027-03-29}\n"
+        "decisions:\n  weather: {question: rain or sun, owner: the director}\n"
+    )
+    floor.folder.write("builds.yaml", builds + more)
+    asked = floor.blocking()
+    roots = {root.id: root.causes[0] for root in asked.roots}
+    assert (roots["leave"].by, roots["leave"].says) == (
+        "the farmer",
+        "leave for the hill is not in hand",
+    )
+    assert (roots["weather"].by, roots["weather"].says) == (
+        "the director",
+        "still open: rain or sun",
+    )
+    # The farmer's answer of Monday 29 March, day 20, is far past all else.
+    (blocked,) = asked.blocked
+    assert blocked.shortens is not None
+    assert blocked.shortens[0] == "leave"
+    assert asked.roots[0].id == "leave"
+
+
+def test_lateness_is_told_against_the_delivery(floor: Floor) -> None:
+    floor.folder.replace("show.yaml", "date: 2027-12-01", "date: 2027-03-12")
+    blocked = blocked_by(floor)
+    # Friday 12 March to Wednesday 17: Monday, Tuesday, Wednesday.
+    assert blocked.late_days == 3
+    assert "3 working days after the reel delivery" in " ".join(
+        blocking_text(floor.blocking()).split()
+    )
+
+
+def test_an_omitted_shot_is_not_asked_about(floor: Floor) -> None:
+    asked = floor.blocking(event(1, What.OMITTED, "HL010"))
+    assert (asked.blocked, asked.done) == ((), ())
+
+
+def test_pages_fit_80_columns_and_say_no_percentage(floor: Floor) -> None:
+    told = event(1, What.HELD, "HL010", by="the director of the second unit " * 4)
+    text = blocking_text(floor.blocking(told))
+    assert max(map(len, text.splitlines())) <= 80
+    assert "%" not in text
+    assert '"HL010.final"' in blocking_json(floor.blocking(told))

@@ -1,0 +1,54 @@
+"""What posting changes, and for whom."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.ledger import What
+from planner.status.news import Follower, concerned, news
+from tests.ledger.told import event
+
+if TYPE_CHECKING:
+    from tests.status.conftest import Floor
+
+
+def test_a_build_frees_its_miniature(floor: Floor) -> None:
+    (told,) = news(floor.outline, [], [event(1)])
+    assert (told.about, told.was, told.now) == ("hill_town", "boarded", "built")
+    assert told.followers == (Follower("HL010.town", (), waited=True, waits=False),)
+
+
+def test_what_still_waits_is_told_with_what_for(floor: Floor) -> None:
+    (told,) = news(floor.outline, [], [event(1, What.IN_THE_CAN, "HL010.sky")])
+    (composite,) = told.followers
+    assert composite.id == "HL010.final"
+    assert composite.waits_for == (("HL010.town", "boarded"),)
+
+
+def test_a_refusal_makes_others_wait_again(floor: Floor) -> None:
+    canned = event(1, What.IN_THE_CAN, "HL010.sky")
+    refused = event(2, What.NOT_APPROVED, "HL010.sky", by="the director")
+    (told,) = news(floor.outline, [canned], [refused])
+    assert told.now == "not approved"
+    (composite,) = told.followers
+    assert (composite.waited, composite.waits) == (False, True)
+
+
+def test_a_correction_tells_of_the_thing_corrected(floor: Floor) -> None:
+    wrong = event(1)
+    correction = event(2, What.CORRECTED, "hill_town", corrects=wrong.id)
+    (told,) = news(floor.outline, [wrong], [correction])
+    assert (told.about, told.was, told.now) == ("hill_town", "built", "boarded")
+
+
+def test_of_a_shot_its_composite_is_told(floor: Floor) -> None:
+    (told,) = news(floor.outline, [], [event(1, What.HELD, "HL010", by="the director")])
+    assert (told.was, told.now) == ("live", "on hold")
+    assert [each.id for each in told.followers] == ["HL010.final"]
+
+
+def test_only_what_is_near_need_be_known(floor: Floor) -> None:
+    near = concerned(floor.outline, [event(1)])
+    # The build, what waits for it, all that waits for besides, and their shot.
+    assert near == {"hill_town", "HL010.town", "HL010"}
+    assert concerned(floor.outline, [event(1, about="north")]) == {"north"}
