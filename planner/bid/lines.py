@@ -106,10 +106,11 @@ class Reckoning:
 
     def figures(self) -> Figures:
         """What it comes to, to the cent; a share is what its whole comes to, cut in turn."""
-        price = self.stated * self.growth
-        many = (self.low,) if self.low == self.high else (self.low, self.likely, self.high)
-        sums = [to_the_cent(each * price / self.in_one) for each in many]
-        low, likely, high = sums * 3 if len(sums) == 1 else sums
+        price = self.stated * self.growth if self.months else self.stated
+        low = high = likely = to_the_cent(self.likely * price / self.in_one)
+        if self.low != self.high:
+            low = to_the_cent(self.low * price / self.in_one)
+            high = to_the_cent(self.high * price / self.in_one)
         if self.cut is None:
             return Figures(low, likely, high)
         before, until, whole = self.cut

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import replace
 from decimal import Decimal
+from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -126,7 +127,7 @@ def _labour(desk: Desk, element: Element, work: Work) -> BidLine:
 
 
 def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) -> Cost:
-    heads = Quantity("heads", work.heads, reason=work.craft.replace("_", " "))
+    heads = _heads(work.heads, work.craft)
     found = desk.book.price(work.craft, desk.rate_day(call), element, "hour")
     if found is None:
         return unpriced(work.reason, heads)
@@ -151,6 +152,12 @@ def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) 
         found.account,
         reckoning=counted,
     )
+
+
+@cache
+def _heads(many: int, craft: str) -> Quantity:
+    """One value for all lines alike, of which a long bid has many thousands."""
+    return Quantity("heads", many, reason=craft.replace("_", " "))
 
 
 def _overtime(desk: Desk, element: Element, work: Work, plain: BidLine) -> Iterator[BidLine]:
