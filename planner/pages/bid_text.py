@@ -10,6 +10,7 @@ from itertools import chain, groupby
 from typing import TYPE_CHECKING, Literal
 
 from planner.bid import by_use, rollup
+from planner.bid.lines import SHOW_COST
 from planner.pages.wording import WIDTH, columns, counted, figure, folded, plain
 
 if TYPE_CHECKING:
@@ -91,13 +92,20 @@ def _bid_remarks(bid: Bid, width: int) -> list[str]:
 def bid_lines_text(bid: Bid) -> str:
     """Every line under its element: what, quantity x rate, likely sum, and its range."""
     lines = [f"{bid.title}: every line, in {bid.currency}"]
-    for element, group in groupby(bid.lines, key=lambda line: line.element):
-        lines += ["", element or "held for no one thing"]
+    for thing, group in groupby(bid.lines, key=_heading):
+        lines += ["", thing]
         lines += (row for line in group for row in _rows(line))
     lines += ["", f"{'cost':<52}{bid.cost.likely:>28,.2f}"]
     lines += (f"{load.name:<52}{load.figures.likely:>28,.2f}" for load in bid.loads)
     lines.append(f"{'total':<52}{bid.total.likely:>28,.2f}")
     return "".join(f"{row}\n" for row in lines)
+
+
+def _heading(line: BidLine) -> str:
+    """What a line stands under: its element, else its shot, else who pays it."""
+    if line.kind == SHOW_COST:
+        return f"{line.element or line.shot}, {SHOW_COST}" if line.element or line.shot else "show"
+    return line.element or "held for no one thing"
 
 
 def _rows(line: BidLine) -> Iterator[str]:

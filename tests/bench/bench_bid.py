@@ -36,29 +36,28 @@ if TYPE_CHECKING:
     T = TypeVar("T")
 
 
-def main(sizes: list[int]) -> None:
-    """Time every size in turn."""
-    for shots in sizes:
-        with tempfile.TemporaryDirectory() as scratch:
-            folder = Path(scratch, "show")
-            write_show(folder, shots)
-            opened, _problems = open_show(folder)
-        assert opened is not None
-        order = end_to_end(opened)
-        gc.collect()
-        gc.freeze()
-        gc.set_threshold(200_000, 20, 20)
-        chances((), draws=10)  # the libraries, once
-        bid = timed(f"price {shots} shots", lambda: price(opened.show, opened.estimates, order))
-        print(f"  {len(bid.lines)} lines")
-        timed("10,000 draws", lambda: chances(bid.lines))
-        data = timed("spreadsheet", lambda: spreadsheet(bid))
-        print(f"  {len(data) / 1e6:.1f} MB")
-        stamp = Stamp(1, date(2027, 1, 1))
-        first = timed("freeze", lambda: freeze(opened.show, opened.estimates, order, bid, stamp))
-        text = timed("write a revision", lambda: to_text(first))
-        again = timed("read a revision", lambda: from_text(text))
-        timed("compare", lambda: compare(first, again))
+def main(shots: int) -> None:
+    """Time one size."""
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = Path(scratch, "show")
+        write_show(folder, shots)
+        opened, _problems = open_show(folder)
+    assert opened is not None
+    order = end_to_end(opened)
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(200_000, 20, 20)
+    chances((), draws=10)  # the libraries, once
+    bid = timed(f"price {shots} shots", lambda: price(opened.show, opened.estimates, order))
+    print(f"  {len(bid.lines)} lines")
+    timed("10,000 draws", lambda: chances(bid.lines))
+    data = timed("spreadsheet", lambda: spreadsheet(bid))
+    print(f"  {len(data) / 1e6:.1f} MB")
+    stamp = Stamp(1, date(2027, 1, 1))
+    first = timed("freeze", lambda: freeze(opened.show, opened.estimates, order, bid, stamp))
+    text = timed("write a revision", lambda: to_text(first))
+    again = timed("read a revision", lambda: from_text(text))
+    timed("compare", lambda: compare(first, again))
 
 
 def end_to_end(opened: Opened) -> StageOrder:
@@ -90,4 +89,5 @@ def timed(what: str, work: Callable[[], T]) -> T:
 
 
 if __name__ == "__main__":
-    main([int(each) for each in sys.argv[1:]] or [2_000, 10_000])
+    for size in [int(each) for each in sys.argv[1:]] or [2_000, 10_000]:
+        main(size)

@@ -205,3 +205,16 @@ def test_the_cheaper_scale_is_chosen_and_the_other_tells_why(stated: ShowFolder)
     assert scale["sort"] == "scale"
     assert {scale["taken"], *scale["lost"]} == {"hill_town 1:24", "hill_town 1:12"}
     assert max(map(len, bid(stated, "--choose").stdout.splitlines())) <= 80
+
+
+def test_finished_work_teaches_the_next_bid(stated: ShowFolder) -> None:
+    lines = json.loads(bid(stated, "--json").stdout)["lines"]
+    line = next(each for each in lines if each["craft"] == "model_making")
+    row = f"2027-03-08,{line['element']},{line['what']},90,,0\n"
+    stated.write("actuals.csv", f"week,element,what,hours,cost,left\n{row}")
+    text = bid(stated, "--actuals").stdout
+    assert "build, model making" in text
+    stated.write("history.yaml", text[text.index("techniques:") :])
+    learned = run("calibrate", stated.path)
+    assert learned.exit_code == 0
+    assert "build, model making" in learned.stdout
