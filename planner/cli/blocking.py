@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from datetime import datetime
 from difflib import get_close_matches
+from functools import partial
 from typing import TYPE_CHECKING
 
 import click
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
     from planner.cli.opening import Effort, Opened
     from planner.ledger import Event
-    from planner.status import Blocking
+    from planner.status.blocking import Blocking
     from planner.status.outline import Outline
 
 
@@ -88,28 +89,18 @@ def blocking_of(
     trying: tuple[Effort, int],
 ) -> Blocking:
     """What holds up a composite, sequence or the show; an unknown name ends the command."""
-    from planner.order.scarce import axis
-    from planner.status import standing, states_of
+    from planner.status import Standing, states_of
     from planner.status.blocking import Blocker
     from planner.status.causes import Causes
-    from planner.status.dates import dates_of, show_from
+    from planner.status.dates import dates_of, hours_between, show_from
     from planner.status.outlining import outline
     from planner.status.remaining import remaining
 
     effort, most = trying
     drawn = outline(opened.show, opened.graph, opened.estimates)
     composites = _named(drawn, what)
-    stands = standing(drawn, states_of(events))
-    calendar = axis(opened.show)
-
-    def passed(since: datetime) -> float:
-        begun, ends = (
-            calendar.quarter_at(each.astimezone(now.tzinfo).replace(tzinfo=None))
-            for each in (since, now)
-        )
-        return (ends - begun) / 4
-
-    left = remaining(opened.estimates, stands, passed)
+    stands = Standing(drawn, states_of(events))
+    left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
     show = show_from(opened.show, now.date())
     dates = dates_of(show, opened.graph, left, effort.budget)
     causes = Causes(opened.show, left, stands, opened.findings)

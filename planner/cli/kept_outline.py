@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -17,13 +19,17 @@ import click
 from planner import __version__
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
+    from planner.ledger import Basis
     from planner.ledger.store import Ledger
     from planner.status.outline import Outline, Piece
 
 FOLDER = ".platewright"
 NAME = "outline.json"
+FACTS = "facts.jsonl"
+FORMAT = 1
 LEDGER = click.option(
     "--ledger",
     "address",
@@ -39,10 +45,33 @@ class Known:
     Attributes:
         outline: its pieces.
         ledger: where its ledger is, as show.yaml says; empty where it does not.
+        bases: per piece, the facts that what is done on it rests on.
     """
 
     outline: Outline
     ledger: str
+    bases: Mapping[str, Basis]
+
+
+class _KeptBases(Mapping[str, "Basis"]):
+    """Facts by piece, each read from its own line of a file when asked for."""
+
+    def __init__(self, path: Path, offsets: Mapping[str, int]) -> None:
+        self.path = path
+        self.offsets = offsets
+
+    def __getitem__(self, id_: str) -> Basis:
+        from planner.ledger import Basis
+
+        with self.path.open("rb") as file:
+            file.seek(self.offsets[id_])
+            return Basis(json.loads(file.readline()))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.offsets)
+
+    def __len__(self) -> int:
+        return len(self.offsets)
 
 
 def known_show(folder: Path) -> Known:
@@ -52,15 +81,14 @@ def known_show(folder: Path) -> Known:
     if known is not None:
         return known
     from planner.cli.opening import open_show, tell
-    from planner.status.outlining import outline
+    from planner.status.outlining import bases, outline
 
     opened, problems = open_show(folder)
     if opened is None:
         tell(problems)
         sys.exit(1)
-    known = Known(
-        outline(opened.show, opened.graph, opened.estimates), opened.show.facts.word("ledger")
-    )
+    drawn = outline(opened.show, opened.graph, opened.estimates)
+    known = Known(drawn, opened.show.facts.word("ledger"), bases(opened.show))
     _keep(folder, stamp, known)
     return known
 
@@ -93,7 +121,7 @@ def open_known_ledger(
 def _stamp(folder: Path) -> list[list[object]]:
     """Name, time and size of every file that an outline rests on."""
     paths = (*folder.glob("*.yaml"), *folder.glob("sequences/*.yaml"), *folder.glob("moves/*.csv"))
-    found: list[list[object]] = [[__version__]]
+    found: list[list[object]] = [[__version__, FORMAT]]
     for path in sorted(paths):
         about = path.stat()
         found.append([path.relative_to(folder).as_posix(), about.st_mtime_ns, about.st_size])
@@ -103,23 +131,29 @@ def _stamp(folder: Path) -> list[list[object]]:
 def _kept(folder: Path, stamp: list[list[object]]) -> Known | None:
     try:
         values = json.loads((folder / FOLDER / NAME).read_bytes())
-        return _read(values) if values["stamp"] == stamp else None
+        return _read(folder, values) if values["stamp"] == stamp else None
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
 
 def _keep(folder: Path, stamp: list[list[object]], known: Known) -> None:
     """Keep it where the disk allows; posting goes on without, only slower."""
-    from planner.pages.files import write_text
+    from planner.pages.files import write_bytes, write_text
 
+    lines = [f"{json.dumps(dict(each.facts))}\n".encode() for each in known.bases.values()]
+    ends = accumulate((len(line) for line in lines), initial=0)
+    offsets = dict(zip(known.bases, ends, strict=False))
     try:
-        write_text(folder / FOLDER / NAME, json.dumps(_written(stamp, known)))
+        write_bytes(folder / FOLDER / FACTS, b"".join(lines))
+        write_text(folder / FOLDER / NAME, json.dumps(_written(stamp, known, offsets)))
         write_text(folder / FOLDER / ".gitignore", "*\n")
     except OSError:
         return
 
 
-def _written(stamp: list[list[object]], known: Known) -> dict[str, object]:
+def _written(
+    stamp: list[list[object]], known: Known, offsets: Mapping[str, int]
+) -> dict[str, object]:
     outline = known.outline
     return {
         "stamp": stamp,
@@ -128,15 +162,16 @@ def _written(stamp: list[list[object]], known: Known) -> dict[str, object]:
         "sequences": dict(outline.sequences),
         "resources": outline.resources,
         "pieces": [_row(each) for each in outline.pieces.values()],
+        "facts": offsets,
     }
 
 
 def _row(piece: Piece) -> list[object]:
     names, steps = [piece.id, piece.kind, piece.shot, piece.waits], [piece.made_at, piece.shot_at]
-    return [*names, *steps, piece.is_wanted, piece.is_settled, piece.grantor, dict(piece.facts)]
+    return [*names, *steps, piece.is_wanted, piece.is_settled, piece.grantor]
 
 
-def _read(values: dict[str, Any]) -> Known:
+def _read(folder: Path, values: dict[str, Any]) -> Known:
     from planner.status.outline import Outline
 
     pieces = [_piece(row) for row in values["pieces"]]
@@ -146,7 +181,8 @@ def _read(values: dict[str, Any]) -> Known:
         {id_: tuple(shots) for id_, shots in values["sequences"].items()},
         tuple(values["resources"]),
     )
-    return Known(outline, values["ledger"])
+    bases = _KeptBases(folder / FOLDER / FACTS, values["facts"])
+    return Known(outline, values["ledger"], bases)
 
 
 def _piece(row: list[Any]) -> Piece:

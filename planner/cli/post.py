@@ -102,7 +102,7 @@ def command(  # noqa: PLR0913 - one parameter per option
         raise click.UsageError("say what happened and to what, EVENT ABOUT…, or --from FILE")
     now = datetime.now().astimezone()  # noqa: TID251 - the command line reads the clock
     known = known_show(folder)
-    teller = Teller(known.outline, author or _own_name(), now)
+    teller = Teller(known.outline, known.bases, author or _own_name(), now)
     if file is not None:
         told = from_file(file)
     else:

@@ -41,6 +41,7 @@ class Teller:
     """Who tells it, when, and of which show."""
 
     outline: Outline
+    resting: Mapping[str, Basis]
     author: str
     now: datetime
 
@@ -152,6 +153,7 @@ class Desk:
         self.ledger = ledger
         self.problems: list[Problem] = []
         self.corrected: list[Event] = []
+        self.resting: dict[str, Basis] = {}
 
     def read(self, told: Iterable[Told]) -> tuple[Event, ...]:
         """Events ready to be kept; `problems` says what is wrong with the others."""
@@ -176,8 +178,13 @@ class Desk:
         values.setdefault("client", _own_word(values))
         event = read_event(values)
         self._look_up(event)
-        piece = self.teller.outline.pieces.get(event.about)
-        return replace(event, against=piece.basis.mark) if piece else event
+        basis = self._basis(event.about)
+        return replace(event, against=basis.mark) if basis else event
+
+    def _basis(self, id_: str) -> Basis | None:
+        if id_ in self.teller.resting and id_ not in self.resting:
+            self.resting[id_] = self.teller.resting[id_]
+        return self.resting.get(id_)
 
     def _look_up(self, event: Event) -> None:
         if event.at > self.teller.now + AHEAD:
@@ -223,9 +230,8 @@ class Desk:
 
     def bases(self, events: Iterable[Event]) -> tuple[Basis, ...]:
         """The facts the events rest on."""
-        pieces = self.teller.outline.pieces
         about = dict.fromkeys(each.about for each in events)
-        return tuple(pieces[id_].basis for id_ in about if id_ in pieces)
+        return tuple(self.resting[id_] for id_ in about if id_ in self.resting)
 
 
 def moment(told: object, now: datetime) -> datetime:

@@ -14,6 +14,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from planner.order import ask
+from planner.order.scarce import axis
 from planner.schedule import Budget, replan, solve
 from planner.status.remaining import taken_as_done
 
@@ -35,6 +36,16 @@ def show_from(show: Show, day: date) -> Show:
     """The show with nothing to be done before `day`."""
     starts = max(show.calendar.starts, day)
     return replace(show, calendar=replace(show.calendar, starts=starts))
+
+
+def hours_between(show: Show, first: datetime, last: datetime) -> float:
+    """Working hours of a show's calendar between two moments with zones, on the clock of `last`."""
+    calendar = axis(show)
+    begun, ends = (
+        calendar.quarter_at(each.astimezone(last.tzinfo).replace(tzinfo=None))
+        for each in (first, last)
+    )
+    return (ends - begun) / 4
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.ledger import What
-from planner.status.standing import Standing, standing
+from planner.status.standing import Standing
 from planner.status.state import full_id, states_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from planner.ledger import Event
     from planner.status.outline import Outline
@@ -90,11 +90,12 @@ def news(outline: Outline, before: Sequence[Event], told: Sequence[Event]) -> tu
         before: events known already, of everything `concerned`.
         told: events told now.
     """
-    was = standing(outline, states_of(before))
-    now = standing(outline, states_of((*before, *told)))
+    was = Standing(outline, states_of(before))
+    now = Standing(outline, states_of((*before, *told)))
     ids = {each.id: each for each in before}
     touched = dict.fromkeys(_touched(each, ids) for each in told)
-    return tuple(_news(outline, was, now, about) for about in touched)
+    followers = outline.followers()
+    return tuple(_news(was, now, about, followers) for about in touched)
 
 
 def _touched(told: Event, known: dict[str, Event]) -> str:
@@ -105,8 +106,10 @@ def _touched(told: Event, known: dict[str, Event]) -> str:
     return known[target].about if target else told.about
 
 
-def _news(outline: Outline, was: Standing, now: Standing, about: str) -> News:
-    followers = outline.followers()
+def _news(
+    was: Standing, now: Standing, about: str, followers: Mapping[str, tuple[str, ...]]
+) -> News:
+    outline = now.outline
     pieces = set(_pieces_of(outline, about))
     after = dict.fromkeys(each for id_ in pieces for each in followers[id_])
     sink = outline.shots.get(about, "")

@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.ledger import Basis
 from planner.status.state import Step
 
 if TYPE_CHECKING:
@@ -31,7 +30,6 @@ class Piece:
         is_wanted: whether its shot is live and its method taken.
         is_settled: whether its file says that nothing is left to do.
         grantor: who must grant, choose or approve it; empty where nobody is named.
-        facts: what events about it rest on, as text by name.
     """
 
     id: str
@@ -43,17 +41,11 @@ class Piece:
     is_wanted: bool
     is_settled: bool
     grantor: str
-    facts: Mapping[str, str]
 
     @property
     def is_photographed(self) -> bool:
         """Whether it is finished before a camera and in no other way."""
         return self.made_at is None and self.shot_at is not Step.APPROVED
-
-    @property
-    def basis(self) -> Basis:
-        """The facts with their mark."""
-        return Basis(self.facts)
 
 
 @dataclass(frozen=True, slots=True)

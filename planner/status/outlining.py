@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
+from planner.ledger import Basis
 from planner.status.outline import Outline, Piece
 from planner.status.rested import facts_of
 from planner.status.state import Step
@@ -39,6 +40,11 @@ def outline(show: Show, graph: ElementGraph, estimates: Estimates) -> Outline:
     )
 
 
+def bases(show: Show) -> dict[str, Basis]:
+    """Per element, the facts that what is done on it rests on."""
+    return {id_: Basis(facts_of(show, element)) for id_, element in show.elements.items()}
+
+
 def _piece(show: Show, graph: ElementGraph, estimate: Estimate, *, is_sink: bool) -> Piece:
     element = show.elements[estimate.element]
     made_at, shot_at = (None, Step.APPROVED) if is_sink else _done_at(estimate)
@@ -53,7 +59,6 @@ def _piece(show: Show, graph: ElementGraph, estimate: Estimate, *, is_sink: bool
         show.is_live(element),
         known and not estimate.work and not is_sink,
         _grantor(element),
-        facts_of(show, element),
     )
 
 

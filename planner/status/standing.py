@@ -7,7 +7,6 @@ may go on, and its state in words. Knows nothing of dates to come.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.status.state import BOARDED, State, Step
@@ -28,16 +27,24 @@ class Standing:
     Attributes:
         outline: the pieces.
         states: by whatever events were about: pieces, shots, resources.
-        here: the state of each piece, what happened to its shot included.
     """
 
     outline: Outline
     states: Mapping[str, State]
-    here: Mapping[str, State]
 
     def of(self, id_: str) -> State:
-        """State of a piece, shot or resource."""
-        return self.here.get(id_) or self.states.get(id_, BOARDED)
+        """State of a piece, what happened to its shot included; or of a shot or resource."""
+        own = self.states.get(id_, BOARDED)
+        piece = self.outline.pieces.get(id_)
+        shot = self.states.get(piece.shot) if piece and piece.shot else None
+        if shot is None:
+            return own
+        return replace(
+            own,
+            holds=(*own.holds, *shot.holds),
+            omitted=own.omitted or shot.omitted,
+            recut=max(filter(None, (own.recut, shot.recut)), default=None),
+        )
 
     def is_wanted(self, id_: str) -> bool:
         """Whether work on a piece is still wanted."""
@@ -69,24 +76,6 @@ class Standing:
             said = _MADE.get(piece.kind, "done, by its file")
             return f"{said}, on hold" if state.holds else said
         return _piece_words(piece, state)
-
-
-def standing(outline: Outline, states: Mapping[str, State]) -> Standing:
-    """Bring together what happened to pieces and to their shots; linear in pieces."""
-    here = {id_: _here(piece, states) for id_, piece in outline.pieces.items()}
-    return Standing(outline, MappingProxyType(dict(states)), MappingProxyType(here))
-
-
-def _here(piece: Piece, states: Mapping[str, State]) -> State:
-    own, shot = states.get(piece.id, BOARDED), states.get(piece.shot)
-    if shot is None or not piece.shot:
-        return own
-    return replace(
-        own,
-        holds=(*own.holds, *shot.holds),
-        omitted=own.omitted or shot.omitted,
-        recut=max(filter(None, (own.recut, shot.recut)), default=None),
-    )
 
 
 def is_far_enough(piece: Piece, state: State) -> bool:

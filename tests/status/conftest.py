@@ -15,18 +15,18 @@ from planner.estimate import estimate_show
 from planner.graph import build_graph
 from planner.kinds import Registry
 from planner.schedule import Budget
-from planner.status import Blocking, Standing, standing, states_of
-from planner.status.blocking import Blocker
+from planner.status import Standing, states_of
+from planner.status.blocking import Blocker, Blocking
 from planner.status.causes import Causes
 from planner.status.dates import Dates, dates_of, show_from
-from planner.status.outlining import outline
+from planner.status.outlining import bases, outline
 from planner.status.remaining import remaining
 from planner.text.show_folder import load_show
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from planner.ledger import Event
+    from planner.ledger import Basis, Event
     from planner.status import Outline
     from tests.conftest import ShowFolder
 
@@ -55,8 +55,12 @@ class Floor:
         self.read()
         return outline(self.show, self.graph, self.estimates)
 
+    def basis(self, id_: str) -> Basis:
+        self.read()
+        return bases(self.show)[id_]
+
     def standing(self, *told: Event) -> Standing:
-        return standing(self.outline, states_of(told))
+        return Standing(self.outline, states_of(told))
 
     def dates(self, *told: Event, day: date = MONDAY) -> Dates:
         stands = self.standing(*told)

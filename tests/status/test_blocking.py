@@ -16,7 +16,7 @@ from planner.pages.blocking import blocking_json, blocking_text
 from tests.ledger.told import event
 
 if TYPE_CHECKING:
-    from planner.status import Blocked
+    from planner.status.blocking import Blocked
     from tests.status.conftest import Floor
 
 

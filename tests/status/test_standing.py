@@ -96,14 +96,14 @@ def test_versions_of_a_composite_are_no_shooting(floor: Floor) -> None:
 
 
 def test_facts_that_events_rest_on_change_their_mark_and_prose_does_not(floor: Floor) -> None:
-    was = floor.outline.pieces["HL010.town"].basis
+    was = floor.basis("HL010.town")
     assert was.facts["shot cut"] == "1-96"
     assert was.facts["build hill_town scale"] == "24 1:N"
     floor.folder.replace(
         "sequences/hill.yaml", "action: still", "notes: careful\n        action: still"
     )
-    prose = floor.outline.pieces["HL010.town"].basis
+    prose = floor.basis("HL010.town")
     floor.folder.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-90")
-    cut = floor.outline.pieces["HL010.town"].basis
+    cut = floor.basis("HL010.town")
     assert prose.mark == was.mark
     assert cut.mark != was.mark
