@@ -12,11 +12,13 @@ from planner.schedule.conflicts import Conflict, conflicts
 from planner.schedule.explain import Reason, why_there
 from planner.schedule.instance import (
     Activity,
+    Band,
     Changeovers,
     Instance,
     Lock,
     Mode,
     Precedence,
+    Preference,
     Resource,
     Weights,
 )
@@ -28,6 +30,7 @@ from planner.schedule.worktime import Calendar, working_days
 __all__ = [
     "Activity",
     "Answer",
+    "Band",
     "Bounds",
     "Budget",
     "Calendar",
@@ -39,6 +42,7 @@ __all__ = [
     "Move",
     "Parts",
     "Precedence",
+    "Preference",
     "Progress",
     "Reason",
     "Replanned",

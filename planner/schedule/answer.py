@@ -7,7 +7,7 @@ how an answer is found.
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -26,6 +26,9 @@ class Parts:
         held_cost: what those days cost.
         changeover: quarters spent changing over.
         total: the weighted sum that solvers make small.
+        overtime_cost: what work in overtime bands costs.
+        waiting_cost: what idle quarters inside groups cost.
+        preference_cost: what starts outside their preferences cost.
     """
 
     lateness: int
@@ -35,6 +38,9 @@ class Parts:
     held_cost: int
     changeover: int
     total: int
+    overtime_cost: int = 0
+    waiting_cost: int = 0
+    preference_cost: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +55,8 @@ class Answer:
             changes little.
         changeover_patience: quarters that an activity was rather left waiting, while placed, than
             cause one quarter of changeover.
+        held_back: quarters before which activities were not placed though they could have been,
+            so that what is held is held for less long.
         parts: what it weighs.
         lower_bound: no answer has a smaller total.
         method: what found it, in words.
@@ -66,6 +74,7 @@ class Answer:
     method: str = ""
     proven: bool = False
     thawed: tuple[str, ...] = ()
+    held_back: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def gap(self) -> float:

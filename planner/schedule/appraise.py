@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import defaultdict
+from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Parts
@@ -20,8 +22,8 @@ if TYPE_CHECKING:
     from planner.schedule.answer import Answer
     from planner.schedule.instance import Instance
 
-Row = list[tuple[int, int, int]]
-"""What one resource does, `(start, finish, state or BARE)`, in order of start."""
+Row = list[tuple[int, int, int, int]]
+"""What one resource does, `(start, finish, state or BARE, group or -1)`, in order of start."""
 
 
 def appraise(
@@ -34,33 +36,51 @@ def appraise(
         state, idle days between included, and counted in whole working days.
     """
     weights = indexed.instance.weights
-    lateness = mode_cost = 0
+    lateness = mode_cost = overtime = preferences = 0
     for i, activity in enumerate(indexed.activities):
         if activity.due is not None and finishes[i] > activity.due:
             lateness += activity.weight * (finishes[i] - activity.due)
-        mode_cost += indexed.ways[i][modes[i]].cost
-    changeover = held_days = held_cost = 0
+        way = indexed.ways[i][modes[i]]
+        mode_cost += way.cost
+        if way.overtime:
+            overtime += way.overtime_cost(starts[i], finishes[i], indexed.day)
+        if activity.preference is not None:
+            preferences += indexed.away(i, starts[i])
+    changeover = held_days = held_cost = waiting = 0
     for resource, row in rows(indexed, starts, finishes, modes).items():
-        quarters, days = _stretch(indexed, resource, row, -1, len(row))
-        changeover += quarters
+        stretch = _stretch(indexed, resource, row, -1, len(row))
+        changeover += stretch.changeover
+        waiting += stretch.waiting
         price = indexed.instance.resources[resource].held_day_cost
         if price:
-            held_days += days
-            held_cost += days * price
+            held_days += stretch.days
+            held_cost += stretch.days * price
     finish = max(finishes, default=0)
     total = (
         weights.late * lateness
         + weights.finish * finish
-        + weights.cost * (mode_cost + held_cost)
+        + weights.cost * (mode_cost + held_cost + overtime + waiting + preferences)
         + weights.changeover * changeover
     )
-    return Parts(lateness, finish, mode_cost, held_days, held_cost, changeover, total)
+    return Parts(
+        lateness,
+        finish,
+        mode_cost,
+        held_days,
+        held_cost,
+        changeover,
+        total,
+        overtime,
+        waiting,
+        preferences,
+    )
 
 
-def own_weight(indexed: Indexed, i: int, mode: int, finish: int) -> int:
+def own_weight(indexed: Indexed, i: int, mode: int, start: int, finish: int) -> int:
     """What one activity adds to the total by itself."""
     weights, activity = indexed.instance.weights, indexed.activities[i]
-    total = weights.cost * indexed.ways[i][mode].cost
+    cost = indexed.ways[i][mode].cost + indexed.soft_cost(i, mode, start, finish)
+    total = weights.cost * cost
     if activity.due is not None and finish > activity.due:
         total += weights.late * activity.weight * (finish - activity.due)
     return total
@@ -77,10 +97,10 @@ def stretch_weight(indexed: Indexed, resource: int, row: Row, first: int, last: 
     end = bisect_left(row, (last + 1, -1, -1))
     while end < len(row) and row[end][2] == BARE:
         end += 1
-    quarters, days = _stretch(indexed, resource, row, begin, end)
+    stretch = _stretch(indexed, resource, row, begin, end)
     weights = indexed.instance.weights
-    price = indexed.instance.resources[resource].held_day_cost
-    return weights.changeover * quarters + weights.cost * price * days
+    held_cost = indexed.instance.resources[resource].held_day_cost * stretch.days
+    return weights.changeover * stretch.changeover + weights.cost * (held_cost + stretch.waiting)
 
 
 def held_spells(instance: Instance, answer: Answer) -> Mapping[str, tuple[Spell, ...]]:
@@ -107,7 +127,8 @@ def rows(
         way = ways[modes[i]]
         states = dict(way.states)
         for resource in way.single if finishes[i] > starts[i] else ():
-            found[resource].append((starts[i], finishes[i], states.get(resource, BARE)))
+            work = starts[i], finishes[i], states.get(resource, BARE), indexed.groups[i]
+            found[resource].append(work)
     for row in found.values():
         row.sort()
     return dict(found)
@@ -118,8 +139,17 @@ def held(indexed: Indexed, resource: int, row: Row) -> list[Spell]:
     return sorted(_held(indexed, resource, row, -1, len(row))[1])
 
 
-def _stretch(indexed: Indexed, resource: int, row: Row, begin: int, end: int) -> tuple[int, int]:
-    """Quarters of changeover and days held after the row's work `begin` and before work `end`.
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """Quarters of changeover, days held, and the cost of idle quarters inside groups."""
+
+    changeover: int
+    days: int
+    waiting: int
+
+
+def _stretch(indexed: Indexed, resource: int, row: Row, begin: int, end: int) -> _Stretch:
+    """What happens after the row's work `begin` and before its work `end`.
 
     Both are works with a state; -1 and the length of the row stand for its ends. Days on which
     those two are at work are not counted.
@@ -128,7 +158,20 @@ def _stretch(indexed: Indexed, resource: int, row: Row, begin: int, end: int) ->
     day = indexed.day
     last = (row[begin][1] - 1) // day if begin >= 0 else -1
     bound = row[end][0] // day if end < len(row) else None
-    return quarters, _days(spells, day, last, bound)
+    days = _days(spells, day, last, bound)
+    price = indexed.instance.resources[resource].waiting_cost
+    idle = _idle(indexed.spells[resource], row, begin, end) if price else 0
+    return _Stretch(quarters, days, price * idle)
+
+
+def _idle(blocked: tuple[Spell, ...], row: Row, begin: int, end: int) -> int:
+    """Quarters there but idle between works of one group that follow each other."""
+    idle = 0
+    for (_, free, _, group), (start, _, _, other) in pairwise(row[max(begin, 0) : end + 1]):
+        if group == other != -1:
+            away = sum(max(0, min(b, start) - max(a, free)) for a, b in blocked)
+            idle += max(0, start - free - away)
+    return idle
 
 
 def _held(
@@ -138,7 +181,7 @@ def _held(
     total, blocked = 0, indexed.spells[resource]
     state = indexed.standing[resource] if begin < 0 else row[begin][2]
     last_end = None if begin < 0 else row[begin][1]
-    for start, finish, wanted in row[begin + 1 : end + 1]:
+    for start, finish, wanted, _ in row[begin + 1 : end + 1]:
         if wanted != BARE:
             if wanted == state:
                 if last_end is not None and start > last_end:

@@ -26,6 +26,7 @@ SLICE = 12
 """Effort of one turn, in placings of everything."""
 LIFTED_EFFORT = 6
 """Placings that take about as long as lifting and putting back one activity."""
+FEW = 20
 FORGETTING = 0.5
 EXPLORE_EVERY = 6
 
@@ -39,6 +40,7 @@ class Climb:
         self.turns = 0
         self._rates: list[float | None] = [None, None]
         self._windows: Windows | None = None
+        self._left: Found | None = None
 
     def go(self, stop: Callable[[], bool]) -> None:
         """Improve until `stop()`, which is asked before every try."""
@@ -57,6 +59,8 @@ class Climb:
             if rate is None:
                 return turn
         first, second = (rate or 0.0 for rate in self._rates)
+        if first == second:
+            return self.turns % 2
         better = int(second > first)
         return 1 - better if self.turns % EXPLORE_EVERY == 0 else better
 
@@ -68,16 +72,18 @@ class Climb:
 
     def _until(self, stop: Callable[[], bool]) -> Callable[[], bool]:
         search = self.search
-        last = search.placed + SLICE * len(search.indexed.ids)
+        last = search.placed + SLICE * max(FEW, len(search.indexed.ids))
         return lambda: search.placed >= last or stop()
 
     def _walk(self, stop: Callable[[], bool]) -> None:
-        self.search.walk(self._best(), self._until(stop))
+        best = self._best()
+        self.search.walk(None if best is self._left else best, self._until(stop))
+        self._left = self._best()
 
     def _rearrange(self, stop: Callable[[], bool]) -> None:
         search, best, count = self.search, self._best(), len(self.search.indexed.ids)
         windows = self._windows
-        if windows is None or windows.total > best.total:
+        if windows is None or windows.lightest > best.total:
             floor = Floor(search.decoder, best, search.surcharge)
             windows = Windows(floor, best.total, self.random)
         over = self._until(stop)
@@ -91,11 +97,20 @@ class Climb:
 
     def _compacted(self, windows: Windows, best: Found) -> Windows:
         """Place everything again in the order of its start, so that what was freed is used."""
-        floor, search = windows.floor, self.search
-        wish = replace(best.wish, order=windows.order(), modes=tuple(floor.modes))
-        prices = (0.0, self.random.choice((1.0, 2.0, 4.0, 8.0)))
-        found = [search.consider(replace(wish, price=price)) for price in prices]
-        lightest = min((f for f in found if f is not None), key=lambda f: f.total, default=None)
+        search, (starts, _, modes) = self.search, windows.best
+        wish = replace(
+            best.wish,
+            order=windows.order(),
+            modes=tuple(modes),
+            price=0.0,
+            not_before=None,
+        )
+        price = self.random.choice((1.0, 2.0, 4.0, 8.0))
+        wishes = [wish, replace(wish, price=price)]
+        if windows.lightest < best.total:
+            wishes.append(replace(wish, not_before=tuple(starts), cost_price=0.0))
+        found = [f for f in map(search.consider, wishes) if f is not None]
+        lightest = min(found, key=lambda f: f.total, default=None)
         if lightest is None or lightest.total >= windows.total:
             return windows
         floor = Floor(search.decoder, lightest, search.surcharge)

@@ -31,7 +31,7 @@ class Wish:
         modes: mode wanted for each activity, or -1 for whichever does best.
         price: quarters that an activity may rather wait than cause one quarter of changeover.
         cost_price: quarters that it may rather wait than cause one unit of mode cost.
-        not_before: earliest starts instead of the releases, if given.
+        not_before: earliest starts, at or after the releases, if given.
     """
 
     order: tuple[int, ...]
@@ -231,28 +231,38 @@ class Decoder:
                 wanted = board.modes[j]
                 break
         if wanted >= 0:
-            return wanted, self._priced(board, ways[wanted], ready, wish.price)[1]
+            return wanted, self._priced(board, i, ways[wanted], ready, wish)[1]
         if len(ways) == 1:
-            return 0, self._priced(board, ways[0], ready, wish.price)[1]
+            return 0, self._priced(board, i, ways[0], ready, wish)[1]
         best = (float("inf"), 0, 0)
         for mode, way in enumerate(ways):
-            score, start = self._priced(board, way, ready, wish.price)
+            score, start = self._priced(board, i, way, ready, wish)
             total = score + way.duration + way.cost * wish.cost_price
             best = min(best, (total, mode, start))
         return best[1], best[2]
 
-    def _priced(self, board: Board, way: Way, ready: int, price: float) -> tuple[float, int]:
+    def _priced(self, board: Board, i: int, way: Way, ready: int, wish: Wish) -> tuple[float, int]:
         if way.duration == 0:
             return ready, ready
         taken = self._taken(board, way)
+        if way.states:
+            best = self._beside(board, way, taken, ready, wish.price)
+        else:
+            start = self.fit(taken, way, ready)
+            best = (start, start)
+        if wish.cost_price and (way.overtime or self.indexed.activities[i].preference):
+            return self._cheapest(i, way, taken, best, wish.cost_price)
+        return best
+
+    def _beside(
+        self, board: Board, way: Way, taken: int, ready: int, price: float
+    ) -> tuple[float, int]:
+        """At once, or rather later: beside its own set-up, or after everything."""
         start = self.fit(taken, way, ready)
-        if not way.states:
-            return start, start
         cost = self._caused(board, way, start)
         best = (start + price * cost, start)
         if cost == 0 or price <= 0:
             return best
-        # Rather later: beside its own set-up, or after everything.
         for r, state in way.states:
             row = board.row[r]
             for later in (board.last.get((r, state), -1), row[-1][1] if row else -1):
@@ -260,6 +270,32 @@ class Decoder:
                     other = self.fit(taken, way, max(later, ready))
                     best = min(best, (other + price * self._caused(board, way, other), other))
         return best
+
+    def _cheapest(
+        self, i: int, way: Way, taken: int, best: tuple[float, int], cost_price: float
+    ) -> tuple[float, int]:
+        """The same, or rather later for less overtime or nearer to what is preferred."""
+        first = best[1]
+        options = [best, *((best[0], later) for later in self.cheaper_after(i, way, first))]
+        scored = []
+        for score, later in options:
+            start = first if later == first else self.fit(taken, way, later)
+            finish = (
+                finish_of(start, way.duration, way.spells) if way.pauses else start + way.duration
+            )
+            cost = way.overtime_cost(start, finish, self.indexed.day) + self.indexed.away(i, start)
+            scored.append((score + start - first + cost_price * cost, start))
+        return min(scored)
+
+    def cheaper_after(self, i: int, way: Way, start: int) -> tuple[int, ...]:
+        """Quarters after `start` from which working may cost less: the morning, the preferred."""
+        preference, day = self.indexed.activities[i].preference, self.indexed.day
+        later = []
+        if way.overtime and way.overtime_cost(start, start + way.duration, day):
+            later.append(start + day - start % day)
+        if preference is not None and preference.first > start:
+            later.append(preference.first)
+        return tuple(later)
 
     def _caused(self, board: Board, way: Way, start: int) -> int:
         """Quarters of changeover that working at `start` adds."""

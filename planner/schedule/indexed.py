@@ -32,6 +32,7 @@ class Way:
         states: `(resource, state)` pairs.
         spells: merged blocked spells of all its resources.
         pauses: whether it pauses over `spells` instead of keeping clear of them.
+        overtime: `(quarters into the day, price)` of each band that it may work in.
     """
 
     duration: int
@@ -42,6 +43,25 @@ class Way:
     states: tuple[tuple[int, int], ...]
     spells: tuple[Spell, ...]
     pauses: bool
+    overtime: tuple[tuple[int, int], ...] = ()
+
+    def overtime_cost(self, start: int, finish: int, day: int) -> int:
+        """What its quarters in overtime bands cost when it runs from `start` to `finish`."""
+        total = 0
+        for after, price in self.overtime:
+            quarters = _late_quarters(finish, day, after) - _late_quarters(start, day, after)
+            for first, end in self.spells if self.pauses else ():
+                if first < finish and end > start:
+                    quarters -= _late_quarters(min(end, finish), day, after)
+                    quarters += _late_quarters(max(first, start), day, after)
+            total += price * quarters
+        return total
+
+
+def _late_quarters(quarter: int, day: int, after: int) -> int:
+    """Quarters before `quarter` that are past the first `after` of their day."""
+    days, rest = divmod(quarter, day)
+    return days * max(0, day - after) + max(0, rest - after)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +84,7 @@ class Indexed:
         strike: quarters to clear each state away.
         odd: quarters of the exceptional changeovers, by resource and states.
         partners: for each activity the others that must take the mode of the same number.
+        groups: number of the group of each activity, -1 for none.
     """
 
     instance: Instance
@@ -81,6 +102,7 @@ class Indexed:
     strike: tuple[int, ...]
     odd: Mapping[tuple[int, int, int], int]
     partners: tuple[tuple[int, ...], ...]
+    groups: tuple[int, ...]
     _clock: dict[tuple[int, int], int] = field(default_factory=dict)
 
     @property
@@ -137,6 +159,17 @@ class Indexed:
         kept = {i: lock for i, lock in self.locks.items() if i not in set(thawed)}
         return replace(self, locks=kept)
 
+    def soft_cost(self, i: int, mode: int, start: int, finish: int) -> int:
+        """Overtime and unmet preference of one activity, in units of cost."""
+        return self.ways[i][mode].overtime_cost(start, finish, self.day) + self.away(i, start)
+
+    def away(self, i: int, start: int) -> int:
+        """What starting activity `i` at `start` costs for being outside its preference."""
+        preference = self.activities[i].preference
+        if preference is None:
+            return 0
+        return preference.price * max(0, preference.first - start, start - preference.last)
+
     def finish(self, i: int, mode: int, start: int) -> int:
         """Where activity `i` ends when begun at `start`."""
         way = self.ways[i][mode]
@@ -189,6 +222,7 @@ def index(instance: Instance) -> Indexed:
         strike=tuple(changeovers.strike.get(state, 0) for state in states),
         odd=_odd(instance, {name: i for i, name in enumerate(states)}),
         partners=_partners(instance),
+        groups=_groups(instance),
     )
 
 
@@ -227,6 +261,14 @@ def _partners(instance: Instance) -> tuple[tuple[int, ...], ...]:
     return tuple(
         tuple(j for j in parties.get(activity.together, ()) if j != i)
         for i, activity in enumerate(instance.activities)
+    )
+
+
+def _groups(instance: Instance) -> tuple[int, ...]:
+    numbers: dict[str, int] = {}
+    return tuple(
+        -1 if activity.group is None else numbers.setdefault(activity.group, len(numbers))
+        for activity in instance.activities
     )
 
 
@@ -296,4 +338,10 @@ class _Numberer:
             ),
             spells=spells,
             pauses=activity.splittable and bool(spells) and mode.duration_quarters > 0,
+            overtime=tuple(
+                (band.after_quarters, units * band.price)
+                for r, units in used
+                for band in resources[r].overtime
+                if band.price
+            ),
         )

@@ -19,6 +19,14 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
+class Band:
+    """Quarters late in the day that cost more: those after the first `after_quarters` of each."""
+
+    after_quarters: int
+    price: int
+
+
+@dataclass(frozen=True, slots=True)
 class Resource:
     """Something that can be held and given back.
 
@@ -27,12 +35,18 @@ class Resource:
         capacity: units there are; 1 means one activity at a time, and only then may it carry
         set-ups. blocked: spells when none of it is there; no work on it counts then.
         held_day_cost: cost of each working day it is held, idle days of a standing set-up included.
+        overtime: bands of the day in which each quarter of work with it costs more, for each unit;
+            where bands overlap their prices add up.
+        waiting_cost: cost of each quarter that it is there and idle between two activities of one
+            group that follow each other on it; only of a one-unit resource.
     """
 
     id: str
     capacity: int = 1
     blocked: tuple[Spell, ...] = ()
     held_day_cost: int = 0
+    overtime: tuple[Band, ...] = ()
+    waiting_cost: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +93,15 @@ class Lock:
 
 
 @dataclass(frozen=True, slots=True)
+class Preference:
+    """A start rather from `first` to `last`; each quarter outside costs `price`."""
+
+    first: int
+    last: int
+    price: int
+
+
+@dataclass(frozen=True, slots=True)
 class Activity:
     """A piece of work.
 
@@ -98,6 +121,7 @@ class Activity:
         together: activities that carry the same word take the mode of the same number, as work that
             must go on where it was begun; they have equally many modes. Empty for none.
         label: what a reader calls it.
+        preference: when it should rather start.
     """
 
     id: str
@@ -111,6 +135,7 @@ class Activity:
     locked: Lock | None = None
     together: str = ""
     label: str = ""
+    preference: Preference | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +181,7 @@ class Weights:
     Attributes:
         late: price of one weighted quarter of lateness.
         finish: price of each quarter until the last activity ends.
-        cost: price of one unit of mode cost and of held-day cost.
+        cost: price of one unit of cost: of modes, held days, overtime, waiting and preferences.
         changeover: price of one quarter of changing over.
     """
 

@@ -60,7 +60,7 @@ class Floor:
 
     def own(self, i: int, mode: int, start: int, finish: int) -> int:
         """What one activity adds to the total by itself."""
-        total = own_weight(self.indexed, i, mode, finish)
+        total = own_weight(self.indexed, i, mode, start, finish)
         return total if self.surcharge is None else total + self.surcharge(i, start, mode)
 
 
@@ -92,16 +92,16 @@ class Change:
             self._remember(r, start)
             of.busy[r] &= ~window
             row = of.rows[r]
-            del row[bisect_left(row, (start, finish, states.get(r, BARE)))]
+            del row[bisect_left(row, (start, finish, states.get(r, BARE), of.indexed.groups[i]))]
         for r, units, _ in way.shared:
             self._remember(r, start)
             take_off(of.in_use[r], units, window)
         self._users(i, way, start)
 
-    def put(self, i: int, patience: float, *, are_free: bool) -> bool:
+    def put(self, i: int, patience: float, *, are_free: bool, not_before: int = 0) -> bool:
         """Put an activity back at its earliest; false if it would hold up what stands still."""
         of, indexed = self.of, self.of.indexed
-        ready = indexed.activities[i].release
+        ready = max(indexed.activities[i].release, not_before)
         for j, lag, clock in indexed.before[i]:
             ready = max(ready, indexed.ready(of.finishes[j], lag, clock))
         limit = None
@@ -132,18 +132,20 @@ class Change:
         best: tuple[float, int, int, int] | None = None
         for mode in modes:
             way = ways[mode]
-            for start, caused in self._starts(way, ready, limit, patience):
+            for start, caused in self._starts(i, way, (ready, limit), patience):
                 finish = of.indexed.finish(i, mode, start)
                 if limit is None or finish <= limit:
-                    score = finish + patience * caused + of.cost_price * way.cost
+                    cost = way.cost + of.indexed.soft_cost(i, mode, start, finish)
+                    score = finish + patience * caused + of.cost_price * cost
                     if best is None or (score, mode, start) < best[:3]:
                         best = score, mode, start, finish
         return None if best is None else best[1:]
 
     def _starts(
-        self, way: Way, ready: int, limit: int | None, patience: float
+        self, i: int, way: Way, window: tuple[int, int | None], patience: float
     ) -> Iterable[tuple[int, int]]:
-        """The earliest start, and with patience the ones beside the same set-up."""
+        """The earliest start, with patience the ones beside the same set-up, and cheaper ones."""
+        ready, limit = window
         if way.duration == 0:
             yield ready, 0
             return
@@ -151,12 +153,15 @@ class Change:
         start = of.decoder.fit(taken, way, ready)
         caused = self._caused(way, start)
         yield start, caused
+        for later in of.decoder.cheaper_after(i, way, start):
+            fitting = of.decoder.fit(taken, way, later)
+            yield fitting, self._caused(way, fitting)
         if not caused or not patience:
             return
         for r, state in way.states:
             row = of.rows[r]
             at = bisect_left(row, (start, -1, -1))
-            for _, end, other in row[at : at + 30]:
+            for _, end, other, _ in row[at : at + 30]:
                 if other == state and end > start:
                     later = of.decoder.fit(taken, way, end)
                     yield later, self._caused(way, later)
@@ -182,7 +187,7 @@ class Change:
         before = row[at][2] if at >= 0 else indexed.standing[r]
         ended = row[at][1] if at >= 0 else 0
         opened = 0
-        for begins, ends, other in row[at + 1 :]:
+        for begins, ends, other, _ in row[at + 1 :]:
             if other == BARE:
                 continue
             if begins > ended:
@@ -224,7 +229,7 @@ class Change:
         for r in way.single:
             self._remember(r, start)
             of.busy[r] |= window
-            insort(of.rows[r], (start, finish, states.get(r, BARE)))
+            insort(of.rows[r], (start, finish, states.get(r, BARE), of.indexed.groups[i]))
         for r, units, _ in way.shared:
             self._remember(r, start)
             add(of.in_use[r], units, window)

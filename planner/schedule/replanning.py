@@ -72,7 +72,12 @@ def replan(
     frozen = _frozen(instance, previous, from_quarter)
     indexed = index_answerable(frozen)
     issued = Issued(
-        Wish(_order(indexed, previous), _modes(indexed, previous), previous.changeover_patience),
+        Wish(
+            _order(indexed, previous),
+            _modes(indexed, previous),
+            previous.changeover_patience,
+            not_before=_held_back(indexed, previous),
+        ),
         _Surcharge(indexed, previous, price_of_move),
     )
     answer = Run(indexed, budget or Budget(), None, issued).answer()
@@ -107,6 +112,16 @@ def _modes(indexed: Indexed, previous: Answer) -> tuple[int, ...]:
     modes = (previous.modes.get(name, -1) for name in indexed.ids)
     return tuple(
         mode if mode < len(ways) else -1 for mode, ways in zip(modes, indexed.ways, strict=True)
+    )
+
+
+def _held_back(indexed: Indexed, previous: Answer) -> tuple[int, ...] | None:
+    """Earliest starts that hold back what the previous answer held back."""
+    if not previous.held_back:
+        return None
+    return tuple(
+        max(activity.release, previous.held_back.get(activity.id, 0))
+        for activity in indexed.activities
     )
 
 

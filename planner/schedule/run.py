@@ -5,7 +5,7 @@ Takes an `Instance` and a `Budget`, gives an `Answer`. Knows nothing of files or
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from statistics import fmean
 from typing import TYPE_CHECKING
 
@@ -256,7 +256,7 @@ class Run:
         if outcome.starts is not None:
             order = topological_order(self.indexed.before, self.indexed.follow, outcome.starts)
             for price in (0.0, *PRICES):
-                wish = replace(self.best.wish, order=order, modes=outcome.modes, price=price)
+                wish = Wish(order, outcome.modes, price, self.best.wish.cost_price)
                 options.append(self.search.consider(wish))
         found = min((f for f in options if f is not None), key=lambda f: f.total, default=None)
         return outcome, found
@@ -316,7 +316,7 @@ def _other_firsts(indexed: Indexed) -> Iterator[Wish]:
 
 
 def _answer(indexed: Indexed, best: Found, run: Run) -> Answer:
-    ids, board = indexed.ids, best.board
+    ids, board, held = indexed.ids, best.board, best.wish.not_before
     parts = appraise(indexed, board.starts, board.finishes, board.modes)
     return Answer(
         starts=dict(zip(ids, board.starts, strict=True)),
@@ -329,4 +329,5 @@ def _answer(indexed: Indexed, best: Found, run: Run) -> Answer:
         method=run.method,
         proven=parts.total <= run.bound,
         thawed=tuple(ids[i] for i in run.thawed),
+        held_back={} if held is None else dict(zip(ids, held, strict=True)),
     )

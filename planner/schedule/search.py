@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 PRICES = (0.5, 1.0, 2.0, 4.0, 8.0)
 CHECKPOINTS = 12
 MEMORY = 40
+DULL = 20
+"""Placings that a try without any change counts for, beside all activities."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +76,9 @@ class Search:
         self._step = max(1, -(-count // CHECKPOINTS))
         self._mirror: Mirror | None = None
         self._marks: dict[int, tuple[Board, int]] = {}
+        self._current: Found | None = None
+        self._kept: list[int] = []
+        self._at = 0
 
     def consider(self, wish: Wish) -> Found | None:
         """Decode a wish from scratch, remember it if it is the best; None if it breaks a lock."""
@@ -95,27 +100,38 @@ class Search:
         changed = self._justified(found)
         return None if changed is None else self.consider(changed[0])
 
-    def walk(self, start: Found, stop: Callable[[], bool]) -> None:
-        """Go from `start` until `stop()`, which is asked before every try."""
+    def walk(self, start: Found | None, stop: Callable[[], bool]) -> None:
+        """Go from `start`, or on from where the last walk stopped, until `stop()`.
+
+        It is asked before every try.
+        """
         if not self._above:
             self._above = _reach(self.indexed.before, self.indexed.topological)
             self._below = _reach(self.indexed.follow, self.indexed.topological[::-1])
-        current = start
-        _, self._marks = self._attempt(current.wish, 0, None)
-        kept = [current.total] * MEMORY
-        at = 0
-        while not stop():
+        if start is not None or self._current is None:
+            self._begin(start or self.best)
+        count = len(self.indexed.ids)
+        while self._current is not None and not stop():
+            current = self._current
             changed = self._change(current)
             if changed is None:
                 self.tries += 1
+                self.placed += count + DULL
                 continue
             wish, position = changed
-            limit = max(kept[at], current.total)
+            limit = max(self._kept[self._at], current.total)
             found, marks = self._attempt(wish, position, limit)
             if found is not None and found.total <= limit:
-                current, self._marks = found, marks
-            kept[at] = current.total
-            at = (at + 1) % MEMORY
+                self._current, self._marks = found, marks
+            self._kept[self._at] = self._current.total
+            self._at = (self._at + 1) % MEMORY
+
+    def _begin(self, start: Found | None) -> None:
+        if start is None:
+            return
+        first, self._marks = self._attempt(replace(start.wish, not_before=None), 0, None)
+        self._current = start if first is None else first
+        self._kept, self._at = [self._current.total] * MEMORY, 0
 
     def _attempt(
         self, wish: Wish, position: int, limit: int | None
@@ -165,7 +181,7 @@ class Search:
             self._mirror = Mirror(self.indexed, 2 * current.parts.finish)
         self.tries += 1
         order = self._mirror.justified(current.board, current.wish.price)
-        return None if order is None else (replace(current.wish, order=order), 0)
+        return None if order is None else (replace(current.wish, order=order, not_before=None), 0)
 
     def _troubled(self, current: Found) -> int:
         """Something that a late activity, or the last one, waits for, or that one itself."""

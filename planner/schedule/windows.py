@@ -25,11 +25,16 @@ MOST_OUT = 60
 FARTHEST = 16
 """Activities taken out at once, at most."""
 MEMORY = 200
+DRAWN_SHARE = 0.15
 PATIENCE = (0.0, 0.5, 1.0, 2.0, 4.0, 8.0)
 
 
 class Windows:
-    """A walk over one floor; `total` is its present weight, `placed` what was put back so far."""
+    """A walk over one floor.
+
+    `total` is its present weight, `placed` counts what was put back; `best` has the starts,
+    finishes and modes of the lightest so far, which weighed `lightest`.
+    """
 
     def __init__(self, floor: Floor, total: int, random: Random) -> None:
         """Begin a walk.
@@ -47,8 +52,18 @@ class Windows:
         self._dues = [
             i for i, a in enumerate(self.indexed.activities) if a.due is not None and a.weight > 0
         ]
+        self._costly = [
+            r
+            for r, resource in enumerate(self.indexed.instance.resources)
+            if resource.capacity == 1 and (resource.held_day_cost or resource.waiting_cost)
+        ]
         self._kept = [total] * MEMORY
         self._at = 0
+        self.lightest = total
+        self.best = self._snapshot()
+
+    def _snapshot(self) -> tuple[list[int], list[int], list[int]]:
+        return self.floor.starts[:], self.floor.finishes[:], self.floor.modes[:]
 
     def moved_to(self, floor: Floor, total: int) -> Windows:
         """The same walk on a better floor."""
@@ -57,24 +72,40 @@ class Windows:
         return other
 
     def order(self) -> tuple[int, ...]:
-        """The activities by start; placing them so again gives nothing later."""
+        """The activities by start in `best`; placing them so again gives nothing later."""
+        starts, finishes, _ = self.best
         rank = {i: n for n, i in enumerate(self.indexed.topological)}
-        return tuple(
-            sorted(
-                rank,
-                key=lambda i: (
-                    self.floor.starts[i],
-                    self.floor.finishes[i] > self.floor.starts[i],
-                    rank[i],
-                ),
-            )
-        )
+        return tuple(sorted(rank, key=lambda i: (starts[i], finishes[i] > starts[i], rank[i])))
 
     def try_once(self) -> bool:
-        """Move a few activities; true if the board changed."""
+        """Move a few activities; true if that was kept."""
+        self.placed += 1
+        if self._costly and self.random.random() < DRAWN_SHARE:
+            return self._draw_together()
         out = self._choose()
-        if not out.members:
+        return bool(out.members) and self._rearrange(out)
+
+    def _draw_together(self) -> bool:
+        """Move one work later, up to the next of its state or group that it now waits for."""
+        floor = self.floor
+        r = self._costly[self.random.randrange(len(self._costly))]
+        users = floor.users[r]
+        if len(users) < 2:
             return False
+        at = self.random.randrange(len(users) - 1)
+        start, i = users[at]
+        gap = users[at + 1][0] - floor.finishes[i]
+        if gap <= 0 or i in self.indexed.locks:
+            return False
+        change = Change(floor)
+        change.lift(i)
+        self.placed += 1
+        if not change.put(i, 0.0, are_free=False, not_before=start + gap):
+            change.undo()
+            return False
+        return self._settle(change)
+
+    def _rearrange(self, out: _Out) -> bool:
         change = Change(self.floor)
         patience = self.random.choice(PATIENCE)
         are_free = self.random.random() < 0.5
@@ -85,12 +116,18 @@ class Windows:
             if not change.put(i, patience, are_free=are_free):
                 change.undo()
                 return False
+        return self._settle(change)
+
+    def _settle(self, change: Change) -> bool:
+        """Keep a change if it is light enough, else undo it."""
         longer = change.later_finish()
         total = self.total + change.difference() + longer * self.indexed.instance.weights.finish
         is_taken = total <= max(self._kept[self._at], self.total)
         if is_taken:
             self.total = total
             self.floor.finish += longer
+            if total < self.lightest:
+                self.lightest, self.best = total, self._snapshot()
         else:
             change.undo()
         self._kept[self._at] = self.total
