@@ -158,9 +158,11 @@ class Desk:
     def read(self, told: Iterable[Told]) -> tuple[Event, ...]:
         """Events ready to be kept; `problems` says what is wrong with the others."""
         events = []
-        for each in told:
+        for n, each in enumerate(told):
             try:
-                events.append(self._event(each))
+                event = self._event(each)
+                when = self.teller.now + n * timedelta(microseconds=1)
+                events.append(replace(event, told=event.told or when))
             except UnreadableError as fault:
                 self.problems.append(
                     Problem(Severity.ERROR, each.place, "event-unreadable", str(fault))
@@ -209,14 +211,14 @@ class Desk:
         """Approvals name their take: what is approved is the take in use when it was approved."""
         done: list[Event] = []
         known = self._known(events)
+        kept = {each.client: each.details.take for each in known}
         for each in events:
-            if each.what in _OF_A_TAKE and not each.details.take:
+            take = each.details.take or kept.get(each.client, "")
+            if each.what in _OF_A_TAKE and not take:
                 until = [e for e in (*known, *done) if e.about == each.about and e.at <= each.at]
                 state = states_of(until).get(each.about)
                 take = state.in_use if state else ""
-                done.append(replace(each, details=replace(each.details, take=take)))
-            else:
-                done.append(each)
+            done.append(replace(each, details=replace(each.details, take=take)))
         return tuple(done)
 
     def _known(self, events: Iterable[Event]) -> tuple[Event, ...]:
@@ -241,7 +243,7 @@ def moment(told: object, now: datetime) -> datetime:
         UnreadableError: it is none of these.
     """
     if told is None:
-        return now.replace(microsecond=0)
+        return now
     text = str(told).strip()
     if found := _CLOCK.fullmatch(text):
         text = f"{now:%Y-%m-%d}T{int(found[1]):02}:{found[2]}"

@@ -134,6 +134,8 @@ class Event:
         author: who tells it.
         details: what else is known.
         against: mark of the facts it rested on; see `Basis`. Empty where none were looked at.
+        told: when it was told, which sets the order of what happened in one moment; None where
+            nobody kept it.
         id: follows from `client`, so that every copy of a ledger knows it by the same.
     """
 
@@ -144,17 +146,26 @@ class Event:
     author: str
     details: Details = NOTHING_ELSE
     against: str = ""
+    told: datetime | None = None
     id: str = field(init=False)
 
     def __post_init__(self) -> None:
-        if self.at.utcoffset() is None:
-            raise ValueError("the time of an event has a zone")
+        if self.at.tzinfo is None or (self.told is not None and self.told.tzinfo is None):
+            raise ValueError("the times of an event have zones")
         object.__setattr__(self, "id", _digest(self.client))
 
     @property
-    def order(self) -> tuple[datetime, str]:
-        """Oldest first; of one moment by id, so that every copy agrees."""
-        return self.at.astimezone(UTC), self.id
+    def order(self) -> tuple[datetime, datetime, str]:
+        """Oldest first; of one moment as they were told, else by id, so that every copy agrees."""
+        return self.at.astimezone(UTC), (self.told or self.at).astimezone(UTC), self.id
+
+    def tells_as(self, other: Event) -> bool:
+        """Whether it says what another of the same client says; a retry may come later."""
+        mine, theirs = (
+            (self.what, self.about, self.details),
+            (other.what, other.about, other.details),
+        )
+        return mine == theirs
 
 
 @dataclass(frozen=True, slots=True)

@@ -134,7 +134,9 @@ class _Reading:
             self.tell(number, "event-unreadable", str(fault), "mend the line")
             return
         known = self.events.setdefault(event.client, event)
-        if known != event:
+        if event.order < known.order:
+            self.events[event.client] = event
+        if not known.tells_as(event):
             said = f"{event.client} tells {known.what} of {known.about} and another thing too"
             remedy = "a client's word is used once; leave out one of the two"
             self.tell(number, "told-otherwise", said, remedy)

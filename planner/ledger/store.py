@@ -55,6 +55,7 @@ _kept = Table(
     Column("client", Text, nullable=False, unique=True),
     Column("utc", String(32), nullable=False),
     Column("at", String(40), nullable=False),
+    Column("told", String(40), nullable=False),
     Column("what", String(16), nullable=False),
     Column("about", Text, nullable=False),
     Column("author", Text, nullable=False),
@@ -102,7 +103,7 @@ class Posted:
 
     Attributes:
         kept: new to the ledger, in the order told.
-        known: there already, word for word.
+        known: there already, saying the same.
         otherwise: there already under the same client's word, telling another thing; not kept.
     """
 
@@ -134,7 +135,9 @@ class Ledger:
         with self._opened(writes=True) as connection:
             stored = {each.client: each for each in _stored(connection, _kept.c.client, told)}
             otherwise = tuple(
-                each for each in events if stored.get(each.client, told[each.client]) != each
+                each
+                for each in events
+                if not each.tells_as(stored.get(each.client, told[each.client]))
             )
             if otherwise:
                 return Posted((), (), otherwise)
@@ -306,13 +309,21 @@ def _stored(
 
 def _events(connection: Connection, wanted: Select[Any]) -> Iterator[Event]:
     kept = _kept.c
-    told = wanted.with_only_columns(
-        kept.client, kept.what, kept.about, kept.at, kept.author, kept.against, kept.details
+    columns = wanted.with_only_columns(
+        kept.client,
+        kept.what,
+        kept.about,
+        kept.at,
+        kept.told,
+        kept.author,
+        kept.against,
+        kept.details,
     )
-    for client, what, about, at, author, against, details in connection.execute(told):
+    for client, what, about, at, told_at, author, against, details in connection.execute(columns):
         said = kept_details(json.loads(details)) if details != "{}" else NOTHING_ELSE
-        moment = datetime.fromisoformat(at)
-        yield Event(client, _WHATS[what], about, moment, author, said, against)
+        happened = datetime.fromisoformat(at)
+        told = datetime.fromisoformat(told_at) if told_at else None
+        yield Event(client, _WHATS[what], about, happened, author, said, against, told)
 
 
 _WHATS = {each.value: each for each in What}
@@ -324,6 +335,7 @@ def _row(told: Event) -> dict[str, object]:
         "client": told.client,
         "utc": told.at.astimezone(UTC).isoformat(timespec="microseconds"),
         "at": told.at.isoformat(),
+        "told": told.told.isoformat() if told.told else "",
         "what": told.what.value,
         "about": told.about,
         "author": told.author,

@@ -40,6 +40,7 @@ def plain(event: Event) -> dict[str, object]:
         "id": event.id,
         "client": event.client,
         "at": event.at.isoformat(),
+        **({"told": event.told.isoformat()} if event.told else {}),
         "author": event.author,
         "what": event.what.value,
         "about": event.about,
@@ -110,6 +111,7 @@ def _checked(read: Mapping[str, object]) -> Event:
         read["author"],  # type: ignore[arg-type]
         details,
         read.get("against", ""),  # type: ignore[arg-type]
+        read.get("told"),  # type: ignore[arg-type]
     )
     missing = [name for name in NEEDED.get(event.what, ()) if not getattr(details, name)]
     if missing:
@@ -276,6 +278,7 @@ _READERS: dict[str, Callable[[object], object]] = {
     "id": word,
     "client": word,
     "at": moment,
+    "told": moment,
     "author": word,
     "what": choice(What),
     "about": word,

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import subprocess
+from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.ledger import Basis, Event, What, read_lines, write_lines
+from planner.ledger import Basis, Details, Event, What, read_lines, write_lines
 from planner.model.place import Severity
 from tests.ledger.told import BASES, EVENTS, event
 
@@ -129,3 +131,22 @@ def test_events_of_one_moment_stand_in_the_same_order_everywhere() -> None:
     told = [Event(f"c{n}", What.BUILT, "hill_town", event(1).at, "anna") for n in range(5)]
     read = read_lines(write_lines(told, []).encode(), "x.jsonl")
     assert [each.id for each in read.events] == sorted(each.id for each in told)
+
+
+def test_what_happened_in_one_moment_stands_as_it_was_told() -> None:
+    at = event(1).at
+    later, sooner = at + timedelta(hours=2), at + timedelta(hours=1)
+    told = [
+        Event("a", What.IN_THE_CAN, "hill_town", at, "anna", told=later),
+        Event("b", What.TAKE, "hill_town", at, "anna", Details(take="1"), told=sooner),
+    ]
+    read = read_lines(write_lines(told, []).encode(), "x.jsonl")
+    assert [each.client for each in read.events] == ["b", "a"]
+
+
+def test_of_one_event_told_twice_the_first_telling_stands() -> None:
+    first, again = event(1), replace(event(1), at=event(9).at)
+    for text in ([first, again], [again, first]):
+        lines = "".join(write_lines([each], []) for each in text)
+        read = read_lines(lines.encode(), "x.jsonl")
+        assert (read.events, read.problems) == ((first,), ())

@@ -7,6 +7,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
 WRITER = """
 import sys
+from dataclasses import replace
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 from planner.ledger.store import open_ledger
@@ -55,6 +57,13 @@ def test_a_retry_is_kept_once(ledger: Ledger) -> None:
     again = ledger.post([event(1), event(2)])
     assert (again.kept, again.known) == ((event(2),), (event(1),))
     assert ledger.events() == (event(1), event(2))
+
+
+def test_a_retry_that_comes_later_is_the_same_event(ledger: Ledger) -> None:
+    ledger.post([event(1)])
+    later = replace(event(1), at=event(9).at, told=event(9).at)
+    assert ledger.post([later]).known == (event(1),)
+    assert ledger.events() == (event(1),)
 
 
 def test_one_word_for_two_things_keeps_neither(ledger: Ledger) -> None:

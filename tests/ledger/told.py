@@ -54,5 +54,6 @@ EVENTS = st.builds(
     WORDS,
     DETAILS,
     st.just(""),
+    st.none() | MOMENTS,
 )
 BASES = st.builds(Basis, st.dictionaries(WORDS, WORDS, max_size=3))
