@@ -27,6 +27,7 @@ COMMANDS = {
     "post": ("planner.cli.post", "Tell what happened, and what that changes for whom."),
     "blocking": ("planner.cli.blocking", "What each composite waits for, down to its roots."),
     "ledger": ("planner.cli.ledger", "What happened; as lines for version control, and back."),
+    "report": ("planner.cli.report", "The whole plan as a page to read, print and hand out."),
     "why": ("planner.cli.why", "Open any number to its arithmetic."),
     "new": ("planner.cli.new", "Write a small commented show to begin from."),
     "kinds": ("planner.cli.kinds", "Element kinds, and what each may state."),

@@ -51,14 +51,14 @@ class ScaleStudy:
     trials: tuple[Trial, ...]
 
 
-def study_scale(ground: Ground, build: str, tried: Sequence[Quantity] = ()) -> ScaleStudy:
+def study_scale(ground: Ground, build: str, tried: Sequence[Quantity] | None = ()) -> ScaleStudy:
     """Everything about the scale of `build`.
 
     Args:
         ground: the show as it stands.
         build: id of an element of kind ``build``.
         tried: Ns to compare; the build's candidates, or what it is made at and the ends of its
-            window, where none is given.
+            window, where none is given; None to compare none.
     """
     element = ground.show.elements[build]
     window = ground.estimates.windows.get(build) or ScaleWindow(
@@ -80,7 +80,9 @@ def study_scale(ground: Ground, build: str, tried: Sequence[Quantity] = ()) -> S
         covers=covers,
         unserved=tuple(user for user, each in by_element.items() if each.is_empty),
         mends=tuple(relax(ground.estimates, each, chosen.value) for each in broken if chosen),
-        trials=tuple(
+        trials=()
+        if tried is None
+        else tuple(
             try_scale(ground, window, n) for n in tried or scales_worth_trying(window, covers)
         ),
     )

@@ -1,0 +1,187 @@
+"""The element graph within the report: one drawing a shot, one a sequence, as small SVG.
+
+Takes the matter of a page, gives SVG whose boxes link to the rows that tell of them. Looks are left
+to the page's style sheet; every box says in words what its fill says. Knows nothing of templates.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from markupsafe import Markup, escape
+
+from planner.kinds import Phase
+from planner.model.place import Severity
+from planner.pages.graph_nodes import group_of, short
+from planner.pages.report.layers import layered
+from planner.pages.report.matter import day_span, when
+from planner.pages.wording import columns, counted, inert
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+    from planner.model.show import Shot
+    from planner.order import Call
+    from planner.pages.report.layers import Layout
+    from planner.pages.report.matter import Matter
+
+_NAME, _LINE = 17, 23  # columns of text that a box has room for, bold and plain
+# Nothing of the first is seen in the second; it only has to come before.
+_ONLY_BEFORE = frozenset({"waits_for", "needs_test"})
+_SAID: Mapping[Phase, tuple[str, str]] = MappingProxyType(
+    {
+        Phase.PREPARE: ("a", "settled"),
+        Phase.BUILD: ("b", "made"),
+        Phase.LOCATION: ("c", "location"),
+        Phase.STAGE: ("d", "stage"),
+        Phase.LAB: ("e", "laboratory"),
+        Phase.FINISH: ("f", "finish"),
+    }
+)
+
+
+def shot_drawing(matter: Matter, shot: Shot) -> Markup:
+    """Everything a shot waits for, to its composite; empty for a shot without elements."""
+    graph = matter.plan.graph
+    own = dict.fromkeys(shot.elements)
+    needed = {each for id_ in own for each in graph.upstream(id_)} - own.keys()
+    ids = [*sorted(needed), *own]
+    layout = layered(ids, _arrows(matter, ids))
+    boxes = (_element(matter, id_, shot.id, layout.corners[id_]) for id_ in ids)
+    return _drawn(layout, boxes, f"What waits for what in {shot.id}")
+
+
+def sequence_drawing(matter: Matter, sequence: str) -> tuple[Markup, tuple[str, ...]]:
+    """What the shots of a sequence share and what that waits for, a box for each shot.
+
+    Returns:
+        The drawing, and the shots left out of it as they share nothing.
+    """
+    plan = matter.plan
+    shots = plan.show.sequences[sequence].shots
+    own = [id_ for shot in shots for id_ in plan.show.shots[shot].elements]
+    drawn = dict.fromkeys(own)
+    for id_ in own:
+        drawn.update(dict.fromkeys(sorted(plan.graph.upstream(id_))))
+    group = {id_: group_of(plan.show, plan.graph.arrows, id_) for id_ in drawn}
+    merged: dict[tuple[str, str], bool] = {}
+    for (needed, needs), strong in _arrows(matter, drawn).items():
+        ends = group[needed], group[needs]
+        if ends[0] != ends[1]:
+            merged[ends] = merged.get(ends, False) or strong
+    linked = {end for ends in merged for end in ends}
+    ids = [*sorted(set(group.values()) - set(shots)), *shots]
+    ids = [each for each in ids if each in linked]
+    layout = layered(ids, merged)
+    boxes = (
+        _shot(matter, each, layout.corners[each])
+        if each in plan.show.shots
+        else _element(matter, each, "", layout.corners[each])
+        for each in ids
+    )
+    title = plan.show.sequences[sequence].title or sequence
+    alone = tuple(shot for shot in shots if shot not in linked)
+    return _drawn(layout, boxes, f"What the shots of {title} share"), alone
+
+
+def _arrows(matter: Matter, ids: Iterable[str]) -> dict[tuple[str, str], bool]:
+    graph = matter.plan.graph.arrows
+    return {
+        (needed, id_): graph.edges[needed, id_].get("role") not in _ONLY_BEFORE
+        for id_ in ids
+        for needed in graph.pred[id_]
+    }
+
+
+def _element(matter: Matter, id_: str, shot: str, corner: tuple[int, int]) -> Markup:
+    show = matter.plan.show
+    element = show.elements[id_]
+    calls = matter.calls.get(id_, ())
+    phase = main_phase(calls)
+    look, said = _SAID[phase] if phase else ("n", "")
+    days = when(calls, year=False) or "no work left"
+    last = f"{said} {days}".strip()
+    last = last if columns(last) <= _LINE else days
+    if not show.is_live(element):
+        look, last = "z", "not made"
+    stops = len(matter.errors((id_,)))
+    if stops:
+        look, last = f"{look}x", counted(stops, "error")
+    kind = element.kind.replace("_", " ")
+    return _box(matter.link(id_), look, corner, (matter.name_in(id_, shot), kind, last))
+
+
+def main_phase(calls: Sequence[Call]) -> Phase | None:
+    """When it is photographed; for what is not, when most of its hours fall."""
+    hours: defaultdict[Phase, float] = defaultdict(float)
+    for call in calls:
+        hours[call.work.phase] += call.hours
+    taken = {each: hours[each] for each in (Phase.LOCATION, Phase.STAGE) if each in hours}
+    most = taken or hours
+    return max(most, key=lambda each: most[each]) if most else None
+
+
+def _shot(matter: Matter, id_: str, corner: tuple[int, int]) -> Markup:
+    shot = matter.plan.show.shots[id_]
+    final = matter.plan.order.finals.get(id_)
+    last = f"done {day_span(final, final)}" if final else ""
+    stops = sum(
+        1
+        for each in (id_, *shot.elements)
+        for found in matter.found.get(each, ())
+        if found.severity is Severity.ERROR
+    )
+    look = "g"
+    if not shot.is_live:
+        look, last = "z", shot.state
+    elif stops:
+        look, last = "gx", counted(stops, "error")
+    return _box(matter.link(id_), look, corner, (id_, counted(len(shot.elements), "element"), last))
+
+
+def _box(link: str, look: str, corner: tuple[int, int], lines: tuple[str, str, str]) -> Markup:
+    name, *rest = lines
+    held = escape(short(name, _NAME, 1)[0])
+    held += Markup("").join(
+        Markup("<tspan x=6 y={}>{}</tspan>").format(y, short(line, _LINE, 1)[0])
+        for y, line in zip((31, 44), rest, strict=True)
+        if line
+    )
+    title = "" if columns(name) <= _NAME else Markup("<title>{}</title>").format(inert(name))
+    return Markup(
+        "<a href={} transform=translate({},{})>{}<rect class={} /><text x=6 y=17>{}</text></a>"
+    ).format(link, *corner, title, look, held)
+
+
+def _drawn(layout: Layout, boxes: Iterable[Markup], title: str) -> Markup:
+    if not layout.corners:
+        return Markup("")
+    paths = Markup("").join(
+        Markup('<path class={} d="{}"/>').format(look, "".join(drawn))
+        for look, strong in (("u", True), ("v", False))
+        if (drawn := list(_paths(layout, strong=strong)))
+    )
+    return Markup(
+        '<svg class=g role=group aria-label="{}" width={w} height={h} viewBox="0 0 {w} {h}">'
+        "{}{}</svg>"
+    ).format(inert(title), paths, Markup("").join(boxes), w=layout.wide, h=layout.high)
+
+
+def _paths(layout: Layout, *, strong: bool) -> Iterator[str]:
+    """Pieces of arrows, each in one path with the others of its look; heads where they end."""
+    headed: set[tuple[int, int]] = set()
+    for line in layout.lines:
+        if line.is_strong is not strong:
+            continue
+        (x, y), (to_x, to_y) = line.start, line.end
+        rest = f"H{line.past}" if line.past != to_x else ""
+        if not rest and line.end not in headed:
+            headed.add(line.end)
+            rest = "l-6-3m6 3l-6 3"
+        if y == to_y:
+            yield f"M{x} {y}H{to_x}{rest}"
+            continue
+        half, down = (to_x - x) // 2, f"{to_y - y:+}".replace("+", " ")
+        yield f"M{x} {y}c{half} 0 {to_x - x - half}{down} {to_x - x}{down}{rest}"

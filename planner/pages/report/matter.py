@@ -1,0 +1,185 @@
+"""What a report tells of: a plan, ready to be asked by shot and by element.
+
+Takes a plan with studies of scale and choices between methods, gives `Matter`. Works nothing out
+but who belongs where: which page tells of a thing, what is found of it, when it is worked on.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from planner.bid import by_use
+from planner.model.place import Severity
+from planner.pages.graph_nodes import slug
+from planner.pages.wording import plain
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date, datetime
+
+    from planner.bid import Choice, Figures
+    from planner.estimate.scales import ScaleStudy
+    from planner.model.place import Place, Problem
+    from planner.model.show import Delivery, Shot
+    from planner.order import Call
+    from planner.pages.plan import Plan
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+@dataclass(frozen=True, slots=True)
+class Matter:
+    """A plan seen from one page.
+
+    Attributes:
+        plan: everything worked out.
+        studies: scales of builds that something limits.
+        choices: what is made in one of several ways.
+        page: file name of this page; empty where there is only one.
+        sequences: ids of those whose shots this page tells of.
+        homes: per sequence, the file name of its page; empty where there is only one page.
+        calls: per element, its calls by date.
+        found: per element or shot, the findings about it, errors first.
+        use: likely cost by shot, shared things split over the shots that use them.
+        due: per shot, its earliest delivery.
+    """
+
+    plan: Plan
+    studies: tuple[ScaleStudy, ...]
+    choices: tuple[Choice, ...]
+    page: str
+    sequences: tuple[str, ...]
+    homes: Mapping[str, str]
+    calls: Mapping[str, Sequence[Call]]
+    found: Mapping[str, Sequence[Problem]]
+    use: Mapping[str, Figures]
+    due: Mapping[str, Delivery]
+
+    @property
+    def is_first(self) -> bool:
+        """Whether this page tells of the whole show: the only page, or the index."""
+        return not self.homes or not self.sequences
+
+    @property
+    def is_split(self) -> bool:
+        """Whether there are several pages."""
+        return bool(self.homes)
+
+    def seen_from(self, page: str, sequences: tuple[str, ...]) -> Matter:
+        """The same for another page."""
+        return replace(self, page=page, sequences=sequences)
+
+    def link(self, id_: str) -> str:
+        """Address of a shot or element, from this page."""
+        home = self.home(id_)
+        return f"{'' if home == self.page else home}#{slug(id_)}"
+
+    def home(self, id_: str) -> str:
+        """File name of the page that tells of a shot, an element or a sequence."""
+        if not self.homes:
+            return ""
+        show = self.plan.show
+        element = show.elements.get(id_)
+        shot = show.shots.get(element.shot if element else id_)
+        return self.homes.get(shot.sequence if shot else id_, "index.html")
+
+    def is_known(self, id_: str) -> bool:
+        """Whether something can be linked to under this id."""
+        return id_ in self.plan.show.elements or id_ in self.plan.show.shots
+
+    def is_told_here(self, about: str) -> bool:
+        """Whether findings about this are told on this page."""
+        return self.home(about) == self.page
+
+    def shots(self) -> tuple[Shot, ...]:
+        """Shots this page tells of, in story order."""
+        show = self.plan.show
+        return tuple(
+            show.shots[id_] for each in self.sequences for id_ in show.sequences[each].shots
+        )
+
+    def name_in(self, id_: str, shot: str) -> str:
+        """Name of an element as said within a shot: without the shot's own."""
+        element = self.plan.show.elements.get(id_)
+        return element.name if element is not None and element.shot == shot else id_
+
+    def place(self, place: Place) -> str:
+        """A place as short as it stays clear: from the show's folder on."""
+        return str(place).removeprefix(self.plan.show.folder.rstrip("/") + "/")
+
+    def errors(self, ids: Iterable[str]) -> tuple[Problem, ...]:
+        """Errors about any of these."""
+        return tuple(
+            each
+            for id_ in ids
+            for each in self.found.get(id_, ())
+            if each.severity is Severity.ERROR
+        )
+
+
+def matter_of(
+    plan: Plan, studies: Iterable[ScaleStudy] = (), choices: Iterable[Choice] = ()
+) -> Matter:
+    """Everything as one page sees it."""
+    calls: defaultdict[str, list[Call]] = defaultdict(list)
+    for call in plan.order.calls:
+        calls[call.element].append(call)
+    found: defaultdict[str, list[Problem]] = defaultdict(list)
+    for problem in sorted(set(plan.findings)):
+        found[problem.about].append(problem)
+    due: dict[str, Delivery] = {}
+    for delivery in sorted(plan.show.deliveries, key=lambda each: each.day):
+        for shot in delivery.shots:
+            due.setdefault(shot, delivery)
+    return Matter(
+        plan=plan,
+        studies=tuple(each for each in studies if each.window.bounds and each.by_element),
+        choices=tuple(choices),
+        page="",
+        sequences=tuple(plan.show.sequences),
+        homes={},
+        calls=calls,
+        found=found,
+        use=by_use(plan.bid),
+        due=due,
+    )
+
+
+# Days and hours in few words -------------------------------------------------------------------
+
+
+def short_day(day: date) -> str:
+    """``2 Mar 2026``."""
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def day_span(first: date, last: date, *, year: bool = True) -> str:
+    """``2 Mar``, ``2 to 5 Mar``, ``30 Mar to 2 Apr``, with the year unless left out.
+
+    Both years are said where they differ.
+    """
+    if (first.year, first.month, first.day) == (last.year, last.month, last.day):
+        said = f"{last.day} {MONTHS[last.month - 1]}"
+    elif (first.year, first.month) == (last.year, last.month):
+        said = f"{first.day} to {last.day} {MONTHS[last.month - 1]}"
+    else:
+        began = f" {first.year}" if first.year != last.year else ""
+        said = (
+            f"{first.day} {MONTHS[first.month - 1]}{began} to {last.day} {MONTHS[last.month - 1]}"
+        )
+    return f"{said} {last.year}" if year or first.year != last.year else said
+
+
+def when(calls: Sequence[Call], *, year: bool = True) -> str:
+    """Days on which calls fall, from the first to the last; empty for none."""
+    if not calls:
+        return ""
+    last: datetime = max(call.ends for call in calls)
+    return day_span(calls[0].starts, last, year=year)
+
+
+def hours(value: float) -> str:
+    """``7 h``, ``0.75 h``."""
+    return f"{plain(round(value, 2))} h"

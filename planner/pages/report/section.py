@@ -1,0 +1,74 @@
+"""A part of the report, and how its text becomes HTML.
+
+Takes the name of a template and values, gives HTML in which everything that files say is inert:
+marks are escaped, control characters spelled out. Knows nothing of shows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from planner.pages.graph_nodes import slug
+from planner.pages.wording import counted, figure, inert
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One part of a page.
+
+    Attributes:
+        name: short, unique on the page, one word.
+        title: its heading.
+        html: everything below the heading.
+        nav: what the list of parts at the head of the page says of it.
+    """
+
+    name: str
+    title: str
+    html: Markup
+    nav: str
+
+
+def rendered(template: str, **values: object) -> Markup:
+    """HTML of a template with `values`; text in them is inert, `Markup` stands as it is."""
+    return Markup(_template(template).render(values))  # noqa: S704 - the template escapes
+
+
+@cache
+def _template(name: str) -> Template:
+    # Built on first use: most commands never show a page.
+    return _environment().get_template(name)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("planner.pages.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_inert,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.globals.update(counted=counted, figure=figure, slug=slug)
+    return environment
+
+
+def source(name: str) -> Markup:
+    """Text of a file beside the templates, as it stands: styles and script, never anything else."""
+    loader = _environment().loader
+    assert loader is not None  # noqa: S101 - given above
+    text, *_ = loader.get_source(_environment(), name)
+    return Markup(text)  # noqa: S704 - a file of ours
+
+
+def _inert(value: object) -> object:
+    return inert(value) if type(value) is str else value
