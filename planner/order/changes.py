@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from planner.order.dates import why_then
+from planner.order.dates import why_now
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -18,9 +18,6 @@ if TYPE_CHECKING:
     from planner.model.show import WorkCalendar
     from planner.order.issued import IssuedCall, IssuedOrder, Stamp
     from planner.order.stage_order import Call, StageOrder
-
-MOST_EXPLAINED = 60
-"""Moves that are given a reason, the first by date; each costs a look at the whole order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +28,7 @@ class Moved:
         was: as issued.
         call: as it is now.
         days: working days later; below nought sooner, nought on the same day.
-        because: what holds it where it is now; empty for all but the first moves of an element.
+        because: what holds it where it is now; empty for all but the first move of an element.
     """
 
     was: IssuedCall
@@ -118,14 +115,14 @@ def _differs(was: IssuedCall, call: Call) -> bool:
 
 
 def _explained(order: StageOrder, moved: list[Moved]) -> tuple[Moved, ...]:
-    """A reason for the first move of each element, as many as are worth the time."""
-    told: dict[str, str] = {}
+    """A reason for the first move of each element."""
+    told: set[str] = set()
     explained = []
+    why = why_now(order)
     for each in moved:
-        because = ""
-        if each.call.element not in told and len(told) < MOST_EXPLAINED:
-            because = next(iter(why_then(order, each.call)), "")
-            told[each.call.element] = because
+        is_first = each.call.element not in told
+        told.add(each.call.element)
+        because = why(each.call) if is_first else ""
         explained.append(Moved(each.was, each.call, each.days, because))
     return tuple(explained)
 

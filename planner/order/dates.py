@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.order.holds import Holds
 from planner.schedule import why_there
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from planner.order.question import Question
     from planner.order.stage_order import Call, StageOrder
@@ -27,6 +28,18 @@ def why_then(order: StageOrder, call: Call) -> tuple[str, ...]:
         return ()
     chain = why_there(order.question.instance, order.answer, f"{call.element}/{call.work.name}")
     return tuple(_sentence(order.question, order.answer, reason) for reason in chain)
+
+
+def why_now(order: StageOrder) -> Callable[[Call], str]:
+    """What holds any call, at first glance and in one sentence; empty where no question is known.
+
+    Cost: one pass over the calls, then a look-up for each asked about.
+    """
+    question, answer = order.question, order.answer
+    if question is None or answer is None:
+        return lambda _call: ""
+    holds = Holds(question, answer)
+    return lambda call: _sentence(question, answer, holds.reason(call.id))
 
 
 def _sentence(question: Question, answer: Answer, reason: Reason) -> str:
@@ -59,19 +72,21 @@ def _delay(question: Question, answer: Answer, reason: Reason) -> str:
     ):
         return ""
     ready = calendar.to_datetime(reason.ready)
-    away = " and ".join(_away(question, answer, reason)) or "something it needs"
-    verb = "are" if " and " in away else "is"
-    return f", over by {ready:%a %d %b %H:%M}; until it starts, {away} {verb} away"
+    over = f", over by {ready:%a %d %b %H:%M}"
+    away = list(_away(question, answer, reason))
+    if not away:
+        return over
+    return f"{over}; until it starts, {' and '.join(away)} {'is' if len(away) == 1 else 'are'} away"
 
 
 def _away(question: Question, answer: Answer, reason: Reason) -> Iterator[str]:
     """What it holds that is away at some time between."""
     chosen = answer.modes[reason.id]
-    (uses,) = [
+    uses = next(
         activity.modes[chosen].uses
         for activity in question.instance.activities
         if activity.id == reason.id
-    ]
+    )
     for resource in question.instance.resources:
         between = (first < reason.start and end > reason.ready for first, end in resource.blocked)
         if resource.id in uses and any(between):

@@ -7,10 +7,11 @@ found.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.model.place import Problem, Severity
-from planner.order.locks import absence_words, away_at
+from planner.order.locks import absence_words, away_at, back_from
 from planner.schedule import conflicts
 
 if TYPE_CHECKING:
@@ -43,33 +44,42 @@ def not_kept(
         lock = activity.locked
         if lock is None or activity.id not in thawed:
             continue
-        against = _against(show, question, (activity, lock), found)
-        now = question.calendar.to_datetime(answer.starts[activity.id])
-        was = question.calendar.to_datetime(lock.start)
+        against, fits = _against(show, question, (activity, lock), found)
+        clock = question.calendar.to_datetime
+        now = answer.starts[activity.id]
+        days = _Days(clock(lock.start), clock(now), clock(now if fits is None else fits))
         tell = _begun_moved if begun else _lock_moved
         element, work = question.work[activity.id]
-        yield tell(show.elements[element], work, (was, now), against)
+        yield tell(show.elements[element], work, days, against)
 
 
-def _lock_moved(
-    element: Element, work: Work, moved: tuple[datetime, datetime], against: str
-) -> Problem:
-    was, now = moved
+@dataclass(frozen=True, slots=True)
+class _Days:
+    """When it was to be, when it is called now, and from when on the lock would hold."""
+
+    was: datetime
+    now: datetime
+    fits: datetime
+
+
+def _lock_moved(element: Element, work: Work, days: _Days, against: str) -> Problem:
+    was, now = days.was, days.now
+    remedy = f"lock it at {now:%Y-%m-%d %H:%M}, where it is called now"
+    if days.fits > now:
+        remedy = f"lock it at {days.fits:%Y-%m-%d %H:%M} or later, or at {now:%Y-%m-%d %H:%M}"
     return Problem(
         Severity.WARNING,
         element.facts.place_of("locked"),
         "lock-not-kept",
         f"{work.name} cannot stand on {was:%Y-%m-%d %H:%M}: {against}; it is called"
         f" {now:%Y-%m-%d %H:%M}",
-        f"lock it at {now:%Y-%m-%d %H:%M}, or clear what stands against it",
+        f"{remedy}; or clear what stands against it",
         element.id,
     )
 
 
-def _begun_moved(
-    element: Element, work: Work, moved: tuple[datetime, datetime], against: str
-) -> Problem:
-    was, now = moved
+def _begun_moved(element: Element, work: Work, days: _Days, against: str) -> Problem:
+    was, now = days.was, days.now
     return Problem(
         Severity.WARNING,
         element.place,
@@ -83,22 +93,26 @@ def _begun_moved(
 
 def _against(
     show: Show, question: Question, row: tuple[Activity, Lock], found: Sequence[Conflict]
-) -> str:
+) -> tuple[str, int | None]:
+    """What stands against a lock, and the first quarter from its own on at which that is over."""
     activity, lock = row
     calendar = question.calendar
-    if away := away_at(show, calendar, activity.modes[lock.mode], lock.start):
+    mode = activity.modes[lock.mode]
+    if away := away_at(show, calendar, mode, lock.start):
         when = calendar.to_datetime(lock.start)
-        return "; ".join(absence_words(show, each, when) for each in away)
+        words = "; ".join(absence_words(show, each, when) for each in away)
+        return words, back_from(show, calendar, mode, lock.start)
     if activity.release > lock.start:
-        return f"it may not begin before {calendar.to_datetime(activity.release):%Y-%m-%d}"
+        first = calendar.to_datetime(activity.release)
+        return f"it may not begin before {first:%Y-%m-%d}", activity.release
     ready = question.ready(activity, question.soonest())
     if ready > lock.start:
-        return _unready(question, activity, ready)
+        return _unready(question, activity, ready), ready
     for conflict in found:
         others = [each for each in conflict.facts if each in question.work and each != activity.id]
         if activity.id in conflict.facts and others:
-            return f"{_listed(question, others)} cannot be beside it there"
-    return "what is called before it leaves no room"
+            return f"{_listed(question, others)} cannot be beside it there", None
+    return "what is called before it leaves no room", None
 
 
 def _unready(question: Question, activity: Activity, ready: int) -> str:

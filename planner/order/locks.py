@@ -51,6 +51,15 @@ def away_at(show: Show, calendar: Calendar, mode: Mode, start: int) -> tuple[str
     )
 
 
+def back_from(show: Show, calendar: Calendar, mode: Mode, start: int) -> int:
+    """First quarter from `start` on at which nothing that a way of working holds is away."""
+    spells = [spell for each in mode.uses for spell in blocked(show, calendar, each)]
+    for first, end in sorted(spells):
+        if first <= start < end:
+            start = end
+    return start
+
+
 def _stage_fault(show: Show, element: Element, row: Facts, activity: Activity) -> Iterator[Problem]:
     stage = row.word("stage")
     if not stage or any(stage in mode.uses for mode in activity.modes):

@@ -50,8 +50,8 @@ def test_a_lock_while_the_stage_is_away_says_who_is_away_and_when(show: ShowFold
     assert problem.code == "lock-not-kept"
     assert "north is away 2027-03-04 to 2027-03-05, back on 2027-03-06" in problem.message
     assert str(problem.place) == show.place("sequences/hill.yaml", "{date: 2027-03-04")
-    # Ready on Tuesday, which is before the absence.
-    assert problem.remedy.startswith("lock it at 2027-03-02 08:00")
+    # Back on Saturday, that is Monday 8 March; ready on Tuesday, before the absence.
+    assert problem.remedy.startswith("lock it at 2027-03-08 08:00 or later, or at 2027-03-02 08:00")
 
 
 def test_a_lock_before_what_it_waits_for_names_it_and_the_soonest_day(show: ShowFolder) -> None:
