@@ -8,6 +8,9 @@ events mean.
 from __future__ import annotations
 
 import json
+import random
+import sqlite3
+import time
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -43,6 +46,7 @@ if TYPE_CHECKING:
 NAME = "ledger.db"
 PATIENCE_SECONDS = 30
 """How long a writer waits for the others before it gives up; nothing is lost by asking again."""
+_WAIT = f"PRAGMA busy_timeout={PATIENCE_SECONDS * 1000}"
 _AT_ONCE = 500
 # One writer at a time to a show's schema; the number only has to be nobody else's.
 _QUEUE = "SELECT pg_advisory_xact_lock(7316042, hashtext(current_schema()))"
@@ -268,9 +272,29 @@ def _set_up_connection(connection: Any, _record: object) -> None:
 
 
 def _begin(connection: Connection) -> None:
-    """Writers queue at the door, so that none is turned away half-way."""
-    writes = connection.get_execution_options().get("writes")
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    """Writers wait at the door, so that none is turned away half-way.
+
+    They knock every few milliseconds: SQLite's own waiting grows longer with every knock, and lets
+    those who came later in first.
+    """
+    if not connection.get_execution_options().get("writes"):
+        connection.exec_driver_sql("BEGIN")
+        return
+    door: sqlite3.Connection = connection.connection.driver_connection  # type: ignore[assignment]
+    until = time.monotonic() + PATIENCE_SECONDS
+    door.execute("PRAGMA busy_timeout=0")
+    while time.monotonic() < until:
+        try:
+            door.execute("BEGIN IMMEDIATE")
+        except sqlite3.OperationalError as fault:
+            if fault.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                break
+            time.sleep(random.uniform(0.001, 0.004))  # noqa: S311 - no secret
+        else:
+            door.execute(_WAIT)
+            return
+    door.execute(_WAIT)
+    connection.exec_driver_sql("BEGIN IMMEDIATE")
 
 
 def _has_tables(engine: Engine) -> bool:
