@@ -1,0 +1,257 @@
+"""``platewright print``: what is handed out on paper, as a tagged PDF."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping
+    from datetime import date, datetime
+
+    from planner.cli.opening import Effort, Opened
+    from planner.pages.prints.dated import Dated
+    from planner.pages.prints.sheet import Sheet
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is to be printed, of what.
+
+    Attributes:
+        folder: the show's.
+        opened: the show, read.
+        about: element, shot, sequence or stage; empty where none was named.
+        day: the only day wanted; None for all.
+        effort: how long to look for an order, where none is issued.
+        anew: work the order out even where one is issued.
+    """
+
+    folder: Path
+    opened: Opened
+    about: str
+    day: date | None
+    effort: Effort
+    anew: bool
+
+
+@click.command("print")
+@SHOW
+@click.argument("what", metavar="WHAT")
+@click.argument("about", metavar="[ABOUT]", default="")
+@click.option(
+    "--to",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="File to write; WHAT.pdf, with ABOUT in its name, where not said.",
+)
+@click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="Only this day or week.")
+@click.option("--anew", is_flag=True, help="Work the order out, even where one is issued.")
+@effort_options
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    what: str,
+    about: str,
+    effort: Effort,
+    *,
+    to: Path | None,
+    day: datetime | None,
+    anew: bool,
+) -> None:
+    r"""Print WHAT of SHOW as a tagged PDF of A4 pages, to be handed out.
+
+    \b
+    card SHOT.ELEMENT   set-up card: what the floor dials in
+    day [STAGE]         day order, a page for each stage and day
+    week                week order
+    call                call sheet: crews, what is held, cautions
+    shot SHOT|SEQUENCE  shot breakdown
+    roto SHOT|SEQUENCE  roto order: outlines, splits and rods
+    lineup SHOT[.COMP]  line-up sheet of a composite, back to front
+    bid [SHOT]          a page of sums, then every line
+    measure             what the plate unit must measure, and by when
+
+    Days, weeks and calls are those of the last issued order, or of one worked out now where none
+    has been issued.
+    """
+    from planner.pages.files import write_bytes
+    from planner.pages.prints.typeset import typeset
+
+    if what not in PRINTS:
+        _stop(f"there is no print called {what}; there are {', '.join(PRINTS)}")
+    opened = open_sound(folder)
+    asked = Asked(folder, opened, about, day.date() if day else None, effort, anew)
+    sheets = PRINTS[what](asked)
+    if not sheets:
+        _stop(f"nothing to print: {_nothing(what, asked)}", code=1)
+    name = "_".join(each for each in (what, about, str(asked.day or "")) if each)
+    path = to or Path(f"{name.replace('/', '-')}.pdf")
+    title = sheets[0].title if len(sheets) > 1 else f"{sheets[0].title}: {sheets[0].about}"
+    try:
+        write_bytes(path, typeset(opened.show.title, title, sheets))
+    except OSError as error:
+        _stop(f"{path} cannot be written: {error.strerror}", code=1)
+    count = f"{len(sheets)} sheet{'' if len(sheets) == 1 else 's'}"
+    click.echo(f"{count} written to {path}")
+
+
+def _nothing(what: str, asked: Asked) -> str:
+    """Why there is no sheet, in a clause."""
+    if asked.day is not None:
+        return f"no stage is called or held on {asked.day}"
+    if what == "roto":
+        return f"nothing of {asked.about} is drawn or painted out by hand"
+    return "the show has no such work"
+
+
+def _stop(says: str, code: int = 2) -> None:
+    click.echo(says, err=True)
+    sys.exit(code)
+
+
+# What there is to print ---------------------------------------------------------------------
+
+
+def _card(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.cli.card import card_of
+    from planner.pages.prints.set_up_card import set_up_card
+
+    id_ = _one(asked.about, asked.opened.show.elements, "a SHOT.ELEMENT")
+    card, foot = card_of(asked.opened, id_), ""
+    if asked.anew or _is_issued(asked.folder):
+        dated = dated_of(asked.folder, asked.opened, asked.effort, anew=asked.anew)
+        card = replace(card, calls=tuple(each for each in dated.calls if each.element == id_))
+        foot = f"{dated.source}."
+    return (set_up_card(card, foot),)
+
+
+def _day(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.pages.prints.days import day_orders
+
+    show = asked.opened.show
+    stages = [each.id for each in show.resources_of("stage")]
+    stage = _one(asked.about, stages, "a stage") if asked.about else ""
+    return day_orders(show, _dated(asked), asked.day, stage)
+
+
+def _week(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.pages.prints.days import week_orders
+
+    return week_orders(asked.opened.show, _dated(asked), asked.day)
+
+
+def _call(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.pages.prints.call_sheet import call_sheets
+
+    return call_sheets(asked.opened.show, asked.opened.estimates, _dated(asked), asked.day)
+
+
+def _shot(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.pages.prints.shot import breakdown
+
+    opened = asked.opened
+    return tuple(
+        breakdown(opened.show, opened.estimates, opened.findings, opened.show.shots[each])
+        for each in _shots(asked)
+    )
+
+
+def _roto(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.pages.prints.roto import roto_orders
+
+    opened = asked.opened
+    return roto_orders(opened.show, opened.estimates, opened.findings, _shots(asked))
+
+
+def _line_up(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.pages.prints.line_up import is_joined, line_up_sheet
+
+    opened = asked.opened
+    show = opened.show
+    joined = [each.id for each in show.elements.values() if is_joined(each)]
+    if asked.about in show.shots or asked.about in show.sequences:
+        shots = set(_shots(asked))
+        joined = [each for each in joined if show.elements[each].shot in shots]
+    else:
+        joined = [_one(asked.about, joined, "a composite, or its shot,")]
+    return tuple(
+        line_up_sheet(show, opened.estimates, opened.findings, show.elements[each])
+        for each in joined
+    )
+
+
+def _bid(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.bid import price
+    from planner.pages.prints.bid import bid_sheets
+
+    opened = asked.opened
+    shots = _shots(asked) if asked.about else None
+    order = arrange_opened(opened, asked.effort)
+    return bid_sheets(opened.show, price(opened.show, opened.estimates, order), shots)
+
+
+def _measure(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.pages.prints.measures import measure_list
+
+    return (measure_list(asked.opened.show, asked.opened.estimates),)
+
+
+PRINTS: Mapping[str, Callable[[Asked], tuple[Sheet, ...]]] = {
+    "card": _card,
+    "day": _day,
+    "week": _week,
+    "call": _call,
+    "shot": _shot,
+    "roto": _roto,
+    "lineup": _line_up,
+    "bid": _bid,
+    "measure": _measure,
+}
+
+
+# What is asked for ---------------------------------------------------------------------------
+
+
+def _shots(asked: Asked) -> tuple[str, ...]:
+    """The shot named, or those of the sequence named."""
+    show = asked.opened.show
+    if asked.about in show.sequences:
+        return show.sequences[asked.about].shots
+    return (_one(asked.about, (*show.shots, *show.sequences), "a shot or sequence"),)
+
+
+def _one(name: str, known: Iterable[str], wanted: str) -> str:
+    """`name` where it is known; else say what is wanted and end with code 2."""
+    known = tuple(known)
+    if name in known:
+        return name
+    near = get_close_matches(name, known, n=1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    _stop(f"nothing is called {name}{hint}" if name else f"say {wanted} as well")
+    return name
+
+
+def _is_issued(folder: Path) -> bool:
+    from planner.pages.order_files import numbers
+
+    return bool(numbers(folder))
+
+
+def _dated(asked: Asked) -> Dated:
+    return dated_of(asked.folder, asked.opened, asked.effort, anew=asked.anew)
+
+
+def dated_of(folder: Path, opened: Opened, effort: Effort, *, anew: bool = False) -> Dated:
+    """The last issued order; else, or `anew`, one worked out now."""
+    from planner.cli.order_issuing import issued_order
+    from planner.pages.prints.dated import as_issued, worked_out
+
+    if _is_issued(folder) and not anew:
+        return as_issued(issued_order(folder, None), opened.estimates)
+    return worked_out(arrange_opened(opened, effort))

@@ -1,0 +1,1 @@
+"""Prints: what is handed out on paper, set as tagged PDF from plain values."""

@@ -1,0 +1,153 @@
+"""The bid on paper: a page of sums, then each shot's lines.
+
+Takes a bid and the show, gives sheets. Works nothing out but what the bid's own rollups give.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.bid import by_use, rollup, total_of
+from planner.pages.order_text import day_words
+from planner.pages.prints.sheet import Listed, Said, Sheet, Table
+from planner.pages.wording import counted, figure, plain
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from planner.bid import Bid, BidLine, Figures
+    from planner.model.show import Show
+    from planner.pages.prints.sheet import Cell
+
+SUMS = ("Low", "Likely", "High")
+SHARED = "Shared"
+
+
+def bid_sheets(show: Show, bid: Bid, shots: Sequence[str] | None = None) -> tuple[Sheet, ...]:
+    """A page of sums, sums by shot, and the lines of each shot and of what is shared.
+
+    Args:
+        show: for titles and what shots are.
+        bid: priced.
+        shots: ids of the only shots wanted; None for the whole bid.
+    """
+    lines = _by_shot(bid)
+    if shots is not None:
+        return tuple(_lines(show, bid, each, lines.get(each, [])) for each in shots)
+    detailed = tuple(
+        _lines(show, bid, each, lines[each]) for each in (*show.shots, "") if each in lines
+    )
+    return (_summary(show, bid), _shots(show, bid), *detailed)
+
+
+def _by_shot(bid: Bid) -> dict[str, list[BidLine]]:
+    lines: dict[str, list[BidLine]] = {}
+    for line in (*bid.lines, *bid.not_in_bid):
+        lines.setdefault(line.shot, []).append(line)
+    return lines
+
+
+def _sums(figures: Figures) -> tuple[str, ...]:
+    return tuple(f"{each:,.2f}" for each in (figures.low, figures.likely, figures.high))
+
+
+def _summary(show: Show, bid: Bid) -> Sheet:
+    sequences = [
+        (_title(show, name), *_sums(each)) for name, each in rollup(bid, "sequence").items()
+    ]
+    phases = [(name.capitalize(), *_sums(each)) for name, each in rollup(bid, "phase").items()]
+    loads = [
+        (f"{load.name.capitalize()}, {plain(float(load.share * 100))} %", *_sums(load.figures))
+        for load in bid.loads
+    ]
+    ends = [("Cost", *_sums(bid.cost)), *loads, ("Total", *_sums(bid.total))]
+    blocks = (
+        Table(
+            (f"In {bid.currency}", *SUMS),
+            (*sequences, *ends),
+            (1, 0, 0, 0),
+            "By sequence",
+            right=(1, 2, 3),
+            sums=len(ends),
+        ),
+        Table(
+            (f"In {bid.currency}", *SUMS),
+            (*phases, ("Cost", *_sums(bid.cost))),
+            (1, 0, 0, 0),
+            "By phase",
+            right=(1, 2, 3),
+            sums=1,
+        ),
+        Listed("To be read with it", tuple(_remarks(show, bid))),
+    )
+    live = sum(1 for each in show.shots.values() if each.is_live)
+    says = f"{counted(live, 'live shot')} of {len(show.shots)}; every sum in {bid.currency}."
+    return Sheet("Bid", "summary", says, blocks, "")
+
+
+def _title(show: Show, name: str) -> str:
+    sequence = show.sequences.get(name)
+    return (sequence.title if sequence else "") or name.capitalize()
+
+
+def _remarks(show: Show, bid: Bid) -> Iterator[str]:
+    carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
+    yield f"Contingency {carries} overhead. Every line is rounded to the cent, halves up."
+    dead = [line for line in bid.lines if line.is_dead]
+    if dead:
+        names = ", ".join(dict.fromkeys(line.element for line in dead))
+        cost = total_of(line.figures for line in dead).likely
+        yield f"Dead cost, which only omitted shots use: {names}, {cost:,.2f} likely."
+    if bid.not_in_bid:
+        names = ", ".join(dict.fromkeys(line.shot for line in bid.not_in_bid))
+        yield f"Not in the bid: {names}."
+    if bid.unpriced:
+        names = ", ".join(dict.fromkeys(line.element or line.what for line in bid.unpriced))
+        yield f"{counted(len(bid.unpriced), 'line')} at 0 for want of a rate: {names}."
+    for each in show.deliveries:
+        shots = counted(len(each.shots), "shot")
+        yield f"Delivery {each.id.replace('_', ' ')}: {shots} by {day_words(each.day)}."
+
+
+def _shots(show: Show, bid: Bid) -> Sheet:
+    rows = []
+    for name, figures in by_use(bid).items():
+        shot = show.shots.get(name)
+        what: Cell = (name, shot.says) if shot and shot.says else name.capitalize()
+        rows.append((what if shot else name.capitalize(), *_sums(figures)))
+    rows.append(("Cost", *_sums(bid.cost)))
+    table = Table((f"In {bid.currency}", *SUMS), tuple(rows), (1, 0, 0, 0), right=(1, 2, 3), sums=1)
+    says = "What is shared is split evenly over the shots that use it."
+    return Sheet("Bid", "by shot", says, (table,), "")
+
+
+def _parts(line: BidLine) -> str:
+    """Quantity and rate; of what is shared, the part of the whole."""
+    parts = [figure(part.value, part.unit) for part in line.reason.inputs]
+    if line.reckoning is not None and line.reckoning.cut is not None and len(parts) == 3:
+        return f"{parts[0]}, {parts[1]} of {parts[2]}"
+    return " × ".join(parts)
+
+
+def _lines(show: Show, bid: Bid, shot: str, lines: Sequence[BidLine]) -> Sheet:
+    rows: list[tuple[Cell, ...]] = []
+    element = ""
+    order = list(dict.fromkeys(line.element for line in lines))
+    for line in sorted(lines, key=lambda line: order.index(line.element)):
+        parts = _parts(line)
+        what = line.what if line.is_priced else f"{line.what} (no rate)"
+        name = "" if line.element == element else line.element.removeprefix(f"{shot}.")
+        rows.append((name, what, parts, *_sums(line.figures)))
+        element = line.element
+    total = total_of(line.figures for line in lines)
+    if rows:
+        rows.append(("Cost", "", "", *_sums(total)))
+    heads = ("Piece", "What", "Quantity × rate", *SUMS)
+    table = Table(heads, tuple(rows), (1.3, 2, 1.7, 0, 0, 0), right=(3, 4, 5), sums=1)
+    stated = show.shots.get(shot)
+    says = [stated.says if stated else "Builds, tests, permits, sets, stages and show costs."]
+    if stated and not stated.is_live:
+        says.append(f"The shot is {stated.state}: none of this is in the bid's sums.")
+    says.append(f"Sums in {bid.currency}, without overhead and contingency.")
+    empty = () if rows else (Said("Nothing of its own is paid for."),)
+    return Sheet("Bid lines", shot or SHARED.lower(), " ".join(says), (table, *empty), "")

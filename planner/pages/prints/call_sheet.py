@@ -1,0 +1,140 @@
+"""Call sheets: who comes when, to which stage, what is held, and what can hurt them.
+
+Takes dated work and a day, gives a sheet. Works nothing out: hands are those of each call.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from planner.craft.cautions import CAUTIONS
+from planner.kinds import Context, Phase
+from planner.kinds.strike import hazards_on_floor
+from planner.pages.order_text import day_words
+from planner.pages.prints.dated import by_day, clock, title_of
+from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from datetime import date
+
+    from planner.estimate import Estimates
+    from planner.model.show import Show
+    from planner.pages.prints.dated import Dated, Stretch
+    from planner.pages.prints.sheet import Block, Cell
+
+HELD = ("rig", "camera", "lens", "screen", "person")
+"""Sorts of things told of on their own lines; whatever else is held is a build."""
+FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
+
+
+def call_sheets(
+    show: Show, estimates: Estimates, dated: Dated, day: date | None
+) -> tuple[Sheet, ...]:
+    """The call sheet of a day, or of every day on which anything is called.
+
+    Args:
+        show: for names and the calendar.
+        estimates: for what each work brings with it.
+        dated: the order.
+        day: the only day wanted; None for every one.
+    """
+    found = by_day(dated, show.calendar)
+    days = found if day is None else {day: found.get(day, ())}
+    return tuple(_sheet(show, estimates, dated, at) for at in days.items())
+
+
+def _sheet(
+    show: Show, estimates: Estimates, dated: Dated, at: tuple[date, tuple[Stretch, ...]]
+) -> Sheet:
+    day, stretches = at
+    blocks: list[Block] = [
+        Table(
+            ("Craft", "Call", "Until", "Hands", "Where", "Work"),
+            tuple(_crews(show, stretches)),
+            (0, 0, 0, 0, 1, 2.4),
+            "Who is called",
+            right=(3,),
+        ),
+        Rows(tuple(_held(show, stretches)), "What is held"),
+        Listed("Take care", tuple(_cautions(show, estimates, stretches)), "care"),
+        Said(_due(show, dated, day), "Due"),
+    ]
+    if not stretches:
+        blocks.insert(0, Said("Nothing is called on this day."))
+    first = min((each.starts for each in stretches), default=None)
+    says = f"First call {first:%H:%M}." if first else ""
+    return Sheet("Call sheet", day_words(day), says, tuple(blocks), f"{dated.source}.")
+
+
+def _crews(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[Cell, ...]]:
+    """Calls craft by craft, those on the floor first; a craft is named once."""
+    ordered = sorted(stretches, key=lambda each: (not _is_floor(each), each.call.work.craft))
+    floor = {each.call.work.craft for each in stretches if _is_floor(each)}
+    ordered.sort(key=lambda each: (each.call.work.craft not in floor, each.call.work.craft))
+    for craft, group in groupby(ordered, key=lambda each: each.call.work.craft):
+        held = sorted(group, key=lambda each: (each.starts, each.call.id))
+        for number, each in enumerate(held):
+            call = each.call
+            name = "" if number else craft.replace("_", " ")
+            where = _where(show, each, stretches)
+            work = f"{call.element}: {call.work.name}"
+            yield (name, *clock(each), str(call.work.heads), where, work)
+
+
+def _is_floor(stretch: Stretch) -> bool:
+    return stretch.call.work.phase in FLOOR
+
+
+def _where(show: Show, stretch: Stretch, stretches: Sequence[Stretch]) -> str:
+    """Where they go: with the piece's own stage that day, where their work names none."""
+    call = stretch.call
+    beside = (each.call for each in stretches if each.call.element == call.element)
+    stages = [call.stage, *(each.stage for each in beside if _is_floor(stretch))]
+    if stage := next(filter(None, stages), ""):
+        return title_of(stage, show)
+    element = show.elements.get(call.element)
+    if call.work.phase is Phase.LOCATION and element is not None:
+        return element.target("set").replace("_", " ") or "on location"
+    return "own room"
+
+
+def _held(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[str, Cell]]:
+    """What is held, sort by sort, each with the work that holds it."""
+    holders: dict[str, dict[str, dict[str, None]]] = {}
+    for each in stretches:
+        for id_ in each.call.holds:
+            resource = show.resources.get(id_)
+            sort = resource.sort if resource else "build"
+            if sort not in {"stage", "crew"}:
+                users = holders.setdefault(sort, {}).setdefault(id_, {})
+                users[each.call.element] = None
+    for sort in (*HELD, "build"):
+        for number, (id_, users) in enumerate(holders.get(sort, {}).items()):
+            label = "" if number else f"{sort.capitalize()}s".replace("Persons", "People")
+            yield label.replace("Lenss", "Lenses"), f"{title_of(id_, show)}: {', '.join(users)}"
+
+
+def _cautions(show: Show, estimates: Estimates, stretches: Sequence[Stretch]) -> Iterator[str]:
+    """One caution for each hazard on the floor today, with the work that brings it."""
+    bringers: dict[str, dict[str, None]] = {}
+    for each in stretches:
+        element = show.elements.get(each.call.element)
+        if element is None or not _is_floor(each):
+            continue
+        context = Context(show, element, {}, {})
+        for hazard in hazards_on_floor(context, estimates.by_element[element.id]):
+            bringers.setdefault(hazard, {})[element.id] = None
+    for hazard, caution in CAUTIONS.items():
+        if hazard in bringers:
+            yield f"{caution} Today: {', '.join(bringers[hazard])}."
+
+
+def _due(show: Show, dated: Dated, day: date) -> str:
+    finals = [shot for shot, done in dated.finals.items() if done.date() == day]
+    said = [f"{', '.join(finals)} to be final"] if finals else []
+    said += [
+        f"delivery of {each.id.replace('_', ' ')}" for each in show.deliveries if each.day == day
+    ]
+    return f"{'; '.join(said)}." if said else ""

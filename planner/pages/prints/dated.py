@@ -1,0 +1,150 @@
+"""Dated work as prints and calendars want it: by day.
+
+Takes an order, as worked out or as issued, gives calls and what each is on each of its days. Plans
+nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from planner.kinds import Hours, Phase, Work
+from planner.model.quantity import Quantity, Standing
+from planner.order import Call
+from planner.pages.order_text import day_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from planner.estimate import Estimates
+    from planner.model.show import Show, WorkCalendar
+    from planner.order import IssuedCall, IssuedOrder, StageOrder
+
+DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """The order that people work by.
+
+    Attributes:
+        calls: by start.
+        days_held: per stage, the days it is held without a call too; empty for an issued order.
+        finals: per shot, when its composite is done.
+        source: which order it is, a sentence.
+    """
+
+    calls: tuple[Call, ...]
+    days_held: Mapping[str, tuple[date, ...]]
+    finals: Mapping[str, datetime]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One day of a call.
+
+    Attributes:
+        call: whose.
+        starts: wall clock on that day.
+        ends: the same.
+        number: 1 on its first day.
+        begins: whether the call begins on it.
+        is_last: whether it ends on it.
+    """
+
+    call: Call
+    starts: datetime
+    ends: datetime
+    number: int
+    begins: bool
+    is_last: bool
+
+
+def worked_out(order: StageOrder) -> Dated:
+    """An order as just worked out."""
+    return Dated(order.calls, order.days_held, order.finals, "Worked out anew, not an issued order")
+
+
+def as_issued(issued: IssuedOrder, estimates: Estimates) -> Dated:
+    """An order as people have it; work is told as the show now has it, where it still does."""
+    by = f" by {issued.stamp.by}" if issued.stamp.by else ""
+    calls = tuple(_call(each, estimates) for each in issued.calls)
+    source = f"Order {issued.stamp.number}, issued on {day_words(issued.stamp.on)}{by}"
+    return Dated(calls, {}, issued.finals, source)
+
+
+def _call(call: IssuedCall, estimates: Estimates) -> Call:
+    estimate = estimates.by_element.get(call.element)
+    works = {each.name: each for each in estimate.work} if estimate else {}
+    work = works.get(call.work) or _work(call)
+    holds, stage = call.holds, call.stage
+    return Call(call.element, work, call.starts, call.ends, call.hours, holds, stage)
+
+
+def _work(call: IssuedCall) -> Work:
+    """Work that the show no longer has."""
+    phase = Phase.STAGE if call.stage else Phase.FINISH
+    hours = Hours(call.hours, call.hours, call.hours)
+    reason = Quantity("hours", call.hours, "h", Standing.GIVEN, reason="as issued")
+    return Work(call.work, call.craft, phase, hours, reason, set_up=call.set_up)
+
+
+def stretches(call: Call, calendar: WorkCalendar) -> Iterator[Stretch]:
+    """The days of a call, in order; nights and days nobody works are left out."""
+    first, last = call.starts.date(), call.ends.date()
+    days = [first + DAY * n for n in range((last - first).days + 1)]
+    held = [day for day in days if day in {first, last} or calendar.is_working(day)]
+    for number, day in enumerate(held, start=1):
+        begins = datetime.combine(day, calendar.day_starts)
+        ends = begins + timedelta(hours=calendar.day_hours)
+        starts = call.starts if day == first else begins
+        stops = call.ends if day == last else max(ends, starts)
+        yield Stretch(call, starts, stops, number, day == first, day == last)
+
+
+def by_day(dated: Dated, calendar: WorkCalendar) -> dict[date, tuple[Stretch, ...]]:
+    """Every day something is called, in order, with what is; by hour, then by element."""
+    days: dict[date, list[Stretch]] = {}
+    for call in dated.calls:
+        for each in stretches(call, calendar):
+            days.setdefault(each.starts.date(), []).append(each)
+    return {
+        day: tuple(sorted(days[day], key=lambda each: (each.starts, each.call.id)))
+        for day in sorted(days)
+    }
+
+
+def held_names(call: Call, show: Show) -> tuple[str, ...]:
+    """What a call holds beside its stage, by the names people use; crews go without saying."""
+    return tuple(
+        title_of(each, show)
+        for each in call.holds
+        if each != call.stage and _sort(each, show) != "crew"
+    )
+
+
+def title_of(id_: str, show: Show) -> str:
+    """How people call a thing."""
+    resource = show.resources.get(id_)
+    return (resource.title if resource else "") or id_.replace("_", " ")
+
+
+def _sort(id_: str, show: Show) -> str:
+    resource = show.resources.get(id_)
+    return resource.sort if resource else ""
+
+
+def clock(stretch: Stretch) -> tuple[str, str]:
+    """From and until, in words where they lie on another day."""
+    call = stretch.call
+    starts = f"{stretch.starts:%H:%M}" if stretch.begins else "goes on"
+    ends = f"{stretch.ends:%H:%M}" if stretch.is_last else _on_until(call.ends)
+    return starts, ends
+
+
+def _on_until(moment: datetime) -> str:
+    weekday, day, month, _year = day_words(moment).split()
+    return f"{weekday} {day} {month} {moment:%H:%M}"

@@ -1,0 +1,196 @@
+"""Day orders and week orders of the stages.
+
+Takes dated work, gives sheets: one a stage and day, one a week. Works nothing out.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from planner.pages.order_text import day_words
+from planner.pages.prints.dated import DAY, by_day, clock, held_names, title_of
+from planner.pages.prints.sheet import Said, Sheet, Table
+from planner.pages.wording import counted, figure
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from datetime import date
+
+    from planner.model.show import Resource, Show
+    from planner.pages.prints.dated import Dated, Stretch
+    from planner.pages.prints.sheet import Block, Cell
+
+STAGES_ABREAST = 4
+"""Stages that a week order sets side by side."""
+BLANK = "____"
+
+
+def day_orders(show: Show, dated: Dated, day: date | None, stage: str = "") -> tuple[Sheet, ...]:
+    """A sheet for each stage and day that has a call or is held.
+
+    Args:
+        show: for names and the calendar.
+        dated: the order.
+        day: the only day wanted; None for every one.
+        stage: id of the only stage wanted; empty for all.
+    """
+    found = by_day(dated, show.calendar)
+    held = {day for days in dated.days_held.values() for day in days}
+    days = sorted({*found, *held}) if day is None else [day]
+    stages = [each for each in show.resources_of("stage") if stage in {"", each.id}]
+    return tuple(
+        sheet
+        for each in days
+        for place in stages
+        if (sheet := _day(show, dated, (each, place), found.get(each, ())))
+    )
+
+
+def _day(
+    show: Show, dated: Dated, at: tuple[date, Resource], stretches: Sequence[Stretch]
+) -> Sheet | None:
+    day, stage = at
+    mine = [each for each in stretches if each.call.stage == stage.id]
+    is_held = day in dated.days_held.get(stage.id, ())
+    if not mine and not is_held:
+        return None
+    blocks: list[Block] = []
+    for set_up, group in groupby(mine, key=lambda each: each.call.work.set_up):
+        blocks.extend(_set_up(show, set_up, tuple(group)))
+    if not mine:
+        blocks.append(Said("Held today, and nothing is called: the set-up stands. Touch nothing."))
+    if notes := stage.facts.word("notes"):
+        blocks.append(Said(notes, "Of this stage"))
+    begins = min((each.starts for each in mine), default=None)
+    says = f"First call {begins:%H:%M}. {_tomorrow(dated, at)}" if begins else ""
+    about = f"{title_of(stage.id, show)}, {day_words(day)}"
+    return Sheet("Day order", about, says, tuple(blocks), f"{dated.source}.")
+
+
+def _tomorrow(dated: Dated, at: tuple[date, Resource]) -> str:
+    """What is set up next on the stage, for whoever strikes this one."""
+    day, stage = at
+    later = [
+        each
+        for each in dated.calls
+        if each.stage == stage.id and each.starts.date() > day and each.work.set_up
+    ]
+    if not later:
+        return "Nothing else is called here."
+    first = min(later, key=lambda each: each.starts)
+    return f"Next here, {day_words(first.starts)} {first.starts:%H:%M}: {first.work.set_up}."
+
+
+def _set_up(show: Show, set_up: str, stretches: Sequence[Stretch]) -> Iterator[Block]:
+    held = dict.fromkeys(name for each in stretches for name in held_names(each.call, show))
+    title = f"Set-up: {set_up}" if set_up else "Without a set-up"
+    yield Said(f"With {', '.join(held)}." if held else "With nothing else.", title)
+    rows = tuple(_call(each, show) for each in stretches)
+    heads = ("From", "Until", "Work", "Who", "Began", "Ended")
+    yield Table(heads, rows, (0, 0, 3, 1.3, 0.8, 0.8))
+
+
+def _call(stretch: Stretch, show: Show) -> tuple[Cell, ...]:
+    call = stretch.call
+    says = show.elements[call.element].facts.word("says") if call.element in show.elements else ""
+    hours = f"{figure(call.hours, 'h')}{'' if stretch.is_last else ' in all'}"
+    work = f"{call.element}: {call.work.name}, {hours}"
+    hands = f"{call.work.craft.replace('_', ' ')} × {call.work.heads}"
+    return (*clock(stretch), (work, *((says,) if says else ())), hands, BLANK, BLANK)
+
+
+# Weeks --------------------------------------------------------------------------------------
+
+
+def week_orders(show: Show, dated: Dated, day: date | None) -> tuple[Sheet, ...]:
+    """A sheet for each week with a call, or for the week of `day` only."""
+    found = by_day(dated, show.calendar)
+    mondays = sorted({_monday(each) for each in found} if day is None else {_monday(day)})
+    return tuple(_week(show, dated, monday, found) for monday in mondays)
+
+
+def _monday(day: date) -> date:
+    return day - DAY * day.weekday()
+
+
+def _week(show: Show, dated: Dated, monday: date, found: dict[date, tuple[Stretch, ...]]) -> Sheet:
+    days = [monday + DAY * n for n in range(7)]
+    stages = show.resources_of("stage")
+    blocks: list[Block] = [
+        _abreast(show, dated, stages[at : at + STAGES_ABREAST], (days, found))
+        for at in range(0, len(stages), STAGES_ABREAST)
+    ]
+    blocks.append(_off_stage(days, found))
+    dues = [
+        f"{day_words(each.day)}: {each.id.replace('_', ' ')}, {counted(len(each.shots), 'shot')}"
+        for each in show.deliveries
+        if each.day in days
+    ]
+    blocks.append(Said("; ".join(dues), "To be delivered") if dues else Said(""))
+    about = f"{day_words(days[0])} to {day_words(days[-1])}"
+    return Sheet("Week order", about, "", tuple(blocks), f"{dated.source}.")
+
+
+def _abreast(
+    show: Show,
+    dated: Dated,
+    stages: Sequence[Resource],
+    at: tuple[list[date], dict[date, tuple[Stretch, ...]]],
+) -> Table:
+    days, found = at
+    rows: list[tuple[Cell, ...]] = []
+    for day in days:
+        cells = tuple(_stage_day(dated, stage.id, day, found.get(day, ())) for stage in stages)
+        if show.calendar.is_working(day) or any(any(cell) for cell in cells):
+            rows.append((day_words(day).rpartition(" ")[0], *cells))
+        elif day.weekday() < 5:
+            rows.append((day_words(day).rpartition(" ")[0], *(("nobody works",) for _ in stages)))
+    heads = ("Day", *(title_of(each.id, show) for each in stages))
+    return Table(heads, tuple(rows), (0, *(1.0 for _ in stages)))
+
+
+def _stage_day(
+    dated: Dated, stage: str, day: date, stretches: Sequence[Stretch]
+) -> tuple[str, ...]:
+    """Set-ups where they change, and calls under them."""
+    lines = []
+    mine = [each for each in stretches if each.call.stage == stage]
+    for set_up, group in groupby(mine, key=lambda each: each.call.work.set_up):
+        lines.append(f"Set-up {set_up}:" if set_up else "")
+        for each in group:
+            starts, ends = clock(each)
+            lines.append(f"{starts} to {ends}: {each.call.element}, {each.call.work.name}")
+    if not mine and day in dated.days_held.get(stage, ()):
+        lines.append("held, no call")
+    return tuple(each for each in lines if each)
+
+
+def _off_stage(days: Sequence[date], found: dict[date, tuple[Stretch, ...]]) -> Table:
+    """Work elsewhere, by craft, each call once with the hours of its days in this week."""
+    calls: dict[str, list[Stretch]] = {}
+    for day in days:
+        for each in found.get(day, ()):
+            if not each.call.stage:
+                calls.setdefault(each.call.id, []).append(each)
+    ordered = sorted(
+        calls.values(), key=lambda held: (held[0].call.work.craft, held[0].starts, held[0].call.id)
+    )
+    rows = []
+    craft = ""
+    for held in ordered:
+        call = held[0].call
+        name = call.work.craft.replace("_", " ")
+        first, last = day_words(held[0].starts), day_words(held[-1].ends)
+        span = first.split(" ")[0] + ("" if first == last else f" to {last.split(' ')[0]}")
+        rows.append(
+            (name if name != craft else "", span, f"{call.element}: {call.work.name}", _rest(held))
+        )
+        craft = name
+    heads = ("Craft", "Days", "Work", "Hours")
+    return Table(heads, tuple(rows), (0, 0, 1, 0), "Off the stages")
+
+
+def _rest(held: Sequence[Stretch]) -> str:
+    call, last = held[0].call, held[-1]
+    return figure(call.hours, "h") + ("" if last.is_last else f", until {clock(last)[1]}")

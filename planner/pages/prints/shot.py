@@ -1,0 +1,135 @@
+"""The breakdown sheet of a shot: its pieces, what each takes, and what is open.
+
+Takes a show, its estimates and findings, gives a sheet. Works nothing out.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.model.facts import Facts, FrameRange, Missing, Money
+from planner.model.place import Severity
+from planner.model.quantity import Quantity
+from planner.pages.card_values import marked
+from planner.pages.order_text import day_words
+from planner.pages.prints.sheet import Listed, Rows, Sheet, Table
+from planner.pages.wording import counted, figure, plain
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from planner.estimate import Estimates
+    from planner.kinds import Hours, MissingFact
+    from planner.model.place import Problem
+    from planner.model.show import Element, Shot, Show
+    from planner.pages.prints.sheet import Cell
+
+BLANK = "____"
+
+
+def breakdown(show: Show, estimates: Estimates, findings: Sequence[Problem], shot: Shot) -> Sheet:
+    """One shot, broken down into its pieces.
+
+    Args:
+        show: for what the pieces name.
+        estimates: what each takes.
+        findings: open ones of the whole show.
+        shot: wanted.
+    """
+    pieces = [show.elements[each] for each in shot.elements]
+    heads = ("Piece", "What it is", "Made from", "Work")
+    rows = tuple(_piece(show, estimates, each) for each in pieces)
+    mine = {shot.id, *shot.elements}
+    missing = tuple(each for each in estimates.missing if each.about in mine)
+    blocks = (
+        Rows(tuple(_facts(show, shot))),
+        Table(heads, rows, (1.2, 2.4, 1.4, 2.2), "Pieces, as listed"),
+        Listed("Open findings", findings_about(findings, mine)),
+        Listed("Missing: write it in", tuple(blank(each) for each in missing)),
+    )
+    return Sheet("Shot breakdown", shot.id, shot.says, blocks, "")
+
+
+def _facts(show: Show, shot: Shot) -> Iterator[tuple[str, Cell]]:
+    sequence = show.sequences[shot.sequence]
+    yield "Sequence", sequence.title or sequence.id
+    yield "State", shot.state
+    cut = f"{shot.cut}, {counted(shot.cut.count, 'frame')}" if shot.cut else BLANK
+    yield "Cut", f"{cut}; handles {marked(show.facts.number('handles'))} at each end"
+    camera = ", ".join(_said(shot.camera))
+    yield "Camera", camera or f"as the show's; {BLANK}"
+    yield "Finish", shot.facts.word("finish") or BLANK
+    due = [
+        f"{each.id.replace('_', ' ')}, {day_words(each.day)}"
+        for each in show.deliveries
+        if shot.id in each.shots
+    ]
+    yield "Delivery", "; ".join(due) or "none asks for it"
+    for name in ("why", "notes"):
+        if shot.facts.word(name):
+            yield name.capitalize(), shot.facts.word(name)
+
+
+def _said(facts: Facts) -> Iterator[str]:
+    """Stated facts, each by its name."""
+    for name, value in facts.values.items():
+        words = name.replace("_", " ")
+        if isinstance(value, Quantity):
+            yield f"{words} {marked(value)}"
+        elif isinstance(value, Missing):
+            yield f"{words} {BLANK}"
+        elif isinstance(value, (str, FrameRange, Money)):
+            yield f"{words} {str(value).replace('_', ' ')}"
+
+
+def _piece(show: Show, estimates: Estimates, piece: Element) -> tuple[Cell, ...]:
+    estimate = estimates.by_element.get(piece.id)
+    works = estimate.work if estimate else ()
+    work = tuple(
+        f"{each.name}: {each.craft.replace('_', ' ')} × {each.heads}, {span(each.hours)}"
+        for each in works
+    )
+    if not show.is_live(piece):
+        work = ("not made: another method is taken, or the shot is not wanted",)
+    kind = piece.kind.replace("_", " ")
+    sort = piece.facts.values.get("sort")
+    kind += f", {sort.replace('_', ' ')}" if isinstance(sort, str) else ""
+    frames = piece.facts.frames("in_frame")
+    what = (kind, piece.facts.word("says"), f"frames {frames}" if frames else "")
+    return piece.name, tuple(each for each in what if each), _made_from(estimates, piece), work
+
+
+def _made_from(estimates: Estimates, piece: Element) -> Cell:
+    """What it names: builds, plates, moves and other pieces, by role."""
+    roles: dict[str, list[str]] = {}
+    for each in piece.references:
+        target = each.target.removeprefix(f"{piece.shot}.")
+        roles.setdefault(each.role.replace("_", " "), []).append(target)
+    lines = [f"{role}: {', '.join(targets)}" for role, targets in roles.items()]
+    estimate = estimates.by_element.get(piece.id)
+    scale = estimate.quantities.get("scale") if estimate else None
+    if scale is not None and scale.value != 1:
+        lines.append(f"scale {marked(scale)}")
+    return tuple(lines)
+
+
+def span(hours: Hours) -> str:
+    """Likely hours, with their range."""
+    low, high = plain(round(hours.low, 2)), plain(round(hours.high, 2))
+    return f"{figure(round(hours.likely, 2), 'h')} ({low} to {high})"
+
+
+def findings_about(findings: Sequence[Problem], ids: set[str]) -> tuple[str, ...]:
+    """Open findings about some things, errors first, each with what would mend it."""
+    return tuple(
+        f"{each.about}: {'error: ' if each.severity is Severity.ERROR else ''}{each.message}"
+        f"{f'; {each.remedy}' if each.remedy else ''}"
+        for each in sorted(findings)
+        if each.about in ids and not each.code.startswith("caution-")
+    )
+
+
+def blank(fact: MissingFact) -> str:
+    """A missing fact with room to write it, and what stands in for it."""
+    taken = f" (taken as {fact.assumed})" if fact.assumed else ""
+    return f"{fact.about}: {fact.name.replace('_', ' ')} {BLANK}{taken}: {fact.rests}"

@@ -1,0 +1,144 @@
+"""``platewright print`` from end to end: what stands on each print of a small show."""
+
+from __future__ import annotations
+
+import subprocess
+from typing import TYPE_CHECKING
+
+import pytest
+from click.testing import CliRunner
+
+from planner.cli import group
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+SET = """\
+sets:
+  riverbank:
+    stands: 2027-03-01..2027-03-12
+    measures:
+      - {what: "width of the jetty", by: "the measurer"}
+      - {what: "height of its rail", taken: true}
+"""
+ROTO = """\
+      edge: {kind: roto, sort: hold_out, roto_of: town, frames: 1-40, level: isolated}
+      final: {kind: composite, joins: [sky, town, edge]}
+"""
+
+
+def _print(show: Path, *words: str) -> str:
+    to = show.parent / "print.pdf"
+    result = CliRunner().invoke(
+        group, ["print", str(show), *words, "--to", str(to), "--tries", "5"]
+    )
+    assert result.exit_code == 0, result.output
+    try:
+        told = subprocess.run(
+            ["pdftotext", "-layout", str(to), "-"], capture_output=True, text=True, check=True
+        )
+    except FileNotFoundError:
+        pytest.skip("pdftotext is not on this machine")
+    return " ".join(told.stdout.split())
+
+
+@pytest.fixture
+def folder(show) -> Path:
+    builds = (show.path / "builds.yaml").read_text(encoding="utf-8")
+    show.write("builds.yaml", builds + SET)
+    show.replace(
+        "sequences/hill.yaml",
+        "      final: {kind: composite, joins: [sky, town]}\n",
+        ROTO,
+    )
+    return show.path
+
+
+def test_the_card_has_the_stop_to_set_and_room_for_what_was_shot(folder: Path) -> None:
+    text = _print(folder, "card", "HL010.town")
+    assert "Set-up card: HL010.town" in text
+    assert "SET f/" in text
+    assert "As shot" in text
+
+
+def test_the_day_order_names_stage_day_and_set_up(folder: Path) -> None:
+    text = _print(folder, "day")
+    assert "Day order: north, " in text
+    assert "HL010.town: set up" in text
+    assert "Next here" in text or "Nothing else is called here." in text
+
+
+def test_the_week_order_names_its_days(folder: Path) -> None:
+    text = _print(folder, "week", "--date", "2027-03-03")
+    assert "Week order: Mon 1 Mar 2027 to Sun 7 Mar 2027" in text
+
+
+def test_the_call_sheet_of_a_stage_day_carries_cautions(folder: Path) -> None:
+    text = _print(folder, "call")
+    assert "a licensed electrician decides" in text
+    assert "HL010.town: photograph" in text
+
+
+def test_the_shot_breakdown_lists_its_pieces_and_what_is_missing(folder: Path) -> None:
+    text = _print(folder, "shot", "HL010")
+    assert "Shot breakdown: HL010" in text
+    assert "build: hill_town" in text
+
+
+def test_the_roto_order_says_frames_and_over_what(folder: Path) -> None:
+    text = _print(folder, "roto", "hill")
+    assert "roto of HL010.town" in text
+    assert "1-40: 40~ drawn" in text  # 1 to 40, both ends counted
+
+
+def test_the_line_up_sheet_lists_pieces_back_to_front(folder: Path) -> None:
+    text = _print(folder, "lineup", "HL010")
+    assert text.index("sky, plate") < text.index("town, miniature") < text.index("edge, roto")
+
+
+def test_the_bid_begins_with_its_total(folder: Path) -> None:
+    text = _print(folder, "bid")
+    assert "Bid: summary" in text
+    assert "Bid lines: HL010" in text
+
+
+def test_the_measure_list_has_what_is_open_and_the_last_day(folder: Path) -> None:
+    text = _print(folder, "measure")
+    assert "Riverbank: last day Fri 12 Mar 2027" in text
+    assert "width of the jetty" in text
+    assert "Taken height of its rail" in text
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("poster",), "there is no print called poster"),
+        (("card", "HL010.tow"), "did you mean HL010.town?"),
+        (("shot",), "say a shot or sequence as well"),
+        (("day", "nowhere"), "nothing is called nowhere"),
+    ],
+)
+def test_a_wrong_word_is_told_and_nothing_is_written(
+    folder: Path, words: tuple[str, ...], said: str
+) -> None:
+    to = folder / "no.pdf"
+    result = CliRunner().invoke(group, ["print", str(folder), *words, "--to", str(to)])
+    assert result.exit_code == 2
+    assert said in result.output
+    assert not to.exists()
+
+
+def test_a_day_without_calls_is_told(folder: Path) -> None:
+    words = ["print", str(folder), "day", "--date", "2031-01-01", "--tries", "5"]
+    result = CliRunner().invoke(group, words)
+    assert result.exit_code == 1
+    assert "no stage is called or held on 2031-01-01" in result.output
+
+
+def test_prints_go_by_the_order_that_was_issued(folder: Path) -> None:
+    words = ["order", str(folder), "--issue", "--by", "the stage manager", "--tries", "5"]
+    assert CliRunner().invoke(group, words).exit_code == 0
+    text = _print(folder, "day")
+    assert "Order 1, issued on" in text
+    assert "by the stage manager" in text
+    assert "not an issued order" in _print(folder, "day", "--anew")

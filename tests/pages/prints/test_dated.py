@@ -1,0 +1,44 @@
+"""Calls by day: nights and days nobody works are left out."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time
+
+from planner.kinds import Hours, Phase, Work
+from planner.model.facts import DateRange
+from planner.model.quantity import Quantity
+from planner.model.show import WorkCalendar
+from planner.order import Call
+from planner.pages.prints.dated import clock, stretches
+
+CALENDAR = WorkCalendar(
+    date(2027, 3, 1),
+    frozenset(range(5)),
+    (DateRange(date(2027, 3, 29), date(2027, 3, 29)),),
+    time(8),
+    10.0,
+)
+
+
+def _call(starts: datetime, ends: datetime, stage: str = "north") -> Call:
+    work = Work(
+        "set up", "stage", Phase.STAGE, Hours(1, 2, 3), Quantity("hours", 2, "h"), set_up="a"
+    )
+    return Call("A.town", work, starts, ends, 2.0, (stage,), stage)
+
+
+def test_a_call_within_a_day_is_one_stretch() -> None:
+    (only,) = stretches(_call(datetime(2027, 3, 1, 9), datetime(2027, 3, 1, 11)), CALENDAR)
+    assert clock(only) == ("09:00", "11:00")
+
+
+def test_a_call_over_a_week_end_and_a_holiday_has_its_working_days_only() -> None:
+    # Friday 26 March to Tuesday 30 March 2027; Monday 29 is a holiday.
+    held = tuple(stretches(_call(datetime(2027, 3, 26, 16), datetime(2027, 3, 30, 9)), CALENDAR))
+    assert [each.starts for each in held] == [
+        datetime(2027, 3, 26, 16),
+        datetime(2027, 3, 30, 8),
+    ]
+    assert [each.ends for each in held] == [datetime(2027, 3, 26, 18), datetime(2027, 3, 30, 9)]
+    assert clock(held[0]) == ("16:00", "Tue 30 Mar 09:00")
+    assert clock(held[1]) == ("goes on", "09:00")

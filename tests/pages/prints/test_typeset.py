@@ -1,0 +1,95 @@
+"""Sheets set in type: what is written stays text, and every page can be read by a machine."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from typing import TYPE_CHECKING
+
+import pytest
+
+from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table, printable, sheets_json
+from planner.pages.prints.typeset import typeset
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+HOSTILE = '#panic("out") *bold* $x^2$ <b>\\ `raw` #let a = 1; "\'@ref //'
+BACKWARDS = "שלום עולם, مرحبا"
+
+
+def _text(pdf: bytes, tmp_path: Path, tool: str = "pdftotext") -> str:
+    path = tmp_path / "a.pdf"
+    path.write_bytes(pdf)
+    words = [tool, str(path), "-"] if tool == "pdftotext" else [tool, str(path)]
+    try:
+        return subprocess.run(words, capture_output=True, text=True, check=True).stdout
+    except FileNotFoundError:
+        pytest.skip(f"{tool} is not on this machine")
+
+
+def _sheet(text: str) -> Sheet:
+    blocks = (
+        Rows(((text, text), ("", (text, text)))),
+        Table(("Head",), ((text,),), (1,)),
+        Listed("Take care", (text,), "care"),
+        Listed("Tick", (text,), "tick"),
+        Said(text, text),
+    )
+    return Sheet("Day order", text, text, blocks, text)
+
+
+def test_what_people_write_is_printed_letter_for_letter(tmp_path: Path) -> None:
+    text = _text(typeset(HOSTILE, HOSTILE, [_sheet(HOSTILE)]), tmp_path)
+    assert '#panic("out") *bold* $x^2$' in text.replace("\n", " ")
+
+
+def test_text_from_right_to_left_is_set_from_the_bundled_fonts(tmp_path: Path) -> None:
+    assert "שלום" in _text(typeset("Show", "Title", [_sheet(BACKWARDS)]), tmp_path)
+
+
+def test_a_sign_that_no_font_has_is_spelled_out(tmp_path: Path) -> None:
+    # U+E000 is for private use: no font of any machine need have it.
+    said = "a \U000f1234 b"
+    text = _text(typeset("Show", "Title", [_sheet(said)]), tmp_path)
+    assert "<U+F1234>" in text
+
+
+def test_marks_that_turn_text_round_are_spelled_out() -> None:
+    assert printable("a\u202eb") == "a<U+202E>b"
+
+
+def test_a_word_of_three_hundred_letters_may_be_broken_every_24() -> None:
+    pieces = printable("x" * 300).split("\u200b")
+    assert max(map(len, pieces)) == 24
+    assert "".join(pieces) == "x" * 300
+
+
+def test_a_name_is_broken_after_its_own_marks_first() -> None:
+    assert printable("NB180.heron_walks_out_of_the_hall").split("\u200b")[0] == "NB180."
+
+
+def test_short_words_are_left_as_they_are() -> None:
+    assert printable("NB020.wet_town: set up") == "NB020.wet_town: set up"
+
+
+def test_blocks_that_hold_nothing_are_left_out() -> None:
+    empty = (Rows(()), Table(("A",), (), (1,)), Listed("None", ()), Said(""))
+    (sheet,) = json.loads(sheets_json("S", "T", [Sheet("A", "", "", empty)]))["sheets"]
+    assert sheet["blocks"] == []
+
+
+def test_the_pdf_is_tagged_and_has_its_title(tmp_path: Path) -> None:
+    told = _text(typeset("Show", "Day order: Monday", [_sheet("x")]), tmp_path, "pdfinfo")
+    assert "Day order: Monday" in told
+    assert told.split("Tagged:")[1].split()[0] == "yes"
+    assert "(A4)" in told
+
+
+def test_the_same_sheets_give_the_same_bytes() -> None:
+    assert typeset("S", "T", [_sheet("x")]) == typeset("S", "T", [_sheet("x")])
+
+
+def test_each_sheet_begins_a_page(tmp_path: Path) -> None:
+    told = _text(typeset("S", "T", [_sheet("x"), _sheet("y")]), tmp_path, "pdfinfo")
+    assert told.split("Pages:")[1].split()[0] == "2"
