@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 _DAY = timedelta(days=1)
 _LEFT, _PLOT, _RIGHT, _ROW = 150, 620, 140, 18
+_HEAD_LETTERS = 7  # columns of text beside a row of a grid
 _MONTH_ROOM, _LABEL_ROOM = 30, 7  # units that the name of a month, and a letter, take
 
 
@@ -195,6 +196,7 @@ def _head(week: Week) -> str:
 
 
 def _week(matter: Matter, week: Week, titles: Mapping[str, str]) -> dict[str, object]:
+    high = (week.closes - week.opens) * HOUR_HIGH
     unsaid = [
         block.told
         for stage in week.stages
@@ -206,12 +208,12 @@ def _week(matter: Matter, week: Week, titles: Mapping[str, str]) -> dict[str, ob
         "id": f"week:{week.days[0]}",
         "head": f"Week of {day_words(week.days[0])}",
         "days": [" ".join(day_words(day).split()[:3]) for day in week.days],
-        "high": (week.closes - week.opens) * HOUR_HIGH,
+        "high": high,
         "opens": f"{week.opens:02d}:00",
         "closes": f"{week.closes:02d}:00",
         "stages": [
             {
-                "title": titles[stage.stage],
+                "title": short(titles[stage.stage], _HEAD_LETTERS, max((high - 60) // 18, 1)),
                 "cells": [
                     [_block(matter, block, week) for block in blocks] or (day in stage.idle)
                     for day, blocks in zip(week.days, stage.by_day, strict=True)

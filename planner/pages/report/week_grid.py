@@ -6,6 +6,7 @@ with what its height has room for. Knows nothing of HTML.
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
@@ -113,8 +114,9 @@ def _week(
     busy = {part.day for part in parts}
     days = [day for day in every if calendar.is_working(day) or day in busy]
     room = int((_PAGE_WIDE / max(len(days), 1) - _EDGES) / _LETTER_WIDE)
-    opens = int(min((part.begins for part in parts), default=_hour(calendar.day_starts)))
-    closes = -int(-max((part.ends for part in parts), default=opens + calendar.day_hours) // 1)
+    first = _hour(calendar.day_starts)
+    opens = int(min([first, *(part.begins for part in parts)]))
+    closes = math.ceil(max([first + calendar.day_hours, *(part.ends for part in parts)]))
     stages = []
     for stage, its_days in held.items():
         mine = [part for part in parts if part.call.stage == stage]
