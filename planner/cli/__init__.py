@@ -25,6 +25,8 @@ COMMANDS = {
     "scale": ("planner.cli.scale", "Scales of a build: what limits them, what each asks."),
     "card": ("planner.cli.card", "The set-up card of one photographed element."),
     "print": ("planner.cli.print_", "Cards, orders, call sheets, bids and lists, as tagged PDF."),
+    "calendar": ("planner.cli.calendar", "Calls as calendars: per stage, crew and person."),
+    "watch": ("planner.cli.watch", "Check again on every save; tell what is new and gone."),
     "post": ("planner.cli.post", "Tell what happened, and what that changes for whom."),
     "blocking": ("planner.cli.blocking", "What each composite waits for, down to its roots."),
     "ledger": ("planner.cli.ledger", "What happened; as lines for version control, and back."),

@@ -1,0 +1,102 @@
+"""``platewright calendar``: calls as calendars that people subscribe to."""
+
+from __future__ import annotations
+
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.opening import SHOW, effort_options, open_sound, tell
+from planner.cli.print_ import dated_of
+
+if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
+    from planner.cli.opening import Effort
+    from planner.model.place import Problem
+    from planner.model.show import Show
+
+
+@click.command("calendar")
+@SHOW
+@click.option(
+    "--to",
+    type=click.Path(path_type=Path, file_okay=False),
+    required=True,
+    help="Folder to write; give out again into the same one, so that changes are numbered.",
+)
+@click.option("--at", help="When they are given out: 2027-03-17T14:20Z; now unless said.")
+@click.option("--anew", is_flag=True, help="Work the order out, even where one is issued.")
+@effort_options
+def command(folder: Path, effort: Effort, *, to: Path, at: str | None, anew: bool) -> None:
+    """Write SHOW's calls as calendar files (RFC 5545): one a stage, one a crew, one a person.
+
+    Calls are those of the last issued order, or of one worked out now where none has been issued.
+    Times are local and of no zone, unless show.yaml states one (`zone: Europe/London`).
+    """
+    from planner.model.place import Problem
+    from planner.pages.calendar import Issue, calendar_bytes, calendars
+    from planner.pages.files import write_bytes
+
+    opened = open_sound(folder)
+    stamp = _moment(at)
+    zone = zone_of(opened.show)
+    if isinstance(zone, Problem):
+        tell((zone,))
+        sys.exit(1)
+    dated = dated_of(folder, opened, effort, anew=anew)
+    issue = Issue(stamp, zone, dated.source)
+    files = {}
+    try:
+        for name, (title, entries) in calendars(opened.show, dated).items():
+            files[to / name] = calendar_bytes(title, entries, issue, _before(to / name))
+        for path, data in files.items():
+            write_bytes(path, data)
+    except OSError as error:
+        click.echo(f"{to} cannot be written: {error.strerror}", err=True)
+        sys.exit(1)
+    click.echo(f"{len(files)} calendars written to {to}/: {dated.source}")
+
+
+def _before(path: Path) -> bytes | None:
+    """The file as last given out; one that is not ours ends the command, and stays."""
+    from planner.pages.calendar import checked
+
+    if not path.exists():
+        return None
+    data = path.read_bytes()
+    if fault := checked(data):
+        click.echo(f"{path} is left alone: {fault}; move it away, or write elsewhere", err=True)
+        sys.exit(1)
+    return data
+
+
+def zone_of(show: Show) -> ZoneInfo | Problem | None:
+    """The zone of the show's wall clock; None where it states none, a problem where unknown."""
+    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+    from planner.model.place import Problem, Severity
+
+    name = show.facts.word("zone")
+    if not name:
+        return None
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        says = f"{name} is no time zone that this machine knows"
+        remedy = "write it as `Europe/London` or `America/New_York`, or leave it out"
+        return Problem(Severity.ERROR, show.facts.place_of("zone"), "zone-unknown", says, remedy)
+
+
+def _moment(at: str | None) -> datetime:
+    if at is None:
+        return datetime.now(UTC)  # noqa: TID251 - the command line reads the clock
+    try:
+        moment = datetime.fromisoformat(at)
+    except ValueError as error:
+        says = f"{at} is no moment, such as 2027-03-17T14:20Z"
+        raise click.BadParameter(says, param_hint="--at") from error
+    return moment.astimezone(UTC).replace(microsecond=0)

@@ -1,0 +1,102 @@
+"""``platewright watch``: check again on every save, and tell what changed."""
+
+from __future__ import annotations
+
+import sys
+from contextlib import suppress
+from time import sleep
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.opening import SHOW, open_show, wants_colour
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Mapping
+    from pathlib import Path
+
+    from planner.cli.opening import Opened
+    from planner.model.place import Problem
+
+PERIOD = 0.2
+"""Seconds between two looks at the folder."""
+FILES = ("*.yaml", "sequences/*.yaml", "moves/*.csv")
+
+
+@click.command("watch")
+@SHOW
+def command(folder: Path) -> None:
+    """Check SHOW again on every save: print findings that are new and those that are gone.
+
+    Control-C ends it.
+    """
+    with suppress(KeyboardInterrupt):
+        watch(folder, changes(folder, lambda: sleep(PERIOD)))
+    click.echo("no longer watched", err=True)
+
+
+def watch(
+    folder: Path,
+    saves: Iterable[tuple[str, ...]],
+    refresh: Callable[[Opened], None] | None = None,
+) -> None:
+    """Tell of a show as it is, then after each save what changed.
+
+    Args:
+        folder: the show's.
+        saves: names of the files saved, each time any were; ends when watching does.
+        refresh: called after each check with the show, where it can be read; for pages that are
+            kept up to date.
+    """
+    from planner.pages.watched import news_of, news_text
+
+    colour = wants_colour(sys.stdout)
+    problems = _check(folder, refresh)
+    now = news_of((), problems)
+    click.echo(news_text(news_of(problems, problems), colour=colour), nl=False)
+    if now.errors or now.warnings:
+        click.echo(f"`platewright check {folder}` lists them.")
+    click.echo(f"{folder} is watched; Control-C ends it.", err=True)
+    for names in saves:
+        click.echo(f"\nsaved: {', '.join(names)}")
+        before, problems = problems, _check(folder, refresh)
+        click.echo(news_text(news_of(before, problems), colour=colour), nl=False)
+
+
+def _check(folder: Path, refresh: Callable[[Opened], None] | None) -> tuple[Problem, ...]:
+    opened, problems = open_show(folder)
+    if opened is None:
+        return problems
+    if refresh is not None:
+        refresh(opened)
+    return (*problems, *opened.findings)
+
+
+def changes(folder: Path, wait: Callable[[], None]) -> Iterator[tuple[str, ...]]:
+    """Names of files saved, added or removed between two looks, each time there are any.
+
+    An editor that writes a file in several steps is waited for: a change is told once two looks
+    after it agree.
+
+    Args:
+        folder: the show's.
+        wait: passes the time between two looks.
+    """
+    told = seen = _marks(folder)
+    while True:
+        wait()
+        now = _marks(folder)
+        if now != told and now == seen:
+            yield tuple(sorted({name for name, _mark in told.items() ^ now.items()}))
+            told = now
+        seen = now
+
+
+def _marks(folder: Path) -> Mapping[str, tuple[int, int]]:
+    """Of each file of the show, when it was written and how long it is."""
+    marks = {}
+    for path in (each for pattern in FILES for each in folder.glob(pattern)):
+        with suppress(OSError):
+            stat = path.stat()
+            marks[path.relative_to(folder).as_posix()] = (stat.st_mtime_ns, stat.st_size)
+    return marks

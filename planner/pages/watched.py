@@ -1,0 +1,80 @@
+"""What an edit changed in the findings of a show.
+
+Takes the problems before and after, gives those that are new and those that are gone, and text of
+them. A finding that only moved to another line is the same.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.model.place import Severity
+from planner.pages.problems import problems_text
+from planner.pages.wording import WIDTH, counted, folded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from planner.model.place import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class News:
+    """What an edit changed.
+
+    Attributes:
+        new: problems that were not there.
+        gone: problems that were.
+        errors: there are now.
+        warnings: there are now.
+    """
+
+    new: tuple[Problem, ...]
+    gone: tuple[Problem, ...]
+    errors: int
+    warnings: int
+
+
+def news_of(before: Iterable[Problem], after: Iterable[Problem]) -> News:
+    """What is new and what is gone, both sorted."""
+    held, now = sorted(set(before)), sorted(set(after))
+    return News(
+        _beyond(now, held),
+        _beyond(held, now),
+        sum(each.severity is Severity.ERROR for each in now),
+        sum(each.severity is Severity.WARNING for each in now),
+    )
+
+
+def _beyond(some: list[Problem], others: list[Problem]) -> tuple[Problem, ...]:
+    """Those of `some` that `others` do not match, one for one."""
+    left = Counter(map(_sameness, others))
+    found = []
+    for each in some:
+        key = _sameness(each)
+        if left[key]:
+            left[key] -= 1
+        else:
+            found.append(each)
+    return tuple(found)
+
+
+def _sameness(problem: Problem) -> tuple[str, str, str, str]:
+    return problem.code, problem.place.file, problem.about, problem.message
+
+
+def news_text(news: News, *, colour: bool = False, width: int = WIDTH) -> str:
+    """New problems in full, those gone by their sentence, and how many there are now."""
+    blocks = [problems_text(news.new, colour=colour, width=width).rstrip()] if news.new else []
+    if news.gone:
+        lines = [counted(len(news.gone), "finding") + " gone"]
+        for each in news.gone:
+            about = each.about or str(each.place)
+            lines.extend(folded(f"{about}: {each.message}", "  ", "    ", width=width))
+        blocks.append("\n".join(lines))
+    now = f"{counted(news.errors, 'error')}, {counted(news.warnings, 'warning')} now"
+    said = "new above" if news.new else "nothing new"
+    blocks.append(f"{said}; {now}.")
+    return "\n\n".join(blocks) + "\n"
