@@ -213,7 +213,8 @@ def _stated(desk: Desk, element: Element, charge: Charge, amount: Money, call: C
     counted = Reckoning(ONE, ONE, ONE, "item", amount.amount, growth, months)
     if months:
         said = f"{said}, x {growth} for {months} months of escalation"
-    return Cost(counted.figures(), said, (), reckoning=counted)
+    inputs = (charge.quantity,) if charge.quantity.place is not None else ()
+    return Cost(counted.figures(), said, inputs, reckoning=counted)
 
 
 def _at_a_rate(desk: Desk, element: Element, charge: Charge, call: Call | None) -> Cost:

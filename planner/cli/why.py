@@ -28,7 +28,7 @@ def command(folder: Path, place: str, name: str | None, effort: Effort) -> None:
     PLACE is an element (`NB010.town`), a build, or a shot, which means its composite. NAME (or how
     it begins) asks for one number or one stretch of work.
     """
-    from planner.pages.why import why_text
+    from planner.pages.why import names_of, why_text
 
     opened = open_sound(folder)
     show = opened.show
@@ -36,10 +36,10 @@ def command(folder: Path, place: str, name: str | None, effort: Effort) -> None:
     if id_ not in show.elements:
         _tell_unknown(show, place)
         sys.exit(2)
-    text = why_text(plan_opened(opened, effort), id_, name or "")
+    plan = plan_opened(opened, effort)
+    text = why_text(plan, id_, name or "")
     if not text:
-        known = ", ".join(sorted(opened.estimates.by_element[id_].quantities))
-        click.echo(f"{id_} has no number called {name}; it has {known or 'none'}", err=True)
+        _tell_unknown_name(name or "", id_, names_of(plan, id_))
         sys.exit(2)
     click.echo(text, nl=False)
 
@@ -48,3 +48,11 @@ def _tell_unknown(show: Show, place: str) -> None:
     near = get_close_matches(place, [*show.elements, *show.shots], n=1)
     hint = f"; did you mean {near[0]}?" if near else ""
     click.echo(f"nothing in {show.title} is called {place}{hint}", err=True)
+
+
+def _tell_unknown_name(name: str, id_: str, known: list[str]) -> None:
+    from planner.pages.wording import folded
+
+    near = get_close_matches(name, known, n=3, cutoff=0.4)
+    said = f"{id_} has nothing called {name}; nearest are {', '.join(near) or 'none'}"
+    click.echo("\n".join(folded(said)), err=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.bid.lines import total_of
 from planner.order import why_then
 from planner.pages.problems import problems_text
 from planner.pages.reasons import reason_text
@@ -16,6 +17,7 @@ from planner.pages.wording import figure, folded
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from planner.bid import BidLine
     from planner.estimate import Estimates, ScaleWindow
     from planner.model.quantity import Quantity
     from planner.model.show import Element
@@ -36,15 +38,18 @@ def why_text(plan: Plan, id_: str, name: str = "") -> str:
     """
     element, estimates = plan.show.elements[id_], plan.estimates
     numbers = {quantity.name: quantity for quantity in _numbers(element, estimates)}
+    lines = [line for line in plan.bid.lines if line.element == id_]
     if name:
-        found = [each for key, each in numbers.items() if key.startswith(name)]
-        return "\n".join(reason_text(each) for each in found)
+        found = [reason_text(each) for key, each in numbers.items() if key.startswith(name)]
+        calls = [call for call in plan.order.calls if call.work.name.startswith(name)]
+        found += _work(calls, id_)
+        found += [reason_text(line.reason) for line in lines if line.what.startswith(name)]
+        return "\n".join(found)
     parts = [_heading(element)]
     parts += _section("Numbers", (reason_text(each) for each in numbers.values()))
     parts += _section("Work", _work(plan.order.calls, id_))
     parts += _section("Dates", _dates(plan, id_))
-    lines = [line for line in plan.bid.lines if line.element == id_]
-    parts += _section("Cost", (reason_text(line.reason) for line in lines))
+    parts += _section("Cost", [*(reason_text(line.reason) for line in lines), _total(plan, lines)])
     window = estimates.windows.get(id_)
     if window is not None:
         parts += _section("Scale", _window(window))
@@ -52,6 +57,24 @@ def why_text(plan: Plan, id_: str, name: str = "") -> str:
     if problems:
         parts.append(problems_text(problems))
     return "\n".join(parts)
+
+
+def names_of(plan: Plan, id_: str) -> list[str]:
+    """What `why_text` can be asked of one thing: its numbers, its work, its costs."""
+    calls = [call.work.name for call in plan.order.calls if call.element == id_]
+    costs = [line.what for line in plan.bid.lines if line.element == id_]
+    return sorted({*plan.estimates.by_element[id_].quantities, *calls, *costs})
+
+
+def _total(plan: Plan, lines: list[BidLine]) -> str:
+    if not lines:
+        return ""
+    total = total_of(line.figures for line in lines)
+    span = f"{total.low:,.2f} to {total.high:,.2f}"
+    said = (
+        f"In all {total.likely:,.2f} {plan.bid.currency}, {span}, overhead and contingency apart."
+    )
+    return f"{said}\n"
 
 
 def _heading(element: Element) -> str:

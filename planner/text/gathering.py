@@ -60,6 +60,7 @@ class Gathering:
         problems: found so far.
         pending: elements by id, in the order met.
         unreadable: ids of elements whose text holds errors.
+        named: (resource, place) named outside elements, as by a shot's camera.
     """
 
     kinds: KindSchemas
@@ -67,6 +68,7 @@ class Gathering:
     problems: list[Problem] = field(default_factory=list)
     pending: dict[str, Pending] = field(default_factory=dict)
     unreadable: set[str] = field(default_factory=set)
+    named: list[tuple[str, Place]] = field(default_factory=list)
     _readers: dict[str, tuple[Checker, Mapping[str, Slot]] | None] = field(default_factory=dict)
     _checkers: dict[str, Checker] = field(default_factory=dict)
     _plans: dict[str, Mapping[str, Slot]] = field(default_factory=dict)
@@ -88,6 +90,7 @@ class Gathering:
         reader = FactsReader()
         facts = reader.facts(node, plan)
         self.problems += reader.problems
+        self.named += reader.resources
         return facts
 
     def error(self, code: str, place: Place, message: str, remedy: str = "") -> None:

@@ -230,7 +230,7 @@ def _read_text(text: str, dimension: str) -> Measure | str:
     bare = _BARE(tidy)
     if bare:
         if not wanted.may_be_bare:
-            return f"{text} has no unit; write {text} {wanted.unit}"
+            return f"{text} has no unit; write one, as in {wanted.example}"
         value: float | str = _number(Fraction(tidy))
         if dimension == "share" and float(tidy) > 1:
             return f"{text} is {text} times the whole; write {text} %"

@@ -39,6 +39,12 @@ def resolve(
         None if "moves" in lost else moves,
         are_elements_whole=not {"builds.yaml", "sequences"} & set(lost),
     )
+    if known.resources is not None:
+        work.problems += (
+            _unknown_resource(name, place, known.resources)
+            for name, place in work.named
+            if name not in known.resources
+        )
     return {id_: _resolved(work, pending, known) for id_, pending in work.pending.items()}
 
 
@@ -87,6 +93,11 @@ def _check_names(
             where = "resources.yaml lists" if sort == "resource" else "moves/ holds"
             _tell(work, element, place, f"{sort}-unknown", f"{where} no {name}")
             work.problems[-1] = replace(work.problems[-1], remedy=nearest(name, known))
+
+
+def _unknown_resource(name: str, place: Place, known: Collection[str]) -> Problem:
+    message = f"resources.yaml lists no {name}"
+    return Problem(Severity.ERROR, place, "resource-unknown", message, nearest(name, known))
 
 
 def _target(written: str, shot: str, known: Mapping[str, Pending]) -> str:

@@ -173,3 +173,15 @@ def test_editor_schemas_check_elements_by_their_kind(show: ShowFolder) -> None:
     assert "lense" in error.message
     del element["lense"]
     assert list(checker.iter_errors(document)) == []
+
+
+def test_why_opens_a_stretch_of_work_and_its_cost_by_name(show: ShowFolder) -> None:
+    result = run("why", show.path, "hill_town", "make", *QUICK)
+    assert result.exit_code == 0, result.output
+    assert "hours x heads x rate" in result.output
+
+
+def test_why_of_a_misspelt_number_offers_the_nearest(show: ShowFolder) -> None:
+    result = run("why", show.path, "hill_town", "mkae", *QUICK)
+    assert result.exit_code == 2
+    assert "nearest are make" in result.output.replace("\n", " ")

@@ -115,9 +115,9 @@ def test_a_foot_candle_is_a_lumen_on_a_square_foot() -> None:
 @pytest.mark.parametrize(
     ("written", "dimension", "clause"),
     [
-        (28, "length", "28 has no unit; write 28 mm"),
-        ("28", "length", "28 has no unit; write 28 mm"),
-        (24.0, "rate", "24 has no unit; write 24 fps"),
+        (28, "length", "28 has no unit; write one, as in 3.6 m"),
+        ("28", "length", "28 has no unit; write one, as in 3.6 m"),
+        (24.0, "rate", "24 has no unit; write one, as in 24 fps"),
         ("28 kg", "length", "28 kg is a mass, not a length; write one such as 3.6 m"),
         (
             "3 m/s",

@@ -221,3 +221,11 @@ def test_names_in_a_file_that_cannot_be_read_are_not_told_as_unknown(show: ShowF
     show.write("resources.yaml", "stages:\n\tnorth: {}\n")
     show.write("builds.yaml", "builds: [\n")
     assert {problem.code for problem in told(show.path)} == {"yaml-tab", "yaml-syntax"}
+
+
+def test_a_lens_misspelt_in_a_shots_camera_is_told(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "lens: prime_35,", "lens: prime_53,")
+    (problem,) = told(show.path)
+    assert problem.code == "resource-unknown"
+    assert problem.remedy == "did you mean prime_35?"
+    assert str(problem.place) == show.place("sequences/hill.yaml", "prime_53")

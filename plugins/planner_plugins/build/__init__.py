@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
 from planner.kinds.subject import caution, risk_of
-from planner.model.quantity import Quantity
+from planner.model.quantity import Quantity, Standing
 from planner_plugins.build.choice import check_choice, is_passed_over
 from planner_plugins.build.drawn import check_drawn
 from planner_plugins.build.making import make
@@ -76,5 +76,12 @@ def _buy(sheet: Worksheet, what: Mapping[str, str]) -> None:
             if name == "materials" and not sheet.element.facts.has("ready"):
                 sheet.miss("materials", rests="what it costs beside labour")
             continue
-        one = Quantity(says, 1, "1", reason="a sum stated outright")
+        one = Quantity(
+            says,
+            1,
+            "1",
+            Standing.GIVEN,
+            place=sheet.element.facts.place_of(name),
+            reason="a sum stated outright, for all copies together",
+        )
         sheet.buy(Charge(says, "", one, Phase.BUILD, amount=money, risk=risk_of(sheet)))

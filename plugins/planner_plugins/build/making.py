@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Hours, Phase, Work
 from planner.kinds.subject import risk_of
-from planner.model.quantity import Quantity
+from planner.model.quantity import Quantity, Standing
 from planner_plugins.build import rules
 from planner_plugins.build.size import scales
 
@@ -98,12 +98,20 @@ def _copies(sheet: Worksheet) -> tuple[Quantity, Hours]:
     facts = sheet.element.facts
     more = max(facts.amount("copies", 1), 1) + (1 if facts.flag("spare") else 0) - 1
     repeat, shares = sheet.rule(rules.REPEAT)
+    further = Quantity(
+        "further copies",
+        more,
+        "1",
+        Standing.GIVEN,
+        place=facts.place_of("copies"),
+        reason="copies made beyond the first, and the spare where one is made",
+    )
     times = Quantity(
         "labour of all copies over that of one",
         1 + more * repeat.value,
         "1",
         reason="1 + further copies x share of the first",
-        inputs=(repeat,),
+        inputs=(further, repeat),
     )
     return times, Hours(1 + more * shares.low, 1 + more * shares.likely, 1 + more * shares.high)
 
