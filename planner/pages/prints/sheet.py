@@ -19,7 +19,11 @@ if TYPE_CHECKING:
 Cell: TypeAlias = "str | tuple[str, ...]"
 """Text, or lines of text one under the other."""
 LONG_WORD = 24
-"""Characters of a word from which it may be broken, so that no name runs off the paper."""
+"""Characters of a word beyond which it may be broken, so that no name runs off the paper."""
+PIECE = 12
+"""Characters of each piece of a long word that has no marks to be broken after."""
+FOOT_NAME = 60
+"""Characters of the show's name, and of what a sheet is about, at the foot of a page."""
 _BREAK = "\u200b"
 
 
@@ -102,8 +106,8 @@ def sheets_json(show_title: str, title: str, sheets: Sequence[Sheet]) -> str:
     return json.dumps(
         {
             "show": printable(show_title),
-            "title": printable(title),
-            "sheets": [_sheet(each) for each in sheets],
+            "title": inert(title),
+            "sheets": [_sheet(each, show_title) for each in sheets],
         },
         ensure_ascii=False,
     )
@@ -117,15 +121,21 @@ def printable(text: str) -> str:
 def _broken(word: re.Match[str]) -> str:
     """Places to break: after the marks inside names, and every so many characters without any."""
     marked = re.sub(r"([._/,:;-])", rf"\1{_BREAK}", word[0])
-    return re.sub(rf"([^{_BREAK}]{{{LONG_WORD}}})(?=[^{_BREAK}])", rf"\1{_BREAK}", marked)
+    return re.sub(rf"([^{_BREAK}]{{{PIECE}}})(?=[^{_BREAK}])", rf"\1{_BREAK}", marked)
 
 
-def _sheet(sheet: Sheet) -> dict[str, object]:
+def _shortened(text: str) -> str:
+    whole = inert(text)
+    return whole if len(whole) <= FOOT_NAME else f"{whole[: FOOT_NAME - 1]}…"
+
+
+def _sheet(sheet: Sheet, show_title: str) -> dict[str, object]:
+    named = f"{_shortened(show_title)} · {sheet.title}, {_shortened(sheet.about)}. {sheet.foot}"
     return {
         "title": printable(sheet.title),
         "about": printable(sheet.about),
         "says": printable(sheet.says),
-        "foot": printable(sheet.foot),
+        "foot": printable(named),
         "blocks": [told for each in sheet.blocks if (told := _block(each))],
     }
 

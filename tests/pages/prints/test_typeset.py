@@ -59,9 +59,9 @@ def test_marks_that_turn_text_round_are_spelled_out() -> None:
     assert printable("a\u202eb") == "a<U+202E>b"
 
 
-def test_a_word_of_three_hundred_letters_may_be_broken_every_24() -> None:
+def test_a_word_of_three_hundred_letters_may_be_broken_every_12() -> None:
     pieces = printable("x" * 300).split("\u200b")
-    assert max(map(len, pieces)) == 24
+    assert max(map(len, pieces)) == 12
     assert "".join(pieces) == "x" * 300
 
 
@@ -93,3 +93,11 @@ def test_the_same_sheets_give_the_same_bytes() -> None:
 def test_each_sheet_begins_a_page(tmp_path: Path) -> None:
     told = _text(typeset("S", "T", [_sheet("x"), _sheet("y")]), tmp_path, "pdfinfo")
     assert told.split("Pages:")[1].split()[0] == "2"
+
+
+def test_long_names_are_cut_at_the_foot_and_whole_at_the_head() -> None:
+    data = json.loads(sheets_json("S" * 300, "T", [Sheet("Card", "A" * 300, "", (), "Order 1.")]))
+    (sheet,) = data["sheets"]
+    foot = sheet["foot"].replace("\u200b", "")
+    assert foot == f"{'S' * 59}… · Card, {'A' * 59}…. Order 1."
+    assert data["show"].replace("\u200b", "") == "S" * 300
