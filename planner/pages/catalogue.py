@@ -34,24 +34,55 @@ def kind_text(name: str, schema: Mapping[str, Any], shared: Mapping[str, Mapping
         schema: its own.
         shared: the file schemas, by ``$id``, whose ``element.json`` every element shares.
     """
-    required = schema.get("required", ())
+    common = shared["element.json"]["properties"]
+    own = {key: each for key, each in schema.get("properties", {}).items() if key not in common}
     parts = [f"{name}: {schema.get('title', '')}", ""]
-    parts += _properties(schema.get("properties", {}), required, shared)
-    parts += ["", "and, as every element:", ""]
-    parts += _properties(shared["element.json"]["properties"], ("kind",), shared)
+    parts += _properties(own, schema.get("required", ()), shared, 2)
+    parts += ["", "and, as every element (`platewright kinds every` tells what each means):", ""]
+    parts += folded(", ".join(common), "  ")
+    return _lines(parts)
+
+
+def every_kind_text(shared: Mapping[str, Mapping[str, Any]]) -> str:
+    """What every element may state, whatever its kind."""
+    parts = ["every element may state", ""]
+    parts += _properties(shared["element.json"]["properties"], ("kind",), shared, 2)
     return _lines(parts)
 
 
 def _properties(
-    properties: Mapping[str, Any], required: Iterable[str], shared: Mapping[str, Mapping[str, Any]]
+    properties: Mapping[str, Any],
+    required: Iterable[str],
+    shared: Mapping[str, Mapping[str, Any]],
+    indent: int,
 ) -> Iterable[str]:
     must = set(required)
+    margin = " " * indent
     for name, each in properties.items():
-        own = _definition(each, shared)
-        said = each.get("description", own.get("description", ""))
+        own = {**_definition(each, shared), **each}
         how = _how_written(own)
-        yield f"  {name}{' (must be stated)' if name in must else ''}"
-        yield from folded(f"{said}{f' [{how}]' if how else ''}", "      ")
+        said = f"{own.get('description', '')}{f' [{how}]' if how else ''}"
+        yield f"{margin}{name}{' (must be stated)' if name in must else ''}"
+        yield from folded(said, f"{margin}    ") if said else ()
+        inner = _inner(own, shared)
+        if inner:
+            yield from _properties(
+                inner["properties"], inner.get("required", ()), shared, indent + 6
+            )
+
+
+def _inner(
+    schema: Mapping[str, Any], shared: Mapping[str, Mapping[str, Any]]
+) -> Mapping[str, Any] | None:
+    """The keys of a nested thing, or of each thing in a list or map; None where it has none."""
+    if "measure" in schema:
+        return None
+    for each in (schema, schema.get("items"), schema.get("additionalProperties")):
+        if isinstance(each, dict):
+            whole = {**_definition(each, shared), **each}
+            if "properties" in whole and "measure" not in whole:
+                return whole
+    return None
 
 
 def _definition(
@@ -64,15 +95,35 @@ def _definition(
 
 def _how_written(schema: Mapping[str, Any]) -> str:
     if "enum" in schema:
-        return ", ".join(str(each) for each in schema["enum"])
+        return " or ".join(str(each) for each in schema["enum"])
+    measure = schema.get("measure", "")
+    if measure in _NAMES:
+        return _NAMES[measure]
     if "examples" in schema:
-        return " or ".join(str(each) for each in schema["examples"])
+        return " or ".join(_yaml(each) for each in schema["examples"])
     if schema.get("type") == "boolean":
         return "true or false"
-    if "properties" in schema:
-        return ", ".join(schema["properties"])
     items = schema.get("items", {})
-    return f"any of {', '.join(map(str, items['enum']))}" if "enum" in items else ""
+    if schema.get("type") == "array":
+        return (
+            f"a list: any of {', '.join(map(str, items['enum']))}" if "enum" in items else "a list"
+        )
+    return ""
+
+
+# How a name is written; whose name it is, the description says.
+_NAMES = {
+    "reference": "its name",
+    "references": "a name, or a list: [one, two]",
+    "resource": "its name in resources.yaml",
+    "resources": "a name in resources.yaml, or a list: [one, two]",
+}
+
+
+def _yaml(example: object) -> str:
+    if isinstance(example, list):
+        return f"[{', '.join(map(str, example))}]"
+    return str(example)
 
 
 def formats_text(formats: Iterable[FrameFormat]) -> str:
