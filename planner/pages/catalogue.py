@@ -61,7 +61,9 @@ def _properties(
     for name, each in properties.items():
         own = {**_definition(each, shared), **each}
         how = _how_written(own)
-        said = f"{own.get('description', '')}{f' [{how}]' if how else ''}"
+        # A shared sort of fact describes itself at length; its example says as much.
+        said = each.get("description", "" if how else own.get("description", ""))
+        said = f"{said}{f' [{how}]' if how else ''}".strip()
         yield f"{margin}{name}{' (must be stated)' if name in must else ''}"
         yield from folded(said, f"{margin}    ") if said else ()
         inner = _inner(own, shared)
@@ -103,11 +105,9 @@ def _how_written(schema: Mapping[str, Any]) -> str:
         return " or ".join(_yaml(each) for each in schema["examples"])
     if schema.get("type") == "boolean":
         return "true or false"
-    items = schema.get("items", {})
     if schema.get("type") == "array":
-        return (
-            f"a list: any of {', '.join(map(str, items['enum']))}" if "enum" in items else "a list"
-        )
+        choices = ", ".join(map(str, schema.get("items", {}).get("enum", ())))
+        return f"a list: any of {choices}" if choices else "a list"
     return ""
 
 
