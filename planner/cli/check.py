@@ -23,6 +23,8 @@ def command(folder: Path, *, as_json: bool) -> None:
     error. Things whose text holds errors are not judged further until those are mended. In brackets
     stand a finding's code and its mark, by which a shot's `waivers` accept it; what is waived comes
     last.
+
+    What only the stage order or the bid can find comes with `order`, `bid` and `plan`.
     """
     from planner.pages.machine import problems_json
     from planner.pages.problems import missing_text, problems_text

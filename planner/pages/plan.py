@@ -66,6 +66,8 @@ def summary_text(plan: Plan) -> str:
         f"Cost with loads, {bid.currency}: {total.low:,.2f} low, {total.likely:,.2f} likely,"
         f" {total.high:,.2f} high."
     )
+    if bid.unpriced:
+        lines.append(f"In it {counted(len(bid.unpriced), 'line')} at 0 for want of a rate.")
     severities = [each.severity for each in plan.findings]
     said = ", ".join(
         counted(severities.count(severity), severity.name.lower()) for severity in Severity
