@@ -24,6 +24,7 @@ LAST = "last"
 
 @click.command("order")
 @SHOW
+@click.argument("asked", metavar="[SHOT|SEQUENCE|STAGE]", default="")
 @click.option(
     "--from",
     "from_day",
@@ -60,6 +61,7 @@ LAST = "last"
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
 def command(  # noqa: PLR0913 - one parameter per option
     folder: Path,
+    asked: str,
     effort: Effort,
     from_day: datetime | None,
     compare: str | None,
@@ -74,28 +76,49 @@ def command(  # noqa: PLR0913 - one parameter per option
 ) -> None:
     """Print SHOW's work by stage and day, with what is late and why.
 
+    The id of a shot, sequence or stage after SHOW prints only its calls, in order of date.
+
     The order keeps what waits for what, stages, rigs, cameras, crews, the calendar, absences and
     changes of set-up, and gathers work that shares a set-up. Once issued, it is planned on from
     with --from, so that what people have been called for changes little.
     """
     opened = open_sound(folder)
+    if asked:
+        _known(opened, asked)
     first = from_day.date() if from_day else None
     if losses:
-        asked = Asked(losses, hire, first, hold_days)
-        tell_ways_out(opened, folder, asked, effort, as_json=as_json)
+        lost = Asked(losses, hire, first, hold_days)
+        tell_ways_out(opened, folder, lost, effort, as_json=as_json)
         return
     base = issued_order(folder, _number(compare)) if from_day or compare else None
     if base is not None and first is not None:
         order = order_again(opened, base, first, hold_days, effort)
     else:
         order = arrange_opened(opened, effort)
-    _print(opened, order, base, is_only_changes=compare is not None, as_json=as_json)
+    if asked and not as_json:
+        _print_asked(opened, order, asked)
+    else:
+        _print(opened, order, base, is_only_changes=compare is not None, as_json=as_json)
     tell(unwaived(opened, order.problems))
     if not order.calls and order.answer is None:
         sys.exit(1)
     if issue:
         path = issue_order(opened, order, folder, (by, note, effort.seed))
         click.echo(f"Issued as {path}", err=as_json)
+
+
+def _known(opened: Opened, asked: str) -> None:
+    """End the command where nothing is called so."""
+    show = opened.show
+    stages = [each.id for each in show.resources_of("stage")]
+    if asked not in {*show.shots, *show.sequences, *stages}:
+        raise click.BadParameter(f"{show.title} has no shot, sequence or stage called {asked}")
+
+
+def _print_asked(opened: Opened, order: StageOrder, asked: str) -> None:
+    from planner.pages.order_asked import calls_text
+
+    click.echo(calls_text(order, opened.show, asked, opened.findings), nl=False)
 
 
 def _number(compare: str | None) -> int | None:
@@ -127,24 +150,26 @@ def _print(
 def _text(
     opened: Opened, order: StageOrder, changes: Changes | None, *, is_only_changes: bool
 ) -> str:
+    from planner.pages.order_asked import index_text
     from planner.pages.order_changes import changes_text
     from planner.pages.order_text import order_text
 
     told = changes_text(changes, opened.show) if changes is not None else ""
     if is_only_changes:
         return told
-    return "\n".join(each for each in (told, order_text(order, opened.show)) if each)
+    whole = order_text(order, opened.show, opened.findings)
+    return "\n".join(each for each in (told, whole, index_text(order, opened.show)) if each)
 
 
 def _json(
-    _opened: Opened, order: StageOrder, changes: Changes | None, *, is_only_changes: bool
+    opened: Opened, order: StageOrder, changes: Changes | None, *, is_only_changes: bool
 ) -> str:
     from planner.pages.machine import order_json
     from planner.pages.order_changes import changes_json
 
     if changes is None:
-        return order_json(order)
+        return order_json(order, opened.findings)
     told = {"changes": changes_json(changes)}
     if not is_only_changes:
-        told |= json.loads(order_json(order))
+        told |= json.loads(order_json(order, opened.findings))
     return json.dumps(told, indent=2, ensure_ascii=False)

@@ -56,8 +56,8 @@ def _texts(plan: Plan) -> Iterator[tuple[str, str]]:
     from planner.pages.waived import waived_text
 
     missing, waived = plan.estimates.missing, plan.estimates.waived
-    yield "order.txt", order_text(plan.order, plan.show)
-    yield "order.json", machine.order_json(plan.order)
+    yield "order.txt", order_text(plan.order, plan.show, plan.findings)
+    yield "order.json", machine.order_json(plan.order, plan.findings)
     yield "bid.txt", bid_text(plan.bid, "sequence")
     yield "bid_by_shot.txt", bid_text(plan.bid, "use")
     yield "bid.json", machine.bid_json(plan.bid)

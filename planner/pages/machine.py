@@ -9,6 +9,7 @@ import json
 from typing import TYPE_CHECKING
 
 from planner.estimate import mark_of
+from planner.pages.order_text import notes_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -52,8 +53,9 @@ def problems_json(
     )
 
 
-def order_json(order: StageOrder) -> str:
-    """Every call with its dates and what it holds."""
+def order_json(order: StageOrder, findings: Iterable[Problem] = ()) -> str:
+    """Every call with its dates, what it holds, and what is found of its element."""
+    notes = notes_of(findings)
     return _text(
         {
             "method": order.method,
@@ -69,6 +71,7 @@ def order_json(order: StageOrder) -> str:
                     "stage": call.stage,
                     "holds": list(call.holds),
                     "set_up": call.work.set_up,
+                    "notes": list(notes.get(call.element, ())),
                 }
                 for call in order.calls
             ],

@@ -1,6 +1,7 @@
 """The stage order as text: calls by stage and day, work off stage, what is late.
 
-Takes the stage order and the show for names, gives text of 80 columns. Works nothing out.
+Takes the stage order, the show for names and what was found of its elements, gives text of 80
+columns. Works nothing out.
 """
 
 from __future__ import annotations
@@ -9,25 +10,34 @@ from datetime import date, timedelta
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from planner.model.place import Severity
+from planner.order import why_then
 from planner.pages.wording import WIDTH, counted, figure, folded, inert, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from planner.model.place import Problem
     from planner.model.show import Show
     from planner.order.stage_order import Call, StageOrder
 
 
+MOST_EXPLAINED = 10
+"""Late shots, latest first, that are told with what holds them; each costs a walk of its chain."""
+_CAUTION = "caution-"
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = "JanFebMarAprMayJunJulAugSepOctNovDec"
 
 
-def order_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
+def order_text(
+    order: StageOrder, show: Show, findings: Iterable[Problem] = (), *, width: int = WIDTH
+) -> str:
     """The order of work by stage and day, work off stage by craft, then what is late.
 
     Args:
         order: dated.
         show: for the names of resources.
+        findings: about elements; errors and hazards are said at the calls they are about.
         width: in columns.
     """
     if not order.calls:
@@ -41,13 +51,14 @@ def order_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
         " days."
     )
     blocks = ["\n".join(folded(opening, width=width))]
+    notes = notes_of(findings)
     for stage in show.resources_of("stage"):
         calls = [each for each in order.calls if each.stage == stage.id]
         days = order.days_held.get(stage.id, ())
         if calls or days:
             title = f"{inert(stage.title or stage.id)}: {counted(len(days), 'day')} held"
             blocks.append(
-                "\n".join([*folded(title, width=width), *_stage(calls, days, show, width)])
+                "\n".join([*folded(title, width=width), *_stage(calls, days, show, (notes, width))])
             )
     off_stage = sorted(
         (each for each in order.calls if not each.stage),
@@ -57,12 +68,36 @@ def order_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
         lines = [f"Off stage, {inert(craft.replace('_', ' '))}"]
         lines.extend(row for each in group for row in _off_stage_call(each, show, width))
         blocks.append("\n".join(lines))
-    blocks.extend(_lateness(order, width))
+    blocks.extend(_lateness(order, show, width))
     return "\n\n".join(blocks) + "\n"
 
 
-def _stage(calls: Sequence[Call], days: Iterable[date], show: Show, width: int) -> list[str]:
+def notes_of(findings: Iterable[Problem]) -> dict[str, tuple[str, ...]]:
+    """By element, why it cannot be done as planned, then the hazards to take care of."""
+    errors: dict[str, list[str]] = {}
+    hazards: dict[str, list[str]] = {}
+    for each in findings:
+        if each.code.startswith(_CAUTION):
+            hazard = each.code.removeprefix(_CAUTION).replace("_", " ").replace("-", " ")
+            hazards.setdefault(each.about, []).append(hazard)
+        elif each.severity is Severity.ERROR:
+            said = f"cannot be done as planned: {each.message} [{each.code}]"
+            errors.setdefault(each.about, []).append(said)
+    for about, names in hazards.items():
+        said = f"take care: {', '.join(dict.fromkeys(names))}; see the card"
+        errors.setdefault(about, []).append(said)
+    return {about: tuple(dict.fromkeys(said)) for about, said in errors.items()}
+
+
+def _stage(
+    calls: Sequence[Call],
+    days: Iterable[date],
+    show: Show,
+    told: tuple[dict[str, tuple[str, ...]], int],
+) -> list[str]:
     """Calls under their dates; set-ups and things held named where they change, idle days too."""
+    notes, width = told
+    noted: set[str] = set()
     begun: dict[date, list[Call]] = {}
     busy: set[date] = set()
     for call in sorted(calls, key=lambda each: (each.starts, each.element)):
@@ -80,13 +115,25 @@ def _stage(calls: Sequence[Call], days: Iterable[date], show: Show, width: int) 
         for call in begun[day]:
             if call.work.set_up and call.work.set_up != set_up:
                 set_up = call.work.set_up
+                noted.clear()
                 lines.extend(folded(set_up, "    set-up: ", width=width))
                 beside = ""
             if (held := _beside(call, show)) != beside:
                 beside = held
                 lines.extend(folded(beside or "nothing else", "    with ", width=width))
+            lines.extend(_noted(call.element, notes, noted, width))
             lines.extend(_stage_call(call, width))
     return lines
+
+
+def _noted(
+    element: str, notes: dict[str, tuple[str, ...]], noted: set[str], width: int
+) -> Iterator[str]:
+    """What is said of an element, at its first call in a set-up."""
+    if element not in noted:
+        noted.add(element)
+        for note in notes.get(element, ()):
+            yield from folded(f"{element} {note}", "    ! ", "      ", width=width)
 
 
 def _stage_call(call: Call, width: int) -> list[str]:
@@ -121,16 +168,45 @@ def _beside(call: Call, show: Show) -> str:
     return ", ".join(names)
 
 
-def _lateness(order: StageOrder, width: int) -> Iterator[str]:
+def _lateness(order: StageOrder, show: Show, width: int) -> Iterator[str]:
     if order.late:
-        yield "\n".join(
-            row
-            for shot, days in sorted(order.late.items(), key=lambda each: (-each[1], each[0]))
-            for row in folded(_late(order, shot, days), width=width)
-        )
+        latest = sorted(order.late.items(), key=lambda each: (-each[1], each[0]))
+        rows: list[str] = []
+        for at, (shot, days) in enumerate(latest):
+            rows += folded(_late(order, shot, days), width=width)
+            held = held_by(order, show, shot) if at < MOST_EXPLAINED else ""
+            rows += folded(held, "  ", "    ", width=width) if held else []
+        yield "\n".join(rows)
     elif order.finals:
         last = day_words(max(order.finals.values()))
         yield f"Every composite is in time; the last is done on {last}."
+
+
+def held_by(order: StageOrder, show: Show, shot: str) -> str:
+    """What began the chain that holds a shot's composite, and where its date is written."""
+    calls = (each for each in order.calls if each.element in show.elements)
+    mine = [
+        each
+        for each in calls
+        if show.elements[each.element].shot == shot
+        and show.elements[each.element].kind == "composite"
+    ]
+    chain = why_then(order, min(mine, key=lambda each: each.starts)) if mine else ()
+    if not chain:
+        return ""
+    root = chain[-1]
+    facts = next(
+        (
+            show.elements[each.element].facts
+            for each in order.calls
+            if each.element in show.elements
+            and root.startswith(f"{each.element}, {each.work.name} starts ")
+        ),
+        None,
+    )
+    is_dated = facts is not None and facts.has("not_before")
+    where = f" ({facts.place_of('not_before')})" if facts is not None and is_dated else ""
+    return f"Behind it: {root}{where}"
 
 
 def _late(order: StageOrder, shot: str, days: float) -> str:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from planner.kinds import Hours, Phase, Work
 from planner.model.facts import Facts
-from planner.model.place import Place
+from planner.model.place import Place, Problem, Severity
 from planner.model.quantity import Quantity
 from planner.model.show import Loads, Resource, Show, WorkCalendar
 from planner.order.stage_order import Call, StageOrder
@@ -121,3 +121,25 @@ def test_an_order_of_any_names_fits_the_width(element: str, set_up: str) -> None
         show_with(STAGE, CRANE),
     )
     assert max(columns(each) for each in text.split("\n")) <= 80
+
+
+def test_a_call_that_cannot_be_done_as_planned_says_so_under_its_set_up() -> None:
+    text = order_text(
+        order(call("A_010.dam", MONDAY, 3, stage="stage_a", set_up="dam, 1:24")),
+        show_with(STAGE),
+        (
+            Problem(
+                Severity.ERROR, HERE, "stage-forbids", "Stage A forbids flame", "", "A_010.dam"
+            ),
+            Problem(Severity.NOTE, HERE, "caution-flame", "Flame is", "", "A_010.dam"),
+            Problem(Severity.WARNING, HERE, "light-short", "dim", "", "A_010.dam"),
+        ),
+    )
+    assert (
+        "    set-up: dam, 1:24\n"
+        "    with crane\n"
+        "    ! A_010.dam cannot be done as planned: Stage A forbids flame [stage-forbids]\n"
+        "    ! A_010.dam take care: flame; see the card\n"
+        "    08:00-11:00"
+    ) in text
+    assert "dim" not in text

@@ -1,0 +1,66 @@
+"""Parts of a stage order: the calls of one shot, sequence or stage, and an index of shots.
+
+Takes the stage order and the show, gives text of 80 columns. Works nothing out.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.pages.order_text import day_words, notes_of
+from planner.pages.wording import WIDTH, counted, figure, folded, inert
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from planner.model.place import Problem
+    from planner.model.show import Show
+    from planner.order.stage_order import Call, StageOrder
+
+
+def calls_of(order: StageOrder, show: Show, asked: str) -> tuple[Call, ...]:
+    """Calls of one shot, sequence or stage in order of date; none where it is none of them."""
+    if asked in show.sequences:
+        shots = {each.id for each in show.shots.values() if each.sequence == asked}
+    else:
+        shots = {asked} & set(show.shots)
+    mine = (each for each in order.calls if each.stage == asked or _shot(each, show) in shots)
+    return tuple(sorted(mine, key=lambda each: (each.starts, each.element)))
+
+
+def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Problem] = ()) -> str:
+    """The calls of one shot, sequence or stage, in order of date, and what is found of each."""
+    notes, width = notes_of(findings), WIDTH
+    calls = calls_of(order, show, asked)
+    lines = folded(f"{asked}: {counted(len(calls), 'call')}", width=width)
+    for call in calls:
+        day = f"{day_words(call.starts)} {call.starts:%H:%M}"
+        where = _stage(call, show) or f"off stage, {inert(call.work.craft.replace('_', ' '))}"
+        lines += folded(f"{day}, {figure(call.hours, 'h')}, {where}", "  ", "    ", width=width)
+        lines += folded(f"{call.element}: {call.work.name}", "    ", width=width)
+        for note in notes.pop(call.element, ()) if call.stage else ():
+            lines += folded(note, "    ! ", "      ", width=width)
+    return "".join(f"{line}\n" for line in lines)
+
+
+def index_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
+    """Each shot with the days and stages it is called; empty where none stands on a stage."""
+    days: dict[str, dict[str, None]] = {}
+    for call in sorted(order.calls, key=lambda each: each.starts):
+        if call.stage and (shot := _shot(call, show)):
+            said = f"{day_words(call.starts)} {_stage(call, show)}"
+            days.setdefault(shot, {})[said] = None
+    lines = ["Index of shots by the days they are called to a stage"] if days else []
+    for shot, named in sorted(days.items()):
+        lines += folded(", ".join(named), f"  {inert(shot)}  ", "    ", width=width)
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _shot(call: Call, show: Show) -> str:
+    element = show.elements.get(call.element)
+    return element.shot if element else ""
+
+
+def _stage(call: Call, show: Show) -> str:
+    resource = show.resources.get(call.stage)
+    return (resource.title if resource else "") or call.stage
