@@ -74,10 +74,18 @@ class Board:
         )
 
 
+NEVER = 1 << 40
+"""Where something fits that fits nowhere: later than any date that anything is held to."""
+
+
 def first_gap(taken: int, earliest: int, length: int) -> int:
-    """First quarter from `earliest` on with `length` quarters clear of the bits of `taken`."""
+    """First quarter from `earliest` on with `length` quarters clear of the bits of `taken`.
+
+    A negative `taken` is taken for ever; `NEVER` where it leaves no gap.
+    """
     x = widened(taken >> earliest, length)
-    return earliest + (~x & (x + 1)).bit_length() - 1
+    gap = ~x & (x + 1)
+    return earliest + gap.bit_length() - 1 if gap else NEVER
 
 
 def widened(taken: int, length: int) -> int:
@@ -207,17 +215,20 @@ class Decoder:
         if ready % day + length > day:
             ready += day - ready % day
         start = first_gap(taken, ready, length)
-        if start % day + length <= day:
+        if start >= NEVER or start % day + length <= day:
             return start
         x = widened(taken >> start, length)
         x |= self._night(length, max(taken.bit_length(), start) + 2 * day) >> start
-        return start + (~x & (x + 1)).bit_length() - 1
+        gap = ~x & (x + 1)
+        return start + gap.bit_length() - 1 if gap else NEVER
 
     def _earliest_paused(self, taken: int, way: Way, ready: int) -> int:
         blocked, start = self._mask(way.spells), ready
         while True:
             # It begins at work, not in a pause.
             start = first_gap(taken | blocked, start, 1)
+            if start >= NEVER:
+                return NEVER
             end = finish_of(start, way.duration, way.spells)
             clash = taken & span(start, end)
             if not clash:

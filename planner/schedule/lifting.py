@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.appraise import Row, own_weight, rows, stretch_weight
 from planner.schedule.counts import add, at_least, take_off
-from planner.schedule.decode import span
+from planner.schedule.decode import NEVER, span
 from planner.schedule.indexed import BARE
 from planner.schedule.worktime import finish_of, start_before
 
@@ -134,7 +134,7 @@ class Change:
             way = ways[mode]
             for start, caused in self._starts(i, way, (ready, limit), patience):
                 finish = of.indexed.finish(i, mode, start)
-                if limit is None or finish <= limit:
+                if start < NEVER and (limit is None or finish <= limit):
                     cost = way.cost + of.indexed.soft_cost(i, mode, start, finish)
                     score = finish + patience * caused + of.cost_price * cost
                     if best is None or (score, mode, start) < best[:3]:
@@ -151,6 +151,8 @@ class Change:
             return
         of, taken = self.of, self._taken(way, ready, limit)
         start = of.decoder.fit(taken, way, ready)
+        if start >= NEVER:
+            return
         caused = self._caused(way, start)
         yield start, caused
         for later in of.decoder.cheaper_after(i, way, start):

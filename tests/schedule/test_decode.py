@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import pytest
+
 from planner.schedule import Activity, Changeovers, Instance, Mode, Precedence, Resource
-from planner.schedule.decode import Decoder, Wish
+from planner.schedule.decode import NEVER, Decoder, Wish, first_gap
 from planner.schedule.indexed import index
 from planner.schedule.mirror import Mirror
 
@@ -83,3 +85,21 @@ def test_work_is_pushed_back_no_further_than_its_due() -> None:
     indexed = index(instance)
     board = Decoder(indexed).decode(Wish((0, 1), (-1, -1)))
     assert Mirror(indexed, horizon=20).justified(board, price=0) == (0, 1)
+
+
+def test_no_gap_before_what_is_taken_for_ever_is_never() -> None:
+    # Quarters 0-3 held, 4-5 free, everything from 6 on closed: two fit at 4, three nowhere.
+    taken = ~0b110000
+    assert first_gap(taken, 0, 2) == 4
+    assert first_gap(taken, 0, 3) == NEVER
+    assert first_gap(-1, 7, 1) == NEVER
+
+
+@pytest.mark.parametrize("pauses", [False, True])
+def test_work_that_fits_nowhere_is_told_and_does_not_search_for_ever(pauses: bool) -> None:
+    instance = Instance(
+        (Activity("a", (Mode(3, {"bench": 1}),), splittable=pauses),),
+        (Resource("bench", blocked=((1, 2),)),),
+    )
+    indexed = index(instance)
+    assert Decoder(indexed).fit(~0b1110, indexed.ways[0][0], 0) == NEVER
