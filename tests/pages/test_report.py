@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from planner.cli import group
 from planner.pages.report import SECTIONS, Matter, Section, report_html, report_pages
+from planner.pages.report.drawing import sequence_drawing
 from planner.pages.report.matter import day_span
 from planner.pages.report.section import rendered
 from tests.pages import report_shows
@@ -190,6 +191,23 @@ def test_an_order_without_calls_says_so(small) -> None:
     assert told(matter, "order") == "No work to order."
     assert "no date for it yet" in told(matter, "strip")
     assert report_html(matter).endswith("</html>")
+
+
+def test_of_many_shots_those_that_share_the_same_are_in_one_box(show) -> None:
+    text = (show.path / "sequences" / "hill.yaml").read_text(encoding="utf-8")
+    head, shot = text.partition("  HL010:")[::2]
+    # Thirteen shots of one town: one box for the town, one for all of them.
+    shots = "".join(f"  HL{10 * n:03d}:{shot}" for n in range(1, 14))
+    show.write("sequences/hill.yaml", head + shots)
+    matter = report_shows.matter_of_folder(show.path)
+    drawing, alone = sequence_drawing(matter, "hill")
+    boxes = re.findall(r"<text x=6 y=17>(.*?)</text>", drawing)
+    said = [" ".join(re.sub("<.*?>", " ", each).split()) for each in boxes]
+    assert [each.split(" done")[0] for each in said] == [
+        "hill_town build 1 error",
+        "HL010 and more 13 shots",
+    ]
+    assert alone == ()
 
 
 # The command ------------------------------------------------------------------------------------

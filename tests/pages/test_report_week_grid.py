@@ -9,7 +9,7 @@ from planner.model.facts import DateRange
 from planner.model.quantity import Quantity
 from planner.model.show import WorkCalendar
 from planner.order.stage_order import Call
-from planner.pages.report.week_grid import Block, weeks_of
+from planner.pages.report.week_grid import Block, cut
 
 MONDAY = date(2027, 3, 1)
 DAY = timedelta(days=1)
@@ -29,7 +29,7 @@ def blocks(*calls: Call, calendar: WorkCalendar = CALENDAR) -> dict[str, list[Bl
     held = {"north": frozenset(each.starts.date() for each in calls)}
     return {
         f"{day:%a %d}": list(its)
-        for week in weeks_of(calls, held, calendar)
+        for week in cut(calls, held, calendar)
         for stage in week.stages
         for day, its in zip(week.days, stage.by_day, strict=True)
         if its
@@ -104,24 +104,24 @@ def test_what_a_stage_holds_at_once_stands_abreast() -> None:
 
 def test_a_day_held_without_work_is_idle_and_keeps_its_week() -> None:
     held = {"north": frozenset({MONDAY, MONDAY + DAY}), "south": frozenset[date]()}
-    (week,) = weeks_of([call("set up", "01T08:00", "01T10:00")], held, CALENDAR)
+    (week,) = cut([call("set up", "01T08:00", "01T10:00")], held, CALENDAR)
     assert [each.stage for each in week.stages] == ["north"]
     assert week.stages[0].idle == {MONDAY + DAY}
 
 
 def test_the_grid_opens_with_the_day_and_earlier_or_later_for_a_call_outside_it() -> None:
     held = {"north": frozenset({MONDAY})}
-    (usual,) = weeks_of([call("set up", "01T09:00", "01T10:00")], held, CALENDAR)
-    (night,) = weeks_of([call("set up", "01T06:30", "01T20:15")], held, CALENDAR)
+    (usual,) = cut([call("set up", "01T09:00", "01T10:00")], held, CALENDAR)
+    (night,) = cut([call("set up", "01T06:30", "01T20:15")], held, CALENDAR)
     assert (usual.opens, usual.closes) == (8, 18)
     assert (night.opens, night.closes) == (6, 21)
 
 
 def test_a_call_on_a_day_off_gets_a_column() -> None:
     held = {"north": frozenset[date]()}
-    (week,) = weeks_of([call("set up", "06T09:00", "06T10:00")], held, CALENDAR)
+    (week,) = cut([call("set up", "06T09:00", "06T10:00")], held, CALENDAR)
     assert [f"{day:%a}" for day in week.days] == ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat"]
 
 
 def test_calls_off_stage_are_in_no_week() -> None:
-    assert weeks_of([call("paint", "01T09:00", "01T10:00", stage="")], {}, CALENDAR) == ()
+    assert cut([call("paint", "01T09:00", "01T10:00", stage="")], {}, CALENDAR) == ()

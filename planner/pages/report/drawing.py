@@ -7,13 +7,13 @@ to the page's style sheet; every box says in words what its fill says. Knows not
 from __future__ import annotations
 
 from collections import defaultdict
+from html import escape
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from planner.kinds import Phase
-from planner.model.place import Severity
 from planner.pages.graph_nodes import group_of, short
 from planner.pages.report.layers import layered
 from planner.pages.report.matter import day_span, when
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from planner.pages.report.layers import Layout
     from planner.pages.report.matter import Matter
 
+_SHOTS_APART = 12  # shots in a drawing that have a box each
 _NAME, _LINE = 17, 23  # columns of text that a box has room for, bold and plain
 # Nothing of the first is seen in the second; it only has to come before.
 _ONLY_BEFORE = frozenset({"waits_for", "needs_test"})
@@ -56,6 +57,8 @@ def shot_drawing(matter: Matter, shot: Shot) -> Markup:
 def sequence_drawing(matter: Matter, sequence: str) -> tuple[Markup, tuple[str, ...]]:
     """What the shots of a sequence share and what that waits for, a box for each shot.
 
+    Of many shots, those that share exactly the same are in one box.
+
     Returns:
         The drawing, and the shots left out of it as they share nothing.
     """
@@ -72,11 +75,12 @@ def sequence_drawing(matter: Matter, sequence: str) -> tuple[Markup, tuple[str, 
         if ends[0] != ends[1]:
             merged[ends] = merged.get(ends, False) or strong
     linked = {end for ends in merged for end in ends}
-    ids = [*sorted(set(group.values()) - set(shots)), *shots]
-    ids = [each for each in ids if each in linked]
+    alike = _alike([shot for shot in shots if shot in linked], merged)
+    shared = sorted(set(group.values()) - set(shots))
+    ids = [*(each for each in shared if each in linked), *alike]
     layout = layered(ids, merged)
     boxes = (
-        _shot(matter, each, layout.corners[each])
+        _shots(matter, alike.get(each, [each]), layout.corners[each])
         if each in plan.show.shots
         else _element(matter, each, "", layout.corners[each])
         for each in ids
@@ -84,6 +88,21 @@ def sequence_drawing(matter: Matter, sequence: str) -> tuple[Markup, tuple[str, 
     title = plan.show.sequences[sequence].title or sequence
     alone = tuple(shot for shot in shots if shot not in linked)
     return _drawn(layout, boxes, f"What the shots of {title} share"), alone
+
+
+def _alike(shots: Sequence[str], merged: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
+    """Shots in one box each; of many, those with the same arrows under the first of them."""
+    if len(shots) <= _SHOTS_APART:
+        return {shot: [shot] for shot in shots}
+    arrows: defaultdict[str, set[tuple[str, str]]] = defaultdict(set)
+    for needed, needs in merged:
+        arrows[needed].add(("to", needs))
+        arrows[needs].add(("from", needed))
+    first: dict[frozenset[tuple[str, str]], str] = {}
+    alike: defaultdict[str, list[str]] = defaultdict(list)
+    for shot in shots:
+        alike[first.setdefault(frozenset(arrows[shot]), shot)].append(shot)
+    return dict(alike)
 
 
 def _arrows(matter: Matter, ids: Iterable[str]) -> dict[tuple[str, str], bool]:
@@ -95,7 +114,7 @@ def _arrows(matter: Matter, ids: Iterable[str]) -> dict[tuple[str, str], bool]:
     }
 
 
-def _element(matter: Matter, id_: str, shot: str, corner: tuple[int, int]) -> Markup:
+def _element(matter: Matter, id_: str, shot: str, corner: tuple[int, int]) -> str:
     show = matter.plan.show
     element = show.elements[id_]
     calls = matter.calls.get(id_, ())
@@ -123,16 +142,26 @@ def main_phase(calls: Sequence[Call]) -> Phase | None:
     return max(most, key=lambda each: most[each]) if most else None
 
 
-def _shot(matter: Matter, id_: str, corner: tuple[int, int]) -> Markup:
+def _shots(matter: Matter, ids: Sequence[str], corner: tuple[int, int]) -> str:
+    """One shot, or several of which the box leads to the first."""
+    if len(ids) == 1:
+        return _shot(matter, ids[0], corner)
+    held = [each for id_ in ids for each in (id_, *matter.plan.show.shots[id_].elements)]
+    stops = len(matter.errors(held))
+    finals = matter.plan.order.finals
+    last = max((finals[id_] for id_ in ids if id_ in finals), default=None)
+    said = f"done {day_span(last, last)}" if last else ""
+    told = (f"{ids[0]} and more", counted(len(ids), "shot"), said)
+    if stops:
+        told = (*told[:2], counted(stops, "error"))
+    return _box(matter.link(ids[0]), "gx" if stops else "g", corner, told)
+
+
+def _shot(matter: Matter, id_: str, corner: tuple[int, int]) -> str:
     shot = matter.plan.show.shots[id_]
     final = matter.plan.order.finals.get(id_)
     last = f"done {day_span(final, final)}" if final else ""
-    stops = sum(
-        1
-        for each in (id_, *shot.elements)
-        for found in matter.found.get(each, ())
-        if found.severity is Severity.ERROR
-    )
+    stops = len(matter.errors((id_, *shot.elements)))
     look = "g"
     if not shot.is_live:
         look, last = "z", shot.state
@@ -141,32 +170,36 @@ def _shot(matter: Matter, id_: str, corner: tuple[int, int]) -> Markup:
     return _box(matter.link(id_), look, corner, (id_, counted(len(shot.elements), "element"), last))
 
 
-def _box(link: str, look: str, corner: tuple[int, int], lines: tuple[str, str, str]) -> Markup:
+def _box(link: str, look: str, corner: tuple[int, int], lines: tuple[str, str, str]) -> str:
+    # Strings, not Markup: a show has thousands of boxes. Links are slugs; words are escaped here.
     name, *rest = lines
-    held = escape(short(name, _NAME, 1)[0])
-    held += Markup("").join(
-        Markup("<tspan x=6 y={}>{}</tspan>").format(y, short(line, _LINE, 1)[0])
+    held = "".join(
+        f"<tspan x=6 y={y}>{escape(short(line, _LINE, 1)[0])}</tspan>"
         for y, line in zip((31, 44), rest, strict=True)
         if line
     )
-    title = "" if columns(name) <= _NAME else Markup("<title>{}</title>").format(inert(name))
-    return Markup(
-        "<a href={} transform=translate({},{})>{}<rect class={} /><text x=6 y=17>{}</text></a>"
-    ).format(link, *corner, title, look, held)
+    title = "" if columns(name) <= _NAME else f"<title>{escape(inert(name))}</title>"
+    x, y = corner
+    return (
+        f"<a href={link} transform=translate({x},{y})>{title}<rect class={look} />"
+        f"<text x=6 y=17>{escape(short(name, _NAME, 1)[0])}{held}</text></a>"
+    )
 
 
-def _drawn(layout: Layout, boxes: Iterable[Markup], title: str) -> Markup:
+def _drawn(layout: Layout, boxes: Iterable[str], title: str) -> Markup:
     if not layout.corners:
         return Markup("")
-    paths = Markup("").join(
-        Markup('<path class={} d="{}"/>').format(look, "".join(drawn))
+    paths = "".join(
+        f'<path class={look} d="{"".join(drawn)}"/>'
         for look, strong in (("u", True), ("v", False))
         if (drawn := list(_paths(layout, strong=strong)))
     )
-    return Markup(
-        '<svg class=g role=group aria-label="{}" width={w} height={h} viewBox="0 0 {w} {h}">'
-        "{}{}</svg>"
-    ).format(inert(title), paths, Markup("").join(boxes), w=layout.wide, h=layout.high)
+    wide, high = layout.wide, layout.high
+    svg = (
+        f'<svg class=g role=group aria-label="{escape(inert(title))}" width={wide} height={high}'
+        f' viewBox="0 0 {wide} {high}">{paths}{"".join(boxes)}</svg>'
+    )
+    return Markup(svg)  # noqa: S704 - every word in it is escaped above
 
 
 def _paths(layout: Layout, *, strong: bool) -> Iterator[str]:

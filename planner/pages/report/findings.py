@@ -29,7 +29,7 @@ _OFTEN = 4  # elements from which an assumption is told one by one
 
 def findings(matter: Matter) -> Section | None:
     """Every finding about what this page tells of, errors first, alike ones together."""
-    here = [each for each in sorted(set(matter.plan.findings)) if matter.is_told_here(each.about)]
+    here = matter.findings.get(matter.page, ())
     groups = []
     for severity, held in groupby(here, key=lambda each: each.severity):
         told = tuple(held)

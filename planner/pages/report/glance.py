@@ -19,16 +19,20 @@ if TYPE_CHECKING:
     from planner.model.show import Delivery
     from planner.pages.report.matter import Matter
 
+_LATEST = 20  # shots late that are named at once; every shot says it of itself
+
 
 def glance(matter: Matter) -> Section | None:
     """Size, dates, cost, deliveries, and what is wrong, in a screenful."""
     if not matter.is_first:
         return None
+    late = list(_late(matter))
     html = rendered(
         "glance.html",
         facts=list(_facts(matter)),
         deliveries=[_delivery(matter, each) for each in matter.plan.show.deliveries],
-        late=[(shot, matter.link(shot), said) for shot, said in _late(matter)],
+        late=[(shot, matter.link(shot), said) for shot, said in late[:_LATEST]],
+        later=len(late[_LATEST:]),
     )
     return Section("glance", "The show at a glance", html, "At a glance")
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from planner.bid import by_use
 from planner.model.place import Severity
 from planner.pages.graph_nodes import slug
+from planner.pages.report.week_grid import Week, weeks_of
 from planner.pages.wording import plain
 
 if TYPE_CHECKING:
@@ -44,6 +45,8 @@ class Matter:
         found: per element or shot, the findings about it, errors first.
         use: likely cost by shot, shared things split over the shots that use them.
         due: per shot, its earliest delivery.
+        weeks: those in which a stage works.
+        findings: per page, what is found about what it tells of, errors first.
     """
 
     plan: Plan
@@ -56,6 +59,8 @@ class Matter:
     found: Mapping[str, Sequence[Problem]]
     use: Mapping[str, Figures]
     due: Mapping[str, Delivery]
+    weeks: tuple[Week, ...]
+    findings: Mapping[str, Sequence[Problem]]
 
     @property
     def is_first(self) -> bool:
@@ -66,6 +71,18 @@ class Matter:
     def is_split(self) -> bool:
         """Whether there are several pages."""
         return bool(self.homes)
+
+    def split_over(self, homes: Mapping[str, str]) -> Matter:
+        """The same told on several pages.
+
+        Args:
+            homes: per sequence, the file name of its page.
+        """
+        findings: defaultdict[str, list[Problem]] = defaultdict(list)
+        parted = replace(self, homes=homes, findings=findings)
+        for problem in self.findings[""]:
+            findings[parted.home(problem.about)].append(problem)
+        return parted
 
     def seen_from(self, page: str, sequences: tuple[str, ...]) -> Matter:
         """The same for another page."""
@@ -127,7 +144,8 @@ def matter_of(
     for call in plan.order.calls:
         calls[call.element].append(call)
     found: defaultdict[str, list[Problem]] = defaultdict(list)
-    for problem in sorted(set(plan.findings)):
+    findings = sorted(set(plan.findings))
+    for problem in findings:
         found[problem.about].append(problem)
     due: dict[str, Delivery] = {}
     for delivery in sorted(plan.show.deliveries, key=lambda each: each.day):
@@ -144,6 +162,8 @@ def matter_of(
         found=found,
         use=by_use(plan.bid),
         due=due,
+        weeks=weeks_of(plan.order, plan.show),
+        findings={"": findings},
     )
 
 

@@ -70,7 +70,7 @@ def report_pages(matter: Matter, tellers: Sequence[Teller] = SECTIONS) -> Iterat
     show = matter.plan.show
     # The prefix keeps a sequence called "index" or "order_2027_03" from another page's name.
     homes = {each: f"sequence_{slug(each)}.html" for each in show.sequences}
-    matter = _split(matter, homes)
+    matter = matter.split_over(homes)
     index = matter.seen_from("index.html", ())
     yield "index.html", _page(index, show.title, _told(index, tellers))
     for sequence in show.sequences.values():
@@ -78,19 +78,13 @@ def report_pages(matter: Matter, tellers: Sequence[Teller] = SECTIONS) -> Iterat
         title = f"{sequence.title or sequence.id}, {show.title}"
         yield seen.page, _page(seen, title, _told(seen, tellers))
     by_page: defaultdict[str, list[Week]] = defaultdict(list)
-    for week in stage_order.all_weeks(matter):
+    for week in matter.weeks:
         by_page[stage_order.week_page(week)].append(week)
     for name, held in by_page.items():
         seen = matter.seen_from(name, ())
         html = stage_order.weeks_html(seen, held)
         title = "The stages, week by week"
         yield name, _page(seen, f"{title}, {show.title}", [Section("weeks", title, html, title)])
-
-
-def _split(matter: Matter, homes: dict[str, str]) -> Matter:
-    from dataclasses import replace
-
-    return replace(matter, homes=homes)
 
 
 def _told(matter: Matter, tellers: Iterable[Teller]) -> list[Section]:

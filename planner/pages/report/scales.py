@@ -18,13 +18,19 @@ if TYPE_CHECKING:
     from planner.estimate.scales import ScaleStudy
     from planner.pages.report.matter import Matter
 
+_DRAWN = 30  # builds drawn; of more than these a line is enough
+
 
 def scales(matter: Matter) -> Section | None:
     """One table a build, those that want a decision or a remedy first."""
     if not matter.studies or not matter.is_first:
         return None
     ordered = sorted(matter.studies, key=lambda each: not _wants_looking_at(each))
-    html = rendered("scales.html", builds=[_build(matter, each) for each in ordered])
+    html = rendered(
+        "scales.html",
+        builds=[_build(each, matter) for each in ordered[:_DRAWN]],
+        others=[(title_of(each), answer_of(each)) for each in ordered[_DRAWN:]],
+    )
     return Section("scales", "Scales of builds", html, "Scales")
 
 
@@ -32,7 +38,7 @@ def _wants_looking_at(study: ScaleStudy) -> bool:
     return study.window.chosen is None or bool(study.mends) or study.opening is not None
 
 
-def _build(matter: Matter, study: ScaleStudy) -> dict[str, object]:
+def _build(study: ScaleStudy, matter: Matter) -> dict[str, object]:
     chosen = study.window.chosen
     marks = [chosen.value] if chosen else [each.value for each in study.window.candidates]
     ends = _reach(study, marks)

@@ -15,7 +15,7 @@ from planner.pages.graph_nodes import short
 from planner.pages.order_text import day_words
 from planner.pages.report.matter import MONTHS, day_span
 from planner.pages.report.section import Section, rendered
-from planner.pages.report.week_grid import HOUR_HIGH, weeks_of
+from planner.pages.report.week_grid import HOUR_HIGH
 from planner.pages.wording import counted, inert, plain
 
 if TYPE_CHECKING:
@@ -45,17 +45,9 @@ def overview(matter: Matter) -> Section | None:
         f"{counted(len(order.calls), 'call')}, {day_span(first, last)}; {order.method}, {best}. No"
         f" order needs fewer than {plain(order.bound_days)} working days."
     )
-    weeks = [(_anchor(matter, each), _head(each)) for each in all_weeks(matter)]
+    weeks = [(_anchor(matter, each), _head(each)) for each in matter.weeks]
     html = rendered("overview.html", strip=_strip(matter, first, last), weeks=weeks, about=about)
     return Section("order", "Stage order", html, "Stage order")
-
-
-def all_weeks(matter: Matter) -> tuple[Week, ...]:
-    """Every week in which a stage works."""
-    order = matter.plan.order
-    stages = [each.id for each in matter.plan.show.resources_of("stage")]
-    held = {id_: frozenset(order.days_held.get(id_, ())) for id_ in stages}
-    return weeks_of(order.calls, held, matter.plan.show.calendar)
 
 
 def _strip(matter: Matter, first: date, last: date) -> Markup:
@@ -167,10 +159,9 @@ def weeks(matter: Matter) -> Section | None:
     """A grid for each week: days across, a stage a row, hours as heights."""
     if not matter.is_first or matter.is_split:
         return None
-    held = all_weeks(matter)
-    if not held:
+    if not matter.weeks:
         return None
-    html = weeks_html(matter, held)
+    html = weeks_html(matter, matter.weeks)
     return Section("weeks", "The stages, week by week", html, "Week by week")
 
 

@@ -17,8 +17,8 @@ from planner.pages.wording import folded
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from planner.model.show import WorkCalendar
-    from planner.order import Call
+    from planner.model.show import Show, WorkCalendar
+    from planner.order import Call, StageOrder
 
 HOUR_HIGH = 24  # pixels
 LINE_HIGH = 12  # pixels
@@ -87,7 +87,14 @@ class _Part:
     ends: float
 
 
-def weeks_of(
+def weeks_of(order: StageOrder, show: Show) -> tuple[Week, ...]:
+    """Weeks in which any stage works, each with the stages that do."""
+    stages = [each.id for each in show.resources_of("stage")]
+    held = {id_: frozenset(order.days_held.get(id_, ())) for id_ in stages}
+    return cut(order.calls, held, show.calendar)
+
+
+def cut(
     calls: Iterable[Call], held: dict[str, frozenset[date]], calendar: WorkCalendar
 ) -> tuple[Week, ...]:
     """Weeks in which any stage works, each with the stages that do.
