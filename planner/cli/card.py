@@ -40,7 +40,7 @@ def command(  # noqa: PLR0913 - one argument each of the command line
 ) -> None:
     """Print the set-up card of SHOT.ELEMENT: everything the floor dials in, on one page.
 
-    Each number carries the mark of its standing, explained at the foot; a blank is a fact nobody
+    Each number carries the mark of its standing, explained at the head; a blank is a fact nobody
     has. Cards are for what stands before a camera: plates, miniatures, puppets, paintings,
     photographed shadows.
     """

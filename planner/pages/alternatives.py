@@ -29,7 +29,7 @@ def alternatives_text(choices: Sequence[Choice], currency: str) -> str:
         lines += ["", f"{choice.shot or 'outside shots'}, priced on {choice.day}"]
         for method in choice.methods:
             lines += _method(method)
-    return "".join(f"{line}\n" for line in lines)
+    return "".join(f"{line.rstrip()}\n" for line in lines)
 
 
 def _method(method: Method) -> Iterator[str]:

@@ -37,14 +37,14 @@ def card_text(card: SetUpCard, *, width: int = WIDTH) -> str:
         card: everything on it.
         width: in columns.
     """
-    lines = [*_heading(card, width)]
+    lines = [*_heading(card, width), *folded(LEGEND, width=width), "-" * width]
     for label, text in rows(card):
         lines += _row(label, text, width)
     lines += _row("Missing", "; ".join(_missing(card)), width) if card.estimate.missing else []
     lines += _block("Before the set is struck", (f"[ ] {each}" for each in card.checks), width)
     lines += _block("Take care", card.cautions, width)
     lines += _block("Open findings", _findings(card), width)
-    lines += ["-" * width, *_as_shot(), *folded(LEGEND, width=width)]
+    lines += ["-" * width, *_as_shot()]
     return "".join(f"{line.rstrip()}\n" for line in lines)
 
 

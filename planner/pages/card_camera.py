@@ -98,7 +98,8 @@ def _stop(card: SetUpCard) -> Iterator[Row]:
     near, far = card.number("sharp from, on the stage"), card.number("sharp to, on the stage")
     held = f" for {marked(near)} to {marked(far)} from lens" if holding else ""
     if holding or matching or not card.is_full_size:
-        yield "", f"hold {marked(holding)}{held}; match {marked(matching)}"
+        match = f"; match {marked(matching)}" if matching or not holding else ""
+        yield "", f"hold {marked(holding)}{held}{match}"
     yield "", f"{_matters(card, holding, matching)}."
 
 

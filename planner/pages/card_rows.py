@@ -49,6 +49,10 @@ def _purpose(card: SetUpCard) -> Iterator[Row]:
     handles = marked(card.show.facts.number("handles"))
     shoot = marked(card.number("frames"))
     yield "Frames", f"{cut}; handles {handles} at each end; SHOOT {shoot}"
+    dated = (("not_before", "not before"), ("due", "due"))
+    days = [f"{words} {day:%a %d %b %Y}=" for name, words in dated if (day := facts.day(name))]
+    if days:
+        yield "Dates", "; ".join(days)
     yield from _made(card)
 
 
@@ -96,6 +100,11 @@ def _rod(rod: Facts) -> str:
     parts.append(f"crosses the figure {_frames(crosses)}" if crosses else "crosses nothing")
     parts.append(marked(rod.number("diameter")))
     parts.append(rod.word("colour") or f"colour {BLANK}")
+    parts += [
+        f"{name} ({', '.join(marked(each) for each in rod.numbers(name))})"
+        for name in ("attach", "toward")
+        if rod.numbers(name)
+    ]
     return ", ".join(parts)
 
 

@@ -49,4 +49,4 @@ def _week(week: CraftWeek) -> str:
     if not week.there_are:
         return said
     bar = "#" * min(round(week.share * BAR), BAR)
-    return f"{said} of {week.there_are:6,.0f} h  {bar}"
+    return f"{said} of {week.there_are:6,.0f} h  {bar}".rstrip()
