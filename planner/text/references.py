@@ -67,7 +67,7 @@ def _resolved(work: Gathering, pending: Pending, known: _Known) -> Element:
     element = pending.element
     kept = []
     for reference in element.references:
-        target = _target(reference.target, element.shot, work.pending)
+        target = _target(reference.target, element, work.pending)
         if target and target != element.id:
             kept.append(replace(reference, target=target))
         elif target or known.are_elements_whole:
@@ -100,18 +100,23 @@ def _unknown_resource(name: str, place: Place, known: Collection[str]) -> Proble
     return Problem(Severity.ERROR, place, "resource-unknown", message, nearest(name, known))
 
 
-def _target(written: str, shot: str, known: Mapping[str, Pending]) -> str:
-    """The id a name means: a piece of the same shot first, then anything by its full id."""
-    own = f"{shot}.{written}"
-    if shot and own in known:
+def _target(written: str, element: Element, known: Mapping[str, Pending]) -> str:
+    """The id a name means: another piece of the same shot first, then anything by its full id.
+
+    A piece may carry the name of the build it shows: `bird: {build: bird}` means the build.
+    """
+    own = f"{element.shot}.{written}"
+    if element.shot and own in known and own != element.id:
         return own
-    return written if written in known else ""
+    if written in known:
+        return written
+    return own if own in known else ""
 
 
 def _tell_lost(work: Gathering, element: Element, reference: Reference) -> None:
     role = reference.role.replace("_", " ")
     code = "reference-to-nothing"
-    if _target(reference.target, element.shot, work.pending):
+    if _target(reference.target, element, work.pending):
         _tell(work, element, reference.place, code, f"{role}: {element.id} names itself")
         return
     message = f"{role}: nothing is called {reference.target}"

@@ -229,3 +229,15 @@ def test_a_lens_misspelt_in_a_shots_camera_is_told(show: ShowFolder) -> None:
     assert problem.code == "resource-unknown"
     assert problem.remedy == "did you mean prime_35?"
     assert str(problem.place) == show.place("sequences/hill.yaml", "prime_53")
+
+
+def test_a_piece_may_carry_the_name_of_the_build_it_shows(show: ShowFolder) -> None:
+    show.replace("builds.yaml", "hill_town:", "town:")
+    show.replace("sequences/hill.yaml", "build: hill_town", "build: town")
+    assert loaded(show.path).elements["HL010.town"].target("build") == "town"
+
+
+def test_a_thing_that_waits_for_itself_is_told(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "joins: [sky, town]", "joins: [sky, town, final]")
+    (problem,) = told(show.path)
+    assert "HL010.final names itself" in problem.message
