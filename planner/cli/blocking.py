@@ -61,7 +61,8 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     now = (day or datetime.now()).astimezone()  # noqa: DTZ005, TID251 - the command line reads it
     opened = open_sound(folder)
-    events = _events(folder, opened.show.facts.word("ledger"), address)
+    told = _events(folder, opened.show.facts.word("ledger"), address)
+    events = tuple(each for each in told if day is None or each.at.date() <= day.date())
     blocking = blocking_of(opened, events, what, now, (effort, roots))
     click.echo(blocking_json(blocking) if as_json else blocking_text(blocking), nl=as_json)
 

@@ -80,7 +80,11 @@ def _link(link: Link) -> Iterator[str]:
 def _cause(cause: Cause) -> str:
     if cause.sort == "work":
         craft = f"{cause.by}: " if cause.by else ""
+        if cause.by == cause.act:
+            return f"next: {cause.act}"
         return f"next, {craft}{cause.act}"
+    if cause.sort == "limit":
+        return f"{cause.says}; {cause.act}"
     by = f", with {cause.by}" if cause.by else ""
     return f"{cause.says}{by}{_since(cause.since)}; next: {cause.act}"
 
@@ -90,9 +94,11 @@ def _roots_of(blocked: Blocked, roots: dict[str, Root]) -> list[str]:
     for id_ in blocked.roots:
         root = roots[id_]
         gain = (root.gained or {}).get(blocked.composite, 0.0)
-        gains = f", {_days(gain)} sooner were it done" if gain else ""
-        tried = "" if root.gained is not None else ", not tried"
-        lines += folded(f"{id_}: {root.causes[0].act}{gains or tried}", "  ", "    ")
+        gains = f", {_days(gain)} sooner without it" if gain else ""
+        tried = "" if root.gained is not None else ", not worked out what it costs (--roots)"
+        cause = root.causes[0]
+        said = cause.says if cause.sort == "limit" else cause.act
+        lines += folded(f"{id_}: {said}{gains or tried}", "  ", "    ")
     if blocked.shortens is not None:
         id_, days = blocked.shortens
         lines += folded(f"What would shorten it most: {id_}, by {_days(days)}.", "", "  ")
@@ -115,7 +121,7 @@ def _several(blocking: Blocking) -> list[list[str]]:
         f" {late} late; {len(blocking.done)} approved."
     )
     room = max(columns(inert(each.composite)) for each in blocking.blocked)
-    heading = f"{'':<{room}}  {'done on':<15}  {'late':>5}  {'undone':>6}  begins at"
+    heading = f"{'':<{room}}  {'done on':<15}  {'late':>5}  {'pieces':>6}  begins at"
     rows = [row for each in blocking.blocked for row in _row(each, room)]
     shown = blocking.roots[:MOST_ROOTS]
     roots = [row for each in shown for row in _root(each)]
@@ -139,9 +145,17 @@ def _row(blocked: Blocked, room: int) -> list[str]:
 def _root(root: Root) -> Iterator[str]:
     cause = root.causes[0]
     behind = counted(len(root.behind), "composite")
-    lost = f"; {_days(root.days_lost)} in all" if root.days_lost else ""
-    tried = "; not tried" if root.gained is None else ""
-    weight = "" if root.weight == len(root.behind) else f", weight {plain(root.weight)}"
+    lost = (
+        f"; without it, {_days(root.days_lost)} sooner, their gains added up"
+        if root.days_lost
+        else ""
+    )
+    tried = "; not worked out what it costs (--roots)" if root.gained is None else ""
+    weight = (
+        ""
+        if root.weight == len(root.behind)
+        else f" (counted as {plain(root.weight)} by the weights of their deliveries)"
+    )
     yield from folded(f"{root.id}: {behind} behind it{weight}{lost or tried}", "  ", "    ")
     for each in root.causes:
         yield from folded(_cause(each), "    ", "      ")

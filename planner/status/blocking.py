@@ -10,15 +10,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.status.causes import WITHOUT_HOURS
+from planner.status.causes import WITHOUT_HOURS, Cause
 from planner.status.dates import FOREVER
+from planner.status.limits import gained_without, limits_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from datetime import date, datetime
 
     from planner.model.show import Delivery, Show
-    from planner.status.causes import Cause, Causes
+    from planner.status.causes import Causes
     from planner.status.dates import Dates
     from planner.status.standing import Standing
 
@@ -125,6 +126,7 @@ class Blocker:
         self.causes = causes
         self.dates = dates
         self.ends = dates.ends() if dates else {}
+        self.members: dict[str, dict[str, None]] = {}
         self.chains: dict[str, tuple[str, ...]] = {}
 
     def ask(self, composites: Iterable[str], today: date, most: int) -> Blocking:
@@ -159,20 +161,27 @@ class Blocker:
     # Roots ----------------------------------------------------------------------------------------
 
     def _roots(self, undone: tuple[str, ...], most: int) -> tuple[Root, ...]:
-        behind: dict[str, list[str]] = {}
+        behind: dict[str, dict[str, None]] = {}
+        causes: dict[str, tuple[Cause, ...]] = {}
+        self.members.clear()
         for composite in undone:
             for id_ in self.chain(composite):
-                if self.causes.of(id_):
-                    behind.setdefault(id_, []).append(composite)
+                for name, mine in self._split(id_):
+                    behind.setdefault(name, {})[composite] = None
+                    causes.setdefault(name, mine)
+                    if name == id_:
+                        causes[name] = mine
+                    self.members.setdefault(name, {})[id_] = None
         weights = {each: self._weight(each) for each in undone}
         found = [
-            Root(id_, self.causes.of(id_), tuple(each), sum(weights[c] for c in each), None)
+            Root(id_, causes[id_], tuple(each), sum(weights[c] for c in each), None)
             for id_, each in behind.items()
         ]
         # Nothing is gained beyond the time the thing itself takes, so the longest come first.
         found.sort(key=lambda root: (-root.weight * self.ends.get(root.id, 0), root.id))
         tried = [self._tried(root) for root in found[:most]] if self.dates else []
         rest = found[len(tried) :]
+        tried += self._limits(undone, weights, most)
         ranked = sorted(tried, key=lambda root: (-self._lost(root, weights), -root.weight, root.id))
         return (*ranked, *sorted(rest, key=lambda root: (-root.weight, root.id)))
 
@@ -180,9 +189,37 @@ class Blocker:
         if self.dates is None:
             return root
         is_work = any(each.sort not in WITHOUT_HOURS for each in root.causes)
-        gained = self.dates.gained((root.id,)) if is_work else {}
+        ids = set(self.members.get(root.id, ()))
+        ids = ids - set(root.behind) or ids
+        gained = self.dates.gained(tuple(ids)) if is_work else {}
         mine = {each: gained[each] for each in root.behind if each in gained}
         return Root(root.id, root.causes, root.behind, root.weight, mine)
+
+    def _split(self, id_: str) -> list[tuple[str, tuple[Cause, ...]]]:
+        """A piece's causes by root: what stands in the way of several is a root of its own."""
+        causes = self.causes.of(id_)
+        shared = {each.thing: (each,) for each in causes if each.thing}
+        own = tuple(each for each in causes if not each.thing)
+        if shared and all(each.sort == "work" for each in own):
+            own = ()
+        return [*shared.items(), *([(id_, own)] if own else [])]
+
+    def _limits(
+        self, undone: tuple[str, ...], weights: Mapping[str, float], most: int
+    ) -> list[Root]:
+        """Stated days and absences by which some composite would gain, each tried without."""
+        if self.dates is None:
+            return []
+        chains = {each: set(self.chain(each)) for each in undone}
+        found = []
+        for limit in limits_of(self.dates, set().union(*chains.values()))[:most]:
+            sooner = gained_without(self.dates, limit)
+            gained = {each: sooner[each] for each in undone if each in sooner}
+            if gained:
+                cause = Cause("limit", limit.says, "", None, "ask whether it may be lifted")
+                weight = sum(weights[each] for each in gained)
+                found.append(Root(limit.id, (cause,), tuple(gained), weight, gained))
+        return found
 
     def _lost(self, root: Root, weights: Mapping[str, float]) -> float:
         return sum(weights[each] * days for each, days in (root.gained or {}).items())
@@ -202,6 +239,8 @@ class Blocker:
         chain = self.chain(composite)
         room = self.dates.room(composite) if self.dates and alone else {}
         mine = [each for each in roots if composite in each.behind]
+        binding = [each for each in mine if not (room.get(each.id, 0) and _is_open(each))]
+        mine = binding or mine
         gains = {each.id: (each.gained or {}).get(composite, 0.0) for each in mine}
         best = max(gains.items(), key=lambda pair: pair[1], default=("", 0.0))
         final = self.dates.day_of(self.ends[composite]) if self.dates else None
@@ -238,3 +277,8 @@ class Blocker:
             self.standing.waits_for(id_),
             self.dates.working_days(spare) if self.dates and known else None,
         )
+
+
+def _is_open(root: Root) -> bool:
+    """Whether nothing is wrong with a root but that it is not done yet."""
+    return all(each.sort in ("work", "grant") for each in root.causes)

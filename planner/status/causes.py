@@ -8,7 +8,7 @@ own. Knows nothing of dates.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from planner.model.place import Severity
@@ -26,7 +26,17 @@ if TYPE_CHECKING:
     from planner.status.state import State
 
 Sort = Literal[
-    "held", "lost", "refused", "notes", "error", "fact", "unread", "resource", "grant", "work"
+    "held",
+    "lost",
+    "refused",
+    "notes",
+    "error",
+    "fact",
+    "unread",
+    "resource",
+    "grant",
+    "work",
+    "limit",
 ]
 
 
@@ -40,6 +50,7 @@ class Cause:
         by: who has it; a craft where it is work.
         since: since when; None where nobody said.
         act: what would be done next, a clause.
+        thing: the shot on hold or the thing lost, where it stands in the way of several pieces.
     """
 
     sort: Sort
@@ -47,6 +58,7 @@ class Cause:
     by: str
     since: datetime | None
     act: str
+    thing: str = ""
 
 
 WITHOUT_HOURS = frozenset({"fact", "error"})
@@ -88,14 +100,18 @@ class Causes:
 
     def _blocks(self, id_: str) -> Iterator[Cause]:
         state = self.standing.of(id_)
-        yield from _held(state)
+        piece = self.standing.outline.pieces[id_]
+        of_shot = self.standing.states.get(piece.shot) if piece.shot else None
+        for each in _held(state):
+            shared = of_shot is not None and each in tuple(_held(of_shot))
+            yield replace(each, thing=piece.shot) if shared else each
         yield from self._resources(id_)
         if id_ in self.show.unreadable:
             yield Cause("unread", "its file cannot be read", "", None, "mend what check tells")
-        shot = self.standing.outline.pieces[id_].shot
+        shot = piece.shot
         is_sink = self.standing.outline.shots.get(shot) == id_
-        for each in (*self.errors[id_], *(self.errors[shot] if is_sink else ())):
-            yield Cause("error", each.message, "", None, each.remedy or "mend it")
+        for wrong in (*self.errors[id_], *(self.errors[shot] if is_sink else ())):
+            yield Cause("error", wrong.message, "", None, wrong.remedy or "mend it")
 
     def _facts(self, id_: str) -> Iterator[Cause]:
         for fact in self.facts[id_]:
@@ -115,7 +131,7 @@ class Causes:
             why = f": {hold.why}" if hold.why else ""
             says = f"{' and '.join(options)} {'is' if len(options) == 1 else 'are'} {verb}{why}"
             act = f"mend or replace {options[0]}" if states[0].lost else f"free {options[0]}"
-            yield Cause("resource", says, hold.by, hold.since, act)
+            yield Cause("resource", says, hold.by, hold.since, act, options[0])
 
     def _next(self, id_: str) -> Iterator[Cause]:
         """What would be done on it now; nothing where others come first."""

@@ -51,3 +51,10 @@ def test_looking_writes_nothing(show: ShowFolder) -> None:
     before = sorted(each.name for each in show.path.iterdir())
     run("blocking", show.path, *QUICK)
     assert sorted(each.name for each in show.path.iterdir()) == before
+
+
+def test_what_was_posted_after_the_day_asked_about_is_left_out(show: ShowFolder) -> None:
+    run("post", show.path, "built", "hill_town", "--at", "2026-01-09 10:00")
+    asked = ("blocking", show.path, *QUICK, "--json", "--on")
+    assert "hill_town" in run(*asked, "2026-01-08").output
+    assert '"hill_town"' not in run(*asked, "2026-01-09").output

@@ -196,3 +196,27 @@ def test_pages_fit_80_columns_and_say_no_percentage(floor: Floor) -> None:
     assert max(map(len, text.splitlines())) <= 80
     assert "%" not in text
     assert '"HL010.final"' in blocking_json(floor.blocking(told))
+
+
+def test_a_stated_day_that_holds_the_chain_is_a_root(floor: Floor) -> None:
+    floor.folder.replace(
+        "sequences/hill.yaml",
+        "{kind: plate, sort: live, on: location}",
+        "{kind: plate, sort: live, on: location, not_before: 2027-03-29}",
+    )
+    (blocked,) = floor.blocking().blocked
+    assert "not before 2027-03-29" in blocked.roots
+    text = " ".join(blocking_text(floor.blocking()).split())
+    assert "HL010.sky may not begin before 2027-03-29" in text
+
+
+def test_a_hold_on_a_shot_is_one_root(floor: Floor) -> None:
+    asked = floor.blocking(event(1, What.HELD, "HL010", by="the director"))
+    held = [root.id for root in asked.roots if any(c.sort == "held" for c in root.causes)]
+    assert held == ["HL010"]
+
+
+def test_a_lost_thing_is_one_root(floor: Floor) -> None:
+    asked = floor.blocking(event(1, What.LOST, "cam"))
+    roots = [root.id for root in asked.roots if any(c.sort == "resource" for c in root.causes)]
+    assert roots == ["cam"]
