@@ -90,7 +90,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     EVENT is one of measured, settled, built, proven, on-stage, set-up, take, in-the-can, scanned,
     approved, not-approved, held, freed, struck, lost, omitted, un-omitted, recut, corrected. ABOUT
     is an element (NB110.heron), a shot, a build or a resource; of corrected it is the id of the
-    event that does not stand. Nothing is ever deleted. All of a command is kept, or none.
+    event that does not stand. A take needs --take; approved, not-approved and held need --by; the
+    other events need no option. Nothing is ever deleted. All of a command is kept, or none.
 
         platewright post SHOW take NB110.heron --take 4 --verdict good --circled
 

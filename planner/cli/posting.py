@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
 from planner.ledger import Event, UnreadableError, What, read_event
+from planner.ledger.event import NEEDED
 from planner.model.place import Place, Problem, Severity
 from planner.status.news import News, concerned, news
 from planner.status.state import states_of
@@ -178,6 +179,7 @@ class Desk:
         if _is_correction(values):
             values |= self._target(values)
         values.setdefault("client", _own_word(values))
+        self._need(values)
         event = read_event(values)
         self._look_up(event)
         basis = self._basis(event.about)
@@ -188,13 +190,24 @@ class Desk:
             self.resting[id_] = self.teller.resting[id_]
         return self.resting.get(id_)
 
+    def _need(self, values: Mapping[str, object]) -> None:
+        """Everything that is wanting, and a name that is not there, told in one go."""
+        word = str(values.get("what", "")).strip().lower().replace("-", " ").replace("_", " ")
+        about, names = str(values.get("about", "")), self.teller.outline.names
+        needed = [name for what, each in NEEDED.items() if what.value == word for name in each]
+        wrong = [f"--{name} is wanted" for name in needed if not values.get(name)]
+        if wrong and about not in names:
+            wrong.append(f"nothing in the show is called {about}{_near(about, names)}")
+        if wrong:
+            raise UnreadableError("; ".join(wrong))
+
     def _look_up(self, event: Event) -> None:
         if event.at > self.teller.now + AHEAD:
             raise UnreadableError(f"at {event.at:%Y-%m-%d %H:%M} has not come yet")
         names = self.teller.outline.names
         if event.about not in names and event.what is not What.CORRECTED:
             raise UnreadableError(
-                f"nothing in the show is called {event.about}{_near(event, names)}"
+                f"nothing in the show is called {event.about}{_near(event.about, names)}"
             )
 
     def _target(self, values: Mapping[str, object]) -> dict[str, object]:
@@ -265,6 +278,6 @@ def _own_word(values: Mapping[str, object]) -> str:
     return f"told {hashlib.sha256(written.encode('utf-8', 'replace')).hexdigest()[:24]}"
 
 
-def _near(event: Event, names: Sequence[str]) -> str:
-    near = get_close_matches(event.about, names, n=1)
+def _near(about: str, names: Sequence[str]) -> str:
+    near = get_close_matches(about, names, n=1)
     return f"; did you mean {near[0]}?" if near else ""

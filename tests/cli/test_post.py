@@ -79,8 +79,10 @@ def test_a_dry_run_says_it_all_and_writes_nothing(show: ShowFolder) -> None:
     [
         (("bilt", "hill_town"), "did you mean built?"),
         (("built", "hill_twon"), "did you mean hill_town?"),
-        (("held", "hill_town"), "an event held says by"),
-        (("take", "HL010.town"), "an event take says take"),
+        (("held", "hill_town"), "--by is wanted"),
+        (("take", "HL010.town"), "--take is wanted"),
+        (("approved", "HL010.town"), "--by is wanted"),
+        (("take", "HL010.twn"), "--take is wanted; nothing in the show is called HL010.twn; did"),
         (("built", "hill_town", "--at", "2999-01-01"), "has not come yet"),
         (("built", "hill_town", "--at", "noonish"), "a time is wanted"),
         (("corrected", "abc"), "no event of the ledger has an id that begins with 'abc'"),
