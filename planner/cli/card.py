@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from planner.cli.opening import Effort, Opened
     from planner.kinds import Context, Estimate
+    from planner.model.place import Problem
     from planner.model.show import Show
     from planner.pages.card_values import SetUpCard
 
@@ -88,7 +89,9 @@ def card_of(opened: Opened, id_: str, scale: str | None = None) -> SetUpCard:
     asked = ""
     if scale is not None:
         context, estimate = _at_scale(opened, context, scale)
-        findings, asked = estimate.problems, "asked for this card"
+        raised = _raised(opened, context, scale)
+        findings, asked = tuple({*estimate.problems, *raised}), "asked for this card"
+        findings = tuple(sorted(findings))
     return SetUpCard(
         context.show,
         context.element,
@@ -136,6 +139,22 @@ def _at_scale(opened: Opened, context: Context, written: str) -> tuple[Context, 
         click.echo(f"{id_} has no scale of its own to change", err=True)
         sys.exit(2)
     return tried, estimate
+
+
+def _raised(opened: Opened, context: Context, written: str) -> tuple[Problem, ...]:
+    """What the scale raises of the build and of the element, as the comparison of scales says."""
+    from planner.estimate.scales import Ground, study_scale
+    from planner.model.quantity import Quantity, Standing
+    from planner.text.measures import read_scale
+
+    build, read = context.element.target("build"), read_scale(written)
+    if isinstance(read, str) or not build:
+        return ()
+    asked = Quantity("scale", read, "1:N", Standing.ASSUMED, text=written, reason="asked for")
+    ground = Ground(opened.show, opened.graph, kinds_of(opened.show), opened.estimates)
+    trials = study_scale(ground, build, (asked,)).trials
+    about = {build, context.element.id}
+    return tuple(each for trial in trials for each in trial.problems if each.about in about)
 
 
 def _tell_unknown(show: Show, id_: str) -> None:

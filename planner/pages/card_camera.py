@@ -128,6 +128,22 @@ def _exposure(card: SetUpCard) -> Iterator[Row]:
     if short is not None:
         said += f"; {_to_spare(short)}"
     yield "Light", said
+    key = _key_light(card)
+    if key:
+        yield "", key
+
+
+def _key_light(card: SetUpCard) -> str:
+    """Where the key comes from and how hard it is, the element's own before its shot's."""
+    shot = card.show.shots.get(card.element.shot)
+    levels = (card.element.facts, *((shot.facts,) if shot else ()))
+    light = next((each.group("key_light") for each in levels if each.has("key_light")), None)
+    contrast = next((q for each in levels if (q := each.number("contrast"))), None)
+    said = []
+    if light is not None:
+        around, up = marked(light.number("from")), marked(light.number("height"))
+        said.append(f"key from {around} round, {up} up")
+    return ", ".join([*said, f"contrast {marked(contrast)}"] if contrast else said)
 
 
 def _to_spare(short: Quantity) -> str:

@@ -76,9 +76,11 @@ def test_a_set_up_brings_hazards_nobody_stated(make) -> None:
     assert hazards_on_floor(make("plate", {}), NOTHING) == ()
     assert hazards_on_floor(make("plate", {"passes": ("smoke",)}), NOTHING) == ("smoke",)
     assert hazards_on_floor(make("plate", {"move_from": "S010.m"}), NOTHING) == ("moving_rig",)
-    assert hazards_on_floor(make("plate", {}), on_stage(2)) == ("electricity",)
+    assert hazards_on_floor(make("plate", {}), on_stage(2)) == ()
+    lamps = make("light_pass", {"watts": Quantity("watts", 20, "W")})
+    assert hazards_on_floor(lamps, on_stage(2)) == ("electricity",)
     # The day of this show has ten hours.
-    assert hazards_on_floor(make("plate", {}), on_stage(10.5)) == ("electricity", "long_hours")
+    assert hazards_on_floor(make("plate", {}), on_stage(10.5)) == ("long_hours",)
 
 
 def test_every_caution_defers_to_local_codes(make) -> None:
