@@ -263,3 +263,21 @@ def test_a_clean_plate_lies_behind_only_on_the_same_program(heron, finding) -> N
         }
         & codes_found
     )
+
+
+def test_a_rod_whose_hand_is_behind_the_lens_runs_through_the_camera(
+    heron, quantity, finding
+) -> None:
+    toward = tuple(quantity(value, "mm") for value in (0, 500, -9000))
+    rods = [{"name": "neck", "toward": toward}]
+    # 16 m at 1/4 leaves the figure 4 m from the lens; a hand 9 m this way is 5 m behind it.
+    facts = {"rods": rods, "nearest": quantity(16_000, "mm"), "scale": quantity(4, "1:N")}
+    told = finding(estimate(heron(facts)), "rod-through-camera")
+    assert "5,000 mm behind the lens" in told.message
+
+
+def test_a_rod_from_behind_the_figure_keeps_clear_of_the_camera(heron, quantity) -> None:
+    toward = tuple(quantity(value, "mm") for value in (0, 500, 2000))
+    facts = {"rods": [{"name": "neck", "toward": toward}], "nearest": quantity(16_000, "mm")}
+    codes = {each.code for each in estimate(heron(facts)).problems}
+    assert "rod-through-camera" not in codes

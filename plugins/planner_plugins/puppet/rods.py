@@ -40,6 +40,8 @@ def _count(sheet: Worksheet, rods: tuple[Facts, ...]) -> None:
     sheet.reckon(
         "crossing frames", sum(crossing), "1", "frames each rod crosses the figure on, summed"
     )
+    for rod in rods:
+        _check_camera(sheet, rod)
     for rod, frames in zip(rods, crossing, strict=True):
         name = rod.word("name")
         if rod.word("side") == "front" and frames:
@@ -58,6 +60,28 @@ def _count(sheet: Worksheet, rods: tuple[Facts, ...]) -> None:
                 "say which side it is on",
                 at="rods",
             )
+
+
+def _check_camera(sheet: Worksheet, rod: Facts) -> None:
+    """Whether a rod's hand would be level with the lens or behind it.
+
+    Its places are told from the figure's mark at the figure's own size, the third one away from the
+    lens; the mark stands at the nearest approach.
+    """
+    toward, nearest = rod.numbers("toward"), sheet.element.facts.number("nearest")
+    scale = sheet.context.scale()
+    if len(toward) < 3 or nearest is None or scale is None or scale.value <= 0:
+        return
+    before_lens = nearest.value / scale.value + toward[2].value
+    if before_lens <= 0:
+        sheet.error(
+            "rod-through-camera",
+            f"the rod {rod.word('name')} runs through the camera: its hand is"
+            f" {-before_lens:,.0f} mm behind the lens, which stands"
+            f" {nearest.value / scale.value:,.0f} mm from the figure",
+            "bring the rod in from the side, from below or from behind the figure",
+            at="rods",
+        )
 
 
 def _within(frames: FrameRange | None, cut: FrameRange | None) -> int:
