@@ -265,9 +265,7 @@ def test_a_clean_plate_lies_behind_only_on_the_same_program(heron, finding) -> N
     )
 
 
-def test_a_rod_whose_hand_is_behind_the_lens_runs_through_the_camera(
-    heron, quantity, finding
-) -> None:
+def test_a_rod_held_from_behind_the_lens_runs_through_the_camera(heron, quantity, finding) -> None:
     toward = tuple(quantity(value, "mm") for value in (0, 500, -9000))
     rods = [{"name": "neck", "toward": toward}]
     # 16 m at 1/4 leaves the figure 4 m from the lens; a hand 9 m this way is 5 m behind it.
