@@ -275,12 +275,22 @@ def _table(study: ScaleStudy, trials: Sequence[Trial], show: Show) -> Iterator[s
         changes = [_change(each.changes.get(name)) for each in trials]
         if any(changes):
             yield from _row("  than as it stands", changes)
+    yield from _stated_hours(study, show)
     for uses in zip(*(each.uses for each in trials), strict=True):
         yield from folded(uses[0].element)
         for name in _names((each.numbers for each in uses), _ROWS_OF_USE):
             cells = [_cell(each.numbers.get(name)) for each in uses]
             yield from _row(f"  {_LABELS.get(name, name)}", cells)
         yield from _row("  stages", [_stages(each, show) for each in uses])
+
+
+def _stated_hours(study: ScaleStudy, show: Show) -> Iterator[str]:
+    """Where somebody stated outright the hours to make it, which then are the same at any scale."""
+    build = show.elements.get(study.window.build)
+    if build is not None and build.facts.has("hours"):
+        place = build.facts.place_of("hours")
+        said = f"Hours to make it are stated outright ({place.file}:{place.line})"
+        yield from folded(f"{said} and do not follow the scale.")
 
 
 def _names(numbers: Iterable[Mapping[str, Quantity]], order: Sequence[str] = ()) -> tuple[str, ...]:

@@ -181,6 +181,21 @@ def test_control_characters_of_a_file_are_spelled_out(opened: tuple[Show, ScaleS
     assert "\x1b" not in text_of(wild, opened[0])
 
 
+def test_hours_stated_outright_are_said_not_to_follow_the_scale(
+    opened: tuple[Show, ScaleStudy],
+) -> None:
+    show, study = opened
+    said = "and do not follow the scale."
+    build = show.elements[study.window.build]
+    without = replace(
+        build.facts, values={k: v for k, v in build.facts.values.items() if k != "hours"}
+    )
+    hours = replace(build.facts, values={**without.values, "hours": without})
+    for facts, is_said in ((without, False), (hours, True)):
+        changed = replace(show, elements={**show.elements, build.id: replace(build, facts=facts)})
+        assert (said in " ".join(text_of(study, changed, full=True).split())) == is_said
+
+
 # Drawing ------------------------------------------------------------------------------------
 
 
