@@ -61,6 +61,7 @@ def _complete_about(
 @click.option("--by", help="Who approved it, holds it or measured it.")
 @click.option("--why", help="The reason.")
 @click.option("--value", "values", multiple=True, metavar="NAME=VALUE", help="What was measured.")
+@click.option("--as", "chosen", help="Of a decision that is settled: what was chosen.")
 @click.option("--words", help="Anything else people should know.")
 @click.option("--at", help="When: 14:20, 2027-03-17 14:20, or with a zone; now unless said.")
 @click.option("--author", envvar="PLATEWRIGHT_AUTHOR", help="Who tells it; you unless said.")
@@ -90,8 +91,9 @@ def command(  # noqa: PLR0913 - one parameter per option
     EVENT is one of measured, settled, built, proven, on-stage, set-up, take, in-the-can, scanned,
     approved, not-approved, held, freed, struck, lost, omitted, un-omitted, recut, corrected. ABOUT
     is an element (NB110.heron), a shot, a build or a resource; of corrected it is the id of the
-    event that does not stand. A take needs --take; approved, not-approved and held need --by; the
-    other events need no option. Nothing is ever deleted. All of a command is kept, or none.
+    event that does not stand. A take needs --take; approved, not-approved and held need --by;
+    settled of a decision needs --as, one of its options; the other events need no option. Nothing
+    is ever deleted. All of a command is kept, or none.
 
         platewright post SHOW take NB110.heron --take 4 --verdict good --circled
 
@@ -156,6 +158,12 @@ def _tell(teller: Teller, ledger: Ledger | None, told: tuple[Told, ...], *, dry_
             err=True,
         )
         sys.exit(1)
+    for each in posted.kept:
+        if chosen := each.details.values.get("chosen"):
+            click.echo(
+                f"{each.about}: {chosen} was chosen; write chosen: {chosen} where it is stated"
+                " (builds.yaml)\n  too, for check and scale to follow."
+            )
     click.echo(news_text(news) + posted_text(posted.kept, len(posted.known)), nl=False)
 
 

@@ -79,6 +79,8 @@ def from_words(what: str, about: Sequence[str], options: Mapping[str, Any]) -> t
     if "values" in stated:
         pairs = (each.partition("=") for each in stated["values"])
         stated["values"] = {name.strip(): value.strip() for name, _, value in pairs}
+    if chosen := stated.pop("chosen", None):
+        stated["values"] = {**stated.get("values", {}), "chosen": str(chosen)}
     place = Place("command line")
     told = []
     for each in dict.fromkeys(about):
@@ -182,6 +184,7 @@ class Desk:
         self._need(values)
         event = read_event(values)
         self._look_up(event)
+        self._look_up_choice(event)
         basis = self._basis(event.about)
         return replace(event, against=basis.mark) if basis else event
 
@@ -209,6 +212,19 @@ class Desk:
             raise UnreadableError(
                 f"nothing in the show is called {event.about}{_near(event.about, names)}"
             )
+
+    def _look_up_choice(self, event: Event) -> None:
+        """A decision is settled as one of its options, where any are stated."""
+        piece = self.teller.outline.pieces.get(event.about)
+        if event.what is not What.SETTLED or piece is None or piece.kind != "decision":
+            return
+        basis = self.teller.resting.get(event.about)
+        options = basis.facts.get("options", "") if basis else ""
+        chosen = event.details.values.get("chosen", "")
+        if not chosen:
+            raise UnreadableError(f"--as is wanted, what was chosen{options and f': {options}'}")
+        if options and chosen not in options.split(", "):
+            raise UnreadableError(f"{chosen} is none of the options of {event.about}: {options}")
 
     def _target(self, values: Mapping[str, object]) -> dict[str, object]:
         """The event that a correction is about, by how its id begins."""

@@ -29,6 +29,8 @@ def _news(news: News) -> Iterator[str]:
     yield from folded(f"{news.about}: {news.now}{changed}", "", "  ")
     for remark in news.remarks:
         yield from folded(f"look: {remark}", "  ", "    ")
+    if news.freed:
+        yield from folded(f"nothing else waits for {', '.join(news.freed)}", "  ", "    ")
     for follower in news.followers:
         yield from folded(_follower(follower), "  ", "    ")
 

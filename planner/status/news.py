@@ -48,6 +48,7 @@ class News:
         now: its state after.
         remarks: what could be mistaken, in sentences.
         followers: pieces that directly wait for it, of those still to be done.
+        freed: pieces outside it that nothing waits for any more, as its shot is omitted.
     """
 
     about: str
@@ -55,6 +56,7 @@ class News:
     now: str
     remarks: tuple[str, ...]
     followers: tuple[Follower, ...]
+    freed: tuple[str, ...] = ()
 
 
 def concerned(outline: Outline, events: Iterable[Event], known: Iterable[Event] = ()) -> set[str]:
@@ -69,6 +71,8 @@ def concerned(outline: Outline, events: Iterable[Event], known: Iterable[Event] 
     pieces = [id_ for about in touched for id_ in _pieces_of(outline, about)]
     followers = outline.followers()
     after = {follower for id_ in pieces for follower in followers[id_]}
+    waited = {each for id_ in pieces for each in outline.pieces[id_].waits}
+    after |= {follower for id_ in waited for follower in followers[id_]}
     near = {*pieces, *after, *(each for id_ in after for each in outline.pieces[id_].waits)}
     return touched | near | {shot for id_ in near if (shot := outline.pieces[id_].shot)}
 
@@ -124,6 +128,21 @@ def _news(
         now.words(about),
         now.of(about).remarks,
         tuple(each for each in told if each.waited or each.waits),
+        _freed(was, now, pieces, followers),
+    )
+
+
+def _freed(
+    was: Standing, now: Standing, pieces: set[str], followers: Mapping[str, tuple[str, ...]]
+) -> tuple[str, ...]:
+    """What `pieces` waited for and nothing waits for now."""
+    waited = dict.fromkeys(each for id_ in pieces for each in now.outline.pieces[id_].waits)
+    return tuple(
+        id_
+        for id_ in sorted(waited)
+        if id_ not in pieces
+        and any(was.is_wanted(each) for each in followers[id_])
+        and not any(now.is_wanted(each) for each in followers[id_])
     )
 
 

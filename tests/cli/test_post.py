@@ -286,3 +286,21 @@ def test_a_ledger_that_cannot_be_had_is_one_sentence(show: ShowFolder) -> None:
     show.replace("show.yaml", "currency: GBP", "currency: GBP\nledger: mysql://a/b")
     assert "mysql keeps no ledgers" in run("post", show.path, "built", "hill_town").output
     assert "mysql keeps no ledgers" in run("blocking", show.path, "--tries", "0").output
+
+
+def test_a_decision_is_settled_as_one_of_its_options(show: ShowFolder) -> None:
+    builds = (show.path / "builds.yaml").read_text(encoding="utf-8")
+    more = "decisions:\n  weather: {question: which, options: [rain, sun], owner: the director}\n"
+    show.write("builds.yaml", builds + more)
+    settled = ("post", show.path, "settled", "weather")
+    assert "--as is wanted, what was chosen: rain, sun" in words(run(*settled))
+    assert "snow is none of the options of weather" in words(run(*settled, "--as", "snow"))
+    result = run(*settled, "--as", "rain")
+    assert "write chosen: rain where it is stated (builds.yaml) too" in words(result)
+    (event,) = kept(show)
+    assert event.details.values == {"chosen": "rain"}
+
+
+def test_an_omitted_shot_says_what_nothing_waits_for_any_more(show: ShowFolder) -> None:
+    result = run("post", show.path, "omitted", "HL010")
+    assert "nothing else waits for hill_town" in words(result)
