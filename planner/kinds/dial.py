@@ -155,12 +155,22 @@ def nearest_owned(context: Context, focal_mm: float) -> Resource | None:
 # Focus and place ----------------------------------------------------------------------------
 
 
+def _to_screen(desk: Desk, focus: Quantity) -> None:
+    """How far behind what is in focus the screen hangs; nothing where it would hang before it."""
+    screen = desk.sheet.element.facts.number("screen_distance")
+    if screen is not None and screen.value > focus.value:
+        away = screen.value - focus.value
+        reason = "lens to screen - lens to focus, on the stage"
+        desk.sheet.reckon("focus to the screen", away, screen.unit, reason, screen, focus)
+
+
 def _focus(desk: Desk) -> None:
     """Focus full size and on the stage, from the lens and from the film plane."""
     focal, from_lens = desk.view.focal, _from_lens(desk)
     if focal is None or from_lens is None:
         return
     on_stage = _shrunk(desk, "focus on the stage, from the lens", from_lens)
+    _to_screen(desk, on_stage)
     _from_film(desk.sheet, "focus full size, from the film plane", from_lens, focal)
     _from_film(desk.sheet, "focus on the stage, from the film plane", on_stage, focal)
     try:

@@ -81,6 +81,8 @@ def _before_it(card: SetUpCard) -> Iterator[Row]:
             for side, words in (("width", "across"), ("height", "up"))
             if (q := card.number(f"screen {side} to spare")) is not None
         ]
+        behind = card.number("focus to the screen")
+        spare += [f"{marked(behind)} behind the focus"] if behind else []
         said = ", ".join([f"{screen.id} {size}, {away} from lens", *spare])
         yield "Screen", said
     for number, rod in enumerate(facts.groups("rods")):
