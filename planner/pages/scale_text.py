@@ -279,7 +279,7 @@ def _table(study: ScaleStudy, trials: Sequence[Trial], show: Show) -> Iterator[s
     for uses in zip(*(each.uses for each in trials), strict=True):
         yield from folded(uses[0].element)
         for name in _names((each.numbers for each in uses), _ROWS_OF_USE):
-            cells = [_cell(each.numbers.get(name)) for each in uses]
+            cells = [_cell(each.numbers.get(name), show) for each in uses]
             yield from _row(f"  {_LABELS.get(name, name)}", cells)
         yield from _row("  stages", [_stages(each, show) for each in uses])
 
@@ -319,14 +319,23 @@ def _served(study: ScaleStudy, trial: Trial) -> str:
     return f"{len(served)} of {len(study.by_element)}"
 
 
-def _cell(quantity: Quantity | None) -> str:
+def _cell(quantity: Quantity | None, show: Show | None = None) -> str:
     if quantity is None:
         return "-"
+    if quantity.unit == "lx" and show is not None and _says_foot_candles(show):
+        return figure(float(f"{quantity.value:.3g}"), "lx", foot_candles=True)
     if quantity.unit == "stops":
         return f"{abs(quantity.value):.1f} {'short' if quantity.value > 0 else 'to spare'}"
     if quantity.unit == "s" and quantity.value < 0.2:
         return f"1/{1 / quantity.value:.0f} s"
     return _size(quantity) if quantity.unit != "1" else f"{quantity.value:,.0f}"
+
+
+def _says_foot_candles(show: Show) -> bool:
+    """Whether the show states any light in foot-candles."""
+    facts = (show.facts.group("camera"), *(each.facts for each in show.elements.values()))
+    lights = (each.number("light") for each in facts if each.has("light"))
+    return any(light is not None and light.text.endswith("fc") for light in lights)
 
 
 def _change(quantity: Quantity | None) -> str:
