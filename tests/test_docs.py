@@ -16,7 +16,9 @@ from planner.cli import COMMANDS, group
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
-TOUR = re.compile(r"(?P<head>    \$ \S*platewright plan [^\n]*\n)(?P<shown>(?:    [^$\n][^\n]*\n)+)")
+TOUR = re.compile(
+    r"(?P<head>    \$ \S*platewright plan [^\n]*\n)(?P<shown>(?:    [^$\n][^\n]*\n)+)"
+)
 
 
 def test_the_tour_prints_what_it_shows(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
