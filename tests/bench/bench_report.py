@@ -58,15 +58,15 @@ def _one_page(name: str, plan: Plan) -> None:
 
 
 def _many_pages(name: str, plan: Plan, target: Path) -> None:
-    began = time.perf_counter()
+    began, worked = time.perf_counter(), time.process_time()
     sizes = []
     for page, text in report_pages(matter_from(plan)):
         write_text(target / page, text)
         sizes.append(len(text.encode()) / 1000)
-    took = time.perf_counter() - began
+    took, worked = time.perf_counter() - began, time.process_time() - worked
     print(
         f"{name}, {len(plan.order.calls):,} activities: {len(sizes)} pages, {sum(sizes):,.0f} KB,"
-        f" the largest {max(sizes):.0f} KB, written in {took:.2f} s"
+        f" the largest {max(sizes):.0f} KB, written in {took:.2f} s, {worked:.2f} s of them work"
     )
 
 
