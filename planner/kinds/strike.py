@@ -22,15 +22,15 @@ if TYPE_CHECKING:
 def hazards_on_floor(context: Context, estimate: Estimate) -> tuple[str, ...]:
     """Hazards stated, and those the set-up brings with it, in the order of `CAUTIONS`.
 
-    Lamps or watts stated bring electricity, a move a moving rig, and a stretch longer than the day
-    long hours.
+    Light, lamps or watts stated bring electricity, a move a moving rig, and a stretch longer than
+    the day long hours.
     """
     facts = context.element.facts
     found = {*facts.words("hazards"), *(("smoke",) if "smoke" in facts.words("passes") else ())}
     if is_moving(context.element):
         found.add("moving_rig")
     on_stage = [work for work in estimate.work if work.phase is Phase.STAGE]
-    if any(facts.has(name) for name in ("lamps", "watts")):
+    if any(facts.has(name) for name in ("light", "lamps", "watts")):
         found.add("electricity")
     if any(work.hours.likely > context.show.calendar.day_hours for work in on_stage):
         found.add("long_hours")
