@@ -23,7 +23,7 @@ from planner.schedule.instance import (
     Weights,
 )
 from planner.schedule.psplib import read_psplib
-from planner.schedule.replanning import Move, Replanned, replan
+from planner.schedule.replanning import Move, MovePrice, Replanned, replan
 from planner.schedule.run import solve
 from planner.schedule.worktime import Calendar, working_days
 
@@ -40,6 +40,7 @@ __all__ = [
     "Lock",
     "Mode",
     "Move",
+    "MovePrice",
     "Parts",
     "Precedence",
     "Preference",

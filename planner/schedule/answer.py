@@ -7,7 +7,7 @@ how an answer is found.
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -55,8 +55,6 @@ class Answer:
             changes little.
         changeover_patience: quarters that an activity was rather left waiting, while placed, than
             cause one quarter of changeover.
-        held_back: quarters before which activities were not placed though they could have been,
-            so that what is held is held for less long.
         parts: what it weighs.
         lower_bound: no answer has a smaller total.
         method: what found it, in words.
@@ -74,7 +72,6 @@ class Answer:
     method: str = ""
     proven: bool = False
     thawed: tuple[str, ...] = ()
-    held_back: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def gap(self) -> float:

@@ -17,10 +17,12 @@ from planner.schedule.answer import Budget
 from planner.schedule.decode import Wish
 from planner.schedule.indexed import Indexed, topological_order
 from planner.schedule.instance import Lock
-from planner.schedule.run import Issued, Run, index_answerable
+from planner.schedule.run import Issued, Run, index_answerable, thawed_locks
 
 if TYPE_CHECKING:
-    from planner.schedule.answer import Answer
+    from collections.abc import Callable, Collection
+
+    from planner.schedule.answer import Answer, Progress
     from planner.schedule.instance import Activity, Instance
 
 
@@ -40,8 +42,9 @@ class Replanned:
     """A new answer and what moved.
 
     Attributes:
-        instance: the question that was answered: what had started is locked, the rest released.
-        answer: to check against `instance`; its `thawed` names what could not stay.
+        instance: the question that was asked: what had started is locked, the rest released.
+        answer: to check against `instance`; its `thawed` names what could not stay, which is still
+            locked in `instance`.
         moved: activities with another start or mode than before, in order of their new start.
     """
 
@@ -50,50 +53,96 @@ class Replanned:
     moved: tuple[Move, ...]
 
 
-def replan(
+@dataclass(frozen=True, slots=True)
+class MovePrice:
+    """What it adds to the total that an activity changes its day or its mode.
+
+    Attributes:
+        near: for what was to start within the window.
+        far: for what was to start after it.
+        window_quarters: length of the window, from the quarter of planning again on; None for no
+            end.
+    """
+
+    near: int
+    far: int = 0
+    window_quarters: int | None = None
+
+
+def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual values
     instance: Instance,
     previous: Answer,
     from_quarter: int,
-    price_of_move: int,
+    price_of_move: int | MovePrice,
     budget: Budget | None = None,
+    *,
+    progress: Callable[[Progress], None] | None = None,
 ) -> Replanned:
     """Order again from some quarter on.
 
     Args:
         instance: the question as it now is; new activities may have come, old ones gone.
         previous: the answer that people work by.
-        from_quarter: what started before it stays where it is; the rest starts at it or later.
+        from_quarter: what started before it stays where it is; the rest, and what cannot stay,
+            starts at it or later.
         price_of_move: what each activity that changes its day or its mode adds to the total.
         budget: how long to improve; five seconds by default.
+        progress: told about the first order and every improvement, prices of moves included.
 
     Raises:
         ValueError: the question has no answer on its face.
     """
-    frozen = _frozen(instance, previous, from_quarter)
-    indexed = index_answerable(frozen)
-    issued = Issued(
-        Wish(
-            _order(indexed, previous),
-            _modes(indexed, previous),
-            previous.changeover_patience,
-            not_before=_held_back(indexed, previous),
+    price = price_of_move
+    if isinstance(price, int):
+        price = MovePrice(price, price)
+    thawed: dict[str, None] = {}
+    while True:
+        frozen = _frozen(instance, previous, from_quarter, thawed)
+        indexed = index_answerable(frozen)
+        issued = _issued(indexed, previous, _Surcharge(indexed, previous, from_quarter, price))
+        given_way = [indexed.ids[i] for i in thawed_locks(indexed, issued)]
+        given_way = [name for name in given_way if _has_started(previous, name, from_quarter)]
+        if not given_way:
+            break
+        thawed.update(dict.fromkeys(given_way))
+    answer = Run(indexed, budget or Budget(), progress, issued).answer()
+    answer = replace(answer, thawed=(*thawed, *answer.thawed))
+    asked = _frozen(instance, previous, from_quarter, ())
+    return Replanned(asked, answer, _moves(previous, answer))
+
+
+def _lock(previous: Answer, name: str) -> Lock:
+    return Lock(previous.starts[name], previous.modes[name])
+
+
+def _has_started(previous: Answer, name: str, from_quarter: int) -> bool:
+    return previous.starts.get(name, from_quarter) < from_quarter
+
+
+def _issued(indexed: Indexed, previous: Answer, surcharge: _Surcharge) -> Issued:
+    """The previous order, nothing sooner than it was."""
+    wish = Wish(
+        _order(indexed, previous),
+        _modes(indexed, previous),
+        previous.changeover_patience,
+        not_before=tuple(
+            max(activity.release, previous.starts.get(activity.id, 0))
+            for activity in indexed.activities
         ),
-        _Surcharge(indexed, previous, price_of_move),
     )
-    answer = Run(indexed, budget or Budget(), None, issued).answer()
-    return Replanned(frozen, answer, _moves(previous, answer))
+    return Issued(wish, surcharge)
 
 
-def _frozen(instance: Instance, previous: Answer, from_quarter: int) -> Instance:
+def _frozen(
+    instance: Instance, previous: Answer, from_quarter: int, thawed: Collection[str]
+) -> Instance:
     def now(activity: Activity) -> Activity:
-        start = previous.starts.get(activity.id)
-        if start is None or start >= from_quarter:
-            return replace(activity, release=max(activity.release, from_quarter))
-        return replace(
-            activity,
-            release=min(activity.release, start),
-            locked=Lock(start, previous.modes[activity.id]),
-        )
+        name = activity.id
+        if name in thawed or not _has_started(previous, name, from_quarter):
+            locked = None if name in thawed else activity.locked
+            return replace(activity, release=max(activity.release, from_quarter), locked=locked)
+        locked = _lock(previous, name)
+        return replace(activity, release=min(activity.release, locked.start), locked=locked)
 
     return replace(instance, activities=tuple(map(now, instance.activities)))
 
@@ -115,32 +164,26 @@ def _modes(indexed: Indexed, previous: Answer) -> tuple[int, ...]:
     )
 
 
-def _held_back(indexed: Indexed, previous: Answer) -> tuple[int, ...] | None:
-    """Earliest starts that hold back what the previous answer held back."""
-    if not previous.held_back:
-        return None
-    return tuple(
-        max(activity.release, previous.held_back.get(activity.id, 0))
-        for activity in indexed.activities
-    )
-
-
 class _Surcharge:
     """What an activity costs that goes to another day or mode."""
 
-    def __init__(self, indexed: Indexed, previous: Answer, price: int) -> None:
+    def __init__(
+        self, indexed: Indexed, previous: Answer, from_quarter: int, price: MovePrice
+    ) -> None:
         self.day = indexed.day
-        self.price = price
-        self.was = [
-            (previous.starts[name] // self.day, previous.modes[name])
-            if name in previous.starts
-            else None
-            for name in indexed.ids
-        ]
+        until = None if price.window_quarters is None else from_quarter + price.window_quarters
+        self.was: list[tuple[int, int, int] | None] = []
+        for name in indexed.ids:
+            if name not in previous.starts:
+                self.was.append(None)
+                continue
+            start = previous.starts[name]
+            cost = price.near if until is None or start < until else price.far
+            self.was.append((start // self.day, previous.modes[name], cost))
 
     def __call__(self, i: int, start: int, mode: int) -> int:
         was = self.was[i]
-        return 0 if was is None or was == (start // self.day, mode) else self.price
+        return 0 if was is None or was[:2] == (start // self.day, mode) else was[2]
 
 
 def _moves(previous: Answer, answer: Answer) -> tuple[Move, ...]:

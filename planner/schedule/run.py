@@ -275,6 +275,11 @@ class Run:
             self.progress(Progress(doing, self.best.total, self.bound, self.search.tries))
 
 
+def thawed_locks(indexed: Indexed, issued: Issued) -> tuple[int, ...]:
+    """Locks that cannot be kept when an issued order is gone on with."""
+    return _thawed(indexed, issued)[1]
+
+
 def _thawed(
     indexed: Indexed, issued: Issued | None
 ) -> tuple[Indexed, tuple[int, ...], Wish, Board]:
@@ -316,7 +321,7 @@ def _other_firsts(indexed: Indexed) -> Iterator[Wish]:
 
 
 def _answer(indexed: Indexed, best: Found, run: Run) -> Answer:
-    ids, board, held = indexed.ids, best.board, best.wish.not_before
+    ids, board = indexed.ids, best.board
     parts = appraise(indexed, board.starts, board.finishes, board.modes)
     return Answer(
         starts=dict(zip(ids, board.starts, strict=True)),
@@ -329,5 +334,4 @@ def _answer(indexed: Indexed, best: Found, run: Run) -> Answer:
         method=run.method,
         proven=parts.total <= run.bound,
         thawed=tuple(ids[i] for i in run.thawed),
-        held_back={} if held is None else dict(zip(ids, held, strict=True)),
     )

@@ -10,7 +10,9 @@ from planner.schedule import (
     Budget,
     Instance,
     Mode,
+    MovePrice,
     Precedence,
+    Progress,
     Resource,
     replan,
     solve,
@@ -93,3 +95,39 @@ def test_what_started_on_a_resource_that_is_gone_thaws_and_says_so() -> None:
     assert again.answer.thawed == ("b",)
     assert again.answer.starts["b"] >= 9
     assert verify(again.instance, again.answer) == ()
+
+
+def test_what_started_and_thaws_is_not_planned_into_the_past() -> None:
+    # b started at 4; the bench was away at 4, says the news at 6. From 5 it would fit, but 5 is
+    # past: b goes from 6 to 9, c after it.
+    broken = replace(INSTANCE, resources=(Resource("bench", blocked=((4, 5),)),))
+    again = replan(broken, issued(), 6, price_of_move=0, budget=STOP_AT_ONCE)
+    assert again.answer.thawed == ("b",)
+    assert again.answer.starts == {"a": 0, "b": 6, "c": 9}
+    assert verify(again.instance, again.answer) == ()
+
+
+def test_only_moves_of_what_was_near_cost_the_near_price() -> None:
+    # As above: swapping b and c saves 14800 and moves both. From 4, b at 4 is near, c at 7 is not.
+    changed, before = late_and_light()
+    dear = MovePrice(near=20_000, far=0, window_quarters=2)
+    assert replan(changed, before, 4, dear, A_WHILE).moved == ()
+    cheap = MovePrice(near=0, far=20_000, window_quarters=0)
+    assert replan(changed, before, 4, cheap, A_WHILE).moved == ()
+    free = MovePrice(near=20_000, far=0, window_quarters=0)
+    assert len(replan(changed, before, 4, free, A_WHILE).moved) == 2
+
+
+def test_nothing_goes_sooner_than_it_was_called_unless_that_pays() -> None:
+    # a turns out shorter, 2. b could start at 2, but its due is met at 4 too and moving costs 50.
+    a, b, c = INSTANCE.activities
+    shorter = replace(INSTANCE, activities=(replace(a, modes=on("bench", 2)), b, c))
+    assert replan(shorter, issued(), 1, 50, A_WHILE).moved == ()
+
+
+def test_progress_is_told() -> None:
+    heard: list[Progress] = []
+    changed, before = late_and_light()
+    replan(changed, before, 4, 100, A_WHILE, progress=heard.append)
+    assert heard[0].doing == "as issued"
+    assert heard[-1].best < heard[0].best
