@@ -10,6 +10,7 @@ from planner.schedule.bounds import Bounds, bounds_of
 from planner.schedule.checker import verify
 from planner.schedule.conflicts import Conflict, conflicts
 from planner.schedule.explain import Reason, why_there
+from planner.schedule.impossible import Fact, Impossible, Relaxation, why_impossible
 from planner.schedule.instance import (
     Activity,
     Band,
@@ -36,6 +37,8 @@ __all__ = [
     "Calendar",
     "Changeovers",
     "Conflict",
+    "Fact",
+    "Impossible",
     "Instance",
     "Lock",
     "Mode",
@@ -46,6 +49,7 @@ __all__ = [
     "Preference",
     "Progress",
     "Reason",
+    "Relaxation",
     "Replanned",
     "Resource",
     "Weights",
@@ -56,6 +60,7 @@ __all__ = [
     "replan",
     "solve",
     "verify",
+    "why_impossible",
     "why_there",
     "working_days",
 ]

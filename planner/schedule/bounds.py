@@ -70,6 +70,35 @@ def without_undercut(indexed: Indexed) -> Indexed:
     return replace(indexed, set_up=nothing, strike=nothing, odd={})
 
 
+class DueProbe:
+    """When some activities can be finished at the earliest, however they are ordered."""
+
+    def __init__(self, indexed: Indexed) -> None:
+        """Work out chains once; locks are not asked of anything."""
+        indexed = without_undercut(indexed.without_locks(tuple(indexed.locks)))
+        self._indexed = indexed
+        self._chains = _chain_finishes(indexed)
+        self._work = _Work(indexed, _starts(indexed, self._chains))
+
+    def above(self, *ends: int) -> list[int]:
+        """The activities and all that they wait for."""
+        return sorted({j for i in ends for j in _ancestors(self._indexed, i)})
+
+    def earliest(self, ends: Sequence[int]) -> int:
+        """A quarter before which the last of `ends` cannot be finished."""
+        members = self.above(*ends)
+        tails = dict.fromkeys(members, 10**9)
+        for end in ends:
+            tails[end] = 0
+        for i in reversed(_sorted_by(self._indexed, set(members))):
+            for j, lag, _ in self._indexed.follow[i]:
+                if j in tails:
+                    shortest = min(way.duration for way in self._indexed.ways[j])
+                    tails[i] = min(tails[i], tails[j] + shortest + lag)
+        chain = max(self._chains[end] for end in ends)
+        return max(chain, self._work.finish(members, tails))
+
+
 def _chain_finishes(indexed: Indexed) -> list[int]:
     """Earliest finish of each activity if it had every resource to itself."""
     decoder = Decoder(indexed.without_locks(tuple(indexed.locks)))

@@ -206,7 +206,7 @@ class _Model:
             return self.model.new_optional_interval_var(start, length, end, lit, "")
         if way.pauses:
             return self._paused(way, lit, start, end)
-        allowed = _allowed(way, self.indexed.day, self.horizon)
+        allowed = allowed_starts(way, self.indexed.day, self.horizon)
         if allowed is not None:
             domain = cp_model.Domain.from_intervals([[a, b] for a, b in allowed])
             self.model.add_linear_expression_in_domain(start, domain).only_enforce_if(lit)
@@ -380,7 +380,7 @@ def _longest_change(indexed: Indexed, resource: int, state: int) -> int:
     )
 
 
-def _allowed(way: Way, day: int, horizon: int) -> list[tuple[int, int]] | None:
+def allowed_starts(way: Way, day: int, horizon: int) -> list[tuple[int, int]] | None:
     """Starts at which a mode that may not pause fits its day and its spells; None if all do."""
     if not way.in_one_day and not way.spells:
         return None

@@ -1,0 +1,223 @@
+"""Why dues, locks and absences cannot all be kept, and what would have to give.
+
+Takes an `Instance` with its dues taken as hard, gives the fewest facts that contradict each other
+and how far each would have to give way. Knows nothing of orders. OR-tools is slow to load: it is
+loaded when it is asked.
+
+Everything else holds without question: precedences, capacities, releases, days, changeovers. Lags
+by the clock and changing over across absences are left out, so what is found impossible is so, but
+not all that is impossible need be found.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+from planner.schedule.bounds import DueProbe
+from planner.schedule.indexed import index
+from planner.schedule.run import index_answerable
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterator
+
+    from planner.schedule.indexed import Indexed
+    from planner.schedule.instance import Instance
+
+EFFORT = 0.3
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Something that may give way.
+
+    Attributes:
+        kind: a due, a lock or an absence.
+        id: of the activity, or of the resource that is absent.
+        first: the due, the start locked, or the first quarter of the absence.
+        end: the quarter after the absence; otherwise the same as `first`.
+    """
+
+    kind: Literal["due", "lock", "absence"]
+    id: str
+    first: int
+    end: int
+
+    @property
+    def sentence(self) -> str:
+        """The fact in words, times in quarters."""
+        if self.kind == "due":
+            return f"{self.id} is due at {self.first}"
+        if self.kind == "lock":
+            return f"{self.id} is locked at {self.first}"
+        return f"{self.id} is away from {self.first} to {self.end}"
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxation:
+    """How far one fact must give way for the others of its set to hold.
+
+    Attributes:
+        fact: what gives way.
+        quarters: by how much: finished later, started elsewhere, or shorter away.
+        cost: what that weighs in the instance's terms; None for locks and absences, which it does
+            not price.
+    """
+
+    fact: Fact
+    quarters: int
+    cost: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Impossible:
+    """Facts that cannot all hold.
+
+    Attributes:
+        facts: the set; without any one of them the rest can hold, if `is_minimal`.
+        resources: ids of the resources without whose limits they could hold.
+        relaxations: one for each fact that can be enough by itself, the smallest first.
+        is_minimal: whether every fact was shown to be needed.
+    """
+
+    facts: tuple[Fact, ...]
+    resources: tuple[str, ...]
+    relaxations: tuple[Relaxation, ...]
+    is_minimal: bool
+
+    @property
+    def sentence(self) -> str:
+        """The set in words."""
+        limits = f" with what there is of {', '.join(self.resources)}" if self.resources else ""
+        verb = "cannot all hold" if len(self.facts) > 1 else "cannot hold"
+        return "; ".join(fact.sentence for fact in self.facts) + f": {verb}{limits}"
+
+
+def why_impossible(instance: Instance, effort: float = EFFORT) -> Impossible | None:
+    """Find out why all dues, locks and absences cannot be kept together.
+
+    Args:
+        instance: the question, its dues taken as hard.
+        effort: deterministic seconds for each of the solver's searches; the same question gets
+            the same answer.
+
+    Returns:
+        One set of facts, or None if none was found to be impossible.
+
+    Raises:
+        ValueError: the question has no answer on its face, whatever gives way.
+    """
+    indexed = index_answerable(instance)
+    for part in (*_suspects(indexed), indexed):
+        facts = facts_of(part)
+        # Most that is impossible is so without changing over, and much sooner found to be.
+        for with_changeovers in (False, True):
+            finder = _Finder(part, facts, effort, with_changeovers=with_changeovers)
+            core = finder.core()
+            if core is not None:
+                return finder.explained(core)
+    return None
+
+
+def _suspects(indexed: Indexed) -> Iterator[Indexed]:
+    """The question cut down to a few dues that chains or resource work seem to rule out.
+
+    First single dues, the fewest activities first; else the earliest dues together.
+    """
+    probe = DueProbe(indexed)
+    dues = sorted((a.due, i) for i, a in enumerate(indexed.activities) if a.due is not None)
+    alone = [(len(probe.above(i)), i) for due, i in dues if probe.earliest([i]) > due]
+    if alone:
+        yield _only(indexed, probe.above(min(alone)[1]))
+    # The more of the earliest dues are taken, the more there is to do, though by a later due.
+    for count in range(2, len(dues) + 1):
+        first, due = [i for _, i in dues[:count]], dues[count - 1][0]
+        if probe.earliest(first) > due:
+            yield _only(indexed, probe.above(*_fewer(probe, first, due)))
+            return
+
+
+def _fewer(probe: DueProbe, members: list[int], due: int) -> list[int]:
+    """As few of them as still cannot be done by `due`."""
+    for i in tuple(members):
+        rest = [j for j in members if j != i]
+        if rest and probe.earliest(rest) > due:
+            members = rest
+    return members
+
+
+def _only(indexed: Indexed, members: Collection[int]) -> Indexed:
+    """The question with some activities alone, which wait for no others."""
+    instance = indexed.instance
+    kept = tuple(instance.activities[i] for i in sorted(members))
+    return index(replace(instance, activities=kept))
+
+
+def facts_of(indexed: Indexed) -> tuple[Fact, ...]:
+    """All dues, locks and absences of what is used."""
+    found = []
+    for i, activity in enumerate(indexed.activities):
+        if activity.due is not None:
+            found.append(Fact("due", activity.id, activity.due, activity.due))
+        if i in indexed.locks:
+            start = indexed.locks[i][0]
+            found.append(Fact("lock", activity.id, start, start))
+    for r, resource in enumerate(indexed.instance.resources):
+        found.extend(Fact("absence", resource.id, a, b) for a, b in indexed.spells[r])
+    return tuple(found)
+
+
+class _Finder:
+    def __init__(
+        self, indexed: Indexed, facts: tuple[Fact, ...], effort: float, *, with_changeovers: bool
+    ) -> None:
+        from planner.schedule.hard import Hard
+
+        self.indexed = indexed
+        self.facts = facts
+        self.effort = effort
+        self.hard = Hard(indexed, facts, with_changeovers)
+
+    def core(self) -> tuple[int, ...] | None:
+        """Numbers of facts that cannot all hold, not yet the fewest."""
+        verdict = self.hard.judge(range(len(self.facts)), self.effort)
+        return verdict.core if verdict.is_impossible else None
+
+    def explained(self, core: tuple[int, ...]) -> Impossible:
+        """Drop what is not needed for the contradiction, and say what would end it."""
+        is_minimal = True
+        for fact in core:
+            if fact not in core:
+                continue
+            verdict = self.hard.judge([other for other in core if other != fact], self.effort)
+            if verdict.is_impossible:
+                core = tuple(other for other in core if other in verdict.core)
+            else:
+                is_minimal = is_minimal and verdict.is_possible
+        relaxations = [r for fact in core if (r := self._relaxation(core, fact)) is not None]
+        relaxations.sort(key=lambda r: (r.quarters, r.fact.kind, r.fact.id))
+        facts = tuple(self.facts[fact] for fact in core)
+        return Impossible(facts, self._resources(core), tuple(relaxations), is_minimal)
+
+    def _relaxation(self, core: tuple[int, ...], fact: int) -> Relaxation | None:
+        quarters = self.hard.least(core, fact, self.effort)
+        if quarters is None:
+            return None
+        cost = None
+        if self.facts[fact].kind == "due":
+            weights = self.indexed.instance.weights
+            activity = self.indexed.activities[self.indexed.ids.index(self.facts[fact].id)]
+            cost = weights.late * activity.weight * quarters
+        return Relaxation(self.facts[fact], quarters, cost)
+
+    def _resources(self, core: tuple[int, ...]) -> tuple[str, ...]:
+        """Resources whose limits the contradiction needs, all others being without end."""
+        from planner.schedule.hard import Hard
+
+        needed = set(self.hard.limited)
+        for r in self.hard.limited:
+            fewer = frozenset(needed - {r})
+            hard = Hard(self.indexed, self.facts, self.hard.with_changeovers, fewer)
+            if hard.judge(core, self.effort).is_impossible:
+                needed.discard(r)
+        return tuple(self.indexed.instance.resources[r].id for r in sorted(needed))
