@@ -1,11 +1,12 @@
-"""Two ways of improving an order, taken in turns: whichever gains more for its effort goes on.
+"""Ways of improving an order, taken in turns: whichever gains most for its effort goes on.
 
 Takes a `Search` with a first order, leaves the best in it. Knows nothing of solvers or clocks. The
 same seed and number of tries give the same answer.
 
 Changing the order and placing all that comes after it moves everything, slowly; lifting a few
 activities while the rest stand still is quick, but only rearranges. Small questions gain more by
-the first, large ones by the second, and which it is changes on the way.
+the first, large ones by the second, and which it is changes on the way. Small questions breed
+orders as well.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from dataclasses import replace
 from random import Random
 from typing import TYPE_CHECKING
 
+from planner.schedule.breeding import Brood
 from planner.schedule.lifting import Floor
 from planner.schedule.windows import Windows
 
@@ -29,6 +31,8 @@ LIFTED_EFFORT = 6
 FEW = 20
 FORGETTING = 0.5
 EXPLORE_EVERY = 6
+MOST_BRED = 200
+"""Activities up to which orders are bred."""
 
 
 class Climb:
@@ -38,7 +42,11 @@ class Climb:
         self.search = search
         self.random = Random(seed)  # noqa: S311 - repeatable, not secret
         self.turns = 0
-        self._rates: list[float | None] = [None, None]
+        self._ways = [self._walk, self._rearrange]
+        if len(search.indexed.ids) <= MOST_BRED:
+            self._ways.append(self._breed)
+        self._rates: list[float | None] = [None] * len(self._ways)
+        self._brood: Brood | None = None
         self._windows: Windows | None = None
         self._left: Found | None = None
 
@@ -47,7 +55,7 @@ class Climb:
         while not stop():
             turn = self._next()
             before, spent = self._best().total, self.search.placed
-            (self._walk, self._rearrange)[turn](stop)
+            self._ways[turn](stop)
             effort = max(1, self.search.placed - spent)
             rate = (before - self._best().total) / effort
             known = self._rates[turn]
@@ -58,11 +66,11 @@ class Climb:
         for turn, rate in enumerate(self._rates):
             if rate is None:
                 return turn
-        first, second = (rate or 0.0 for rate in self._rates)
-        if first == second:
-            return self.turns % 2
-        better = int(second > first)
-        return 1 - better if self.turns % EXPLORE_EVERY == 0 else better
+        rates = [rate or 0.0 for rate in self._rates]
+        best = max(rates)
+        if best <= 0 or self.turns % EXPLORE_EVERY == 0:
+            return self.turns // EXPLORE_EVERY % len(rates) if best > 0 else self.turns % len(rates)
+        return rates.index(best)
 
     def _best(self) -> Found:
         best = self.search.best
@@ -79,6 +87,20 @@ class Climb:
         best = self._best()
         self.search.walk(None if best is self._left else best, self._until(stop))
         self._left = self._best()
+
+    def breed(self, stop: Callable[[], bool]) -> None:
+        """Breed orders until `stop()`, or until the herd is of one weight."""
+        if self._brood is None:
+            self._brood = Brood(self.search, self.random)
+        while not stop() and not self._brood.is_even:
+            self._brood.breed()
+
+    def _breed(self, stop: Callable[[], bool]) -> None:
+        over = self._until(stop)
+        self.breed(over)
+        if not over():
+            # The herd is even: a turn that brought nothing.
+            self.search.placed += SLICE * len(self.search.indexed.ids)
 
     def _rearrange(self, stop: Callable[[], bool]) -> None:
         search, best, count = self.search, self._best(), len(self.search.indexed.ids)

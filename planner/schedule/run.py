@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.schedule.answer import Answer, Budget, Progress
 from planner.schedule.appraise import appraise
 from planner.schedule.bounds import bounds, without_undercut
-from planner.schedule.climb import Climb
+from planner.schedule.climb import MOST_BRED, Climb
 from planner.schedule.conflicts import fatal_conflicts
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.indexed import Indexed, index, topological_order
@@ -42,6 +42,7 @@ MOST_FOR_REPAIR = 1500
 """Activities up to which it is given a part, the rest in order."""
 SECONDS = 5.0
 HASTE, HASTES = 20.0, (20.0, 0.0, 60.0, 5.0)
+BRED_SHARE = 0.4
 WHOLE_SHARE = 0.5
 """Of what is left when the walk has stalled, how much goes to the whole question."""
 STALLED_TRIES, STALLED_TRIES_EACH = 300, 4
@@ -162,27 +163,31 @@ class Run:
         if self.issued is not None:
             self._climb()
             return
-        others = _other_firsts(self.indexed)
-        while not self._is_solved() and not self.meter.time_is_over():
-            wish = next(others, None)
-            if wish is None:
-                break
-            if wish != self.best.wish:
-                self.search.consider(wish)
         if self._is_solved() or self.meter.time_is_over():
             return
-        self._take("best of several first orders")
+        self._try_other_firsts()
         self._justify()
         count = len(self.indexed.ids)
         if count > MOST_FOR_REPAIR or self.meter.effort_left() <= 0:
             self._climb()
             return
-        self._climb(stalled=STALLED_TRIES + STALLED_TRIES_EACH * count)
+        if count <= MOST_BRED and not any(a.due is not None for a in self.indexed.activities):
+            self._breed()
+        else:
+            self._climb(stalled=STALLED_TRIES + STALLED_TRIES_EACH * count)
         if count <= MOST_FOR_WHOLE and self._whole():
             # Only what the solver does not see is left to gain.
             self._climb()
         else:
             self._repair()
+
+    def _try_other_firsts(self) -> None:
+        for wish in _other_firsts(self.indexed):
+            if self._is_solved() or self.meter.time_is_over():
+                break
+            if wish != self.best.wish:
+                self.search.consider(wish)
+        self._take("best of several first orders")
 
     def _justify(self) -> None:
         """Push the best order back and forth for as long as that helps."""
@@ -197,6 +202,22 @@ class Run:
         if not stop():
             self.climb.go(stop)
         self._take("local search")
+
+    def _breed(self) -> None:
+        """Breed orders for a share of the budget: where only the finish counts, that is best."""
+        stop, left = self._stop(None), self.meter.seconds_left()
+        tries = self.meter.budget.evaluations
+
+        def enough() -> bool:
+            now = self.meter.seconds_left()
+            return (
+                stop()
+                or (left is not None and now is not None and now < left * (1 - BRED_SHARE))
+                or (tries is not None and self.search.tries >= tries * BRED_SHARE)
+            )
+
+        self.climb.breed(enough)
+        self._take("bred from one another")
 
     def _stop(self, stalled: int | None) -> Callable[[], bool]:
         search = self.search
