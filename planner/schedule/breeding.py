@@ -32,13 +32,16 @@ SPREADS = (0.2, 0.3, 0.3, 1.0)
 class Brood:
     """A herd of orders, no two with the same starts, the lightest first."""
 
-    def __init__(self, search: Search, random: Random) -> None:
+    def __init__(self, search: Search, random: Random, guest: Found | None = None) -> None:
+        """Begin an empty herd, or one with a guest that was found otherwise."""
         self.search = search
         self.random = random
         self.herd: list[Found] = []
         self._starts: set[tuple[int, ...]] = set()
         self._refused = 0
         self._latest = latest_starts(search.indexed)
+        if guest is not None:
+            self._admit(guest)
 
     @property
     def is_even(self) -> bool:
@@ -50,8 +53,6 @@ class Brood:
         best = self.search.best
         if best is None:
             return
-        if not self.herd or best.total < self.herd[0].total:
-            self._admit(best)
         order, modes = self._child() if self._is_grown() else self._sample()
         child = self.search.consider(replace(best.wish, order=order, modes=modes, not_before=None))
         if child is None:

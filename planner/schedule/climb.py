@@ -89,18 +89,16 @@ class Climb:
         self._left = self._best()
 
     def breed(self, stop: Callable[[], bool]) -> None:
-        """Breed orders until `stop()`, or until the herd is of one weight."""
+        """Breed orders until `stop()`; a herd that has become even is let go for a new one."""
         if self._brood is None:
-            self._brood = Brood(self.search, self.random)
-        while not stop() and not self._brood.is_even:
+            self._brood = Brood(self.search, self.random, self._best())
+        while not stop():
             self._brood.breed()
+            if self._brood.is_even:
+                self._brood = Brood(self.search, self.random)
 
     def _breed(self, stop: Callable[[], bool]) -> None:
-        over = self._until(stop)
-        self.breed(over)
-        if not over():
-            # The herd is even: a turn that brought nothing.
-            self.search.placed += SLICE * len(self.search.indexed.ids)
+        self.breed(self._until(stop))
 
     def _rearrange(self, stop: Callable[[], bool]) -> None:
         search, best, count = self.search, self._best(), len(self.search.indexed.ids)

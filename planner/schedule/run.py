@@ -171,12 +171,13 @@ class Run:
         if count > MOST_FOR_REPAIR or self.meter.effort_left() <= 0:
             self._climb()
             return
-        if count <= MOST_BRED and not any(a.due is not None for a in self.indexed.activities):
+        is_bred = count <= MOST_BRED and all(a.due is None for a in self.indexed.activities)
+        if is_bred:
             self._breed()
         else:
             self._climb(stalled=STALLED_TRIES + STALLED_TRIES_EACH * count)
-        if count <= MOST_FOR_WHOLE and self._whole():
-            # Only what the solver does not see is left to gain.
+        if count <= MOST_FOR_WHOLE and (self._whole() or is_bred):
+            # Only what the solver does not see, or does not find, is left to gain.
             self._climb()
         else:
             self._repair()
