@@ -24,7 +24,7 @@ from planner.schedule.instance import (
     Weights,
 )
 from planner.schedule.psplib import read_psplib
-from planner.schedule.replanning import Move, MovePrice, Replanned, replan
+from planner.schedule.replanning import Move, MovePrice, Replanned, placed_again, replan
 from planner.schedule.run import solve
 from planner.schedule.worktime import Calendar, working_days
 
@@ -56,6 +56,7 @@ __all__ = [
     "bounds_of",
     "conflicts",
     "held_spells",
+    "placed_again",
     "read_psplib",
     "replan",
     "solve",

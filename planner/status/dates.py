@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from planner.order import ask
 from planner.order.scarce import axis
-from planner.schedule import Budget, replan, solve
+from planner.schedule import placed_again, solve
 from planner.status.remaining import taken_as_done
 
 if TYPE_CHECKING:
@@ -26,10 +26,9 @@ if TYPE_CHECKING:
     from planner.graph import ElementGraph
     from planner.model.show import Show
     from planner.order import Question
-    from planner.schedule import Answer, Instance
+    from planner.schedule import Answer, Budget, Instance
 
 FOREVER = 10**9
-AS_PLACED = Budget(evaluations=0)
 
 
 def show_from(show: Show, day: date) -> Show:
@@ -100,7 +99,7 @@ class Dates:
         return self._sooner(replace(self.question, instance=instance))
 
     def _sooner(self, question: Question) -> dict[str, float]:
-        sooner = replan(question.instance, self.answer, 0, 0, AS_PLACED).answer
+        sooner = placed_again(question.instance, self.answer)
         was = _ends(self.graph, self.question, self.placed)
         now = _ends(self.graph, question, sooner)
         return {
@@ -132,7 +131,7 @@ def dates_of(
     question = ask(show, graph, estimates)
     try:
         answer = solve(question.instance, budget(len(question.instance.activities)))
-        placed = replan(question.instance, answer, 0, 0, AS_PLACED).answer
+        placed = placed_again(question.instance, answer)
     except ValueError:
         return None
     return Dates(show, graph, estimates, question, answer, placed)
