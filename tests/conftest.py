@@ -6,9 +6,14 @@ from textwrap import dedent
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+# What is slow on a busy machine is not wrong; speed is measured in tests/bench.
+settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("untimed")
 
 SMALL_SHOW = {
     "show.yaml": """\
