@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.model.facts import Facts, Missing
+from planner.model.facts import Facts, FrameRange, Missing
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -40,6 +40,14 @@ def facts_of(show: Show, element: Element) -> dict[str, str]:
             role = f"{reference.role} {other.id}"
             found |= {f"{role} {name}": text for name, text in _of_other(other)}
     return {name: found[name] for name in sorted(found) if found[name]}
+
+
+def frames_of(text: str) -> FrameRange | None:
+    """The frames that a fact such as ``101-220`` tells; None where it tells none."""
+    first, _, last = text.partition("-")
+    if not (first.isdecimal() and last.isdecimal()):
+        return None
+    return FrameRange(int(first), int(last))
 
 
 def _of_other(other: Element) -> Iterator[tuple[str, str]]:
