@@ -15,19 +15,21 @@ from planner.order.dating import dated, unanswered
 from planner.order.issued import reopened
 from planner.order.kept import not_kept
 from planner.order.scarce import price_of_move
-from planner.schedule import replan
+from planner.schedule import MovePrice, replan
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Callable, Mapping
     from datetime import date, datetime
+    from typing import TypeAlias
 
     from planner.graph import ElementGraph
-    from planner.model.place import Problem
     from planner.model.show import Show, WorkCalendar
     from planner.order.issued import IssuedOrder
     from planner.order.question import Question
     from planner.order.stage_order import StageOrder
-    from planner.schedule import Answer, Budget, Replanned
+    from planner.schedule import Activity, Answer, Budget, Instance, Mode, Replanned
+
+    Search: TypeAlias = Callable[[Instance, Answer, int, MovePrice, Budget], Replanned]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +39,14 @@ class Started:
     Attributes:
         at: when each call began, by its id; what is not named has not begun, whatever any order
             said.
+        done: those of them that are over too: what follows need not wait for the hours they were
+            called for.
+        is_posted: whether people posted it; else it is what an order called.
     """
 
     at: Mapping[str, datetime]
+    done: frozenset[str] = frozenset()
+    is_posted: bool = False
 
 
 def started_by_dates(issued: IssuedOrder, day: date) -> Started:
@@ -56,12 +63,14 @@ class Terms:
         started: what has begun and stays.
         held_until: calls before this day move for a price only; None for all calls.
         budget: how long to improve.
+        search: finds the new answer.
     """
 
     day: date
     started: Started
     held_until: date | None
     budget: Budget
+    search: Search = replan
 
 
 def working_days_on(calendar: WorkCalendar, day: date, count: int) -> date:
@@ -88,58 +97,98 @@ def rearrange(
         The new order. What had begun and cannot go on as it was is in its problems, as a lock that
         was not kept.
     """
-    plan = _Again(show, question, issued, terms)
+    start = question.calendar.quarter_at(terms.day)
+    was = _as_begun(reopened(issued, question), question, terms, start)
+    price = _price(show, question, terms, start)
+    called = {call.id for call in issued.calls if call.starts.date() < terms.day}
+    over = {id_: id_ in called for id_ in terms.started.done & was.starts.keys()}
     try:
-        found = plan.settle()
+        while True:
+            instance = _with_done(question.instance, was, over, start)
+            found = terms.search(instance, was, start, price, terms.budget)
+            in_the_way = [id_ for id_ in found.answer.thawed if over.get(id_)]
+            if not in_the_way:
+                break
+            # It is over, whatever else is now said to have been there at the time.
+            over |= dict.fromkeys(in_the_way, False)
     except ValueError:
         return unanswered(show, question)
-    order = dated(show, graph, replace(question, instance=found.instance), found.answer)
-    return replace(order, problems=(*order.problems, *plan.given_way(found.answer)))
+    return _told(show, graph, replace(question, instance=found.instance), (was, found, start))
 
 
-class _Again:
-    """One planning again; what had begun and must give way is let go of round by round."""
+def _told(
+    show: Show, graph: ElementGraph, question: Question, row: tuple[Answer, Replanned, int]
+) -> StageOrder:
+    """The order found; what had begun and gave way is told as that, not as a lock of the show."""
+    was, found, start = row
+    gave_way = {id_ for id_ in found.answer.thawed if was.starts.get(id_, start) < start}
+    free = tuple(
+        replace(each, locked=None) if each.id in gave_way else each
+        for each in question.instance.activities
+    )
+    kept = tuple(id_ for id_ in found.answer.thawed if id_ not in gave_way)
+    order = dated(
+        show,
+        graph,
+        replace(question, instance=replace(question.instance, activities=free)),
+        replace(found.answer, thawed=kept),
+    )
+    if not gave_way:
+        return order
+    told = not_kept(show, question, found.answer, begun=gave_way)
+    return replace(order, problems=(*order.problems, *told))
 
-    def __init__(self, show: Show, question: Question, issued: IssuedOrder, terms: Terms) -> None:
-        self.show = show
-        self.question = question
-        self.issued = issued
-        self.terms = terms
-        self.was = reopened(issued, question)
-        self.begun = {id_: when for id_, when in terms.started.at.items() if id_ in self.was.starts}
-        self.rounds: list[tuple[Question, tuple[str, ...]]] = []
 
-    def settle(self) -> Replanned:
-        """Plan until everything that counts as begun is where it began.
+def _as_begun(was: Answer, question: Question, terms: Terms, start: int) -> Answer:
+    """Where calls began, or were to begin; what was to begin before `start` and did not is late."""
+    calendar, started = question.calendar, terms.started
+    known = {each.id: each for each in question.instance.activities}
+    starts = {id_: max(at, start) for id_, at in was.starts.items() if id_ not in started.at}
+    modes = dict(was.modes)
+    for id_, when in started.at.items():
+        if id_ in known and (id_ in was.starts or id_ in started.done):
+            began = calendar.quarter_at(when)
+            if id_ in started.done:
+                began = min(began, _latest_start(known[id_], start))
+            starts[id_] = began
+            modes.setdefault(id_, 0)
+    return replace(was, starts=starts, modes=modes)
 
-        Raises:
-            ValueError: the question has no answer on its face.
-        """
-        start = self.question.calendar.quarter_at(self.terms.day)
-        price, budget = price_of_move(self.show), self.terms.budget
-        while True:
-            previous = replace(self.was, starts=self._starts(start))
-            found = replan(self.question.instance, previous, start, price, budget)
-            gave_way = tuple(each for each in found.answer.thawed if each in self.begun)
-            if not gave_way:
-                return found
-            # Otherwise it might be planned anew on days that are past.
-            self.rounds.append((replace(self.question, instance=found.instance), gave_way))
-            for each in gave_way:
-                del self.begun[each]
 
-    def _starts(self, start: int) -> dict[str, int]:
-        """Where calls must stay, or move for a price; others are planned as if they were new."""
-        calendar = self.question.calendar
-        starts = {id_: calendar.quarter_at(when) for id_, when in self.begun.items()}
-        until = self.terms.held_until
-        for call in self.issued.calls:
-            is_near = until is None or call.starts.date() < until
-            if call.id in self.was.starts and call.id not in starts and is_near:
-                starts[call.id] = max(calendar.quarter_at(call.starts), start)
-        return starts
+def _latest_start(activity: Activity, start: int) -> int:
+    """Where work that is over can have begun at the latest; 0 where there is no room for it."""
+    return max(0, start - min(mode.duration_quarters for mode in activity.modes))
 
-    def given_way(self, answer: Answer) -> Iterator[Problem]:
-        """What had begun and could not go on as it was."""
-        for question, ids in self.rounds:
-            yield from not_kept(self.show, question, answer, begun=ids)
+
+def _price(show: Show, question: Question, terms: Terms, start: int) -> MovePrice:
+    near, until = price_of_move(show), terms.held_until
+    if until is None:
+        return MovePrice(near)
+    return MovePrice(near, 0, max(0, question.calendar.quarter_at(until) - start))
+
+
+def _with_done(instance: Instance, was: Answer, over: Mapping[str, bool], start: int) -> Instance:
+    """The question with what is over ending where planning begins, and waiting for nothing.
+
+    Args:
+        instance: the question.
+        was: with where each began.
+        over: what is, and whether it still takes up what it took up.
+        start: first quarter that may be planned.
+    """
+
+    def now(activity: Activity) -> Activity:
+        if activity.id not in over:
+            return activity
+        room = max(0, start - was.starts[activity.id])
+        modes = tuple(_over(mode, room, keeps=over[activity.id]) for mode in activity.modes)
+        return replace(activity, modes=modes, after=(), release=0, locked=None)
+
+    return replace(instance, activities=tuple(map(now, instance.activities)))
+
+
+def _over(mode: Mode, room: int, *, keeps: bool) -> Mode:
+    quarters = min(mode.duration_quarters, room)
+    if keeps:
+        return replace(mode, duration_quarters=quarters)
+    return replace(mode, duration_quarters=quarters, uses={}, set_ups={})
