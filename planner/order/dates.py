@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.order.holds import Holds
-from planner.schedule import why_there
+from planner.schedule import Explainer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -22,11 +21,11 @@ if TYPE_CHECKING:
 def why_then(order: StageOrder, call: Call) -> tuple[str, ...]:
     """What holds a call, then what holds that, and so on, one sentence each.
 
-    Cost: one pass over the calls for each link of the chain.
+    Cost: one pass over the calls, then a look-up for each link of the chain.
     """
     if order.question is None or order.answer is None:
         return ()
-    chain = why_there(order.question.instance, order.answer, f"{call.element}/{call.work.name}")
+    chain = Explainer(order.question.instance, order.answer).chain(call.id)
     return tuple(_sentence(order.question, order.answer, reason) for reason in chain)
 
 
@@ -38,8 +37,8 @@ def why_now(order: StageOrder) -> Callable[[Call], str]:
     question, answer = order.question, order.answer
     if question is None or answer is None:
         return lambda _call: ""
-    holds = Holds(question, answer)
-    return lambda call: _sentence(question, answer, holds.reason(call.id))
+    explainer = Explainer(question.instance, answer)
+    return lambda call: _sentence(question, answer, explainer.reason(call.id))
 
 
 def _sentence(question: Question, answer: Answer, reason: Reason) -> str:

@@ -9,7 +9,7 @@ from planner.schedule.appraise import held_spells
 from planner.schedule.bounds import Bounds, bounds_of
 from planner.schedule.checker import verify
 from planner.schedule.conflicts import Conflict, conflicts
-from planner.schedule.explain import Reason, why_there
+from planner.schedule.explain import Explainer, Reason, why_there
 from planner.schedule.impossible import Fact, Impossible, Relaxation, why_impossible
 from planner.schedule.instance import (
     Activity,
@@ -37,6 +37,7 @@ __all__ = [
     "Calendar",
     "Changeovers",
     "Conflict",
+    "Explainer",
     "Fact",
     "Impossible",
     "Instance",

@@ -6,11 +6,15 @@ behind. Knows nothing of how the answer was found.
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections import defaultdict
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import TYPE_CHECKING, Literal
 
 from planner.schedule.decode import Board, Decoder
-from planner.schedule.indexed import BARE, Indexed, Way, index
+from planner.schedule.indexed import BARE, Way, index
+from planner.schedule.lifting import held_by
 from planner.schedule.worktime import finish_of
 
 if TYPE_CHECKING:
@@ -60,14 +64,7 @@ def why_there(instance: Instance, answer: Answer, name: str) -> tuple[Reason, ..
     Raises:
         KeyError: no activity has that id.
     """
-    explainer = _Explainer(index(instance), answer)
-    chain: list[Reason] = []
-    current: str | None = name
-    while current is not None and len(chain) <= len(instance.activities):
-        reason = explainer.reason(current)
-        chain.append(reason)
-        current = reason.by
-    return tuple(chain)
+    return Explainer(instance, answer).chain(name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +79,17 @@ class _Hold:
         return self.ready, self.kind == "after"
 
 
-class _Explainer:
-    def __init__(self, indexed: Indexed, answer: Answer) -> None:
+class Explainer:
+    """Reasons in one answer: sorted once, then a few look-ups for each activity asked about."""
+
+    def __init__(self, instance: Instance, answer: Answer) -> None:
+        """Sort what every resource does by when it ends.
+
+        Args:
+            instance: the question.
+            answer: a feasible answer to it.
+        """
+        indexed = index(instance)
         self.indexed = indexed.without_locks(tuple(indexed.locks))
         self.locked = {indexed.ids[i] for i in indexed.locks if indexed.ids[i] not in answer.thawed}
         self.decoder = Decoder(self.indexed)
@@ -92,8 +98,32 @@ class _Explainer:
         self.starts = [answer.starts[name] for name in indexed.ids]
         self.finishes = [answer.finishes[name] for name in indexed.ids]
         self.modes = [answer.modes[name] for name in indexed.ids]
+        self._users = self._sorted_users()
+        self._full: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        self._most_odd: dict[tuple[int, int], int] = {}
+        for (r, _, wanted), quarters in indexed.odd.items():
+            most = self._most_odd.get((r, wanted), 0)
+            self._most_odd[r, wanted] = max(most, quarters)
+        self._most_strike = max(indexed.strike, default=0)
+        self._known: dict[str, Reason] = {}
+
+    def chain(self, name: str) -> tuple[Reason, ...]:
+        """What holds an activity, then what holds that, and so on; a `KeyError` if unknown."""
+        chain: list[Reason] = []
+        current: str | None = name
+        while current is not None and len(chain) <= len(self.starts):
+            reason = self.reason(current)
+            chain.append(reason)
+            current = reason.by
+        return tuple(chain)
 
     def reason(self, name: str) -> Reason:
+        """What holds an activity; a `KeyError` if there is none of that id."""
+        if name not in self._known:
+            self._known[name] = self._argued(name)
+        return self._known[name]
+
+    def _argued(self, name: str) -> Reason:
         i = self.numbers[name]
         start = self.starts[i]
         if name in self.locked:
@@ -126,31 +156,74 @@ class _Explainer:
             yield from self._shared(i, r, units)
 
     def _single(self, i: int, r: int) -> Iterator[_Hold]:
+        """Of all that had a one-unit resource before, who leaves it ready last."""
         wanted = dict(self._way(i).states).get(r, BARE)
+        spells = self.indexed.spells[r]
+        most = self._most_change(r, wanted)
+        best: _Hold | None = None
         for j in self._earlier(i, r):
+            if best is not None and finish_of(self.finishes[j], most, spells) < best.ready:
+                break
             state = dict(self._way(j).states).get(r, BARE)
             gap = 0 if BARE in {wanted, state} else self.indexed.change(r, state, wanted)
-            ready = finish_of(self.finishes[j], gap, self.indexed.spells[r])
-            yield _Hold(ready, "changeover" if gap else "resource", j, r)
+            ready = finish_of(self.finishes[j], gap, spells)
+            is_later = best is None or (ready, -j) > (best.ready, -(best.by or 0))
+            if is_later and ready <= self.starts[i]:
+                best = _Hold(ready, "changeover" if gap else "resource", j, r)
+        if best is not None:
+            yield best
+
+    def _most_change(self, r: int, wanted: int) -> int:
+        """Quarters that changing over to a state takes at most."""
+        if wanted == BARE:
+            return 0
+        plain = self._most_strike + self.indexed.set_up[wanted]
+        return max(plain, self._most_odd.get((r, wanted), 0))
 
     def _shared(self, i: int, r: int, units: int) -> Iterator[_Hold]:
-        capacity = self.indexed.instance.resources[r].capacity
-        for j in self._earlier(i, r):
-            last = self.finishes[j] - 1
-            in_use = sum(
-                self._units(k, r)
-                for k in range(len(self.starts))
-                if k != i and self.starts[k] <= last < self.finishes[k]
-            )
-            if in_use + units > capacity:
-                yield _Hold(self.finishes[j], "resource", j, r)
+        """Who last gave back units of a resource without which there were too few."""
+        level = self.indexed.instance.resources[r].capacity - units + 1
+        if (r, level) not in self._full:
+            self._full[r, level] = self._ends_while_full(r, level)
+        ends = self._full[r, level]
+        at = bisect_right(ends, (self.starts[i], 0)) - 1
+        if at >= 0:
+            finish, j = ends[at]
+            yield _Hold(finish, "resource", -j, r)
 
-    def _earlier(self, i: int, r: int) -> list[int]:
+    def _ends_while_full(self, r: int, level: int) -> list[tuple[int, int]]:
+        """`(finish, -number)` of those with `level` units or more in use as they end, sorted."""
+        change: defaultdict[int, int] = defaultdict(int)
+        for finish, j in self._users[r]:
+            units = self._units(-j, r)
+            change[self.starts[-j]] += units
+            change[finish] -= units
+        times = sorted(change)
+        in_use = list(accumulate(change[time] for time in times))
         return [
-            j
-            for j in range(len(self.starts))
-            if j != i and self.starts[j] < self.finishes[j] <= self.starts[i] and self._units(j, r)
+            (finish, j)
+            for finish, j in self._users[r]
+            if in_use[bisect_right(times, finish - 1) - 1] >= level
         ]
+
+    def _earlier(self, i: int, r: int) -> Iterator[int]:
+        """Who gave a resource back before an activity starts, latest first, ties by number."""
+        users = self._users[r]
+        at = bisect_right(users, (self.starts[i], 0))
+        for k in range(at - 1, -1, -1):
+            if users[k][1] != -i:
+                yield -users[k][1]
+
+    def _sorted_users(self) -> list[list[tuple[int, int]]]:
+        """For each resource `(finish, -number)` of what uses it, sorted."""
+        users: list[list[tuple[int, int]]] = [[] for _ in self.indexed.instance.resources]
+        for i, finish in enumerate(self.finishes):
+            if finish > self.starts[i]:
+                for r in held_by(self._way(i)):
+                    users[r].append((finish, -i))
+        for row in users:
+            row.sort()
+        return users
 
     def _units(self, i: int, r: int) -> int:
         way = self._way(i)

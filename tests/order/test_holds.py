@@ -1,4 +1,4 @@
-"""What holds a call, at first glance: the same as the whole argument says of it first."""
+"""What holds a call, at first glance: the same as the whole chain says of it first."""
 
 from __future__ import annotations
 

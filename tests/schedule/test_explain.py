@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from hypothesis import given
 
 from planner.schedule import (
     Activity,
@@ -12,6 +13,7 @@ from planner.schedule import (
     Budget,
     Calendar,
     Changeovers,
+    Explainer,
     Instance,
     Lock,
     Mode,
@@ -21,6 +23,8 @@ from planner.schedule import (
     why_there,
     working_days,
 )
+from planner.schedule.worktime import finish_of, merged
+from tests.schedule.test_laws import SLOW, instances
 
 
 def answered(instance: Instance) -> Answer:
@@ -101,3 +105,45 @@ def test_an_unknown_activity_is_refused() -> None:
     instance = Instance((Activity("a", (Mode(2),)),))
     with pytest.raises(KeyError):
         why_there(instance, answered(instance), "b")
+
+
+def given_back(instance: Instance, answer: Answer, one: Activity) -> list[int]:
+    """When each that ends before `one` starts leaves it what they both want, tried in turn."""
+    modes = {a.id: a.modes[answer.modes[a.id]] for a in instance.activities}
+    mine, start, found = modes[one.id], answer.starts[one.id], []
+    for resource in (r for r in instance.resources if r.id in mine.uses):
+        for other in instance.activities:
+            first, end = answer.starts[other.id], answer.finishes[other.id]
+            theirs = modes[other.id]
+            if resource.id not in theirs.uses or other is one or not first < end <= start:
+                continue
+            beside = sum(
+                mode.uses.get(resource.id, 0)
+                for name, mode in modes.items()
+                if answer.starts[name] < end <= answer.finishes[name] and name != one.id
+            )
+            states = theirs.set_ups.get(resource.id), mine.set_ups.get(resource.id)
+            gap = 0
+            if states[0] is not None and states[1] is not None:
+                gap = instance.changeovers.quarters(resource.id, states[0], states[1])
+            if beside + mine.uses[resource.id] > resource.capacity:
+                found.append(finish_of(end, gap, merged(resource.blocked)))
+    return [ready for ready in found if ready <= start]
+
+
+@SLOW
+@given(instances())
+def test_a_reason_is_whatever_was_over_last(instance: Instance) -> None:
+    answer = solve(instance, Budget(evaluations=5))
+    explainer = Explainer(instance, answer)
+    for activity in instance.activities:
+        reason = explainer.reason(activity.id)
+        if reason.kind in {"lock", "nothing"} or not activity.modes[answer.modes[activity.id]].uses:
+            continue
+        if answer.finishes[activity.id] == answer.starts[activity.id]:
+            continue
+        back = given_back(instance, answer, activity)
+        assert reason.ready >= max(back, default=0)
+        if reason.kind in {"resource", "changeover"}:
+            assert reason.ready in back
+        assert explainer.chain(activity.id)[0] == reason
