@@ -10,9 +10,9 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING
 
+from planner.craft.pert import CORRELATION, drawn
 from planner.craft.planning import ThreePoint, summed
 
 if TYPE_CHECKING:
@@ -25,14 +25,9 @@ if TYPE_CHECKING:
 
     Numbers = NDArray[np.float64]
 
-CORRELATION = 0.5
-"""How far costs of one craft err together; common practice, no source."""
 DRAWS = 10_000
 KEPT = (0.5, 0.8, 0.9)
 _SINGLY = 240
-_SHAPES = 41
-_STEPS = 241
-_REACH = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,34 +127,6 @@ def drawn_sums(
             total += shared * math.fsum(deviations) * factor
             total += own * apart * random.standard_normal(draws)
     return total
-
-
-def drawn(part: ThreePoint, normals: Numbers) -> Numbers:
-    """Costs of a part at standard normal scores: the PERT beta with the same rank.
-
-    The beta has shapes ``1 + 4 (likely - low) / range`` and ``1 + 4 (high - likely) / range``, and
-    so the mean ``(low + 4 likely + high) / 6``.
-    """
-    import numpy as np
-
-    span = part.high - part.low
-    place = (part.likely - part.low) / span * (_SHAPES - 1)
-    below = min(int(place), _SHAPES - 2)
-    table = _table()
-    row = table[below] + (table[below + 1] - table[below]) * (place - below)
-    scores = np.linspace(-_REACH, _REACH, _STEPS)
-    return np.asarray(part.low + span * np.interp(normals, scores, row))
-
-
-@cache
-def _table() -> Numbers:
-    """Shares of the range by place of the likely figure and normal score."""
-    import numpy as np
-    from scipy.special import betaincinv, ndtr  # type: ignore[import-untyped, unused-ignore]
-
-    places = np.linspace(0, 1, _SHAPES)[:, None]
-    ranks = ndtr(np.linspace(-_REACH, _REACH, _STEPS))[None, :]
-    return np.asarray(betaincinv(1 + 4 * places, 5 - 4 * places, ranks))
 
 
 def _deviation(part: ThreePoint) -> float:

@@ -177,7 +177,8 @@ def _text(priced: _Priced, shape: str | None, by: By | Literal["use"]) -> str:
         return bid_shots_text(bid, opened.show)
     if shape == "summary":
         from planner.bid.conditions import conditions_of
-        from planner.bid.spread import CORRELATION, chances
+        from planner.bid.spread import chances
+        from planner.craft.pert import CORRELATION
 
         stated = opened.show.facts.group("bid").amount("correlation", CORRELATION)
         drawn = chances(bid.lines, correlation=min(max(stated, 0.0), 1.0))

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from planner.bid.lines import BidLine, Figures
-from planner.bid.spread import chances, drawn, drawn_sums
+from planner.bid.spread import chances, drawn_sums
+from planner.craft.pert import drawn
 from planner.craft.planning import ThreePoint
 from planner.kinds import Phase, Risk
 from planner.model.place import Place
