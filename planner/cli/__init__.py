@@ -19,6 +19,7 @@ COMMANDS = {
     "plan": ("planner.cli.plan", "The whole job: graph, stage order, bid and what is missing."),
     "graph": ("planner.cli.graph", "Draw what waits for what, as SVG, PDF or PNG."),
     "order": ("planner.cli.order", "The stage order, by stage and day."),
+    "risk": ("planner.cli.risk", "The chance of each date, and what decides it."),
     "loads": ("planner.cli.loads", "Hands called for, craft by craft and week by week."),
     "bid": ("planner.cli.bid", "The cost, line by line or rolled up."),
     "compare": ("planner.cli.compare", "Two revisions of the bid, side by side by cause."),

@@ -1,0 +1,82 @@
+"""``platewright risk``: the chance of each date of the stage order."""
+
+from __future__ import annotations
+
+import sys
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from planner.cli.opening import Effort, Opened
+    from planner.order.risk import Terms
+
+SAMPLES = click.option(
+    "--samples",
+    type=click.IntRange(min=100, max=1_000_000),
+    default=10_000,
+    show_default=True,
+    help="How often every duration is drawn; --seed is also of the draws.",
+)
+
+
+def terms_of(opened: Opened, samples: int, seed: int) -> Terms:
+    """How to draw for a show: crafts err together as its bid states."""
+    from planner.craft.pert import CORRELATION
+    from planner.order.risk import Terms
+
+    stated = opened.show.facts.group("bid").amount("correlation", CORRELATION)
+    return Terms(samples, seed, min(max(stated, 0.0), 1.0))
+
+
+@click.command("risk")
+@SHOW
+@click.argument("what", metavar="[SHOT|DELIVERY]", required=False)
+@SAMPLES
+@effort_options
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+def command(folder: Path, what: str | None, effort: Effort, *, samples: int, as_json: bool) -> None:
+    """Print how likely SHOW's dates are to be kept, and what decides them.
+
+    The stage order dates everything at likely durations. Here its turns are kept and durations
+    drawn between low and high: for each delivery and composite the date as ordered, the chance of
+    the day it is due, and the days kept with 5, 8 and 9 chances in 10.
+    """
+    from planner.order.risk import risk_of
+    from planner.pages.risk_text import risk_json, risk_text
+
+    opened = open_sound(folder)
+    asked = _asked(opened, what) if what else ""
+    order = arrange_opened(opened, effort)
+    if order.question is None or order.answer is None:
+        tell(unwaived(opened, order.problems))
+        sys.exit(1)
+    terms = terms_of(opened, samples, effort.seed)
+    ordered = order.question, order.answer
+    driven = (asked,) if asked else None
+    risk = risk_of(opened.show, opened.graph, ordered, terms, driven)
+    if asked and asked not in {each.id for each in (*risk.deliveries, *risk.composites)}:
+        click.echo(f"nothing of {what} is in the stage order, so it has no date", err=True)
+        sys.exit(1)
+    if as_json:
+        click.echo(risk_json(risk))
+    else:
+        click.echo(risk_text(risk, opened.show.title, asked), nl=False)
+
+
+def _asked(opened: Opened, what: str) -> str:
+    """Id of the delivery or composite asked about; an unknown name ends the command."""
+    show, composites = opened.show, opened.graph.composites
+    known = {each.id: each.id for each in show.deliveries}
+    known |= {each: each for each in composites.values()} | composites
+    if what in known:
+        return known[what]
+    near = get_close_matches(what, known, n=1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    click.echo(f"no delivery, shot or composite is called {what}{hint}", err=True)
+    sys.exit(2)
