@@ -8,7 +8,6 @@ from urllib.parse import quote
 from uuid import uuid4
 
 import pytest
-from sqlalchemy import create_engine
 
 from planner.ledger.store import open_ledger
 
@@ -29,15 +28,14 @@ def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str | Pa
         return
     if not SERVER:
         pytest.skip("no server: run .ci/test, or set PLATEWRIGHT_TEST_POSTGRESQL")
+    import psycopg
+
     schema = f"ledger_{uuid4().hex}"
-    engine = create_engine(SERVER.replace("postgresql:", "postgresql+psycopg:"))
-    with engine.begin() as connection:
-        connection.exec_driver_sql(f"CREATE SCHEMA {schema}")
-    path = quote(f"-csearch_path={schema}")
-    yield f"{SERVER}{'&' if '?' in SERVER else '?'}options={path}"
-    with engine.begin() as connection:
-        connection.exec_driver_sql(f"DROP SCHEMA {schema} CASCADE")
-    engine.dispose()
+    with psycopg.connect(SERVER, autocommit=True) as connection:
+        connection.execute(f"CREATE SCHEMA {schema}")
+        path = quote(f"-csearch_path={schema}")
+        yield f"{SERVER}{'&' if '?' in SERVER else '?'}options={path}"
+        connection.execute(f"DROP SCHEMA {schema} CASCADE")
 
 
 @pytest.fixture

@@ -12,8 +12,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from sqlalchemy import event as alchemy
-from sqlalchemy import exc
 
 from planner.ledger import Basis, What
 from planner.ledger.store import LedgerError, open_ledger
@@ -85,8 +83,11 @@ def test_facts_are_kept_once_by_their_mark(ledger: Ledger) -> None:
 @pytest.mark.parametrize("doing", ["DELETE FROM happened", "UPDATE happened SET author = 'x'"])
 def test_nothing_is_changed_or_taken_away(ledger: Ledger, doing: str) -> None:
     ledger.post([event(1)])
-    with pytest.raises(exc.DBAPIError), ledger.engine.begin() as connection:
-        connection.exec_driver_sql(doing)
+    with (
+        pytest.raises(LedgerError, match="nothing in a ledger is changed or taken away"),
+        ledger.door.transaction(writes=True) as cursor,
+    ):
+        cursor.execute(doing)
     assert ledger.events() == (event(1),)
 
 
@@ -130,11 +131,7 @@ def test_a_full_disk_is_told_and_loses_nothing(tmp_path: Path) -> None:
     assert ledger is not None
     ledger.post([event(1)])
 
-    @alchemy.listens_for(ledger.engine, "connect")
-    def fill(connection: sqlite3.Connection, _record: object) -> None:
-        connection.execute("PRAGMA max_page_count = 1")  # no page more than there are
-
-    ledger.close()
+    ledger.door.connection.execute("PRAGMA max_page_count = 1")  # no page more than there are
     with pytest.raises(LedgerError, match="the disk is full: make room and post again"):
         ledger.post([event(n, words="x" * 4000) for n in range(2, 40)])
     assert ledger.events() == (event(1),)
@@ -155,9 +152,9 @@ def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
 
 
 def test_a_newer_ledger_is_refused(ledger: Ledger) -> None:
-    with ledger.engine.begin() as connection:
-        connection.exec_driver_sql("UPDATE ledger_version SET version = 2")
-    with pytest.raises(LedgerError, match="is a ledger of version 2, and 1 is known here"):
+    with ledger.door.transaction(writes=True) as cursor:
+        cursor.execute("UPDATE ledger_version SET version = 3")
+    with pytest.raises(LedgerError, match="is a ledger of version 3, and 2 is known here"):
         ledger.post([event(1)])
     with pytest.raises(LedgerError, match="install the version that wrote it"):
         ledger.events()
