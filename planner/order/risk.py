@@ -169,8 +169,8 @@ class _Drawing:
 
     def risk(self, driven: Collection[str] | None) -> Risk:
         targets: dict[str, Sequence[str]] = {f"/{id_}": ids for id_, ids in self.members.items()}
-        for delivery, composites, _day in self.wanted:
-            targets[delivery] = [id_ for each in composites for id_ in self.members[each]]
+        for delivery, wanted, _day in self.wanted:
+            targets[delivery] = [id_ for each in wanted for id_ in self.members[each]]
         names = [delivery for delivery, *_ in self.wanted]
         if driven is not None:
             names = [each for each in targets if each.removeprefix("/") in driven]
