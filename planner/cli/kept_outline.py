@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 FOLDER = ".platewright"
 NAME = "outline.json"
 FACTS = "facts.jsonl"
-FORMAT = 1
+FORMAT = 2
 LEDGER = click.option(
     "--ledger",
     "address",
@@ -72,6 +72,28 @@ class _KeptBases(Mapping[str, "Basis"]):
 
     def __len__(self) -> int:
         return len(self.offsets)
+
+
+class _KeptPieces(Mapping[str, "Piece"]):
+    """Pieces by id, each made from its row when asked for: posting looks at a few of thousands."""
+
+    def __init__(self, rows: Mapping[str, list[Any]]) -> None:
+        self.rows = rows
+        self.made: dict[str, Piece] = {}
+
+    def __getitem__(self, id_: str) -> Piece:
+        if id_ not in self.made:
+            self.made[id_] = _piece(id_, self.rows[id_])
+        return self.made[id_]
+
+    def __contains__(self, id_: object) -> bool:
+        return id_ in self.rows
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.rows)
+
+    def __len__(self) -> int:
+        return len(self.rows)
 
 
 def known_show(folder: Path) -> Known:
@@ -161,35 +183,36 @@ def _written(
         "shots": dict(outline.shots),
         "sequences": dict(outline.sequences),
         "resources": outline.resources,
-        "pieces": [_row(each) for each in outline.pieces.values()],
+        "pieces": {each.id: _row(each) for each in outline.pieces.values()},
+        "after": {id_: list(each) for id_, each in outline.followers().items()},
         "facts": offsets,
     }
 
 
 def _row(piece: Piece) -> list[object]:
-    names, steps = [piece.id, piece.kind, piece.shot, piece.waits], [piece.made_at, piece.shot_at]
+    names, steps = [piece.kind, piece.shot, piece.waits], [piece.made_at, piece.shot_at]
     return [*names, *steps, piece.is_wanted, piece.is_settled, piece.grantor]
 
 
 def _read(folder: Path, values: dict[str, Any]) -> Known:
     from planner.status.outline import Outline
 
-    pieces = [_piece(row) for row in values["pieces"]]
     outline = Outline(
-        {each.id: each for each in pieces},
+        _KeptPieces(values["pieces"]),
         values["shots"],
         {id_: tuple(shots) for id_, shots in values["sequences"].items()},
         tuple(values["resources"]),
+        values["after"],
     )
     bases = _KeptBases(folder / FOLDER / FACTS, values["facts"])
     return Known(outline, values["ledger"], bases)
 
 
-def _piece(row: list[Any]) -> Piece:
+def _piece(id_: str, row: list[Any]) -> Piece:
     from planner.status.outline import Piece
     from planner.status.state import Step
 
-    id_, kind, shot, waits, made_at, shot_at, *rest = row
+    kind, shot, waits, made_at, shot_at, *rest = row
     made = None if made_at is None else Step(made_at)
     photographed = None if shot_at is None else Step(shot_at)
     return Piece(id_, kind, shot, tuple(waits), made, photographed, *rest)

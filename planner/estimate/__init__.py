@@ -2,9 +2,11 @@
 
 from planner.estimate.estimates import Estimates, ScaleWindow, Waived
 from planner.estimate.run import estimate_show, scale_windows
+from planner.estimate.stale_rules import RULES as STALE_RULES
 from planner.estimate.waivers import Judged, apply_waivers, mark_of
 
 __all__ = [
+    "STALE_RULES",
     "Estimates",
     "Judged",
     "ScaleWindow",

@@ -1,50 +1,35 @@
 """What was made of an element, held against the facts as they are now.
 
 Takes facts as text by name (see `planner.status.rested`), as they were when something was made and
-as they are, gives a judgement for each element: still good, good with work, or dead, with the frames
-it lacks, the hours it asks for, and why. Knows nothing of events, money or dates.
+as they are, gives a judgement for each element: still good, good with work, or dead, with the
+frames it lacks, the hours it asks for, and why. What was derived follows what it was derived from.
+Knows nothing of events, money or dates.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from enum import Enum
+from dataclasses import dataclass, field, replace
+from graphlib import CycleError, TopologicalSorter
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.status.rested import frames_of
+from planner.status.downstream import Upstream, follow
+from planner.status.its_frames import frame_findings, frames_short
+from planner.status.its_making import making_findings
+from planner.status.rested import NAMES
+from planner.status.shifted import camera_findings
+from planner.status.sorts import Sort, sort_of
+from planner.status.verdicts import Change, Finding, Made, Thumb, Verdict, added
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterator, Mapping
 
     from planner.kinds import Hours
-    from planner.model.facts import FrameRange
     from planner.model.quantity import Quantity
 
+__all__ = ["Change", "Judgement", "Made", "Verdict", "judged", "judged_show"]
 
-class Verdict(Enum):
-    """Whether what was made still serves."""
-
-    GOOD = "still good"
-    WORK = "good with work"
-    DEAD = "dead"
-
-    def __str__(self) -> str:
-        return self.value
-
-    @property
-    def weight(self) -> int:
-        """0 for good, 2 for dead."""
-        return list(Verdict).index(self)
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A fact that is not what it was; empty text where it was not known."""
-
-    name: str
-    was: str
-    now: str
+NOTHING_MORE = Made()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +39,13 @@ class Judgement:
     Attributes:
         id: of the element.
         verdict: whether what was made still serves.
-        reasons: why, a sentence each, the worst first; empty where nothing changed.
+        reasons: why, a sentence each, the worst first; empty where nothing that matters changed.
         hours: of work that would make it good again; None where no work would, or none is needed.
         frames_short_head: frames wanted before the first that exists.
         frames_short_tail: frames wanted after the last that exists.
-        because: ids upstream whose own judgement made it so.
-        changes: the facts that changed and were judged.
+        because: ids upstream whose own judgement or take made it so.
+        short: the worst reason in a few words; empty where it is good.
+        changes: the facts that changed.
         numbers: what the verdict rests on, each open to its arithmetic.
     """
 
@@ -70,30 +56,17 @@ class Judgement:
     frames_short_head: int = 0
     frames_short_tail: int = 0
     because: tuple[str, ...] = ()
-    changes: tuple[Change, ...] = ()
-    numbers: tuple[Quantity, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """What exists of an element, beside the facts it rested on.
-
-    Attributes:
-        frames: those that exist, where somebody said; None where the facts must tell.
-        hours: what making all of it takes; None where nobody reckoned that.
-        takes: of what it was made from, the take that was in use then, by id.
-    """
-
-    frames: FrameRange | None = None
-    hours: Hours | None = None
-    takes: Mapping[str, str] = field(default_factory=dict)
-
-
-NOTHING_MORE = Made()
+    short: str = ""
+    changes: tuple[Change, ...] = field(default=(), repr=False)
+    numbers: tuple[Quantity, ...] = field(default=(), repr=False)
 
 
 def judged(
-    id_: str, was: Mapping[str, str], now: Mapping[str, str], made: Made = NOTHING_MORE
+    id_: str,
+    was: Mapping[str, str],
+    now: Mapping[str, str],
+    made: Made = NOTHING_MORE,
+    thumb: Thumb | None = None,
 ) -> Judgement:
     """One element by its own facts; what lies upstream of it is left aside.
 
@@ -102,14 +75,15 @@ def judged(
         was: its facts when it was made.
         now: its facts.
         made: what exists of it.
+        thumb: rules of thumb; those that are shipped where not given.
     """
-    wanted = frames_of(now.get("shot cut", ""))
-    exists = made.frames or frames_of(was.get("shot cut", ""))
-    if wanted is None or exists is None:
+    changes = _changes(was, now)
+    if not changes and made.frames is None:
         return Judgement(id_, Verdict.GOOD)
-    head, tail = max(exists.first - wanted.first, 0), max(wanted.last - exists.last, 0)
-    verdict = Verdict.DEAD if head or tail else Verdict.GOOD
-    return Judgement(id_, verdict, (), None, head, tail)
+    found = tuple(_findings(was, now, made, thumb or Thumb()))
+    head, tail = frames_short(was, now, made)
+    told = _summed(id_, found, changes)
+    return replace(told, frames_short_head=head, frames_short_tail=tail)
 
 
 def judged_show(
@@ -117,6 +91,7 @@ def judged_show(
     after: Mapping[str, Mapping[str, str]],
     made: Mapping[str, Made] = MappingProxyType({}),
     rules: Mapping[str, Hours] = MappingProxyType({}),
+    takes: Mapping[str, str] = MappingProxyType({}),
 ) -> dict[str, Judgement]:
     """Every element of which something was made, upstream first, so that what was derived follows.
 
@@ -124,11 +99,86 @@ def judged_show(
         before: per element of which something was made, its facts at that time.
         after: per element of the show, its facts now.
         made: what exists of each, where more is known than its facts.
-        rules: a show's own figures for rules of thumb, by name.
+        rules: a show's own figures for rules of thumb, by name (`verdicts.own_rules`).
+        takes: the take of each that is in use now, where that is known.
 
     Returns:
-        Judgements by id, in the order of `after`; none of elements of which nothing was made.
+        Judgements by id, upstream first; none of elements of which nothing was made.
     """
-    del rules
-    known: Iterable[str] = (id_ for id_ in after if id_ in before)
-    return {id_: judged(id_, before[id_], after[id_], made.get(id_, Made())) for id_ in known}
+    thumb = Thumb(rules)
+    found: dict[str, Judgement] = {}
+    for id_ in _upstream_first(after):
+        if id_ not in before:
+            continue
+        mine = made.get(id_, NOTHING_MORE)
+        own = judged(id_, before[id_], after[id_], mine, thumb)
+        upstream = Upstream(
+            {each: (told.verdict, told.short) for each, told in found.items()}, mine, takes
+        )
+        followed = tuple(follow(before[id_], after[id_], upstream, thumb))
+        found[id_] = _joined(own, followed)
+    return found
+
+
+def _changes(was: Mapping[str, str], now: Mapping[str, str]) -> tuple[Change, ...]:
+    names = sorted({*was, *now})
+    return tuple(
+        Change(name, was.get(name, ""), now.get(name, ""))
+        for name in names
+        if was.get(name, "") != now.get(name, "")
+    )
+
+
+def _findings(
+    was: Mapping[str, str], now: Mapping[str, str], made: Made, thumb: Thumb
+) -> Iterator[Finding]:
+    yield from frame_findings(was, now, made, thumb)
+    if sort_of(now) is Sort.PICTURE:
+        yield from camera_findings(was, now, thumb)
+    yield from making_findings(was, now, made, thumb)
+
+
+def _summed(id_: str, found: tuple[Finding, ...], changes: tuple[Change, ...]) -> Judgement:
+    ranked = sorted(found, key=lambda each: -each.verdict.weight)
+    worst = ranked[0].verdict if ranked else Verdict.GOOD
+    return Judgement(
+        id_,
+        worst,
+        tuple(dict.fromkeys(each.says for each in ranked)),
+        added(each.hours for each in ranked) if worst is Verdict.WORK else None,
+        because=tuple(dict.fromkeys(name for each in ranked for name in each.because)),
+        short=ranked[0].short if ranked and worst is not Verdict.GOOD else "",
+        changes=changes,
+        numbers=tuple(number for each in ranked for number in each.numbers),
+    )
+
+
+def _joined(own: Judgement, followed: tuple[Finding, ...]) -> Judgement:
+    """Its own judgement and what follows from upstream, the worse of the two first."""
+    if not followed:
+        return own
+    other = _summed(own.id, followed, own.changes)
+    first, second = (own, other) if own.verdict.weight >= other.verdict.weight else (other, own)
+    is_dead = Verdict.DEAD in (own.verdict, other.verdict)
+    return replace(
+        own,
+        verdict=first.verdict,
+        reasons=tuple(dict.fromkeys((*first.reasons, *second.reasons))),
+        hours=None if is_dead else added((own.hours, other.hours)),
+        because=other.because,
+        short=first.short or second.short,
+        numbers=(*first.numbers, *second.numbers),
+    )
+
+
+def _upstream_first(after: Mapping[str, Mapping[str, str]]) -> tuple[str, ...]:
+    """Ids, each after what it names; as given where the names go round in a ring."""
+    sorter: TopologicalSorter[str] = TopologicalSorter()
+    for id_, facts in after.items():
+        named = (text for name, text in facts.items() if name.startswith(NAMES))
+        targets = {each for text in named for each in text.split(", ")} & after.keys()
+        sorter.add(id_, *sorted(targets - {id_}))
+    try:
+        return tuple(sorter.static_order())
+    except CycleError:
+        return tuple(after)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from planner.kinds import Phase
 from planner.ledger import Basis
 from planner.status.outline import Outline, Piece
-from planner.status.rested import facts_of
+from planner.status.rested import facts_of, paths_of
 from planner.status.state import Step
 
 if TYPE_CHECKING:
@@ -42,7 +42,8 @@ def outline(show: Show, graph: ElementGraph, estimates: Estimates) -> Outline:
 
 def bases(show: Show) -> dict[str, Basis]:
     """Per element, the facts that what is done on it rests on."""
-    return {id_: Basis(facts_of(show, element)) for id_, element in show.elements.items()}
+    paths = paths_of(show)
+    return {id_: Basis(facts_of(show, element, paths)) for id_, element in show.elements.items()}
 
 
 def _piece(show: Show, graph: ElementGraph, estimate: Estimate, *, is_sink: bool) -> Piece:
