@@ -266,6 +266,17 @@ def read_yaml(data: bytes, file: str) -> tuple[Node | None, tuple[Problem, ...]]
     return root, tuple(sorted(builder.problems, key=lambda problem: problem.place))
 
 
+def without_lone_marks(text: str) -> tuple[str, str]:
+    """One character that stands in for each lone `?`, and text that any YAML parser reads.
+
+    No position moves. The character is empty, and the text as given, where there is no `?`.
+    """
+    if "?" not in text:
+        return "", text
+    stand_in = next(c for c in map(chr, range(0xE000, 0xF8FF)) if c not in text)
+    return stand_in, _LONE_QUESTION_MARK.sub(stand_in, text)
+
+
 class _Builder:
     """Turns parser events into plain values, without recursion.
 
@@ -290,9 +301,7 @@ class _Builder:
     def read(self) -> Node | None:
         """Read the whole text; what is wrong gathers in `problems`."""
         text = self.source.text
-        if "?" in text:
-            self.stand_in = next(c for c in map(chr, range(0xE000, 0xF8FF)) if c not in text)
-            text = _LONE_QUESTION_MARK.sub(self.stand_in, text)
+        self.stand_in, text = without_lone_marks(text)
         try:
             self.walk(_Parser(text).get_event)
         except yaml.reader.ReaderError:
