@@ -114,6 +114,12 @@ class ShowFolder:
         return f"{self.path / name}:{line}:{column + 1}"
 
 
+@pytest.fixture(autouse=True)
+def _own_cache(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Answers kept in no cache but the tests' own."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.getbasetemp() / "cache"))
+
+
 @pytest.fixture
 def show(tmp_path: Path) -> ShowFolder:
     return ShowFolder(tmp_path / "small_show")

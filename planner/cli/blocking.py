@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.kept_outline import LEDGER, open_known_ledger
+from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, effort_options, open_sound
+from planner.cli.order_begun import events_of
+from planner.cli.order_issuing import search_left
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -61,25 +63,10 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     now = (day or datetime.now()).astimezone()  # noqa: DTZ005, TID251 - the command line reads it
     opened = open_sound(folder)
-    told = _events(folder, opened.show.facts.word("ledger"), address)
+    told = events_of(folder, opened.show.facts.word("ledger"), address)
     events = tuple(each for each in told if day is None or each.at.date() <= day.date())
     blocking = blocking_of(opened, events, what, now, (effort, roots))
     click.echo(blocking_json(blocking) if as_json else blocking_text(blocking), nl=as_json)
-
-
-def _events(folder: Path, stated: str, address: str | None) -> tuple[Event, ...]:
-    from planner.ledger.store import LedgerError
-
-    try:
-        ledger = open_known_ledger(folder, stated, address, make=False)
-        if ledger is None:
-            return ()
-        events = ledger.events()
-        ledger.close()
-    except LedgerError as fault:
-        click.echo(str(fault), err=True)
-        sys.exit(1)
-    return events
 
 
 def blocking_of(
@@ -103,7 +90,7 @@ def blocking_of(
     stands = Standing(drawn, states_of(events))
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
     show = show_from(opened.show, now.date())
-    dates = dates_of(show, opened.graph, left, effort.budget)
+    dates = dates_of(show, opened.graph, left, effort.budget, search_left(opened, effort))
     causes = Causes(opened.show, left, stands, opened.findings)
     return Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
 

@@ -29,12 +29,12 @@ if TYPE_CHECKING:
     help="Folder to write; give out again into the same one, so that changes are numbered.",
 )
 @click.option("--at", help="When they are given out: 2027-03-17T14:20Z; now unless said.")
-@click.option("--anew", is_flag=True, help="Work the order out, even where one is issued.")
 @effort_options
-def command(folder: Path, effort: Effort, *, to: Path, at: str | None, anew: bool) -> None:
+def command(folder: Path, effort: Effort, *, to: Path, at: str | None) -> None:
     """Write SHOW's calls as calendar files (RFC 5545): one a stage, one a crew, one a person.
 
-    Calls are those of the last issued order, or of one worked out now where none has been issued.
+    Calls are those of the last issued order, planned again where it can no longer be kept; or of
+    one worked out now where none has been issued.
     Times are local and of no zone, unless show.yaml states one (`zone: Europe/London`).
     """
     from planner.model.place import Problem
@@ -47,7 +47,7 @@ def command(folder: Path, effort: Effort, *, to: Path, at: str | None, anew: boo
     if isinstance(zone, Problem):
         tell((zone,))
         sys.exit(1)
-    dated = dated_of(folder, opened, effort, anew=anew)
+    dated = dated_of(opened, effort)
     issue = Issue(stamp, zone, dated.source)
     files = {}
     try:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from planner.model.show import Show
     from planner.order import StageOrder
     from planner.pages.plan import Plan
-    from planner.schedule import Budget, Progress
+    from planner.schedule import Budget
 
 SHOW = click.argument("folder", metavar="SHOW", type=click.Path(path_type=Path))
 
@@ -33,6 +33,7 @@ class Opened:
     """A show with its graph and estimates.
 
     Attributes:
+        folder: it was read from.
         show: the show.
         graph: its element graph.
         estimates: what its elements need.
@@ -42,6 +43,7 @@ class Opened:
         found: the same with what is waived, and without what is wrong with the waivers.
     """
 
+    folder: Path
     show: Show
     graph: ElementGraph
     estimates: Estimates
@@ -66,7 +68,8 @@ def open_show(folder: Path) -> tuple[Opened | None, tuple[Problem, ...]]:
     found = (*graph_problems, *estimates.problems)
     judged = apply_waivers(show, found, more_to_come=True)
     findings = (*judged.standing, *judged.told)
-    return Opened(show, graph, judged.applied_to(estimates), problems, findings, found), problems
+    estimates = judged.applied_to(estimates)
+    return Opened(folder, show, graph, estimates, problems, findings, found), problems
 
 
 def open_sound(folder: Path) -> Opened:
@@ -131,19 +134,38 @@ def plan_opened(opened: Opened, effort: Effort) -> Plan:
 
 
 def arrange_opened(opened: Opened, effort: Effort) -> StageOrder:
-    """The stage order, its progress shown on a terminal."""
+    """The order people work by: the last issued while it can be kept, else planned again from it.
+
+    Where none is issued, or afresh is asked for, it is arranged from scratch.
+    """
+    from planner.cli.order_issuing import working_order
+
+    return working_order(opened, effort) or arrange_afresh(opened, effort)
+
+
+def arrange_afresh(opened: Opened, effort: Effort) -> StageOrder:
+    """An order arranged from scratch, whatever was issued."""
+    from planner.cli.searching import solved
     from planner.order import arrange
 
-    return arrange(opened.show, opened.graph, opened.estimates, effort.budget, _teller())
+    return arrange(opened.show, opened.graph, opened.estimates, effort.budget, solved)
 
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How long to look for a better order: a clock, or (repeatably) a number of trial orders."""
+    """How to look for an order.
+
+    Attributes:
+        seconds: by the clock; None for so many trial orders, which is repeatable.
+        tries: trial orders; None for as many as are usual.
+        seed: of the search.
+        is_afresh: whether to arrange from scratch though an order is issued.
+    """
 
     seconds: float | None
     tries: int | None
     seed: int
+    is_afresh: bool = False
 
     def budget(self, calls: int) -> Budget:
         """As the solver takes it, for an order of so many calls."""
@@ -162,11 +184,19 @@ def effort_options(command: Callable[..., None]) -> Callable[..., None]:
 
     @wraps(command)
     def with_effort(
-        *args: object, seconds: float | None, tries: int | None, seed: int, **others: object
+        *args: object,
+        seconds: float | None,
+        tries: int | None,
+        seed: int,
+        afresh: bool,
+        **others: object,
     ) -> None:
-        command(*args, effort=Effort(seconds, tries, seed), **others)
+        command(*args, effort=Effort(seconds, tries, seed, afresh), **others)
 
     for option in (
+        click.option(
+            "--afresh", is_flag=True, help="Arrange from scratch, though an order is issued."
+        ),
         click.option("--seed", default=0, show_default=True, help="Of the search; any number."),
         click.option(
             "--tries",
@@ -181,17 +211,3 @@ def effort_options(command: Callable[..., None]) -> Callable[..., None]:
     ):
         with_effort = option(with_effort)
     return with_effort
-
-
-def _teller() -> Callable[[Progress], None] | None:
-    if not sys.stderr.isatty():
-        return None
-
-    def show_news(news: Progress) -> None:
-        click.echo(
-            f"\r{news.doing}: weighs {news.best:,}, cannot weigh under {news.lower_bound:,}\033[K",
-            err=True,
-            nl=False,
-        )
-
-    return show_news

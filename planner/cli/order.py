@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
-from planner.cli.order_issuing import issue_order, issued_order, order_again
+from planner.cli.order_issuing import Again, issue_order, issued_order, order_again
 from planner.cli.order_lost import Asked, tell_ways_out
 
 if TYPE_CHECKING:
@@ -58,6 +59,7 @@ LAST = "last"
 @click.option("--by", default="", help="With --issue: who issues it.")
 @click.option("--note", default="", help="With --issue: what they say of it.")
 @effort_options
+@LEDGER
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
 def command(  # noqa: PLR0913 - one parameter per option
     folder: Path,
@@ -66,6 +68,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     from_day: datetime | None,
     compare: str | None,
     *,
+    address: str | None,
     hold_days: int,
     losses: tuple[tuple[str, str], ...],
     hire: str,
@@ -79,8 +82,10 @@ def command(  # noqa: PLR0913 - one parameter per option
     The id of a shot, sequence or stage after SHOW prints only its calls, in order of date.
 
     The order keeps what waits for what, stages, rigs, cameras, crews, the calendar, absences and
-    changes of set-up, and gathers work that shares a set-up. Once issued, it is planned on from
-    with --from, so that what people have been called for changes little.
+    changes of set-up, and gathers work that shares a set-up. Once one is issued, it is the order
+    to work by: it is printed as issued while it can be kept, else planned again close to it, and
+    says which. --from plans it again from a day on, by what is posted as begun, so that what
+    people have been called for changes little; --afresh arranges it from scratch.
     """
     opened = open_sound(folder)
     if asked:
@@ -92,7 +97,7 @@ def command(  # noqa: PLR0913 - one parameter per option
         return
     base = issued_order(folder, _number(compare)) if from_day or compare else None
     if base is not None and first is not None:
-        order = order_again(opened, base, first, hold_days, effort)
+        order = order_again(opened, base, Again(first, hold_days, address), effort)
     else:
         order = arrange_opened(opened, effort)
     if asked and not as_json:
@@ -103,7 +108,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     if not order.calls and order.answer is None:
         sys.exit(1)
     if issue:
-        path = issue_order(opened, order, folder, (by, note, effort.seed))
+        path = issue_order(opened, order, (by, note, effort.seed), first)
         click.echo(f"Issued as {path}", err=as_json)
 
 

@@ -6,6 +6,7 @@ The only place of theirs that reads the clock.
 from __future__ import annotations
 
 import sys
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -14,11 +15,13 @@ import click
 from planner.cli.opening import tell
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from datetime import date
     from pathlib import Path
 
     from planner.cli.opening import Effort, Opened
-    from planner.order import IssuedOrder, StageOrder
+    from planner.order import IssuedOrder, Question, StageOrder, Started
+    from planner.schedule import Answer, Budget
 
 
 def issued_order(folder: Path, number: int | None) -> IssuedOrder:
@@ -33,52 +36,106 @@ def issued_order(folder: Path, number: int | None) -> IssuedOrder:
     return issued
 
 
-def order_again(
-    opened: Opened, issued: IssuedOrder, day: date, hold_days: int | None, effort: Effort
-) -> StageOrder:
-    """The order from a day on, close to the one issued.
+def working_order(opened: Opened, effort: Effort) -> StageOrder | None:
+    """The last issued order while it can be kept, else planned again close to it, and says which.
 
-    Args:
-        opened: the show.
-        issued: the order people work by.
-        day: the first that may be planned.
-        hold_days: working days from it whose calls move for a price only; None for all calls.
-        effort: how long to look.
+    None where none is issued, or where it is to be arranged afresh.
     """
-    from planner.order import Terms, ask, rearrange, started_by_dates, working_days_on
+    from planner.order import ask
+    from planner.order.working import as_issued
+    from planner.pages.order_files import numbers
+
+    if effort.is_afresh or not numbers(opened.folder):
+        return None
+    issued = issued_order(opened.folder, None)
+    question = ask(opened.show, opened.graph, opened.estimates)
+    order = as_issued(opened.show, opened.graph, question, issued)
+    if order is None:
+        order = order_again(opened, issued, Again(None, None), effort)
+    click.echo(f"By {order.method}", err=True)
+    return order
+
+
+def search_left(opened: Opened, effort: Effort) -> Callable[[Question, Budget], Answer]:
+    """How to order what is left from today on: close to the issued order, where there is one."""
+    from planner.cli.searching import replanned, solved
+    from planner.order.working import left_of
+    from planner.pages.order_files import numbers
+
+    if effort.is_afresh or not numbers(opened.folder):
+        return lambda question, budget: solved(question.instance, budget)
+    issued = issued_order(opened.folder, None)
+    click.echo(f"By order {issued.stamp.number}, what is left of it planned on", err=True)
+    return lambda question, budget: left_of(opened.show, question, issued, budget, replanned)
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """How to plan again.
+
+    Attributes:
+        day: the first that may be planned; None for the first that is not past as far as is known.
+        hold_days: working days from it whose calls move for a price only; None for all calls.
+        ledger: where the ledger is, as the command line says; None for where the show says.
+    """
+
+    day: date | None
+    hold_days: int | None
+    ledger: str | None = None
+
+
+def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effort) -> StageOrder:
+    """The order from a day on, close to the one issued, which says how close."""
+    from planner.cli.searching import replanned
+    from planner.order import Terms, ask, working_days_on
+    from planner.order.working import planned_again
 
     question = ask(opened.show, opened.graph, opened.estimates)
     calendar = opened.show.calendar
-    until = None if hold_days is None else working_days_on(calendar, day, hold_days)
+    day, begun = begun_by(opened, issued, again)
+    until = None if again.hold_days is None else working_days_on(calendar, day, again.hold_days)
     terms = Terms(
         day=day,
-        started=started_by_dates(issued, day),
+        started=begun,
         held_until=until,
         budget=effort.budget(len(question.instance.activities)),
+        search=replanned,
     )
-    return rearrange(opened.show, opened.graph, question, issued, terms)
+    return planned_again(opened.show, opened.graph, question, issued, terms)
+
+
+def begun_by(opened: Opened, issued: IssuedOrder, again: Again) -> tuple[date, Started]:
+    """The first day that may be planned, and what has begun by it."""
+    from planner.cli.order_begun import day_of, events_of, started
+    from planner.order.working import first_day
+
+    events = events_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
+    posted = max((day_of(each.at).date() for each in events), default=None)
+    day = again.day or first_day(opened.show.calendar, issued, posted)
+    return day, started(opened, issued, day, events)
 
 
 def issue_order(
-    opened: Opened, order: StageOrder, folder: Path, said: tuple[str, str, int]
+    opened: Opened, order: StageOrder, said: tuple[str, str, int], day: date | None = None
 ) -> Path:
     """Keep an order as the next one issued; where the disk refuses, say so and end with code 1.
 
     Args:
         opened: the show.
         order: to be kept.
-        folder: the show's.
         said: who issues it, what they say of it, and the seed of the search.
+        day: the first that it was planned again from; None where it was ordered from the first.
     """
     from planner import __version__
     from planner.order import Stamp, issue
     from planner.pages.order_files import fingerprint, keep, numbers
 
     by, note, seed = said
+    folder = opened.folder
     today = datetime.now().astimezone().date()  # noqa: TID251 - the command line reads the clock
     try:
         number = max(numbers(folder), default=0) + 1
-        stamp = Stamp(number, today, by, note, __version__, seed, fingerprint(folder))
+        stamp = Stamp(number, today, by, note, __version__, seed, fingerprint(folder), day)
         return keep(folder, issue(order, opened.show.title, stamp))
     except FileExistsError:
         click.echo("another order was issued at the same time; issue this one again", err=True)

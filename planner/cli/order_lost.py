@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import arrange_opened, tell, unwaived
-from planner.cli.order_issuing import issued_order, order_again
+from planner.cli.opening import arrange_afresh, tell, unwaived
+from planner.cli.order_issuing import Again, begun_by, issued_order, order_again
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -123,10 +123,10 @@ class _Desk:
 
     def blow(self, losses: tuple[Loss, ...]) -> Blow:
         """Whom the losses meet."""
-        from planner.order import started_by_dates
         from planner.order.lost import blow_of
 
-        return blow_of(losses, self.issued, self.day, started_by_dates(self.issued, self.day))
+        _day, begun = begun_by(self.opened, self.issued, Again(self.day, None))
+        return blow_of(losses, self.issued, self.day, begun)
 
     def outcomes(self, blow: Blow, price: Money | None, hold_days: int) -> Iterator[Outcome]:
         """Each way out, ordered and priced."""
@@ -146,12 +146,13 @@ class _Desk:
     def _outcome(self, way: WayOut, hold_days: int) -> Outcome:
         from planner.bid import price
         from planner.bid.what_if import difference
+        from planner.cli.searching import replanned
         from planner.order import Terms, ask, compare, rearrange, working_days_on
         from planner.pages.order_lost import Outcome
 
         question = ask(way.show, self.opened.graph, way.estimates)
         budget = self.effort.budget(len(question.instance.activities))
-        terms = Terms(self.day, way.started, None, budget)
+        terms = Terms(self.day, way.started, None, budget, replanned)
         order = rearrange(way.show, self.opened.graph, question, self.issued, terms)
         bid = price(way.show, way.estimates, order)
         return Outcome(
@@ -175,9 +176,9 @@ def _desk(opened: Opened, folder: Path, day: date, effort: Effort) -> _Desk:
         base = issued_order(folder, None)
     else:
         stamp = Stamp(0, day, "", "", __version__, effort.seed, "")
-        base = issue(_sound(opened, arrange_opened(opened, effort)), title, stamp)
+        base = issue(_sound(opened, arrange_afresh(opened, effort)), title, stamp)
     # Planned again like every way out, so that what that alone betters is no way's merit.
-    order = _sound(opened, order_again(opened, base, day, None, effort))
+    order = _sound(opened, order_again(opened, base, Again(day, None), effort))
     bid = price(opened.show, opened.estimates, order)
     return _Desk(opened, day, effort, order, issue(order, title, base.stamp), bid)
 

@@ -30,8 +30,7 @@ class Asked:
         opened: the show, read.
         about: element, shot, sequence or stage; empty where none was named.
         day: the only day wanted; None for all.
-        effort: how long to look for an order, where none is issued.
-        anew: work the order out even where one is issued.
+        effort: how to look for an order.
     """
 
     folder: Path
@@ -39,7 +38,6 @@ class Asked:
     about: str
     day: date | None
     effort: Effort
-    anew: bool
 
 
 @click.command("print")
@@ -52,7 +50,6 @@ class Asked:
     help="File to write; WHAT.pdf, with ABOUT in its name, where not said.",
 )
 @click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="Only this day or week.")
-@click.option("--anew", is_flag=True, help="Work the order out, even where one is issued.")
 @effort_options
 def command(  # noqa: PLR0913 - one parameter per option
     folder: Path,
@@ -62,7 +59,6 @@ def command(  # noqa: PLR0913 - one parameter per option
     *,
     to: Path | None,
     day: datetime | None,
-    anew: bool,
 ) -> None:
     r"""Print WHAT of SHOW as a tagged PDF of A4 pages, to be handed out.
 
@@ -77,8 +73,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     bid [SHOT]          a page of sums, then every line
     measure             what the plate unit must measure, and by when
 
-    Days, weeks and calls are those of the last issued order, or of one worked out now where none
-    has been issued.
+    Days, weeks and calls are those of the last issued order, planned again where it can no longer
+    be kept; or of one worked out now where none has been issued.
     """
     from planner.pages.files import write_bytes
     from planner.pages.prints.typeset import typeset
@@ -86,7 +82,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     if what not in PRINTS:
         _stop(f"there is no print called {what}; there are {', '.join(PRINTS)}")
     opened = open_sound(folder)
-    asked = Asked(folder, opened, about, day.date() if day else None, effort, anew)
+    asked = Asked(folder, opened, about, day.date() if day else None, effort)
     sheets = PRINTS[what](asked)
     if not sheets:
         _stop(f"nothing to print: {_nothing(what, asked)}", code=1)
@@ -124,8 +120,8 @@ def _card(asked: Asked) -> tuple[Sheet, ...]:
 
     id_ = _one(asked.about, asked.opened.show.elements, "a SHOT.ELEMENT")
     card, foot = card_of(asked.opened, id_), ""
-    if asked.anew or _is_issued(asked.folder):
-        dated = dated_of(asked.folder, asked.opened, asked.effort, anew=asked.anew)
+    if asked.effort.is_afresh or _is_issued(asked.folder):
+        dated = _dated(asked)
         card = replace(card, calls=tuple(each for each in dated.calls if each.element == id_))
         foot = f"{dated.source}."
     return (set_up_card(card, foot),)
@@ -244,14 +240,17 @@ def _is_issued(folder: Path) -> bool:
 
 
 def _dated(asked: Asked) -> Dated:
-    return dated_of(asked.folder, asked.opened, asked.effort, anew=asked.anew)
+    return dated_of(asked.opened, asked.effort)
 
 
-def dated_of(folder: Path, opened: Opened, effort: Effort, *, anew: bool = False) -> Dated:
-    """The last issued order; else, or `anew`, one worked out now."""
-    from planner.cli.order_issuing import issued_order
+def dated_of(opened: Opened, effort: Effort) -> Dated:
+    """The order people work by, with which it is."""
+    from planner.cli.order_issuing import issued_order, working_order
     from planner.pages.prints.dated import as_issued, worked_out
 
-    if _is_issued(folder) and not anew:
-        return as_issued(issued_order(folder, None), opened.estimates)
-    return worked_out(arrange_opened(opened, effort))
+    order = working_order(opened, effort)
+    if order is None:
+        return worked_out(arrange_opened(opened, effort))
+    if order.is_issued:
+        return as_issued(issued_order(opened.folder, None), opened.estimates)
+    return worked_out(order, f"{order.method[:1].upper()}{order.method[1:]}; not yet issued")

@@ -18,7 +18,7 @@ from planner.order.scarce import price_of_move
 from planner.schedule import MovePrice, replan
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Collection, Mapping
     from datetime import date, datetime
     from typing import TypeAlias
 
@@ -27,9 +27,11 @@ if TYPE_CHECKING:
     from planner.order.issued import IssuedOrder
     from planner.order.question import Question
     from planner.order.stage_order import StageOrder
-    from planner.schedule import Activity, Answer, Budget, Instance, Mode, Replanned
+    from planner.schedule import Activity, Answer, Budget, Instance, Mode
 
-    Search: TypeAlias = Callable[[Instance, Answer, int, MovePrice, Budget], Replanned]
+    Search: TypeAlias = Callable[
+        [Instance, Answer, int, MovePrice, Budget], tuple[Instance, Answer]
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,18 @@ def started_by_dates(issued: IssuedOrder, day: date) -> Started:
     return Started({call.id: call.starts for call in issued.calls if call.starts.date() < day})
 
 
+def planned(
+    instance: Instance, previous: Answer, start: int, price: MovePrice, budget: Budget
+) -> tuple[Instance, Answer]:
+    """The question as it was asked, what had started locked, and the new answer.
+
+    Raises:
+        ValueError: the question has no answer on its face.
+    """
+    found = replan(instance, previous, start, price, budget)
+    return found.instance, found.answer
+
+
 @dataclass(frozen=True, slots=True)
 class Terms:
     """How to plan again.
@@ -70,7 +84,7 @@ class Terms:
     started: Started
     held_until: date | None
     budget: Budget
-    search: Search = replan
+    search: Search = planned
 
 
 def working_days_on(calendar: WorkCalendar, day: date, count: int) -> date:
@@ -105,37 +119,33 @@ def rearrange(
     try:
         while True:
             instance = _with_done(question.instance, was, over, start)
-            found = terms.search(instance, was, start, price, terms.budget)
-            in_the_way = [id_ for id_ in found.answer.thawed if over.get(id_)]
+            asked, answer = terms.search(instance, was, start, price, terms.budget)
+            in_the_way = [id_ for id_ in answer.thawed if over.get(id_)]
             if not in_the_way:
                 break
             # It is over, whatever else is now said to have been there at the time.
             over |= dict.fromkeys(in_the_way, False)
     except ValueError:
         return unanswered(show, question)
-    return _told(show, graph, replace(question, instance=found.instance), (was, found, start))
+    gave_way = {id_ for id_ in answer.thawed if was.starts.get(id_, start) < start}
+    return _told(show, graph, (replace(question, instance=asked), answer), gave_way)
 
 
 def _told(
-    show: Show, graph: ElementGraph, question: Question, row: tuple[Answer, Replanned, int]
+    show: Show, graph: ElementGraph, row: tuple[Question, Answer], gave_way: Collection[str]
 ) -> StageOrder:
     """The order found; what had begun and gave way is told as that, not as a lock of the show."""
-    was, found, start = row
-    gave_way = {id_ for id_ in found.answer.thawed if was.starts.get(id_, start) < start}
+    question, answer = row
+    if not gave_way:
+        return dated(show, graph, question, answer)
     free = tuple(
         replace(each, locked=None) if each.id in gave_way else each
         for each in question.instance.activities
     )
-    kept = tuple(id_ for id_ in found.answer.thawed if id_ not in gave_way)
-    order = dated(
-        show,
-        graph,
-        replace(question, instance=replace(question.instance, activities=free)),
-        replace(found.answer, thawed=kept),
-    )
-    if not gave_way:
-        return order
-    told = not_kept(show, question, found.answer, begun=gave_way)
+    freed = replace(question, instance=replace(question.instance, activities=free))
+    kept = tuple(id_ for id_ in answer.thawed if id_ not in gave_way)
+    order = dated(show, graph, freed, replace(answer, thawed=kept))
+    told = not_kept(show, question, answer, begun=gave_way)
     return replace(order, problems=(*order.problems, *told))
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from planner.graph import ElementGraph
     from planner.model.show import Show
     from planner.order.stage_order import StageOrder
-    from planner.schedule import Progress
+    from planner.schedule import Answer, Instance
 
 
 # Common practice here: about five seconds of trials, and the constraint solver where it pays.
@@ -38,7 +38,7 @@ def arrange(
     graph: ElementGraph,
     estimates: Estimates,
     budget: Callable[[int], Budget] = usual_budget,
-    progress: Callable[[Progress], None] | None = None,
+    search: Callable[[Instance, Budget], Answer] = solve,
 ) -> StageOrder:
     """Date every stretch of work; what cannot be ordered at all is told in the order's problems.
 
@@ -47,14 +47,14 @@ def arrange(
         graph: its element graph.
         estimates: what its elements need.
         budget: how long to improve on the first feasible order, by the number of its calls.
-        progress: told of every improvement.
+        search: finds the answer.
 
     Raises:
         RuntimeError: the solver's answer breaks a rule; a fault of ours, never of the show's.
     """
     question = ask(show, graph, estimates)
     try:
-        answer = solve(question.instance, budget(len(question.instance.activities)), progress)
+        answer = search(question.instance, budget(len(question.instance.activities)))
     except ValueError:
         return unanswered(show, question)
     return dated(show, graph, question, answer)

@@ -32,6 +32,7 @@ class Stamp:
         tool: version of the program.
         seed: of the search.
         files: fingerprint of the show's files.
+        planned_from: the day it was planned again from; None where it was ordered from the first.
     """
 
     number: int
@@ -41,6 +42,7 @@ class Stamp:
     tool: str
     seed: int
     files: str
+    planned_from: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

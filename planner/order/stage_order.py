@@ -62,6 +62,7 @@ class StageOrder:
         problems: what stands in the way of calls, such as a need that nothing meets.
         question: what was asked of the solver; None for an order made by hand.
         answer: what it said; with `question`, enough to explain or to plan again.
+        is_issued: whether every call stands as it was issued.
     """
 
     calls: tuple[Call, ...]
@@ -74,3 +75,4 @@ class StageOrder:
     problems: tuple[Problem, ...]
     question: Question | None = None
     answer: Answer | None = None
+    is_issued: bool = False

@@ -32,6 +32,7 @@ def issued_json(issued: IssuedOrder) -> str:
         "platewright": stamp.tool,
         "seed": stamp.seed,
         "files": stamp.files,
+        **({"planned_from": stamp.planned_from.isoformat()} if stamp.planned_from else {}),
         "patience": issued.patience,
         "finals": {shot: when.isoformat() for shot, when in issued.finals.items()},
         "late_working_days": dict(issued.late),
@@ -102,6 +103,7 @@ def _order(told: Mapping[str, Any]) -> IssuedOrder:
         tool=str(told["platewright"]),
         seed=int(told["seed"]),
         files=str(told["files"]),
+        planned_from=date.fromisoformat(told["planned_from"]) if "planned_from" in told else None,
     )
     return IssuedOrder(
         stamp,

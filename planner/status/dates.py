@@ -121,16 +121,34 @@ class Dates:
         return room
 
 
+def solved(question: Question, budget: Budget) -> Answer:
+    """The best order found, whatever was issued.
+
+    Raises:
+        ValueError: the question has no answer on its face.
+    """
+    return solve(question.instance, budget)
+
+
 def dates_of(
     show: Show,
     graph: ElementGraph,
     estimates: Estimates,
     budget: Callable[[int], Budget],
+    search: Callable[[Question, Budget], Answer] = solved,
 ) -> Dates | None:
-    """Date what is left; None where it cannot be ordered at all."""
+    """Date what is left; None where it cannot be ordered at all.
+
+    Args:
+        show: with nothing to be done before today.
+        graph: of its elements.
+        estimates: the work that is left.
+        budget: how long to look, by the number of calls.
+        search: finds the answer; raises ValueError where there is none.
+    """
     question = ask(show, graph, estimates)
     try:
-        answer = solve(question.instance, budget(len(question.instance.activities)))
+        answer = search(question, budget(len(question.instance.activities)))
         placed = placed_again(question.instance, answer)
     except ValueError:
         return None

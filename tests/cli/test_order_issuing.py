@@ -87,3 +87,78 @@ def test_a_spent_number_is_left_alone_where_the_folder_cannot_be_written(show: S
     told = run("order", show.path, "--issue", *QUICK)
     assert told.exit_code == 1
     assert "cannot keep an issued order" in told.output
+
+
+def test_an_issued_order_is_what_every_command_goes_by(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    for words in (("order",), ("bid",), ("why", "HL010"), ("loads",), ("plan", "--to", "plan")):
+        name, *rest = words
+        rest = [str(show.path / each) if each == "plan" else each for each in rest]
+        told = run(name, show.path, *rest, *QUICK)
+        assert told.exit_code == 0, told.output
+        assert "By order 1 as issued on " in told.stderr
+    assert "order 1 as issued on " in " ".join((show.path / "plan/order.txt").read_text().split())
+
+
+def test_where_it_can_no_longer_be_kept_it_is_planned_again_and_says_so(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    show.replace("resources.yaml", "height: 7 m}", "height: 7 m, away: [2027-03-01..2027-03-31]}")
+    told = run("order", show.path, *QUICK)
+    assert "order 1, planned again: " in " ".join(told.stdout.split())
+    assert "By order 1, planned again: " in told.stderr
+
+
+def test_afresh_arranges_from_scratch_and_compares_with_what_is_issued(show: ShowFolder) -> None:
+    plain = run("order", show.path, *QUICK).stdout
+    run("order", show.path, "--issue", *QUICK)
+    assert run("order", show.path, "--afresh", *QUICK).stdout == plain
+    told = run("order", show.path, "--afresh", "--compare", *QUICK)
+    assert "nothing has moved" in " ".join(told.stdout.split())
+
+
+def test_a_spoiled_issued_order_stops_what_goes_by_it_and_not_what_is_afresh(
+    show: ShowFolder,
+) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    file = show.path / "issued" / "order_001.json"
+    file.chmod(0o644)
+    file.write_text("{", encoding="utf-8")
+    assert run("bid", show.path, *QUICK).exit_code == 1
+    assert run("bid", show.path, "--afresh", *QUICK).exit_code == 0
+
+
+def test_the_day_it_was_planned_again_from_is_kept_with_an_order(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    run("order", show.path, "--from", "2027-03-03", "--issue", *QUICK)
+    folder = show.path / "issued"
+    first, second = (json.loads((folder / f"order_00{n}.json").read_bytes()) for n in (1, 2))
+    assert "planned_from" not in first
+    assert second["planned_from"] == "2027-03-03"
+    # Nothing of an order planned from Wednesday may be called before it when facts change again.
+    show.replace("resources.yaml", "height: 7 m}", "height: 7 m, away: [2027-03-04..2027-03-31]}")
+    told = json.loads(run("order", show.path, "--json", "--compare", *QUICK).stdout)
+    moved = told["changes"]["moved"]
+    assert moved
+    assert all(each["now"] >= "2027-03-03" for each in moved)
+
+
+def test_by_what_is_posted_only_what_began_counts_as_begun(show: ShowFolder) -> None:
+    # Nothing can be posted of days to come.
+    show.replace("show.yaml", "starts: 2027-03-01", "starts: 2024-03-04")
+    run("order", show.path, "--issue", *QUICK)
+    calls = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    building = next(each for each in calls if each["element"] == "hill_town")
+    day = max(each["ends"] for each in calls)[:10]
+    # By the dates in it everything has begun by the last day, and stays.
+    told = json.loads(run("order", show.path, "--from", day, "--json", *QUICK).stdout)
+    assert told["changes"]["moved"] == []
+    assert "nothing being posted" in told["method"]
+    # Once the sky is posted as in the can and nothing else is, nothing else has begun.
+    at = f"{building['starts'][:10]}T12:00Z"
+    posted = run("post", show.path, "in the can", "HL010.sky", "--at", at)
+    assert posted.exit_code == 0, posted.output
+    told = json.loads(run("order", show.path, "--from", day, "--json", *QUICK).stdout)
+    assert "by what is posted" in told["method"]
+    starts = {(each["element"], each["work"]): each["starts"] for each in told["calls"]}
+    assert all(when < day for (element, _), when in starts.items() if element == "HL010.sky")
+    assert all(when >= day for (element, _), when in starts.items() if element != "HL010.sky")

@@ -141,4 +141,4 @@ def test_prints_go_by_the_order_that_was_issued(folder: Path) -> None:
     text = _print(folder, "day")
     assert "Order 1, issued on" in text
     assert "by the stage manager" in text
-    assert "not an issued order" in _print(folder, "day", "--anew")
+    assert "not an issued order" in _print(folder, "day", "--afresh")

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from planner.order import IssuedCall, IssuedOrder, StageOrder
 
 DAY = timedelta(days=1)
+NOT_ISSUED = "Worked out anew, not an issued order"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +64,9 @@ class Stretch:
     is_last: bool
 
 
-def worked_out(order: StageOrder) -> Dated:
-    """An order as just worked out."""
-    return Dated(order.calls, order.days_held, order.finals, "Worked out anew, not an issued order")
+def worked_out(order: StageOrder, source: str = NOT_ISSUED) -> Dated:
+    """An order as just worked out, with which it is."""
+    return Dated(order.calls, order.days_held, order.finals, source)
 
 
 def as_issued(issued: IssuedOrder, estimates: Estimates) -> Dated:

@@ -1,0 +1,138 @@
+"""What has begun by a day: as posted to the show's ledger, else as the issued order called it.
+
+Takes an opened show, the order people work by and events, gives `Started`. Building, joining and
+the like are posted when they are over only: they count as begun while the order has them under way.
+"""
+
+from __future__ import annotations
+
+import sys
+from datetime import datetime, time
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.kept_outline import open_known_ledger
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date
+    from pathlib import Path
+
+    from planner.cli.opening import Opened
+    from planner.kinds import Work
+    from planner.ledger import Event
+    from planner.order import IssuedCall, IssuedOrder, Started
+    from planner.status import Piece, State
+
+
+def events_of(folder: Path, stated: str, address: str | None = None) -> tuple[Event, ...]:
+    """Everything posted to a show's ledger; a ledger that cannot be read ends the command.
+
+    Args:
+        folder: of the show.
+        stated: where its ledger is, as show.yaml says; empty where it does not.
+        address: what the command line says, before all else.
+    """
+    from planner.ledger.store import LedgerError
+
+    try:
+        ledger = open_known_ledger(folder, stated, address, make=False)
+        if ledger is None:
+            return ()
+        events = ledger.events()
+        ledger.close()
+    except LedgerError as fault:
+        click.echo(str(fault), err=True)
+        sys.exit(1)
+    return events
+
+
+def day_of(moment: datetime) -> datetime:
+    """A moment on the wall clock of this machine, as calls are."""
+    return moment.astimezone().replace(tzinfo=None)
+
+
+def started(opened: Opened, issued: IssuedOrder, day: date, events: Iterable[Event]) -> Started:
+    """What has begun by a day.
+
+    Args:
+        opened: the show.
+        issued: the order people work by.
+        day: the first that may still be planned; what was posted later is left aside.
+        events: posted; without any, the dates of the order are all there is to go by.
+    """
+    from planner.order import Started, started_by_dates
+    from planner.status import Standing, states_of
+    from planner.status.outlining import outline
+
+    told = tuple(each for each in events if day_of(each.at).date() <= day)
+    if not told:
+        return started_by_dates(issued, day)
+    stands = Standing(outline(opened.show, opened.graph, opened.estimates), states_of(told))
+    calls = {call.id: call for call in issued.calls}
+    at: dict[str, datetime] = {}
+    done: set[str] = set()
+    for id_, estimate in opened.estimates.by_element.items():
+        piece = stands.outline.pieces.get(id_)
+        if piece is None or not estimate.work:
+            continue
+        mine = {work.name: calls.get(f"{id_}/{work.name}") for work in estimate.work}
+        over, begun = _progress(piece, stands.of(id_), estimate.work, _going_on(mine, day))
+        done |= {f"{id_}/{name}" for name in over}
+        at |= {
+            f"{id_}/{name}": _began(call, stands.of(id_), day)
+            for name, call in mine.items()
+            if name in over or (name in begun and call is not None and call.starts.date() < day)
+        }
+    return Started(at, frozenset(done), is_posted=True)
+
+
+def _going_on(calls: Mapping[str, IssuedCall | None], day: date) -> frozenset[str]:
+    """Work that the order has under way when a day begins."""
+    return frozenset(
+        name
+        for name, call in calls.items()
+        if call is not None and call.starts.date() < day <= call.ends.date()
+    )
+
+
+def _progress(
+    piece: Piece, state: State, works: Sequence[Work], going_on: frozenset[str]
+) -> tuple[frozenset[str], frozenset[str]]:
+    """Names of the work of one piece that is over, and of what is under way."""
+    from planner.kinds import Phase
+    from planner.status import Step
+    from planner.status.remaining import work_left
+
+    left = {work.name for work in work_left(piece, state, tuple(works))}
+    over = {work.name for work in works} - left
+    floor = {work.name for work in works if work.phase in {Phase.STAGE, Phase.LOCATION}}
+    begun = (going_on & left) - floor
+    if state.step in {Step.ON_STAGE, Step.SHOOTING}:
+        begun |= {
+            work.name for work in works if work.name in floor & left and not left & {*work.after}
+        }
+    waited_for = _before(works, over | begun)
+    return frozenset(over | waited_for), frozenset(begun - waited_for)
+
+
+def _before(works: Sequence[Work], names: set[str]) -> set[str]:
+    """All that some work of a piece waited for."""
+    after = {work.name: work.after for work in works}
+    found: set[str] = set()
+    ahead = list(names)
+    while ahead:
+        new = set(after.get(ahead.pop(), ())) - found
+        found |= new
+        ahead += new
+    return found
+
+
+def _began(call: IssuedCall | None, state: State, day: date) -> datetime:
+    """When work began: where the order called it, or when it was posted if that was sooner."""
+    if call is not None and call.starts.date() < day:
+        return call.starts
+    if state.since is not None:
+        return day_of(state.since)
+    return datetime.combine(day, time())

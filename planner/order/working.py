@@ -1,0 +1,121 @@
+"""The order people work by: as issued while it can be kept, else planned again close to it.
+
+Takes the question as it now is and the issued order, gives a `StageOrder` that says which it is.
+Knows nothing of files or of what happened on the floor.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from planner.order.again import rearrange
+from planner.order.changes import compare
+from planner.order.dating import dated
+from planner.order.issued import reopened
+from planner.order.scarce import price_of_move
+from planner.schedule import Budget, MovePrice, replan, verify
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from planner.graph import ElementGraph
+    from planner.model.show import Show, WorkCalendar
+    from planner.order.again import Search, Terms
+    from planner.order.changes import Changes
+    from planner.order.issued import IssuedOrder
+    from planner.order.question import Question
+    from planner.order.stage_order import StageOrder
+    from planner.schedule import Answer
+
+
+def as_issued(
+    show: Show, graph: ElementGraph, question: Question, issued: IssuedOrder
+) -> StageOrder | None:
+    """The issued order, every call where it stands; None where it can no longer be kept as it is.
+
+    It can be kept while the show has the same work, of the same length, that can be done with what
+    was issued for it, and no composite is later past its delivery than was issued.
+    """
+    was = reopened(issued, question)
+    if not _has_same_work(question, issued, was) or verify(question.instance, was):
+        return None
+    order = dated(show, graph, question, _weighed(question, was))
+    if any(days > issued.late.get(shot, 0.0) for shot, days in order.late.items()):
+        return None
+    said = f"order {issued.stamp.number} as issued on {issued.stamp.on}"
+    return replace(order, method=said, is_issued=True)
+
+
+def planned_again(
+    show: Show, graph: ElementGraph, question: Question, issued: IssuedOrder, terms: Terms
+) -> StageOrder:
+    """An order close to the issued one, which says how close."""
+    order = rearrange(show, graph, question, issued, terms)
+    if order.answer is None:
+        return order
+    said = moves_words(compare(show.calendar, issued, order))
+    since = f"planned again{_begun_words(terms)}"
+    return replace(order, method=f"order {issued.stamp.number}, {since}: {said}")
+
+
+def _begun_words(terms: Terms) -> str:
+    """By what was known what has begun; empty where nothing has."""
+    if not terms.started.at and not terms.started.is_posted:
+        return ""
+    by = "what is posted" if terms.started.is_posted else "the dates in it, nothing being posted"
+    return f" from {terms.day} by {by}"
+
+
+def left_of(
+    show: Show, question: Question, issued: IssuedOrder, budget: Budget, search: Search
+) -> Answer:
+    """What is left of an issued order: where it was, or as soon after as can be, at a price a move.
+
+    Args:
+        show: for the price of a move.
+        question: about what is left, from today on.
+        issued: the order people work by.
+        budget: how long to improve.
+        search: finds the answer.
+
+    Raises:
+        ValueError: the question has no answer on its face.
+    """
+    was = reopened(issued, question)
+    return search(question.instance, was, 0, MovePrice(price_of_move(show)), budget)[1]
+
+
+def moves_words(changes: Changes) -> str:
+    """``3 calls moved, 1 new``; ``no call moved``."""
+    moved = len(changes.moved)
+    parts = [f"{moved or 'no'} call{'' if moved <= 1 else 's'} moved"]
+    parts += [f"{len(changes.new)} new"] if changes.new else []
+    parts += [f"{len(changes.gone)} gone"] if changes.gone else []
+    return ", ".join(parts)
+
+
+def first_day(calendar: WorkCalendar, issued: IssuedOrder, posted: date | None) -> date:
+    """The day from which an issued order may be planned again where nobody names one.
+
+    It is the first of the show, or the day it was itself planned again from, or the last on which
+    anything was posted, whichever is last: what lies before is past.
+    """
+    days = (calendar.starts, issued.stamp.planned_from, posted)
+    return max(day for day in days if day is not None)
+
+
+def _has_same_work(question: Question, issued: IssuedOrder, was: Answer) -> bool:
+    """Whether every stretch of work is called once, with exactly what it holds."""
+    held = {call.id: frozenset(call.holds) for call in issued.calls}
+    activities = question.instance.activities
+    return held.keys() == {each.id for each in activities} and all(
+        held[each.id] == each.modes[was.modes[each.id]].uses.keys() for each in activities
+    )
+
+
+def _weighed(question: Question, was: Answer) -> Answer:
+    """The answer with what it weighs. It is fixed, so that nothing is known of better ones."""
+    end = 1 + max(was.finishes.values(), default=0)
+    fixed = replan(question.instance, was, end, MovePrice(0), Budget(evaluations=0)).answer
+    return replace(was, parts=fixed.parts)

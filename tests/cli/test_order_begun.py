@@ -1,0 +1,84 @@
+"""What has begun, by what is posted: of a miniature built, set up and photographed."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from planner.cli.opening import open_sound
+from planner.cli.order_begun import started
+from planner.cli.order_issuing import issued_order
+from planner.ledger import Details, Event, What
+from tests.cli.test_commands import QUICK, run
+
+if TYPE_CHECKING:
+    from planner.order import Started
+    from tests.conftest import ShowFolder
+
+TOWN = "HL010.town"
+
+
+def begun(show: ShowFolder, *told: tuple[What, str], until: date | None = None) -> Started:
+    """By the day after everything was called."""
+    run("order", show.path, "--issue", *QUICK)
+    opened = open_sound(show.path)
+    issued = issued_order(show.path, None)
+    day = until or max(call.ends for call in issued.calls).date() + timedelta(days=1)
+    noon = datetime(2027, 3, 2, 12, tzinfo=UTC)
+    events = [
+        Event(f"post {n}", what, about, noon + timedelta(minutes=n), "the floor", Details(take="1"))
+        for n, (what, about) in enumerate(told)
+    ]
+    return started(opened, issued, day, events)
+
+
+def mine(found: Started, about: str) -> tuple[set[str], set[str]]:
+    """Work of one element that has begun, and what of it is over."""
+    names = {id_.partition("/")[2] for id_ in found.at if id_.startswith(f"{about}/")}
+    over = {id_.partition("/")[2] for id_ in found.done if id_.startswith(f"{about}/")}
+    return names, over
+
+
+def test_a_set_up_is_over_once_it_stands_and_photography_has_not_begun(show: ShowFolder) -> None:
+    names, over = mine(begun(show, (What.SET_UP, TOWN)), TOWN)
+    assert "set up" in over
+    assert not any("photograph" in name for name in names)
+
+
+def test_photography_has_begun_with_the_first_take_and_is_over_in_the_can(
+    show: ShowFolder,
+) -> None:
+    names, over = mine(begun(show, (What.SET_UP, TOWN), (What.TAKE, TOWN)), TOWN)
+    assert "photograph" in names
+    assert "photograph" not in over
+    _names, over = mine(begun(show, (What.IN_THE_CAN, TOWN)), TOWN)
+    assert "photograph" in over
+
+
+def test_what_is_posted_of_one_thing_says_nothing_of_another(show: ShowFolder) -> None:
+    found = begun(show, (What.IN_THE_CAN, TOWN))
+    assert found.is_posted
+    assert mine(found, "HL010.sky") == (set(), set())
+    assert mine(found, "HL010.final") == (set(), set())
+
+
+def test_building_is_over_once_built_and_under_way_while_the_order_has_it_so(
+    show: ShowFolder,
+) -> None:
+    _names, over = mine(begun(show, (What.BUILT, "hill_town")), "hill_town")
+    assert over
+    kept = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    building = [each for each in kept if each["element"] == "hill_town"]
+    last = date.fromisoformat(max(each["ends"] for each in building)[:10])
+    # Something else is posted; on the last day of building painting counts as under way, and
+    # making, which it waits for, as over.
+    names, over = mine(begun(show, (What.IN_THE_CAN, "HL010.sky"), until=last), "hill_town")
+    assert names == {"make", "paint"}
+    assert over == {"make"}
+
+
+def test_without_a_post_by_then_the_dates_of_the_order_stand_in(show: ShowFolder) -> None:
+    found = begun(show, (What.IN_THE_CAN, TOWN), until=date(2027, 3, 1))
+    assert not found.is_posted
+    assert found.at == {}
