@@ -30,6 +30,7 @@ COMMANDS = {
     "watch": ("planner.cli.watch", "Check again on every save; tell what is new and gone."),
     "post": ("planner.cli.post", "Tell what happened, and what that changes for whom."),
     "blocking": ("planner.cli.blocking", "What each composite waits for, down to its roots."),
+    "forecast": ("planner.cli.forecast", "When what is left will be done; what moved since."),
     "ledger": ("planner.cli.ledger", "What happened; as lines for version control, and back."),
     "report": ("planner.cli.report", "The whole plan as a page to read, print and hand out."),
     "why": ("planner.cli.why", "Open any number to its arithmetic."),

@@ -1,0 +1,87 @@
+"""``platewright forecast``: when what is left will be done, and what moved since."""
+
+from __future__ import annotations
+
+import sys
+from datetime import datetime, timedelta
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.kept_outline import LEDGER
+from planner.cli.opening import SHOW, effort_options, open_sound
+from planner.cli.order_begun import events_of
+from planner.cli.risk import SAMPLES, terms_of
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from planner.cli.opening import Effort, Opened
+
+DAY = click.DateTime(["%Y-%m-%d"])
+
+
+@click.command("forecast")
+@SHOW
+@click.argument("what", metavar="[SHOT|SEQUENCE]", required=False)
+@click.option(
+    "--on", "day", type=DAY, help="The day from which everything goes on; today unless said."
+)
+@click.option(
+    "--since", "earlier", type=DAY, help="Compare with this day; a week earlier unless said."
+)
+@SAMPLES
+@effort_options
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+@LEDGER
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    what: str | None,
+    effort: Effort,
+    address: str | None,
+    *,
+    day: datetime | None,
+    earlier: datetime | None,
+    samples: int,
+    as_json: bool,
+) -> None:
+    """Print when SHOW's deliveries and composites will be done by what is posted so far.
+
+    The work left goes through the order and its chances, as `platewright blocking` and
+    `platewright risk` do. The same is worked out by the events up to an earlier day, and each
+    difference told with its cause: days that went by, what was done or came back, turns taken anew.
+    """
+    from planner.pages.forecast_text import forecast_json, forecast_text
+    from planner.status.forecast import Ground, forecast
+
+    now = (day or datetime.now()).astimezone()  # noqa: DTZ005, TID251 - the command line reads it
+    since = (earlier or now.replace(tzinfo=None) - timedelta(days=7)).astimezone()
+    if since.date() >= now.date():
+        raise click.BadParameter(f"{since.date()} is not before {now.date()}", param_hint="--since")
+    opened = open_sound(folder)
+    asked = _asked(opened, what)
+    events = events_of(folder, opened.show.facts.word("ledger"), address)
+    terms = terms_of(opened, samples, effort.seed)
+    ground = Ground(opened.show, opened.graph, opened.estimates, events, effort.budget, terms)
+    found = forecast(ground, now, since, asked)
+    if as_json:
+        click.echo(forecast_json(found))
+    else:
+        click.echo(forecast_text(found, opened.show.title), nl=False)
+
+
+def _asked(opened: Opened, what: str | None) -> tuple[str, ...]:
+    """Composites of a shot, sequence or the show; an unknown name ends the command."""
+    composites = opened.graph.composites
+    if what is None:
+        return tuple(composites.values())
+    sequences = opened.show.sequences
+    if what in sequences:
+        return tuple(composites[shot] for shot in sequences[what].shots if shot in composites)
+    if what in composites or what in composites.values():
+        return (composites.get(what, what),)
+    near = get_close_matches(what, [*composites, *sequences, *composites.values()], n=1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    click.echo(f"no composite, shot or sequence is called {what}{hint}", err=True)
+    sys.exit(2)

@@ -1,0 +1,345 @@
+"""When what is left will be done, how likely, and what moved since an earlier day.
+
+Takes a show with its estimates and the events of its ledger, gives for each delivery and composite
+the date of what is left, its chance, and the date as it was by the events up to the earlier day;
+the difference is split by cause. The show's files are taken as they are now on both days. Knows
+nothing of printing or of the clock.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC
+from functools import partial
+from typing import TYPE_CHECKING, Literal
+
+from planner.order import ask
+from planner.order.risk import Risk, risk_of
+from planner.order.scarce import axis
+from planner.schedule import placed_again
+from planner.status.dates import dates_of, hours_between, show_from
+from planner.status.outlining import outline
+from planner.status.remaining import remaining
+from planner.status.standing import Standing
+from planner.status.state import full_id, states_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+    from datetime import date, datetime
+
+    from planner.estimate import Estimates
+    from planner.graph import ElementGraph
+    from planner.ledger import Event
+    from planner.model.show import Delivery, Show
+    from planner.order.risk import Chance, Terms
+    from planner.schedule import Answer, Budget
+    from planner.status.dates import Dates
+
+Sort = Literal["done", "came back", "went on", "changed"]
+_SORTS: tuple[Sort, ...] = ("came back", "changed", "done", "went on")
+
+
+@dataclass(frozen=True, slots=True)
+class Happened:
+    """What became of one piece between the two days.
+
+    Attributes:
+        id: of the piece.
+        sort: ``done``: what waits for it may go on; ``came back``: it was done, or further on, and
+            is so no more; ``went on``: further on but not done; ``changed``: held, let go, recut,
+            omitted or measured.
+        was: its state on the earlier day, in words.
+        now: its state now.
+        at: when the last of it happened.
+    """
+
+    id: str
+    sort: Sort
+    was: str
+    now: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Split:
+    """Working days that a date moved by cause, later ones above nought; together all of it.
+
+    Attributes:
+        passed: had nothing been posted since the earlier day.
+        posted: by what was posted since, everything placed in the turns it had.
+        turns: by turns on stages, rigs and crews taken anew.
+    """
+
+    passed: int
+    posted: int
+    turns: int
+
+    @property
+    def days(self) -> int:
+        """All of it."""
+        return self.passed + self.posted + self.turns
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """One composite that is still to come.
+
+    Attributes:
+        id: of the composite.
+        words: its state.
+        chance: its date at likely durations, and how likely; None where it has none.
+        was: the same by the events up to the earlier day; None where it had none.
+        moved: why its date is another; None unless it has both.
+        happened: what became of it and of what it waits for, what came back first.
+    """
+
+    id: str
+    words: str
+    chance: Chance | None
+    was: Chance | None
+    moved: Split | None
+    happened: tuple[Happened, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One delivery of which something is still to come.
+
+    Attributes:
+        delivery: as the show states it.
+        chance: of what is left of it; None where it has no date.
+        was: by the events up to the earlier day; None where it had none.
+        moved: working days later; None unless it has both.
+    """
+
+    delivery: Delivery
+    chance: Chance | None
+    was: Chance | None
+    moved: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """What is to be expected.
+
+    Attributes:
+        today: from which everything goes on.
+        since: the earlier day.
+        deliveries: by day; those wholly approved are left out.
+        composites: in story order; those approved are left out.
+        approved: composites approved, or no longer wanted, by today.
+        terms: how chances were drawn.
+    """
+
+    today: date
+    since: date
+    deliveries: tuple[Due, ...]
+    composites: tuple[Expected, ...]
+    approved: tuple[str, ...]
+    terms: Terms
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """All that a forecast rests on but the day.
+
+    Attributes:
+        show: as its files are now.
+        graph: of its elements.
+        estimates: of all its work.
+        events: all there are.
+        budget: how long to look for an order, by the number of its calls.
+        terms: how to draw.
+    """
+
+    show: Show
+    graph: ElementGraph
+    estimates: Estimates
+    events: Sequence[Event]
+    budget: Callable[[int], Budget]
+    terms: Terms
+
+
+def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]) -> Forecast:
+    """When the composites asked about will be done, and what moved since an earlier day.
+
+    Two orders are looked for, and three more placed without looking.
+
+    Args:
+        ground: what it rests on.
+        now: everything goes on from its day; events of later days are left out.
+        since: any time of the earlier day, with a zone.
+        what: ids of composites.
+    """
+    today, then = _Day(ground, now), _Day(ground, since)
+    drift = _Drift(ground, then, today)
+    wanted = [each for each in what if ground.show.is_live(ground.show.elements[each])]
+    undone = [each for each in wanted if not today.stands.is_done(each)]
+    return Forecast(
+        now.date(),
+        since.date(),
+        tuple(_dues(ground.show, ground.graph, (then, today), drift, undone)),
+        tuple(_expected(ground.graph, (then, today), drift, each) for each in undone),
+        tuple(each for each in wanted if each not in undone),
+        ground.terms,
+    )
+
+
+class _Day:
+    """What was known on a day, and what was to be expected then."""
+
+    def __init__(self, ground: Ground, moment: datetime) -> None:
+        self.moment = moment
+        self.events = [each for each in ground.events if each.at.date() <= moment.date()]
+        drawn = outline(ground.show, ground.graph, ground.estimates)
+        self.stands = Standing(drawn, states_of(self.events))
+        self.show = show_from(ground.show, moment.date())
+        self.left = self.left_on(ground, moment)
+        self.dates = dates_of(self.show, ground.graph, self.left, ground.budget)
+        self.risk = self._risk(ground, self.dates)
+        self.chances = {each.id: each for each in self.risk.composites} if self.risk else {}
+        self.dues = {each.id: each for each in self.risk.deliveries} if self.risk else {}
+
+    def left_on(self, ground: Ground, moment: datetime) -> Estimates:
+        """The work left by what was known, on another moment."""
+        passed = partial(hours_between, ground.show, last=moment)
+        return remaining(ground.estimates, self.stands, passed)
+
+    def _risk(self, ground: Ground, dates: Dates | None) -> Risk | None:
+        if dates is None:
+            return None
+        ordered = dates.question, dates.answer
+        return risk_of(self.show, ground.graph, ordered, ground.terms, ())
+
+
+class _Drift:
+    """Working days between two forecasts, split by placing the same work in the same turns."""
+
+    def __init__(self, ground: Ground, then: _Day, today: _Day) -> None:
+        self.graph = ground.graph
+        self.calendar = axis(ground.show)
+        self.steps: list[Mapping[str, date]] | None = None
+        if then.dates is None or today.dates is None:
+            return
+        turns = then.dates.answer
+        idle = then.left_on(ground, today.moment)
+        self.steps = [
+            _finals(then.dates),
+            _finals(then.dates, then.dates.placed),
+            *(_placed(ground, today.show, left, turns) for left in (idle, today.left)),
+            _finals(today.dates),
+        ]
+
+    def days(self, first: date, last: date) -> int:
+        """Working days from one to the other; below nought where it is earlier."""
+        quarters = self.calendar.quarter_at(last) - self.calendar.quarter_at(first)
+        return quarters // self.calendar.quarters_per_day
+
+    def of(self, composite: str) -> Split | None:
+        """Why a composite's date moved; None where it has not always had one."""
+        if self.steps is None or any(composite not in each for each in self.steps):
+            return None
+        was, placed, idle, posted, now = (each[composite] for each in self.steps)
+        turns = self.days(posted, now) + self.days(was, placed)
+        return Split(self.days(placed, idle), self.days(idle, posted), turns)
+
+
+def _finals(dates: Dates, answer: Answer | None = None) -> dict[str, date]:
+    """Per piece with work of its own, the day on which it ends."""
+    finishes = (answer or dates.answer).finishes
+    return _ends(dates.question.work, finishes, dates.day_of)
+
+
+def _placed(ground: Ground, show: Show, left: Estimates, turns: Answer) -> dict[str, date]:
+    """The same for work placed from a day on in turns that it had before."""
+    question = ask(show, ground.graph, left)
+    try:
+        finishes = placed_again(question.instance, turns).finishes
+    except ValueError:
+        return {}
+    return _ends(question.work, finishes, question.calendar.finish_datetime)
+
+
+def _ends(
+    work: Mapping[str, tuple[str, object]],
+    finishes: Mapping[str, int],
+    clock: Callable[[int], datetime],
+) -> dict[str, date]:
+    last: dict[str, int] = {}
+    for id_, (element, _work) in work.items():
+        last[element] = max(finishes[id_], last.get(element, 0))
+    return {element: clock(quarter).date() for element, quarter in last.items()}
+
+
+def _dues(
+    show: Show,
+    graph: ElementGraph,
+    days: tuple[_Day, _Day],
+    drift: _Drift,
+    undone: Sequence[str],
+) -> Iterator[Due]:
+    then, today = days
+    for each in sorted(show.deliveries, key=lambda each: (each.day, each.id)):
+        if not {graph.composites.get(shot, "") for shot in each.shots} & set(undone):
+            continue
+        chance, was = today.dues.get(each.id), then.dues.get(each.id)
+        both = chance is not None and was is not None
+        moved = drift.days(was.ordered.date(), chance.ordered.date()) if both else None  # type: ignore[union-attr]
+        yield Due(each, chance, was, moved)
+
+
+def _expected(
+    graph: ElementGraph, days: tuple[_Day, _Day], drift: _Drift, composite: str
+) -> Expected:
+    then, today = days
+    return Expected(
+        composite,
+        today.stands.words(composite),
+        today.chances.get(composite),
+        then.chances.get(composite),
+        drift.of(composite),
+        _happened(then, today, {composite, *graph.upstream(composite)}),
+    )
+
+
+def _happened(then: _Day, today: _Day, pieces: set[str]) -> tuple[Happened, ...]:
+    """What became of pieces since, by what was posted of them or of their shots."""
+    last = _last_told(then, today)
+    told = []
+    for id_ in sorted(pieces):
+        if then.stands.of(id_) == today.stands.of(id_):
+            continue
+        shot = today.stands.outline.pieces[id_].shot
+        at = max((last[each] for each in (id_, shot) if each in last), default=today.moment)
+        was, now = then.stands.words(id_), today.stands.words(id_)
+        told.append(Happened(id_, _sort(then.stands, today.stands, id_), was, now, at))
+    return tuple(sorted(told, key=lambda each: (_SORTS.index(each.sort), each.at.astimezone(UTC))))
+
+
+def _last_told(then: _Day, today: _Day) -> dict[str, datetime]:
+    """When anything was last posted of each thing since the earlier day, corrections included."""
+    ids = {each.id: each for each in today.events}
+    earlier = {each.id for each in then.events}
+    last: dict[str, datetime] = {}
+    for each in today.events:
+        if each.id in earlier:
+            continue
+        corrected = ids.get(full_id(each.details.corrects, set(ids)))
+        about = corrected.about if corrected else each.about
+        last[about] = max(each.at, last.get(about, each.at))
+    return last
+
+
+def _sort(was: Standing, now: Standing, id_: str) -> Sort:
+    before, after = was.of(id_), now.of(id_)
+    if (before.holds, before.omitted, before.recut) != (after.holds, after.omitted, after.recut):
+        return "changed"
+    if was.is_done(id_) and not now.is_done(id_):
+        return "came back"
+    if now.is_done(id_):
+        return "changed" if was.is_done(id_) else "done"
+    lost = after.lost is not None and before.lost is None
+    refused = after.is_refused and not before.is_refused
+    if lost or refused or after.step < before.step:
+        return "came back"
+    return "went on"

@@ -1,0 +1,58 @@
+"""``platewright forecast``: what is to come, what moved, and days that cannot be compared."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from tests.cli.test_commands import QUICK, run
+
+if TYPE_CHECKING:
+    from tests.conftest import ShowFolder
+
+FEW = ("--samples", "400", *QUICK)
+ON = ("--on", "2026-01-12", *FEW)
+
+
+def begun(show: ShowFolder) -> ShowFolder:
+    show.replace("show.yaml", "starts: 2027-03-01", "starts: 2026-01-05")
+    return show
+
+
+def test_a_quiet_week_moves_every_date_by_five_days(show: ShowFolder) -> None:
+    result = run("forecast", begun(show).path, *ON)
+    assert result.exit_code == 0, result.output
+    reel = next(line for line in result.output.splitlines() if line.startswith("reel "))
+    assert reel.split()[-1] == "+5"
+    assert "HL010.final +5 (+5, +0, +0)" in result.output
+    assert max(map(len, result.output.splitlines())) <= 80
+
+
+def test_what_was_posted_is_told_with_its_day(show: ShowFolder) -> None:
+    run("post", begun(show).path, "built", "hill_town", "--at", "2026-01-08 10:00")
+    result = run("forecast", show.path, "HL010", *ON)
+    assert "    hill_town: done, built, was boarded (2026-01-08)" in result.output
+    assert "by days gone by, had nothing been posted" in " ".join(result.output.split())
+    told = json.loads(run("forecast", show.path, "--json", *ON).output)
+    (final,) = told["composites"]
+    assert [each["id"] for each in final["happened"]] == ["hill_town"]
+    assert sum(final["moved_by"].values()) == final["moved_working_days"]
+
+
+def test_its_date_is_that_of_what_blocks_it(show: ShowFolder) -> None:
+    run("post", begun(show).path, "built", "hill_town", "--at", "2026-01-08 10:00")
+    told = json.loads(run("forecast", show.path, "--json", *ON).output)
+    held = json.loads(run("blocking", show.path, "--json", "--on", "2026-01-12", *QUICK).output)
+    assert told["composites"][0]["now"]["ordered"] == held["blocked"][0]["final"]
+
+
+def test_a_day_is_compared_with_an_earlier_one_only(show: ShowFolder) -> None:
+    result = run("forecast", show.path, "--since", "2026-01-12", *ON)
+    assert result.exit_code == 2
+    assert "is not before 2026-01-12" in result.output
+
+
+def test_an_unknown_name_offers_the_nearest(show: ShowFolder) -> None:
+    result = run("forecast", show.path, "HL01", *ON)
+    assert result.exit_code == 2
+    assert "did you mean HL010?" in result.output
