@@ -141,12 +141,16 @@ def open_known_ledger(
 
 
 def _stamp(folder: Path) -> list[list[object]]:
-    """Name, time and size of every file that an outline rests on."""
+    """Name, times and size of every file that an outline rests on.
+
+    The time of change is the disk's own: no copying or touching sets it back.
+    """
     paths = (*folder.glob("*.yaml"), *folder.glob("sequences/*.yaml"), *folder.glob("moves/*.csv"))
     found: list[list[object]] = [[__version__, FORMAT]]
     for path in sorted(paths):
         about = path.stat()
-        found.append([path.relative_to(folder).as_posix(), about.st_mtime_ns, about.st_size])
+        times = (about.st_mtime_ns, about.st_ctime_ns)
+        found.append([path.relative_to(folder).as_posix(), *times, about.st_size])
     return found
 
 

@@ -157,6 +157,7 @@ class Desk:
         self.problems: list[Problem] = []
         self.corrected: list[Event] = []
         self.resting: dict[str, Basis] = {}
+        self.near: dict[frozenset[str], tuple[Event, ...]] = {}
 
     def read(self, told: Iterable[Told]) -> tuple[Event, ...]:
         """Events ready to be kept; `problems` says what is wrong with the others."""
@@ -238,6 +239,8 @@ class Desk:
 
     def _of_takes(self, events: Sequence[Event]) -> tuple[Event, ...]:
         """Approvals name their take: what is approved is the take in use when it was approved."""
+        if not any(each.what in _OF_A_TAKE and not each.details.take for each in events):
+            return tuple(events)
         done: list[Event] = []
         known = self._known(events)
         kept = {each.client: each.details.take for each in known}
@@ -253,7 +256,10 @@ class Desk:
     def _known(self, events: Iterable[Event]) -> tuple[Event, ...]:
         if self.ledger is None:
             return ()
-        return self.ledger.events(concerned(self.teller.outline, events, self.corrected))
+        names = frozenset(concerned(self.teller.outline, events, self.corrected))
+        if names not in self.near:
+            self.near[names] = self.ledger.events(names)
+        return self.near[names]
 
     def news(self, events: Sequence[Event]) -> tuple[News, ...]:
         """What the events change, and for whom."""

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from planner.ledger import Event
     from planner.status.outline import Outline
+    from planner.status.state import State
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +71,9 @@ def concerned(outline: Outline, events: Iterable[Event], known: Iterable[Event] 
     touched = {each.about for each in (*events, *known)}
     pieces = [id_ for about in touched for id_ in _pieces_of(outline, about)]
     followers = outline.followers()
-    after = {follower for id_ in pieces for follower in followers[id_]}
+    after = {follower for id_ in pieces for follower in followers.get(id_, ())}
     waited = {each for id_ in pieces for each in outline.pieces[id_].waits}
-    after |= {follower for id_ in waited for follower in followers[id_]}
+    after |= {follower for id_ in waited for follower in followers.get(id_, ())}
     near = {*pieces, *after, *(each for id_ in after for each in outline.pieces[id_].waits)}
     return touched | near | {shot for id_ in near if (shot := outline.pieces[id_].shot)}
 
@@ -82,7 +83,9 @@ def _pieces_of(outline: Outline, about: str) -> tuple[str, ...]:
     if about in outline.pieces:
         return (about,)
     if about in outline.shots:
-        return tuple(id_ for id_, piece in outline.pieces.items() if piece.shot == about)
+        # By name first: pieces of a shot are called by it, and most need not be looked at.
+        named = [id_ for id_ in outline.pieces if id_.startswith(f"{about}.")]
+        return tuple(id_ for id_ in named if outline.pieces[id_].shot == about)
     return ()
 
 
@@ -95,11 +98,22 @@ def news(outline: Outline, before: Sequence[Event], told: Sequence[Event]) -> tu
         told: events told now.
     """
     was = Standing(outline, states_of(before))
-    now = Standing(outline, states_of((*before, *told)))
+    now = Standing(outline, _states_after(was, before, told))
     ids = {each.id: each for each in before}
     touched = dict.fromkeys(_touched(each, ids) for each in told)
     followers = outline.followers()
     return tuple(_news(was, now, about, followers) for about in touched)
+
+
+def _states_after(
+    was: Standing, before: Sequence[Event], told: Sequence[Event]
+) -> Mapping[str, State]:
+    """States with what is told now; only of what it is about are they other than before."""
+    if any(each.what is What.CORRECTED for each in told):
+        return states_of((*before, *told))
+    about = {each.about for each in told}
+    again = [each for each in before if each.about in about or each.what is What.CORRECTED]
+    return {**was.states, **states_of((*again, *told))}
 
 
 def _touched(told: Event, known: dict[str, Event]) -> str:
@@ -110,12 +124,10 @@ def _touched(told: Event, known: dict[str, Event]) -> str:
     return known[target].about if target else told.about
 
 
-def _news(
-    was: Standing, now: Standing, about: str, followers: Mapping[str, tuple[str, ...]]
-) -> News:
+def _news(was: Standing, now: Standing, about: str, followers: Mapping[str, Sequence[str]]) -> News:
     outline = now.outline
     pieces = set(_pieces_of(outline, about))
-    after = dict.fromkeys(each for id_ in pieces for each in followers[id_])
+    after = dict.fromkeys(each for id_ in pieces for each in followers.get(id_, ()))
     sink = outline.shots.get(about, "")
     told = [
         _follower(was, now, id_, pieces)
@@ -133,7 +145,7 @@ def _news(
 
 
 def _freed(
-    was: Standing, now: Standing, pieces: set[str], followers: Mapping[str, tuple[str, ...]]
+    was: Standing, now: Standing, pieces: set[str], followers: Mapping[str, Sequence[str]]
 ) -> tuple[str, ...]:
     """What `pieces` waited for and nothing waits for now."""
     waited = dict.fromkeys(each for id_ in pieces for each in now.outline.pieces[id_].waits)
@@ -141,8 +153,8 @@ def _freed(
         id_
         for id_ in sorted(waited)
         if id_ not in pieces
-        and any(was.is_wanted(each) for each in followers[id_])
-        and not any(now.is_wanted(each) for each in followers[id_])
+        and any(was.is_wanted(each) for each in followers.get(id_, ()))
+        and not any(now.is_wanted(each) for each in followers.get(id_, ()))
     )
 
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from planner.status.state import Step
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,22 +57,27 @@ class Outline:
         shots: per shot, the id of its composite; empty where it has none.
         sequences: per sequence, its shots.
         resources: ids of scarce things.
+        after: per piece that anything waits for directly, what does; None where it is not known
+            and is found from the pieces.
     """
 
     pieces: Mapping[str, Piece]
     shots: Mapping[str, str]
     sequences: Mapping[str, tuple[str, ...]]
     resources: tuple[str, ...]
+    after: Mapping[str, Sequence[str]] | None = None
 
     @property
     def names(self) -> tuple[str, ...]:
         """Everything an event may be about."""
         return (*self.pieces, *self.shots, *self.resources)
 
-    def followers(self) -> dict[str, tuple[str, ...]]:
-        """Per piece, what waits for it directly."""
-        found: dict[str, list[str]] = {id_: [] for id_ in self.pieces}
+    def followers(self) -> Mapping[str, Sequence[str]]:
+        """Per piece that anything waits for directly, what does."""
+        if self.after is not None:
+            return self.after
+        found: dict[str, list[str]] = {}
         for piece in self.pieces.values():
             for each in piece.waits:
-                found[each].append(piece.id)
-        return {id_: tuple(each) for id_, each in found.items()}
+                found.setdefault(each, []).append(piece.id)
+        return found
