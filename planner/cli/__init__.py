@@ -29,6 +29,7 @@ COMMANDS = {
     "calendar": ("planner.cli.calendar", "Calls as calendars: per stage, crew and person."),
     "watch": ("planner.cli.watch", "Check again on every save; tell what is new and gone."),
     "post": ("planner.cli.post", "Tell what happened, and what that changes for whom."),
+    "recut": ("planner.cli.recut", "What a new cut costs, and what to ask editorial for."),
     "blocking": ("planner.cli.blocking", "What each composite waits for, down to its roots."),
     "forecast": ("planner.cli.forecast", "When what is left will be done; what moved since."),
     "ledger": ("planner.cli.ledger", "What happened; as lines for version control, and back."),

@@ -30,6 +30,7 @@ SAME_RATE = 0.002
 """Share by which rates may differ and count the same frames: 23.976 is 24 (1000/1001)."""
 EDIT_LIST, TIMELINE = ".edl", ".otio"
 _CODE_WORDS = re.compile(r" \(of type '[^']*'\)|[\"<>]|\bN14opentimelineio\S*")
+_TIMECODE = re.compile(r"\d\d:\d\d:\d\d[:;.]\d\d").fullmatch
 _MOST_REMARKS = 6
 _MOST_NAMES = 200
 _DEEPEST = 6
@@ -92,6 +93,8 @@ def _parsed(text: str, suffix: str, show_fps: float) -> Any:
         RecursionError,
         NotImplementedError,
     )
+    if suffix == EDIT_LIST:
+        _check_entries(text)
     try:
         if suffix == EDIT_LIST:
             found = otio.adapters.read_from_string(text, "cmx_3600", rate=show_fps)
@@ -105,6 +108,20 @@ def _parsed(text: str, suffix: str, show_fps: float) -> Any:
     if not isinstance(found, otio.schema.Timeline):
         raise _UnfitError("it holds no timeline; export one sequence")
     return found
+
+
+def _check_entries(text: str) -> None:
+    """Every entry of an edit list ends with four timecodes; bare numbers would pass for frames."""
+    for n, line in enumerate(text.splitlines(), start=1):
+        words = line.split()
+        if not words or not words[0].isdecimal():
+            continue
+        codes = words[-4:]
+        if len(words) < 8 or not all(map(_TIMECODE, codes)):
+            raise _UnfitError(
+                f"line {n} is no entry: {' '.join(words):.60} does not end with four timecodes"
+                " such as 01:00:04:05"
+            )
 
 
 def _clips(timeline: Any, file: str, show_fps: float) -> Iterator[Clip]:

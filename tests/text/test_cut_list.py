@@ -120,7 +120,12 @@ def test_what_the_list_says_beside_is_kept() -> None:
         (b"RIFF\x00\x00", ".edl", "bytes that are not text"),
         (b" " * (MAX_BYTES + 1), ".edl", "is the limit"),
         (EDIT_LIST.replace("01:00:09:05 01:00:00:00", "01:00:09:55 01:00:00:00"), ".edl", "rate"),
-        (EDIT_LIST.replace("01:00:04:05 01:00:09:05", "nine o'clock sharp"), ".edl", "read as a"),
+        (
+            EDIT_LIST.replace("01:00:04:05 01:00:09:05", "nine o'clock sharp"),
+            ".edl",
+            "line 4 is no",
+        ),
+        ("001 HL010 V C 1 2 3 4", ".edl", "line 1 is no entry"),
     ],
 )
 def test_what_is_no_cut_is_told_in_one_sentence(data: str | bytes, suffix: str, says: str) -> None:

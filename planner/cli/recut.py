@@ -1,0 +1,377 @@
+"""``platewright recut``: what a new cut does to the show, and making it so."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+from planner.cli.kept_outline import LEDGER
+from planner.cli.opening import (
+    SHOW,
+    arrange_opened,
+    effort_options,
+    has_errors,
+    kinds_of,
+    open_sound,
+    tell,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from decimal import Decimal
+
+    from planner.bid import Bid
+    from planner.cli.opening import Effort, Opened
+    from planner.estimate import Estimates
+    from planner.ledger import Event
+    from planner.ledger.store import Ledger
+    from planner.model.cut import CutChange
+    from planner.model.place import Problem
+    from planner.model.show import Show
+    from planner.order import StageOrder
+    from planner.status.cut_differences import Differences
+    from planner.status.recut import Situation
+    from planner.status.recut_edits import Asked
+
+CHANGE_LISTS = (".yaml", ".yml")
+CUT_LISTS = (".otio", ".edl")
+
+
+@click.command("recut")
+@SHOW
+@click.argument("cut", metavar="CUT", type=click.Path(path_type=Path))
+@click.option("--accept", is_flag=True, help="Write it into SHOW's files and its ledger.")
+@click.option("--by", help="Who asks for it; else as a change list says.")
+@click.option("--why", help="The reason, as a clause; else as a change list says.")
+@click.option(
+    "--slip",
+    type=int,
+    default=0,
+    show_default=True,
+    help="Frames added to every source frame of a cut list that counts from elsewhere.",
+)
+@click.option("--author", envvar="PLATEWRIGHT_AUTHOR", help="Who accepts it; you unless said.")
+@effort_options
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+@LEDGER
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    cut: Path,
+    effort: Effort,
+    address: str | None,
+    *,
+    accept: bool,
+    by: str | None,
+    why: str | None,
+    slip: int,
+    author: str | None,
+    as_json: bool,
+) -> None:
+    """Say what CUT does to SHOW: frames, hours, money and days, element by element.
+
+    CUT is a cut list from editorial (.otio, or an edit list .edl in the form of SMPTE 258M) or a
+    change list (.yaml). Nothing is changed until --accept.
+
+    A cut list is matched by name: the clip is called as the shot is, or its name begins so
+    (NB150_comp_v3). Frames of a source are counted by its timecode, whole hours left out as they
+    name the reel, and must be those the shot counts: at 24 fps 01:00:04:05 is frame 101. Where the
+    list counts from elsewhere, --slip says by how many frames. Frames that a dissolve or wipe shows
+    beyond the cut are part of the shot. A live shot that is absent from a sequence the list holds
+    is taken as omitted; a clip numbered as shots are and unknown as added.
+
+    A change list says what was done, shot by shot:
+
+    \b
+        by: the editor
+        changes:
+          - {lengthen: NB150, tail: 12}
+          - {shorten: NB250, head: 4, tail: 8}
+          - {take: NB110.door_plate, to: "5", frames: 93-228}
+          - {split: NB140, at: 245, new: NB145}
+          - {join: NB210, with: NB220}
+          - {order: NB130, after: NB150}
+          - {flop: NB160}
+          - {reposition: NB160, push_in: 8 %}
+          - {retime: NB060, speed: 50 %}
+          - {omit: NB280}
+          - {un-omit: NB070}
+          - {add: NB155, after: NB150, count: 48, says: A feather falls.}
+
+    A frame is short where the new cut shows it and nobody has it; handles may be eaten into. Frames
+    in hand are those posted with the take in use (post --frames), else frames_in_hand, else those
+    ordered when it was photographed. What is done by the ledger counts as spent at the bid's price,
+    unless actuals.csv says what was spent.
+    """  # noqa: D301 - click keeps what follows \b as it stands
+    now = datetime.now().astimezone()  # noqa: TID251 - the command line reads the clock
+    _known_suffix(cut)
+    opened = open_sound(folder)
+    data = _bytes(cut)
+    changes, listed, said = _changes(opened.show, cut, data, slip)
+    asked = _asked(now, by or said[0], why or said[1])
+    with _ledger_of(opened, folder, address, make=accept) as keeper:
+        situation = _situation(opened, folder, keeper.events(), effort, now)
+        _tell_and_accept(
+            _Desk(folder, cut, data, asked, author or _own_name(), now),
+            situation,
+            (changes, listed),
+            keeper if accept else None,
+            as_json=as_json,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Desk:
+    """What the command line gave."""
+
+    folder: Path
+    cut: Path
+    data: bytes
+    asked: Asked
+    author: str
+    now: datetime
+
+
+def _tell_and_accept(
+    desk: _Desk,
+    situation: Situation,
+    found: tuple[tuple[CutChange, ...], Differences | None],
+    keeper: _Keeper | None,
+    *,
+    as_json: bool,
+) -> None:
+    from planner.pages.recut_text import recut_json, recut_text
+    from planner.status.recut import recut
+
+    changes, listed = found
+    judged = recut(situation, changes, desk.asked)
+    if not as_json:
+        click.echo(recut_text(judged, listed), nl=False)
+    accepted: dict[str, object] | None = None
+    if keeper is not None and judged.shots:
+        from planner.cli.recut_accept import AcceptError, accept
+
+        try:
+            written = accept(desk.folder, judged, keeper.opened(), _signed(desk))
+        except AcceptError as fault:
+            click.echo(f"{fault}. Nothing was written.", err=True)
+            sys.exit(1)
+        accepted = {"files": written.files, "events": [each.id for each in written.events]}
+        if not as_json:
+            _tell_written(written.files, written.events)
+    elif not as_json and judged.shots:
+        click.echo("Nothing was written; --accept writes it.")
+    if as_json:
+        click.echo(recut_json(judged, listed, accepted))
+
+
+def _tell_written(files: Sequence[str], events: Sequence[Event]) -> None:
+    from planner.pages.posted import posted_text
+    from planner.pages.wording import folded
+
+    said = f"Written: {', '.join(files)}." if files else "No file wanted another value."
+    click.echo("\n".join(folded(said, "", "  ")))
+    click.echo(posted_text(events, 0), nl=False)
+
+
+def _signed(desk: _Desk) -> tuple[str, str, str, datetime]:
+    """Mark of the list, its name, the author and the time."""
+    import hashlib
+
+    mark = hashlib.sha256(desk.data).hexdigest()[:16]
+    return mark, desk.cut.name, desk.author, desk.now
+
+
+def _own_name() -> str:
+    from getpass import getuser
+
+    return getuser()
+
+
+# Reading ------------------------------------------------------------------------------------------
+
+
+def _known_suffix(cut: Path) -> None:
+    if cut.suffix.lower() not in (*CHANGE_LISTS, *CUT_LISTS):
+        raise click.UsageError(
+            f"{cut.name} is neither a cut list (.otio, .edl) nor a change list (.yaml)"
+        )
+
+
+def _bytes(cut: Path) -> bytes:
+    from planner.text.cut_list import MAX_BYTES
+
+    try:
+        with cut.open("rb") as file:
+            return file.read(MAX_BYTES + 1)
+    except OSError as fault:
+        click.echo(f"{cut} cannot be read: {fault.strerror}", err=True)
+        sys.exit(1)
+
+
+def _changes(
+    show: Show, cut: Path, data: bytes, slip: int
+) -> tuple[tuple[CutChange, ...], Differences | None, tuple[str, str]]:
+    """The changes; how a cut list was matched; who asks and why, as a change list says."""
+    from planner.status.cut_differences import differences
+    from planner.text.change_list import read_changes
+    from planner.text.cut_list import read_cut
+
+    rate = show.facts.group("camera").number("frame_rate")
+    show_fps = rate.value if rate and rate.value > 0 else 24.0
+    suffix = cut.suffix.lower()
+    if suffix in CHANGE_LISTS:
+        listed, problems = read_changes(data, str(cut), show_fps)
+        if listed is None:
+            _refuse(problems)
+        return listed.changes, None, (listed.by, listed.why)
+    read, problems = read_cut(data, str(cut), suffix, show_fps)
+    if read is None:
+        _refuse(problems)
+    found = differences(show, read, slip)
+    return found.changes, found, ("", "")
+
+
+def _refuse(problems: Sequence[Problem]) -> NoReturn:
+    tell(problems)
+    click.echo("Nothing was written.", err=True)
+    sys.exit(1)
+
+
+def _asked(now: datetime, by: str, why: str) -> Asked:
+    from planner.status.recut_edits import Asked
+
+    return Asked(now.date(), by, why)
+
+
+# The show as it stands ----------------------------------------------------------------------------
+
+
+class _Keeper:
+    """The show's ledger while the command runs; a fault of it ends the command with code 1."""
+
+    def __init__(self, ledger: Ledger | None) -> None:
+        self.ledger = ledger
+
+    def __enter__(self) -> _Keeper:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.ledger is not None:
+            self.ledger.close()
+
+    def events(self) -> tuple[tuple[Event, ...], dict[str, object]]:
+        """Everything that happened, and the facts it rested on, by mark."""
+        from planner.ledger.store import LedgerError
+
+        if self.ledger is None:
+            return (), {}
+        try:
+            bases = {each.mark: each for each in self.ledger.bases()}
+            return self.ledger.events(), dict(bases)
+        except LedgerError as fault:
+            click.echo(str(fault), err=True)
+            sys.exit(1)
+
+    def opened(self) -> Ledger:
+        """The ledger, which is there where one is made."""
+        if self.ledger is None:
+            raise RuntimeError("no ledger was opened")
+        return self.ledger
+
+
+def _ledger_of(opened: Opened, folder: Path, address: str | None, *, make: bool) -> _Keeper:
+    from planner.cli.kept_outline import open_known_ledger
+    from planner.ledger.store import LedgerError
+
+    try:
+        stated = opened.show.facts.word("ledger")
+        return _Keeper(open_known_ledger(folder, stated, address, make=make))
+    except LedgerError as fault:
+        click.echo(str(fault), err=True)
+        sys.exit(1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Priced:
+    estimates: Estimates
+    bid: Bid
+    findings: tuple[Problem, ...]
+
+
+def _situation(
+    opened: Opened,
+    folder: Path,
+    told: tuple[tuple[Event, ...], dict[str, object]],
+    effort: Effort,
+    now: datetime,
+) -> Situation:
+    from collections import defaultdict
+    from functools import partial
+
+    from planner.bid import price
+    from planner.status import Standing, states_of
+    from planner.status.dates import hours_between
+    from planner.status.outlining import outline
+    from planner.status.recut import Situation
+    from planner.status.recut_frames import Floor
+    from planner.status.recut_money import spent_by_work
+    from planner.status.remaining import remaining
+    from planner.status.state import in_force
+
+    events, bases = told
+    drawn = outline(opened.show, opened.graph, opened.estimates)
+    standing = Standing(drawn, states_of(events))
+    left = remaining(opened.estimates, standing, partial(hours_between, opened.show, last=now))
+    order = arrange_opened(opened, effort)
+    bid = price(opened.show, opened.estimates, order)
+    posted = _posted(folder, bid)
+    by_thing: dict[str, list[Event]] = defaultdict(list)
+    for each in in_force(events):
+        by_thing[each.about].append(each)
+    worked = spent_by_work(bid, opened.estimates, left, standing)
+    return Situation(
+        opened.show,
+        _priced(opened.show, order, opened),
+        partial(_priced, order=order),
+        Floor(standing, dict(by_thing), bases),  # type: ignore[arg-type]
+        left,
+        posted if posted is not None else worked,
+    )
+
+
+def _priced(show: Show, order: StageOrder, opened: Opened | None = None) -> _Priced:
+    """A show estimated, and priced on the days of an order that stands."""
+    from planner.bid import price
+    from planner.estimate import apply_waivers, estimate_show
+    from planner.graph import build_graph
+
+    if opened is None:
+        graph, problems = build_graph(show)
+        estimates = estimate_show(show, graph, kinds_of(show))
+        found = (*problems, *estimates.problems)
+    else:
+        estimates, found = opened.estimates, opened.found
+    bid = price(show, estimates, order)
+    judged = apply_waivers(show, (*found, *bid.problems), more_to_come=True)
+    return _Priced(estimates, bid, (*judged.standing, *judged.told))
+
+
+def _posted(folder: Path, bid: Bid) -> dict[tuple[str, str], Decimal] | None:
+    """What actuals.csv says was spent; None where nothing is posted."""
+    from planner.bid.actuals import standing_of
+    from planner.pages.bid_files import fetch_actuals
+
+    postings, problems = fetch_actuals(folder)
+    if has_errors(problems):
+        tell(problems)
+        sys.exit(1)
+    if not postings:
+        return None
+    standing, strays = standing_of(bid.lines, postings)
+    tell(strays)
+    return {(row.element, row.what): row.cost for row in standing.rows}

@@ -1,0 +1,244 @@
+"""Making a recut so: the show's files and its ledger, all or nothing.
+
+Takes a judged recut, writes the sequence files in place and posts what happened. The new files are
+read in a copy of the folder first; only what reads back as it was judged is put in place.
+"""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections import defaultdict
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from planner.ledger import Details, Event, What
+from planner.ledger.store import LedgerError
+from planner.model.cut import Act
+from planner.text.cut_edit import NoPlaceError, edited, with_shot, written_value
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+    from datetime import datetime
+
+    from planner.ledger.store import Ledger
+    from planner.model.cut import CutChange, Edit
+    from planner.model.show import Show
+    from planner.status.recut import Recut, ShotAfter
+    from planner.status.recut_edits import Stub, Writing
+
+_READ = ("*.yaml", "sequences/*.yaml", "moves/*.csv")
+_BOM = b"\xef\xbb\xbf"
+
+
+class AcceptError(Exception):
+    """Nothing was written; its text says why, in a sentence without its stop."""
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """What was done.
+
+    Attributes:
+        files: that were written.
+        events: that were posted.
+    """
+
+    files: tuple[str, ...]
+    events: tuple[Event, ...]
+
+
+def accept(
+    folder: Path, found: Recut, ledger: Ledger, signed: tuple[str, str, str, datetime]
+) -> Accepted:
+    """Write a recut and post it.
+
+    Args:
+        folder: of the show.
+        found: what was judged.
+        ledger: where it is posted.
+        signed: mark of the list, its name, who accepts it, and when.
+
+    Raises:
+        AcceptError: nothing was written.
+    """
+    if found.writing.unfit:
+        change, why = found.writing.unfit[0]
+        raise AcceptError(f"the {change.act} of {change.shot} cannot be made: {why}")
+    events = tuple(_events(found, signed))
+    try:
+        known = {each.client for each in ledger.events({each.about for each in events})}
+    except LedgerError as fault:
+        raise AcceptError(str(fault)) from fault
+    if any(each.client in known for each in events):
+        raise AcceptError(f"{signed[1]} was accepted before, as the ledger says")
+    old, new = _texts(folder, found.writing)
+    _check(folder, found.writing, new)
+    _put_in_place(old, new)
+    try:
+        posted = ledger.post(events)
+    except LedgerError as fault:
+        _put_in_place(new, old)
+        raise AcceptError(str(fault)) from fault
+    if posted.otherwise:
+        _put_in_place(new, old)
+        raise AcceptError(f"{signed[1]} was accepted before, as the ledger says")
+    return Accepted(tuple(str(path) for path in new), posted.kept)
+
+
+# Files --------------------------------------------------------------------------------------------
+
+
+def _texts(folder: Path, writing: Writing) -> tuple[dict[Path, bytes], dict[Path, bytes]]:
+    """Every file touched, as it is and as it is to be."""
+    show = writing.show
+    edits: dict[Path, list[Edit]] = defaultdict(list)
+    stubs: dict[Path, list[Stub]] = defaultdict(list)
+    for edit in writing.edits:
+        edits[_file_of(show, edit.owner)].append(edit)
+    for stub in writing.stubs:
+        stubs[Path(show.sequences[stub.sequence].place.file)].append(stub)
+    old: dict[Path, bytes] = {}
+    new: dict[Path, bytes] = {}
+    for path in dict.fromkeys((*edits, *stubs)):
+        if folder.resolve() not in path.resolve().parents:
+            raise AcceptError(f"{path} lies outside {folder}")
+        try:
+            old[path] = path.read_bytes()
+            new[path] = _new(old[path], show, edits[path], stubs[path])
+        except OSError as fault:
+            raise AcceptError(f"{path} cannot be read: {fault.strerror}") from fault
+        except NoPlaceError as fault:
+            raise AcceptError(f"{path}: {fault}") from fault
+    return old, new
+
+
+def _file_of(show: Show, owner: str) -> Path:
+    thing = show.shots.get(owner) or show.elements[owner]
+    return Path(thing.place.file)
+
+
+def _new(data: bytes, show: Show, edits: Iterable[Edit], stubs: Iterable[Stub]) -> bytes:
+    text = data.removeprefix(_BOM).decode("utf-8")
+    values = [(_path(show, each), each.now) for each in edits if each.now is not None]
+    text = edited(text, values)
+    for stub in stubs:
+        text = with_shot(text, stub.after, stub.id, _lines(stub))
+    return (_BOM if data.startswith(_BOM) else b"") + text.encode("utf-8")
+
+
+def _path(show: Show, edit: Edit) -> tuple[str | int, ...]:
+    element = show.elements.get(edit.owner)
+    if edit.owner in show.shots or element is None:
+        return ("shots", edit.owner, *edit.path)
+    return ("shots", element.shot, "elements", element.name, *edit.path)
+
+
+def _lines(stub: Stub) -> Iterator[str]:
+    yield f"# {stub.why}"
+    yield f"says: {written_value(stub.says) if stub.says else '?'}"
+    yield f"cut: {stub.cut or '?'}"
+    if stub.state != "live":
+        yield f"state: {stub.state}"
+
+
+def _check(folder: Path, writing: Writing, new: Mapping[Path, bytes]) -> None:
+    """Read a copy of the show with the new files; it must read as the show that was judged."""
+    from planner.kinds import Registry
+    from planner.text.show_folder import load_show
+
+    with tempfile.TemporaryDirectory() as name:
+        copy = Path(name) / folder.name
+        for pattern in _READ:
+            for path in folder.glob(pattern):
+                target = copy / path.relative_to(folder)
+                target.parent.mkdir(parents=True, exist_ok=True)
+                shutil.copyfile(path, target)
+        for path, data in new.items():
+            (copy / path.resolve().relative_to(folder.resolve())).write_bytes(data)
+        show, problems = load_show(copy, Registry())
+    if show is None or any(each.severity == 0 for each in problems):
+        said = next((str(each) for each in problems if each.severity == 0), "it cannot be read")
+        raise AcceptError(f"the new files would not read: {said}")
+    for each in writing.edits:
+        if _value(show, each) != _value(writing.show, each):
+            where = ".".join(map(str, each.path))
+            raise AcceptError(f"{where} of {each.owner} would not read back as it was judged")
+
+
+def _value(show: Show, edit: Edit) -> object:
+    """What a show holds where an edit was made, places left aside."""
+    from planner.model.quantity import Quantity
+
+    thing = show.shots.get(edit.owner) or show.elements.get(edit.owner)
+    value: object = thing.facts if thing else None
+    for step in edit.path:
+        if isinstance(step, int):
+            value = value[step] if isinstance(value, tuple) and step < len(value) else None
+        else:
+            value = getattr(value, "values", {}).get(step)
+    return (round(value.value, 9), value.unit) if isinstance(value, Quantity) else value
+
+
+def _put_in_place(old: Mapping[Path, bytes], new: Mapping[Path, bytes]) -> None:
+    """Every file, or none: where one cannot be had, those before it are put back."""
+    from planner.pages.files import write_bytes
+
+    done: list[Path] = []
+    for path, data in new.items():
+        fault = ""
+        try:
+            if path.read_bytes() == old[path]:
+                write_bytes(path, data)
+                done.append(path)
+            else:
+                fault = "it was changed meanwhile; look at the recut again"
+        except OSError as refusal:
+            fault = str(refusal.strerror)
+        if fault:
+            for each in done:
+                write_bytes(each, old[each])
+            raise AcceptError(f"{path}: {fault}")
+
+
+# Events -------------------------------------------------------------------------------------------
+
+
+def _events(found: Recut, signed: tuple[str, str, str, datetime]) -> Iterator[Event]:
+    """One for each shot and for each plate whose take is swapped."""
+    from planner.pages.recut_text import change_words
+
+    mark, name, author, now = signed
+    existing = found.writing.show.shots
+    for shot in found.shots:
+        if shot.shot not in existing or not shot.changes:
+            continue
+        words = "; ".join(change_words(each, shot) for each in shot.changes)
+        details = Details(frames=shot.now, words=f"{words} ({name})")
+        for what in _whats(shot.changes):
+            client = f"recut {mark} {shot.shot} {what}{_cut_words(shot)}"
+            yield Event(client, what, shot.shot, now, author, details, told=now)
+        for each in shot.changes:
+            if each.act is Act.TAKE:
+                swapped = Details(take=each.take, frames=each.frames, words=words)
+                client = f"recut {mark} {each.element} take {each.take}"
+                yield Event(client, What.RECUT, each.element, now, author, swapped, told=now)
+
+
+def _cut_words(shot: ShotAfter) -> str:
+    """A cut list may be returned to later; a change list holds once."""
+    is_listed = any(each.place is not None and each.place.column == 0 for each in shot.changes)
+    absent = any(each.place is None for each in shot.changes)
+    return f" {shot.was} {shot.now}" if is_listed or absent else ""
+
+
+def _whats(changes: Iterable[CutChange]) -> Iterator[What]:
+    acts = {each.act for each in changes}
+    if Act.OMIT in acts:
+        yield What.OMITTED
+        return
+    if Act.UN_OMIT in acts:
+        yield What.UN_OMITTED
+    if acts - {Act.UN_OMIT}:
+        yield What.RECUT

@@ -1,0 +1,249 @@
+"""``platewright recut``: told first, written only when accepted, and then whole or not at all."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import opentimelineio as otio
+import pytest
+
+from planner.cli import recut_accept
+from planner.kinds import Registry
+from planner.ledger.store import LedgerError, open_ledger
+from planner.model.facts import FrameRange
+from planner.pages import files
+from planner.text.show_folder import load_show
+from tests.cli.test_commands import QUICK, run
+
+if TYPE_CHECKING:
+    from click.testing import Result
+
+    from planner.ledger import Event
+    from planner.model.show import Show
+    from tests.conftest import ShowFolder
+
+SEQUENCE = "sequences/hill.yaml"
+LONGER = "by: the editor\nchanges:\n  - {lengthen: HL010, tail: 12}   # second preview\n"
+
+
+@pytest.fixture
+def hill(show: ShowFolder) -> ShowFolder:
+    show.replace(SEQUENCE, "cut: 1-96", "cut: 101-196   # locked by the editor")
+    show.replace(SEQUENCE, "on: location}", "on: location, in_frame: 101-196}")
+    return show
+
+
+def recut(show: ShowFolder, name: str, text: str | bytes, *words: str) -> Result:
+    path = show.path.parent / name
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return run("recut", show.path, path, *QUICK, "--author", "anna", *words)
+
+
+def kept(show: ShowFolder) -> tuple[Event, ...]:
+    ledger = open_ledger(show.path / "ledger.db", make=False)
+    if ledger is None:
+        return ()
+    events = ledger.events()
+    ledger.close()
+    return events
+
+
+def text_of(show: ShowFolder) -> str:
+    return (show.path / SEQUENCE).read_text(encoding="utf-8")
+
+
+def read(show: ShowFolder) -> Show:
+    found, problems = load_show(show.path, Registry())
+    assert found is not None
+    assert problems == ()
+    return found
+
+
+def test_telling_changes_nothing_and_fits_eighty_columns(hill: ShowFolder) -> None:
+    run("post", hill.path, "in-the-can", "HL010.sky", "--take", "3", "--frames", "93-204")
+    before, events = text_of(hill), kept(hill)
+    result = recut(hill, "list.yaml", LONGER)
+    assert result.exit_code == 0, result.output
+    assert max(map(len, result.output.splitlines())) <= 80
+    words = " ".join(result.output.split())
+    assert "HL010 12 frames longer at the tail, 101-196 to 101-208" in words
+    assert "sky: new photography" in words
+    assert "4 frames short at the tail: 93 to 204 exist (take 3, as posted)" in words
+    assert "give back 4 frames at the tail of HL010" in words
+    assert words.endswith("Nothing was written; --accept writes it.")
+    assert (text_of(hill), kept(hill)) == (before, events)
+
+
+def test_accepting_writes_the_files_in_place_and_posts_who_did_it(hill: ShowFolder) -> None:
+    before = text_of(hill)
+    result = recut(hill, "list.yaml", LONGER, "--accept")
+    assert result.exit_code == 0, result.output
+    after = text_of(hill)
+    assert "cut: 101-208   # locked by the editor" in after
+    assert "on: location, in_frame: 101-208}" in after
+    assert read(hill).shots["HL010"].cut == FrameRange(101, 208)
+    assert read(hill).shots["HL010"].facts.group("recut").frames("was") == FrameRange(101, 196)
+    # But for the new line, only two lines differ.
+    old, new = before.splitlines(), after.splitlines()
+    (line,) = [each for each in new if each.strip().startswith("recut:")]
+    new.remove(line)
+    assert sum(one != two for one, two in zip(old, new, strict=True)) == 2
+    (event,) = kept(hill)
+    assert (event.what.value, event.about, event.author) == ("recut", "HL010", "anna")
+    assert event.details.frames == FrameRange(101, 208)
+    assert "12 frames longer at the tail" in event.details.words
+
+
+def test_a_change_list_is_accepted_once(hill: ShowFolder) -> None:
+    assert recut(hill, "list.yaml", LONGER, "--accept").exit_code == 0
+    before = text_of(hill)
+    again = recut(hill, "list.yaml", LONGER, "--accept")
+    assert again.exit_code == 1
+    assert "list.yaml was accepted before, as the ledger says. Nothing was written." in (
+        again.output
+    )
+    assert text_of(hill) == before
+    assert len(kept(hill)) == 1
+
+
+def test_omission_and_its_return_are_written_and_posted(hill: ShowFolder) -> None:
+    assert recut(hill, "a.yaml", "changes: [{omit: HL010}]", "--accept").exit_code == 0
+    assert read(hill).shots["HL010"].state == "omitted"
+    back = recut(hill, "b.yaml", "changes: [{un-omit: HL010}]", "--accept", "--why", "missed")
+    assert back.exit_code == 0, back.output
+    assert read(hill).shots["HL010"].is_live
+    assert read(hill).shots["HL010"].facts.word("why").endswith("missed.")
+    assert [each.what.value for each in kept(hill)] == ["omitted", "un-omitted"]
+
+
+def test_added_and_split_shots_are_left_for_people_to_fill(hill: ShowFolder) -> None:
+    changes = (
+        "changes:\n"
+        "  - {add: HL020, after: HL010, count: 48}\n"
+        "  - {split: HL010, at: 150, new: HL015}\n"
+    )
+    result = recut(hill, "list.yaml", changes, "--accept")
+    assert result.exit_code == 0, result.output
+    show = read(hill)
+    assert list(show.shots) == ["HL010", "HL015", "HL020"]
+    assert show.shots["HL015"].cut == FrameRange(150, 196)
+    assert show.shots["HL015"].state == "unplaced"
+    assert show.shots["HL020"].facts.is_unknown("says")
+    assert run("check", hill.path).exit_code in {0, 1}
+
+
+def test_a_cut_list_is_told_and_accepted(hill: ShowFolder) -> None:
+    timeline = otio.schema.Timeline("reel 1")
+    track = otio.schema.Track(kind=otio.schema.TrackKind.Video)
+    for name, first, count in (("HL010_comp_v2", 105, 100), ("crowd", 0, 48)):
+        start, length = (otio.opentime.RationalTime(each, 24) for each in (first, count))
+        span = otio.opentime.TimeRange(start, length)
+        track.append(otio.schema.Clip(name, source_range=span))
+    timeline.tracks.append(track)
+    data = otio.adapters.write_to_string(timeline, "otio_json")
+    told = recut(hill, "reel.otio", data)
+    assert "clips that name no shot, left alone: crowd" in told.output
+    # From 105 for 100 frames: 105 to 204.
+    assert "4 frames shorter at the head, 8 frames longer at the tail" in told.output
+    assert recut(hill, "reel.otio", data, "--accept").exit_code == 0
+    assert read(hill).shots["HL010"].cut == FrameRange(105, 204)
+    assert "Nothing changes." in recut(hill, "reel.otio", data).output
+
+
+def test_an_edit_list_is_told(hill: ShowFolder) -> None:
+    edit_list = (
+        "TITLE: REEL 1\nFCM: NON-DROP FRAME\n\n"
+        "001  HL010    V     C        01:00:04:05 01:00:07:17 01:00:00:00 01:00:03:12\n"
+        "* FROM CLIP NAME: HL010\n"
+    )
+    # From 4 s 5 to 7 s 17 are 84 frames: 101 to 184, twelve fewer.
+    result = recut(hill, "reel.edl", edit_list)
+    assert "12 frames shorter at the tail, 101-196 to 101-184" in result.output
+
+
+def test_machines_get_all_of_it(hill: ShowFolder) -> None:
+    told = json.loads(recut(hill, "list.yaml", LONGER, "--json").output)
+    (shot,) = told["shots"]
+    assert (shot["shot"], shot["was"], shot["now"]) == ("HL010", "101-196", "101-208")
+    assert {each["element"] for each in shot["elements"]} >= {"HL010.sky", "HL010.town"}
+    assert told["accepted"] is None
+    done = json.loads(recut(hill, "list.yaml", LONGER, "--json", "--accept").output)
+    assert len(done["accepted"]["events"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "code", "says"),
+    [
+        ("list.yaml", "changes: [{lengthen: HL010}]", 1, "changes by no frames"),
+        ("list.yaml", "changes: [{lengthen: HL010, tail: x}]", 1, "list.yaml:1:35"),
+        ("list.yaml", "", 1, "empty"),
+        ("reel.edl", b"\xff\xd8\x00", 1, "not text"),
+        ("reel.edl", "001 HL010 V C 1 2 3 4\n", 1, "line 1 is no entry"),
+        ("reel.otio", "{", 1, "cannot be read as a cut"),
+        ("reel.mov", "film", 2, "neither a cut list"),
+    ],
+)
+def test_what_cannot_be_read_is_one_sentence(
+    hill: ShowFolder, name: str, text: str | bytes, code: int, says: str
+) -> None:
+    result = recut(hill, name, text, "--accept")
+    assert result.exit_code == code
+    assert says in result.output
+    assert "Traceback" not in result.output
+    assert kept(hill) == ()
+
+
+def test_one_change_that_cannot_be_keeps_all_from_being_accepted(hill: ShowFolder) -> None:
+    before = text_of(hill)
+    changes = "changes: [{lengthen: HL010, tail: 2}, {flop: HL999}]"
+    result = recut(hill, "list.yaml", changes, "--accept")
+    assert result.exit_code == 1
+    assert "the flop of HL999 cannot be made: no shot is called HL999" in result.output
+    assert text_of(hill) == before
+    assert kept(hill) == ()
+
+
+def test_where_the_ledger_refuses_the_files_are_put_back(
+    hill: ShowFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = text_of(hill)
+
+    def refuse(*_: object) -> None:
+        raise LedgerError("the disk is full")
+
+    monkeypatch.setattr("planner.ledger.store.Ledger.post", refuse)
+    result = recut(hill, "list.yaml", LONGER, "--accept")
+    assert result.exit_code == 1
+    assert "the disk is full. Nothing was written." in result.output
+    assert text_of(hill) == before
+
+
+def test_where_the_disk_refuses_nothing_is_posted(
+    hill: ShowFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = text_of(hill)
+
+    def refuse(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(files, "write_bytes", refuse)
+    result = recut(hill, "list.yaml", LONGER, "--accept")
+    assert result.exit_code == 1
+    assert "No space left on device" in result.output
+    assert text_of(hill) == before
+    assert kept(hill) == ()
+
+
+def test_a_file_that_would_not_read_back_is_not_written(
+    hill: ShowFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = text_of(hill)
+    monkeypatch.setattr(recut_accept, "edited", lambda text, _values: text + "\n  : [")
+    result = recut(hill, "list.yaml", LONGER, "--accept")
+    assert "the new files would not read" in result.output
+    monkeypatch.setattr(recut_accept, "edited", lambda text, _values: text)
+    result = recut(hill, "list.yaml", LONGER, "--accept")
+    assert "would not read back as it was judged" in result.output
+    assert text_of(hill) == before
+    assert kept(hill) == ()
