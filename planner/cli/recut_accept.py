@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from planner.status.recut_edits import Stub, Writing
 
 _READ = ("*.yaml", "sequences/*.yaml", "moves/*.csv")
+_LEFT_TO_PEOPLE = frozenset({Act.SPLIT, Act.JOIN, Act.ORDER, Act.ADD})
+"""Acts that are not done by writing values, or that move nothing that was approved."""
 _BOM = b"\xef\xbb\xbf"
 
 
@@ -206,22 +208,24 @@ def _put_in_place(old: Mapping[Path, bytes], new: Mapping[Path, bytes]) -> None:
 
 
 def _events(found: Recut, signed: tuple[str, str, str, datetime]) -> Iterator[Event]:
-    """One for each shot and for each plate whose take is swapped."""
+    """One for each shot whose values are written, and for each plate whose take is swapped."""
     from planner.pages.recut_text import change_words
 
     mark, name, author, now = signed
     existing = found.writing.show.shots
     for shot in found.shots:
-        if shot.shot not in existing or not shot.changes:
+        made = [each for each in shot.changes if each.act not in _LEFT_TO_PEOPLE]
+        if shot.shot not in existing or not made:
             continue
-        words = "; ".join(change_words(each, shot) for each in shot.changes)
+        words = "; ".join(change_words(each, shot) for each in made)
         details = Details(frames=shot.now, words=f"{words} ({name})")
-        for what in _whats(shot.changes):
+        for what in _whats(made):
             client = f"recut {mark} {shot.shot} {what}{_cut_words(shot)}"
             yield Event(client, what, shot.shot, now, author, details, told=now)
-        for each in shot.changes:
+        for each in made:
             if each.act is Act.TAKE:
-                swapped = Details(take=each.take, frames=each.frames, words=words)
+                said = f"{change_words(each, shot)} ({name})"
+                swapped = Details(take=each.take, frames=each.frames, words=said)
                 client = f"recut {mark} {each.element} take {each.take}"
                 yield Event(client, What.RECUT, each.element, now, author, swapped, told=now)
 

@@ -6,6 +6,7 @@ uses and the charges for it. Knows nothing of lenses, stages or what is before t
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -68,8 +69,15 @@ def frames_wanted(sheet: Worksheet) -> Quantity:
     else:
         shown = sheet.rule(CUT)[0]
         sheet.miss("cut", rests="frames, film and time", assumed=f"{shown.value:g} frames")
-    value = shown.value + 2 * handle.value
-    return sheet.reckon("frames", value, "1", "frames seen + a handle at each end", shown, handle)
+    speed = context.shot.facts.number("speed") if context.shot else None
+    if speed is None:
+        value = shown.value + 2 * handle.value
+        reason = "frames seen + a handle at each end"
+        return sheet.reckon("frames", value, "1", reason, shown, handle)
+    # At double speed every other frame is passed over, and twice as many are wanted.
+    value = math.ceil(shown.value * speed.value - 1e-9) + 2 * handle.value
+    reason = "frames seen x speed they are shown at + a handle at each end"
+    return sheet.reckon("frames", value, "1", reason, shown, speed, handle)
 
 
 def reckon_takes(

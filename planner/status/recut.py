@@ -388,8 +388,8 @@ def _findings(
     now = {(each.code, each.about, each.message): each for each in after}
     new = [each for key, each in now.items() if key not in known]
     stray = tuple(f"{each.about}: {each.message}" for each in new if each.code.startswith("waiver"))
-    rest = tuple(each for each in new if not each.code.startswith("waiver"))
-    return rest, len(known - now.keys()), stray
+    rest = (each for each in new if not each.code.startswith("waiver"))
+    return tuple(sorted(rest, key=lambda each: each.severity)), len(known - now.keys()), stray
 
 
 # What to ask for ----------------------------------------------------------------------------------

@@ -250,6 +250,8 @@ def _judged(sides: Sides, floor: Floor, id_: str) -> ElementAfter:
         found = _photographed(sides, floor, element, found)
     elif element.kind == "camera_move":
         found = _move(sides, element, found)
+    elif element.kind == "stock":
+        found = _stock(sides, element, found)
     else:
         found = _by_hand(sides, floor, element, found)
     if not was.is_live and found.outcome is Outcome.SAME and found.in_hand is None:
@@ -280,7 +282,7 @@ def _photographed(
     head = max(held.frames.first - want.first, 0)
     tail = max(want.last - held.frames.last, 0)
     if head or tail:
-        return _short(sides, floor, element, replace(found, short_head=head, short_tail=tail))
+        return _short(floor, element, replace(found, short_head=head, short_tail=tail))
     return _enough(sides, element, replace(found, in_hand=held))
 
 
@@ -296,7 +298,7 @@ def _to_be_ordered(sides: Sides, element: Element, want: FrameRange | None) -> t
     return (said,)
 
 
-def _short(sides: Sides, floor: Floor, element: Element, found: ElementAfter) -> ElementAfter:
+def _short(floor: Floor, element: Element, found: ElementAfter) -> ElementAfter:
     ends = [
         f"{counted(count, 'frame')} short at the {end}"
         for count, end in ((found.short_head, "head"), (found.short_tail, "tail"))
@@ -311,9 +313,7 @@ def _short(sides: Sides, floor: Floor, element: Element, found: ElementAfter) ->
         )
     stands = floor.standing.of(element.id).is_standing
     again = "; its set-up still stands: photograph it before it is struck" if stands else ""
-    kept = "; the library has no more" if element.kind == "stock" else again
-    del sides
-    return replace(found, outcome=Outcome.NEW, reasons=(f"{says}{kept}",))
+    return replace(found, outcome=Outcome.NEW, reasons=(f"{says}{again}",))
 
 
 def _held_words(found: ElementAfter) -> str:
@@ -353,6 +353,30 @@ def _enough(sides: Sides, element: Element, found: ElementAfter) -> ElementAfter
             outcome = Outcome.CHEAP
             reasons.append(f"scan {counted(more, 'frame')} more of the same negative")
     return replace(found, outcome=outcome, reasons=tuple(reasons))
+
+
+def _stock(sides: Sides, element: Element, found: ElementAfter) -> ElementAfter:
+    """A library has so many frames of a thing; none more can be had."""
+    want = wanted(element, sides.after.shots[element.shot])
+    length = element.facts.number("length")
+    held = element.facts.frames("frames_in_hand")
+    found = replace(found, wanted=want)
+    if want is None or (held is None and length is None):
+        return found
+    if held is None and length is not None:
+        held = FrameRange(want.first, want.first + int(length.value) - 1)
+    if held is None:
+        return found
+    head, tail = max(held.first - want.first, 0), max(want.last - held.last, 0)
+    in_hand_ = InHand(held, element.facts.word("library") or "the library")
+    found = replace(found, in_hand=in_hand_, short_head=head, short_tail=tail)
+    if not head and not tail:
+        return found
+    said = (
+        f"{counted(held.count, 'frame')} of it exist and {want.count} are wanted: other stock, or"
+        " hold it slower"
+    )
+    return replace(found, outcome=Outcome.NEW, reasons=(said,))
 
 
 def _move(sides: Sides, element: Element, found: ElementAfter) -> ElementAfter:

@@ -244,7 +244,9 @@ def _remarks(item: Any) -> tuple[str, ...]:
     effects = [each for each in item.effects if "TimeWarp" not in type(each).__name__]
     said = [str(each.name or each.effect_name) for each in effects]
     comments = [str(each) for each in _comments(item.metadata)]
-    return tuple(each for each in (*said, *comments) if each.strip())[:_MOST_REMARKS]
+    # Writers of edit lists note here what they did to reels' names; nobody wants to read it.
+    told = (each for each in (*said, *comments) if each.strip() and not each.startswith("OTIO "))
+    return tuple(told)[:_MOST_REMARKS]
 
 
 def _comments(metadata: Mapping[str, Any]) -> Iterator[object]:

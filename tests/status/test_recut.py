@@ -221,6 +221,25 @@ def test_half_speed_wants_half_the_frames_and_double_speed_is_slowed(hill: ShowF
     assert fast.shots[0].give_back.says == "show HL010 at 108 % of the speed"
 
 
+def test_a_shot_shown_faster_is_ordered_longer(hill: ShowFolder) -> None:
+    hill.replace(SEQUENCE, "cut: 1-96", "cut: 1-96\n    speed: 200 %")
+    estimates = situation(hill).priced.estimates
+    # 96 frames shown at double speed pass 192, and two handles of 8.
+    assert estimates.by_element["HL010.town"].quantities["frames"].value == 208
+
+
+def test_a_library_has_no_more_than_it_has(hill: ShowFolder) -> None:
+    hill.replace(
+        SEQUENCE,
+        "      final: {kind: composite, joins: [sky, town, mask]",
+        "      gulls: {kind: stock, library: reel 2, length: 100}\n"
+        "      final: {kind: composite, joins: [sky, town, mask, gulls]",
+    )
+    gulls = element(recut_of(hill, (), LENGTHENED), "HL010.gulls")
+    assert (gulls.outcome, gulls.short_tail) == (Outcome.NEW, 8)  # 108 wanted of 100
+    assert element(recut_of(hill, (), SHORTENED), "HL010.gulls").outcome is Outcome.SAME
+
+
 def test_a_take_with_too_few_frames_is_told_and_the_old_one_asked_for(hill: ShowFolder) -> None:
     hill.replace(
         SEQUENCE, "sort: live, on: location", 'sort: live, on: location, report: {take: "3"}'
