@@ -12,6 +12,7 @@ from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 from planner.cli.order_issuing import Again, issue_order, issued_order, order_again
 from planner.cli.order_lost import Asked, tell_ways_out
+from planner.cli.order_must_hold import tell_contradictions
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -55,6 +56,11 @@ LAST = "last"
     help="The ways out, priced, if a resource or build is lost on DAYS: a date or FIRST..LAST.",
 )
 @click.option("--hire", default="", metavar="PRICE", help="With --without: of another, a day.")
+@click.option(
+    "--must-hold",
+    is_flag=True,
+    help="Which deliveries, dues, locks and absences cannot all hold, and how little must give.",
+)
 @click.option("--issue", is_flag=True, help="Keep it under SHOW/issued as the order to work by.")
 @click.option("--by", default="", help="With --issue: who issues it.")
 @click.option("--note", default="", help="With --issue: what they say of it.")
@@ -72,6 +78,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     hold_days: int,
     losses: tuple[tuple[str, str], ...],
     hire: str,
+    must_hold: bool,
     issue: bool,
     by: str,
     note: str,
@@ -90,6 +97,9 @@ def command(  # noqa: PLR0913 - one parameter per option
     opened = open_sound(folder)
     if asked:
         _known(opened, asked)
+    if must_hold:
+        tell_contradictions(opened, as_json=as_json)
+        return
     first = from_day.date() if from_day else None
     if losses:
         lost = Asked(losses, hire, first, hold_days)

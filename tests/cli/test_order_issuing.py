@@ -163,3 +163,19 @@ def test_by_what_is_posted_only_what_began_counts_as_begun(show: ShowFolder) -> 
     starts = {(each["element"], each["work"]): each["starts"] for each in told["calls"]}
     assert all(when < day for (element, _), when in starts.items() if element == "HL010.sky")
     assert all(when >= day for (element, _), when in starts.items() if element != "HL010.sky")
+
+
+def test_promises_that_cannot_be_kept_are_told_with_their_places_and_end_with_1(
+    show: ShowFolder,
+) -> None:
+    assert run("order", show.path, "--must-hold").exit_code == 0
+    show.replace("show.yaml", "date: 2027-12-01", "date: 2027-03-01")
+    told = run("order", show.path, "--must-hold")
+    assert told.exit_code == 1
+    assert told.stdout.startswith("This cannot hold:\n  HL010 is wanted for the reel delivery")
+    assert "show.yaml:" in told.stdout
+    assert "  - give HL010 " in told.stdout
+    as_json = json.loads(run("order", show.path, "--must-hold", "--json").stdout)
+    (one,) = as_json["cannot_hold"]
+    assert one["promises"][0]["kind"] == "due"
+    assert one["easings"][0]["working_days"] >= 1

@@ -1,0 +1,77 @@
+"""Promises that cannot all be kept, as text of 80 columns or JSON.
+
+Takes contradictions, gives text. Works nothing out.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.pages.wording import WIDTH, counted, folded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from planner.order.must_hold import Contradiction
+
+_MOST_EASINGS = 3
+NONE = (
+    "No promise was found that cannot be kept: dues, deliveries, locks and absences may all hold."
+    " It takes an order to show that they do."
+)
+
+
+def must_hold_text(found: Sequence[Contradiction], *, width: int = WIDTH) -> str:
+    """Each contradiction: the facts with their places, and the easiest ways to end it."""
+    if not found:
+        return "\n".join(folded(NONE, width=width)) + "\n"
+    return "\n\n".join("\n".join(_one(each, width)) for each in found) + "\n"
+
+
+def _one(each: Contradiction, width: int) -> Iterator[str]:
+    verb = "These cannot hold together" if len(each.promises) > 1 else "This cannot hold"
+    scarce = f", with what there is of {', '.join(each.short_of)}" if each.short_of else ""
+    yield from folded(f"{verb}{scarce}:", width=width)
+    for promise in each.promises:
+        yield from folded(promise.says, "  ", "    ", width=width)
+        yield f"    {promise.place}"  # whole, however long: to be followed from the terminal
+    if each.because:
+        yield from folded(f"{each.because}.", width=width)
+    if not each.is_fewest:
+        yield "Perhaps not all of them are needed for it."
+    if each.easings:
+        ways = each.easings[:_MOST_EASINGS]
+        one = f"One of {counted(len(ways), 'way')}" if len(ways) > 1 else "One way"
+        yield f"{one} would do, the smallest first:" if len(ways) > 1 else f"{one} would do:"
+        for way in ways:
+            yield from folded(way.says, "  - ", "    ", width=width)
+    else:
+        yield "None of them can give way far enough by itself."
+
+
+def must_hold_json(found: Sequence[Contradiction]) -> list[dict[str, object]]:
+    """The same for other programs, as plain values."""
+    return [
+        {
+            "promises": [
+                {
+                    "kind": promise.kind,
+                    "about": promise.about,
+                    "says": promise.says,
+                    "place": {
+                        "file": promise.place.file,
+                        "line": promise.place.line,
+                        "column": promise.place.column,
+                    },
+                }
+                for promise in each.promises
+            ],
+            "short_of": list(each.short_of),
+            "because": each.because,
+            "easings": [
+                {"says": way.says, "working_days": way.working_days} for way in each.easings
+            ],
+            "is_fewest": each.is_fewest,
+        }
+        for each in found
+    ]
