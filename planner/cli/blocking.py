@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import dataclass
 from datetime import datetime
 from difflib import get_close_matches
 from functools import partial
@@ -10,16 +11,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.kept_outline import LEDGER
+from planner.cli import kept_blocking
+from planner.cli.kept_outline import LEDGER, reached
 from planner.cli.opening import SHOW, effort_options, open_sound
-from planner.cli.order_begun import events_of
-from planner.cli.order_issuing import search_left
+from planner.cli.order_issuing import search_left, tell_left
+from planner.cli.stale import Told, judged_standing, told_of
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from planner.cli.opening import Effort, Opened
-    from planner.ledger import Event
     from planner.status.blocking import Blocking
     from planner.status.outline import Outline
 
@@ -57,37 +58,90 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     For one composite: every undone piece, who has it and since when, what it waits for down to the
     roots, the next act, the date that results, the single root that would bring it forward most,
-    and what does not delay it. For several: a table, and the roots by what they cost.
+    and what does not delay it. For several: a table, and the roots by what they cost. What no
+    longer stands since facts changed (see `stale`) is waited for again.
     """
+    now = _morning(day or datetime.now())  # noqa: DTZ005, TID251 - the command line reads it
+    asked = _Asked(what, now, day is None, effort, roots)
+    files = kept_blocking.seen(folder)
+    where = kept_blocking.key_of(files, "which ledger")
+    stated, opened = kept_blocking.recall(where), None
+    if stated is None:
+        opened = open_sound(folder)
+        stated = opened.show.facts.word("ledger")
+        kept_blocking.keep(where, stated)
+    key = _key(files, reached(folder, stated, address), asked, as_json=as_json)
+    said = kept_blocking.recall(key)
+    if said is None:
+        said, is_whole = _said(opened or open_sound(folder), address, asked, as_json=as_json)
+        kept_blocking.keep(key if is_whole else "", said)
+    else:
+        tell_left(folder, effort)
+    click.echo(said, nl=False)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A question.
+
+    Attributes:
+        what: it is about; None for the whole show.
+        now: the beginning of the day from which everything goes on.
+        is_today: whether all events count, or only those up to that day.
+        effort: of the search.
+        roots: how many to try.
+    """
+
+    what: str | None
+    now: datetime
+    is_today: bool
+    effort: Effort
+    roots: int
+
+
+def _key(files: tuple[object, ...], come: str, asked: _Asked, *, as_json: bool) -> str:
+    """Under what the answer is kept; empty where it depends on a clock, or may not be the same."""
+    if not come or asked.effort.seconds is not None:
+        return ""
+    return kept_blocking.key_of(files, come, repr(asked), asked.now.isoformat(), as_json)
+
+
+def _said(opened: Opened, address: str | None, asked: _Asked, *, as_json: bool) -> tuple[str, bool]:
+    """The answer as it is printed, and whether no search for it was stopped."""
+    from planner.cli import searching
     from planner.pages.blocking import blocking_json, blocking_text
 
-    now = (day or datetime.now()).astimezone()  # noqa: DTZ005, TID251 - the command line reads it
-    opened = open_sound(folder)
-    told = events_of(folder, opened.show.facts.word("ledger"), address)
-    events = tuple(each for each in told if day is None or each.at.date() <= day.date())
-    blocking = blocking_of(opened, events, what, now, (effort, roots))
-    click.echo(blocking_json(blocking) if as_json else blocking_text(blocking), nl=as_json)
+    before = searching.stops()
+    told = told_of(opened.folder, opened.show.facts.word("ledger"), address)
+    last = asked.now.date()
+    events = tuple(each for each in told.events if asked.is_today or each.at.date() <= last)
+    trying = (asked.effort, asked.roots)
+    blocking = blocking_of(opened, Told(events, told.bases), asked.what, asked.now, trying)
+    said = f"{blocking_json(blocking)}\n" if as_json else blocking_text(blocking)
+    return said, searching.stops() == before
+
+
+def _morning(moment: datetime) -> datetime:
+    """The beginning of a day, from which what is left is dated; its zone is this computer's."""
+    return moment.replace(hour=0, minute=0, second=0, microsecond=0).astimezone()
 
 
 def blocking_of(
     opened: Opened,
-    events: tuple[Event, ...],
+    told: Told,
     what: str | None,
     now: datetime,
     trying: tuple[Effort, int],
 ) -> Blocking:
     """What holds up a composite, sequence or the show; an unknown name ends the command."""
-    from planner.status import Standing, states_of
     from planner.status.blocking import Blocker
     from planner.status.causes import Causes
     from planner.status.dates import dates_of, hours_between, show_from
-    from planner.status.outlining import outline
     from planner.status.remaining import remaining
 
     effort, most = trying
-    drawn = outline(opened.show, opened.graph, opened.estimates)
-    composites = _named(drawn, what)
-    stands = Standing(drawn, states_of(events))
+    _judged, stands = judged_standing(opened, told)
+    composites = _named(stands.outline, what)
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
     show = show_from(opened.show, now.date())
     dates = dates_of(show, opened.graph, left, effort.budget, search_left(opened, effort))

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from planner.model.place import Severity
+from planner.status.mending import next_act
 from planner.status.state import Step
 
 if TYPE_CHECKING:
@@ -30,6 +31,8 @@ Sort = Literal[
     "lost",
     "refused",
     "notes",
+    "dead",
+    "stale",
     "error",
     "fact",
     "unread",
@@ -146,8 +149,23 @@ class Causes:
             told = state.ruling
             notes = "; ".join(each.says or each.amount for each in told.notes)
             yield Cause("notes", f"approved with notes: {notes}", told.by, told.at, "answer them")
+        elif state.dead and self.standing.judgements[id_].is_own:
+            yield self._stale(id_)
         elif not self.standing.waits_for(id_):
-            yield self._work(id_, state, piece.grantor)
+            overtaken = state.dead or state.work
+            yield self._stale(id_) if overtaken else self._work(id_, state, piece.grantor)
+
+    def _stale(self, id_: str) -> Cause:
+        """What was made of it, and no longer stands as it is."""
+        told, state = self.standing.judgements[id_], self.standing.of(id_)
+        work = self.estimates.by_element[id_].work
+        craft = work[0].craft.replace("_", " ") if work else ""
+        says = "; ".join((told.reasons[0], *state.remarks[:1] * (state.overtaken is not None)))
+        if told.is_dead:
+            return Cause(
+                "dead", f"dead: {says}", craft, None, next_act(self.show.elements[id_], told)
+            )
+        return Cause("stale", says, craft, None, next_act(self.show.elements[id_], told))
 
     def _work(self, id_: str, state: State, grantor: str) -> Cause:
         kind = self.standing.outline.pieces[id_].kind

@@ -70,7 +70,8 @@ def follow(
             continue
         is_made_of_it = sort_of(now) in {Sort.HAND, Sort.MOVE} or role in _REMADE
         if is_made_of_it:
-            yield Finding(Verdict.DEAD, f"made from {says}", f"made from {says}", None, (), (id_,))
+            short = f"made from {says.partition(';')[0].partition(', which')[0]}"
+            yield Finding(Verdict.DEAD, short, f"made from {says}", None, (), (id_,))
         elif sort_of(now) is Sort.PICTURE:
             told = f"photographed to go with {says}: hold it against what takes its place"
             short = f"{id_} is not what it was"

@@ -13,7 +13,7 @@ from planner.estimate.stale_rules import DRAW, HOLD, STRETCH, STRETCHED
 from planner.model.facts import FrameRange
 from planner.model.quantity import Quantity, Standing, reckoned
 from planner.status.rested import NAMES, frames_of
-from planner.status.shifted import number
+from planner.status.shifted import number, read_path
 from planner.status.sorts import Sort, sort_of
 from planner.status.verdicts import Finding, Made, Thumb, Verdict, times
 
@@ -38,12 +38,21 @@ def wanted_of(facts: Mapping[str, str]) -> FrameRange | None:
 
 def exists_of(was: Mapping[str, str], now: Mapping[str, str], made: Made) -> FrameRange | None:
     """Frames that exist: those somebody told, else what was wanted then, with its handles."""
-    told = made.frames or frames_of(now.get("frames_in_hand", ""))
+    told = made.frames or _path_frames(now) or frames_of(now.get("frames_in_hand", ""))
     wanted = wanted_of(was)
     if told is not None or wanted is None or sort_of(was) not in {Sort.PICTURE, Sort.MOVE}:
         return told or wanted
     handles = int(number(was, "show handles") or 0)
     return FrameRange(wanted.first - handles, wanted.last + handles)
+
+
+def _path_frames(facts: Mapping[str, str]) -> FrameRange | None:
+    """Of a camera's move, the frames its file holds: the move is what is made of it."""
+    path = facts.get(f"path {facts.get('data', '')}", "")
+    if sort_of(facts) is not Sort.MOVE or not path:
+        return None
+    frames = read_path(path)
+    return FrameRange(min(frames), max(frames)) if frames else None
 
 
 def frames_short(was: Mapping[str, str], now: Mapping[str, str], made: Made) -> tuple[int, int]:

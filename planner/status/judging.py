@@ -45,6 +45,7 @@ class Judgement:
         frames_short_tail: frames wanted after the last that exists.
         because: ids upstream whose own judgement or take made it so.
         short: the worst reason in a few words; empty where it is good.
+        is_own: whether its own facts alone make it as bad; else what lies upstream does.
         changes: the facts that changed.
         numbers: what the verdict rests on, each open to its arithmetic.
     """
@@ -57,8 +58,14 @@ class Judgement:
     frames_short_tail: int = 0
     because: tuple[str, ...] = ()
     short: str = ""
+    is_own: bool = True
     changes: tuple[Change, ...] = field(default=(), repr=False)
     numbers: tuple[Quantity, ...] = field(default=(), repr=False)
+
+    @property
+    def is_dead(self) -> bool:
+        """Whether it must be made again."""
+        return self.verdict is Verdict.DEAD
 
 
 def judged(
@@ -167,6 +174,7 @@ def _joined(own: Judgement, followed: tuple[Finding, ...]) -> Judgement:
         hours=None if is_dead else added((own.hours, other.hours)),
         because=other.because,
         short=first.short or second.short,
+        is_own=first is own,
         numbers=(*first.numbers, *second.numbers),
     )
 

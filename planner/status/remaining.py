@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Hours, Phase, Work
 from planner.model.quantity import Quantity
+from planner.status.mending import mending_work
 from planner.status.outlining import PROVING
 from planner.status.standing import is_far_enough
 from planner.status.state import Step
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
     from planner.estimate import Estimates
     from planner.kinds import Estimate
+    from planner.status.judging import Judgement
     from planner.status.outline import Piece
     from planner.status.standing import Standing
     from planner.status.state import State
@@ -62,9 +64,20 @@ def _left(estimate: Estimate, standing: Standing, passed: Callable[[datetime], f
         return replace(estimate, work=())
     piece, state = standing.outline.pieces[id_], standing.of(id_)
     work = work_left(piece, state, estimate.work)
+    if state.work:
+        return replace(estimate, work=_mended(work, standing.judgements[id_], estimate))
     if not work and state.step is Step.IN_THE_CAN and state.since is not None:
         work = _on_its_way(estimate.work, passed(state.since))
     return replace(estimate, work=work)
+
+
+def _mended(left: tuple[Work, ...], told: Judgement, estimate: Estimate) -> tuple[Work, ...]:
+    """What makes it good again, before whatever else is left."""
+    mending = mending_work(told, estimate.work)
+    if mending is None:
+        return left
+    first = [replace(each, after=(*each.after, mending.name)) for each in left[:1]]
+    return (mending, *first, *left[1:])
 
 
 def _on_its_way(works: tuple[Work, ...], passed: float) -> tuple[Work, ...]:
@@ -78,6 +91,8 @@ def _on_its_way(works: tuple[Work, ...], passed: float) -> tuple[Work, ...]:
 
 def work_left(piece: Piece, state: State, works: tuple[Work, ...]) -> tuple[Work, ...]:
     """The stretches of one piece's work that are still to be done, in their order."""
+    if state.dead:
+        return works
     if state.lost is None and not state.is_refused and is_far_enough(piece, state):
         return ()
     kept = [work for work in works if _is_left(piece, state, work, works)]

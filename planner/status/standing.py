@@ -6,7 +6,7 @@ may go on, and its state in words. Knows nothing of dates to come.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from planner.status.state import BOARDED, State, Step
@@ -14,6 +14,7 @@ from planner.status.state import BOARDED, State, Step
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from planner.status.judging import Judgement
     from planner.status.outline import Outline, Piece
 
 _NOT_BEGUN = {"permit": "not in hand", "decision": "open", "test": "not passed"}
@@ -27,14 +28,16 @@ class Standing:
     Attributes:
         outline: the pieces.
         states: by whatever events were about: pieces, shots, resources.
+        judgements: of what was made, where facts changed since; see `planner.status.staleness`.
     """
 
     outline: Outline
     states: Mapping[str, State]
+    judgements: Mapping[str, Judgement] = field(default_factory=dict)
 
     def of(self, id_: str) -> State:
         """State of a piece, what happened to its shot included; or of a shot or resource."""
-        own = self.states.get(id_, BOARDED)
+        own = self._judged(id_)
         piece = self.outline.pieces.get(id_)
         shot = self.states.get(piece.shot) if piece and piece.shot else None
         if shot is None:
@@ -46,6 +49,14 @@ class Standing:
             recut=max(filter(None, (own.recut, shot.recut)), default=None),
         )
 
+    def _judged(self, id_: str) -> State:
+        """Its own state, with what became of it as facts changed."""
+        own, told = self.states.get(id_, BOARDED), self.judgements.get(id_)
+        if told is None or not told.short:
+            return own
+        dead, work = (told.short, "") if told.is_dead else ("", told.short)
+        return own.after_changes(dead=dead, work=work)
+
     def is_wanted(self, id_: str) -> bool:
         """Whether work on a piece is still wanted."""
         return self.outline.pieces[id_].is_wanted and self.of(id_).omitted is None
@@ -56,6 +67,8 @@ class Standing:
         if not self.is_wanted(id_):
             return True
         if state.lost is not None or state.holds or state.is_refused:
+            return False
+        if state.dead or state.work:
             return False
         return is_far_enough(piece, state)
 

@@ -8,7 +8,7 @@ of anything. Knows nothing of shows, databases or dates to come.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
@@ -117,6 +117,10 @@ class State:
         omitted: when it was omitted; None where it is not.
         recut: when its cut was last changed.
         measured: what was measured, as written, by name.
+        unapproved: the furthest step that holds but for approvals, and since when.
+        dead: why what was made no longer serves, in a few words; empty where it does.
+        work: why it serves only with work, likewise.
+        overtaken: the approval that does not count, as the facts it was given against changed.
     """
 
     step: Step = Step.BOARDED
@@ -132,6 +136,20 @@ class State:
     omitted: datetime | None = None
     recut: datetime | None = None
     measured: Mapping[str, str] = field(default_factory=dict)
+    unapproved: tuple[Step, datetime | None] = (Step.BOARDED, None)
+    dead: str = ""
+    work: str = ""
+    overtaken: Ruling | None = None
+
+    def after_changes(self, *, dead: str, work: str) -> State:
+        """The same where facts changed: an approval given against the old ones does not count."""
+        ruling = self.ruling
+        if ruling is None or not ruling.is_approval:
+            return replace(self, dead=dead, work=work)
+        step, since = self.unapproved
+        return replace(
+            self, dead=dead, work=work, step=step, since=since, ruling=None, overtaken=ruling
+        )
 
     @property
     def is_refused(self) -> bool:
@@ -152,6 +170,10 @@ class State:
             return "lost"
         if self.holds:
             return "on hold" if self.step is Step.BOARDED else f"{self._step_words}, on hold"
+        if self.dead:
+            return f"{self._step_words}, dead: {self.dead}"
+        if self.work:
+            return f"{self._step_words}, good with work: {self.work}"
         return self._step_words
 
     @property
@@ -170,6 +192,12 @@ class State:
         return tuple(self._remarks())
 
     def _remarks(self) -> Iterator[str]:
+        if self.overtaken is not None:
+            of = f" of take {self.overtaken.take}" if self.overtaken.take else ""
+            yield (
+                f"the approval{of} by {self.overtaken.by} on {self.overtaken.at:%Y-%m-%d} does not"
+                f" count: facts it was given against have changed: {self.dead or self.work}"
+            )
         for each in self.past_rulings:
             if each.is_approval:
                 of = f"take {each.take}" if each.take else "no take by number"
@@ -393,6 +421,7 @@ class _Folding:
             self.omitted,
             self.recut,
             dict(self.measured),
+            (bare := self._step(None), self._since(bare, None)),
         )
 
     def _since(self, step: Step, ruling: Ruling | None) -> datetime | None:

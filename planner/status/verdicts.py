@@ -54,7 +54,7 @@ class Made:
 
     Attributes:
         frames: those that exist, where somebody said; None where the facts must tell.
-        hours: what making all of it takes; None where nobody reckoned that.
+        hours: what making all of it took; None where nobody reckoned that.
         takes: of what it was made from, the take that was in use then, by id.
         checked_against: of plates it was checked against before it was kept, the take, by id.
     """

@@ -1,0 +1,115 @@
+"""``platewright stale``: what was made and no longer stands."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from datetime import datetime
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.kept_outline import LEDGER, open_known_ledger
+from planner.cli.opening import SHOW, open_sound
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from planner.cli.opening import Opened
+    from planner.ledger import Basis, Event
+    from planner.model.show import Show
+    from planner.status import Standing
+    from planner.status.staleness import Judged
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a ledger holds: events, and the facts they rested on."""
+
+    events: tuple[Event, ...] = ()
+    bases: tuple[Basis, ...] = ()
+
+
+@click.command("stale")
+@SHOW
+@click.argument("what", required=False)
+@click.option("--numbers", is_flag=True, help="Open each judgement to its arithmetic.")
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+@LEDGER
+def command(
+    folder: Path, what: str | None, address: str | None, *, numbers: bool, as_json: bool
+) -> None:
+    """Print what was made for SHOW and no longer stands, as facts changed since; worst first.
+
+    What is posted keeps the facts it rested on. When the cut, a lens, a camera place, a plate's
+    take, a scale, a rate or a light is another now, each piece is judged by rule: still good, good
+    with work, or dead, with what is lost and what making it good costs. WHAT is an element, a shot
+    or a sequence; the whole show unless said. What is done is posted: another take, a piece built
+    again, or an approval by somebody who has seen it as it is.
+    """
+    from planner.pages.bid_files import fetch_actuals
+    from planner.pages.stale import stale_json, stale_text
+    from planner.status.mending import Pricing
+
+    today = datetime.now().date()  # noqa: DTZ005, TID251 - the command line reads it
+    opened = open_sound(folder)
+    wanted = _named(opened.show, what)
+    told = told_of(folder, opened.show.facts.word("ledger"), address)
+    judged, standing = judged_standing(opened, told)
+    postings, _problems = fetch_actuals(folder)
+    pricing = Pricing(opened.show, opened.estimates, postings, today)
+    mine = {id_: each for id_, each in judged.judgements.items() if id_ in wanted}
+    stale = pricing.stale(mine, judged.made, standing)
+    good = tuple(each for each in mine.values() if not each.short)
+    unknown = tuple(each for each in judged.unknown if each in wanted)
+    if as_json:
+        click.echo(stale_json(stale, good, unknown, opened.show.currency))
+    else:
+        text = stale_text(stale, good, unknown, opened.show.currency, numbers=numbers)
+        click.echo(text, nl=False)
+
+
+def told_of(folder: Path, stated: str, address: str | None) -> Told:
+    """What the show's ledger holds; a ledger that cannot be read ends the command with code 1."""
+    from planner.ledger.store import LedgerError
+
+    try:
+        ledger = open_known_ledger(folder, stated, address, make=False)
+        if ledger is None:
+            return Told()
+        told = Told(ledger.events(), ledger.bases())
+        ledger.close()
+    except LedgerError as fault:
+        click.echo(str(fault), err=True)
+        sys.exit(1)
+    return told
+
+
+def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:
+    """What became of what was made, and where every piece stands with that."""
+    from planner.status import Standing, states_of
+    from planner.status.outlining import outline
+    from planner.status.staleness import judge
+
+    judged = judge(opened.show, opened.estimates, told.events, told.bases)
+    drawn = outline(opened.show, opened.graph, opened.estimates)
+    return judged, Standing(drawn, states_of(told.events), judged.judgements)
+
+
+def _named(show: Show, what: str | None) -> frozenset[str]:
+    """Ids of what was asked about; an unknown name ends the command with code 2."""
+    if what is None:
+        return frozenset(show.elements)
+    if what in show.elements:
+        return frozenset({what})
+    shots = show.sequences[what].shots if what in show.sequences else (what,)
+    found = frozenset(
+        id_ for shot in shots if shot in show.shots for id_ in show.shots[shot].elements
+    )
+    if found or what in show.shots:
+        return found
+    near = get_close_matches(what, [*show.shots, *show.sequences, *show.elements], n=1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    click.echo(f"no element, shot or sequence is called {what}{hint}", err=True)
+    sys.exit(2)

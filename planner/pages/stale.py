@@ -1,0 +1,178 @@
+"""What was made and no longer stands, as a list, worst first, and for machines.
+
+Takes priced judgements, gives text of 80 columns or JSON. Works nothing out.
+"""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from planner.pages.order_text import day_words
+from planner.pages.reasons import reason_text
+from planner.pages.wording import WIDTH, counted, folded, plain
+from planner.status.verdicts import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from planner.bid.lines import Figures
+    from planner.kinds import Hours
+    from planner.status.judging import Judgement
+    from planner.status.mending import Stale
+
+
+def stale_text(
+    stale: Sequence[Stale],
+    good: Sequence[Judgement],
+    unknown: Sequence[str],
+    currency: str,
+    *,
+    numbers: bool = False,
+) -> str:
+    """The sums, each piece that is not good with its reasons, then what is good but worth a word.
+
+    Args:
+        stale: pieces that are not good, worst first.
+        good: the others of which something was made.
+        unknown: pieces whose facts were not kept.
+        currency: of the sums.
+        numbers: open each judgement to its arithmetic.
+    """
+    blocks = [folded(_opening(stale, good, currency), "", "  ")]
+    for each in stale:
+        blocks.append(list(_piece(each, currency)))
+        if numbers:
+            lines = [
+                row
+                for number in each.judgement.numbers
+                for row in _opened(reason_text(number, width=WIDTH - 4))
+            ]
+            blocks[-1] += lines
+    told = [each for each in good if each.reasons]
+    if told:
+        rows = [row for each in told for row in _good(each)]
+        blocks.append(["Still good, though facts changed", *rows])
+    if unknown:
+        says = f"Made against facts that nobody kept, so not judged: {', '.join(unknown)}."
+        blocks.append(folded(says, "", "  "))
+    return "\n\n".join("\n".join(each) for each in blocks) + "\n"
+
+
+def _opening(stale: Sequence[Stale], good: Sequence[Judgement], currency: str) -> str:
+    dead = [each for each in stale if each.judgement.verdict is Verdict.DEAD]
+    made = len(stale) + len(good)
+    if not made:
+        return "Nothing has been posted as made, so nothing can be stale."
+    if not stale:
+        return f"All {counted(made, 'piece')} of which something was made still stand."
+    lost = sum((each.lost or Decimal(0) for each in dead), Decimal(0))
+    again = sum((each.costs.likely for each in dead), Decimal(0))
+    works = [each for each in stale if each.judgement.verdict is Verdict.WORK]
+    mend = sum((each.costs.likely for each in works), Decimal(0))
+    says = [f"Of {counted(made, 'piece')} of which something was made"]
+    if dead:
+        says.append(
+            f" {len(dead)} {'is' if len(dead) == 1 else 'are'} dead: {_money(lost, currency)} lost,"
+            f" {_money(again, currency)} likely to make again"
+        )
+    if works:
+        verb = "is" if len(works) == 1 else "are"
+        says.append(f" {len(works)} {verb} good with work, {_money(mend, currency)} likely")
+    return f"{','.join(says[:2])}{';' + says[2] if len(says) > 2 else ''}. Before loads."
+
+
+def _piece(stale: Stale, currency: str) -> Iterator[str]:
+    told = stale.judgement
+    yield from folded(f"{told.id}: {stale.words}", "", "  ")
+    for reason in told.reasons:
+        yield from folded(reason, "  ", "    ")
+    for remark in stale.remarks:
+        yield from folded(remark, "  ", "    ")
+    if told.because:
+        yield from folded(f"follows from {', '.join(told.because)}", "  ", "    ")
+    event = stale.made
+    how = f", take {event.details.take}" if event.details.take else ""
+    made = f"{event.what}{how}, {day_words(event.at)}"
+    if stale.lost is not None:
+        spent = "posted as spent on it" if stale.is_posted else "bid for it; nothing is posted"
+        yield from folded(f"lost: {_money(stale.lost, currency)} {spent}; {made}", "  ", "    ")
+    yield from folded(_next(stale, currency), "  ", "    ")
+
+
+def _next(stale: Stale, currency: str) -> str:
+    hours, costs = stale.judgement.hours, stale.costs
+    work = f", {_hours(hours)}" if hours else ""
+    cost = f", {_figures(costs, currency)}" if costs.high else ""
+    return f"next: {stale.act}{work}{cost}"
+
+
+def _good(told: Judgement) -> Iterator[str]:
+    for reason in told.reasons:
+        yield from folded(f"{told.id}: {reason}", "  ", "    ")
+
+
+def _opened(text: str) -> list[str]:
+    return [f"    {line}" for line in text.splitlines()]
+
+
+def _hours(hours: Hours) -> str:
+    return f"{plain(hours.low)} to {plain(hours.high)} h, likely {plain(hours.likely)}"
+
+
+def _figures(costs: Figures, currency: str) -> str:
+    span = f"{costs.low:,.2f} to {costs.high:,.2f}"
+    return f"{_money(costs.likely, currency)} likely ({span})"
+
+
+def _money(amount: Decimal, currency: str) -> str:
+    return f"{amount:,.2f} {currency}"
+
+
+# For machines -------------------------------------------------------------------------------------
+
+
+def stale_json(
+    stale: Sequence[Stale], good: Sequence[Judgement], unknown: Sequence[str], currency: str
+) -> str:
+    """Every judgement with its numbers."""
+    value = {
+        "currency": currency,
+        "stale": [_stale_json(each) for each in stale],
+        "good": [_judgement_json(each) for each in good],
+        "unknown": list(unknown),
+    }
+    return json.dumps(value, indent=2, ensure_ascii=False)
+
+
+def _stale_json(stale: Stale) -> dict[str, object]:
+    costs, event = stale.costs, stale.made
+    return _judgement_json(stale.judgement) | {
+        "state": stale.words,
+        "made": {"event": event.id, "what": str(event.what), "at": event.at.isoformat()},
+        "take": event.details.take,
+        "lost": str(stale.lost) if stale.lost is not None else None,
+        "lost_is_posted": stale.is_posted if stale.lost is not None else None,
+        "costs": {"low": str(costs.low), "likely": str(costs.likely), "high": str(costs.high)},
+        "next": stale.act,
+        "approvals_that_do_not_count": list(stale.remarks),
+    }
+
+
+def _judgement_json(told: Judgement) -> dict[str, object]:
+    hours = told.hours
+    return {
+        "id": told.id,
+        "verdict": str(told.verdict),
+        "why": list(told.reasons),
+        "short": told.short,
+        "hours": [hours.low, hours.likely, hours.high] if hours else None,
+        "frames_short": {"head": told.frames_short_head, "tail": told.frames_short_tail},
+        "because": list(told.because),
+        "changes": [{"name": c.name, "was": c.was, "now": c.now} for c in told.changes],
+        "numbers": [
+            {"name": n.name, "value": n.value, "unit": n.unit, "reason": n.reason}
+            for n in told.numbers
+        ],
+    }

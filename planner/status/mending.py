@@ -1,0 +1,166 @@
+"""What would be done next about something that no longer stands, and what that costs.
+
+Takes judgements with a show's estimates and rates, gives for each piece that is not good the money
+that is lost on it, the money that makes it good, and the next act; worst first. Knows nothing of
+events or printing.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from planner.bid.alternatives import lines_by_itself
+from planner.bid.desk import Desk
+from planner.bid.lines import NOTHING, Figures, total_of
+from planner.kinds import Phase, Work
+from planner.model.quantity import Quantity
+from planner.order.stage_order import StageOrder
+from planner.status.verdicts import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+    from datetime import date
+
+    from planner.bid.actuals import Posting
+    from planner.bid.lines import BidLine
+    from planner.estimate import Estimates
+    from planner.ledger import Event
+    from planner.model.show import Element, Show
+    from planner.status.judging import Judgement
+    from planner.status.standing import Standing
+
+MENDERS = "compositing"
+"""The craft that warps, holds and grades what was photographed."""
+_BY_HAND = (Phase.FINISH, Phase.BUILD, Phase.PREPARE)
+_UNDATED = StageOrder((), {}, {}, {}, 0.0, proven=False, method="", problems=())
+
+
+@dataclass(frozen=True, slots=True)
+class Stale:
+    """One piece that no longer stands as it was made.
+
+    Attributes:
+        judgement: on it.
+        words: its state.
+        made: the event by which it was made.
+        lost: what was spent on it and is lost; None where it is not dead.
+        is_posted: whether that was posted as spent; else it is what it was bid at.
+        costs: what making it good, or again, costs at the rates of the day; before loads.
+        act: what would be done next, a clause.
+        remarks: approvals that do not count, in sentences.
+    """
+
+    judgement: Judgement
+    words: str
+    made: Event
+    lost: Decimal | None
+    is_posted: bool
+    costs: Figures
+    act: str
+    remarks: tuple[str, ...]
+
+
+def next_act(element: Element, told: Judgement) -> str:
+    """What would be done next, a clause."""
+    is_joined = element.kind in {"composite", "check_composite"}
+    is_drawn = element.kind in {"roto", "derived_matte", "drawn", "camera_move", "record_out"}
+    short = told.frames_short_head + told.frames_short_tail
+    if told.verdict is Verdict.DEAD:
+        if is_joined or is_drawn or not element.shot:
+            return "make it again"
+        return "photograph it again"
+    if is_joined and told.because:
+        return "join it again and show it"
+    if is_joined or is_drawn:
+        return f"make the {short} frames it lacks" if short else "mend it"
+    if not element.shot:
+        return "bring it to its drawing"
+    return "hold or slow its frames" if short else "look at it, and warp or grade it"
+
+
+def mending_work(told: Judgement, works: Iterable[Work]) -> Work | None:
+    """The work that makes a piece good again; None where there is none.
+
+    Args:
+        told: what was judged of it.
+        works: by which all of it is made.
+    """
+    if told.hours is None:
+        return None
+    by_phase = {work.phase: work.craft for work in reversed(tuple(works))}
+    found = ((each, by_phase[each]) for each in _BY_HAND if each in by_phase)
+    phase, craft = next(found, (Phase.FINISH, MENDERS))
+    reason = Quantity("hours to make it good", told.hours.likely, "h", reason=told.short)
+    return Work(f"make it good: {told.short}", craft, phase, told.hours, reason)
+
+
+class Pricing:
+    """Prices what no longer stands of one show, by the rates of one day within it."""
+
+    def __init__(
+        self, show: Show, estimates: Estimates, postings: Iterable[Posting], today: date
+    ) -> None:
+        self.show = show
+        self.estimates = estimates
+        day = max(today, show.calendar.starts)
+        self.desk = Desk.opened(show, _UNDATED, day, frozenset())
+        self.posted: defaultdict[str, list[Posting]] = defaultdict(list)
+        for each in postings:
+            self.posted[each.element].append(each)
+
+    def stale(
+        self,
+        judgements: Mapping[str, Judgement],
+        made: Mapping[str, Event],
+        standing: Standing,
+    ) -> tuple[Stale, ...]:
+        """Every piece that is not good, the dead first, the dearest of them first."""
+        found = [
+            self._one(told, made[id_], standing)
+            for id_, told in judgements.items()
+            if told.verdict is not Verdict.GOOD
+        ]
+        found.sort(
+            key=lambda each: (
+                -each.judgement.verdict.weight,
+                -(each.lost or Decimal(0)) - each.costs.likely,
+            )
+        )
+        return tuple(found)
+
+    def _one(self, told: Judgement, made: Event, standing: Standing) -> Stale:
+        element = self.show.elements[told.id]
+        lines = lines_by_itself(self.desk, self.estimates, element)
+        state = standing.of(told.id)
+        remarks = state.remarks[:1] if state.overtaken is not None else ()
+        is_dead = told.verdict is Verdict.DEAD
+        costs = (
+            total_of(line.figures for line in lines) if is_dead else self._mending(told, element)
+        )
+        posted = self.posted.get(told.id, [])
+        lost = _spent(posted, lines) if is_dead else None
+        act, words = next_act(element, told), standing.words(told.id)
+        return Stale(told, words, made, lost, bool(posted), costs, act, remarks)
+
+    def _mending(self, told: Judgement, element: Element) -> Figures:
+        estimate = self.estimates.by_element[element.id]
+        work = mending_work(told, estimate.work)
+        if work is None:
+            return NOTHING
+        only = replace(estimate, work=(work,), charges=())
+        by_element = {element.id: only}
+        priced = lines_by_itself(self.desk, replace(self.estimates, by_element=by_element), element)
+        return total_of(line.figures for line in priced)
+
+
+def _spent(postings: Iterable[Posting], lines: Iterable[BidLine]) -> Decimal:
+    """What was posted, hours without a cost at the rate of their line; else what was bid."""
+    from planner.bid.actuals import standing_of
+
+    found, bid = list(postings), tuple(lines)
+    if not found:
+        return total_of(line.figures for line in bid).likely
+    return standing_of(bid, found)[0].spent

@@ -1,0 +1,79 @@
+"""``platewright stale``: what changed facts left behind, for people and for machines."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.cli.test_commands import QUICK, run
+
+if TYPE_CHECKING:
+    from tests.conftest import ShowFolder
+
+
+@pytest.fixture
+def shot(show: ShowFolder) -> ShowFolder:
+    """Sky and town were photographed; the cut then grew by 24 frames, past its 8 of handle."""
+    run("post", show.path, "built", "hill_town")
+    for about in ("HL010.sky", "HL010.town"):
+        told = run(
+            "post", show.path, "take", about, "--take", "1", "--verdict", "good", "--circled"
+        )
+        assert told.exit_code == 0, told.output
+    run("post", show.path, "in-the-can", "HL010.sky", "--take", "1")
+    show.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-120")
+    return show
+
+
+def test_it_is_told_worst_first_and_fits_a_terminal(shot: ShowFolder) -> None:
+    result = run("stale", shot.path)
+    assert result.exit_code == 0, result.output
+    text = " ".join(result.output.split())
+    assert text.startswith("Of 3 pieces of which something was made, 1 is dead:")
+    # 120 - (96 + 8) = 16.
+    assert "HL010.sky: in the can, dead: 16 frames short at the tail" in text
+    assert "next: photograph it again" in text
+    assert text.index("HL010.sky:") < text.index("HL010.town:")
+    assert max(map(len, result.output.splitlines())) <= 80
+
+
+def test_each_judgement_opens_to_its_numbers(shot: ShowFolder) -> None:
+    result = run("stale", shot.path, "HL010.sky", "--numbers")
+    assert "frames short at the tail = 16, reckoned" in result.output
+    assert "frame last wanted = 120, given" in result.output
+    assert max(map(len, result.output.splitlines())) <= 80
+
+
+def test_machines_get_every_judgement(shot: ShowFolder) -> None:
+    told = json.loads(run("stale", shot.path, "--json").output)
+    by_id = {each["id"]: each for each in told["stale"]}
+    assert by_id["HL010.sky"]["verdict"] == "dead"
+    assert by_id["HL010.sky"]["frames_short"] == {"head": 0, "tail": 16}
+    assert by_id["HL010.sky"]["changes"] == [{"name": "shot cut", "was": "1-96", "now": "1-120"}]
+    assert [each["id"] for each in told["good"]] == ["hill_town"]
+
+
+def test_a_part_of_the_show_may_be_asked_about(shot: ShowFolder) -> None:
+    assert run("stale", shot.path, "HL010").output == run("stale", shot.path, "hill").output
+    assert "HL010.town" not in run("stale", shot.path, "HL010.sky").output
+    result = run("stale", shot.path, "HL011")
+    assert result.exit_code == 2
+    assert "did you mean HL010?" in result.output
+
+
+def test_nothing_posted_is_nothing_stale(show: ShowFolder) -> None:
+    result = run("stale", show.path)
+    assert (result.exit_code, result.output) == (
+        0,
+        "Nothing has been posted as made, so nothing can be stale.\n",
+    )
+
+
+def test_blocking_wants_a_dead_piece_again(shot: ShowFolder) -> None:
+    on = ("--on", "2100-01-04")
+    told = json.loads(run("blocking", shot.path, "HL010", "--json", *QUICK, *on).output)
+    chain = {each["id"]: each for each in told["blocked"][0]["chain"]}
+    assert chain["HL010.sky"]["state"] == "in the can, dead: 16 frames short at the tail"
+    assert "HL010.sky" in told["blocked"][0]["roots"]
