@@ -105,7 +105,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     A frame is short where the new cut shows it and nobody has it; handles may be eaten into. Frames
     in hand are those posted with the take in use (post --frames), else frames_in_hand, else those
     ordered when it was photographed. What is done by the ledger counts as spent at the bid's price,
-    unless actuals.csv says what was spent.
+    or at what actuals.csv says of it.
     """  # noqa: D301 - click keeps what follows \b as it stands
     now = datetime.now().astimezone()  # noqa: TID251 - the command line reads the clock
     _known_suffix(cut)
@@ -329,7 +329,6 @@ def _situation(
     left = remaining(opened.estimates, standing, partial(hours_between, opened.show, last=now))
     order = arrange_opened(opened, effort)
     bid = price(opened.show, opened.estimates, order)
-    posted = _posted(folder, bid)
     by_thing: dict[str, list[Event]] = defaultdict(list)
     for each in in_force(events):
         by_thing[each.about].append(each)
@@ -340,7 +339,7 @@ def _situation(
         partial(_priced, order=order),
         Floor(standing, dict(by_thing), bases),  # type: ignore[arg-type]
         left,
-        posted if posted is not None else worked,
+        {**worked, **_posted(folder, bid)},
     )
 
 
@@ -361,8 +360,8 @@ def _priced(show: Show, order: StageOrder, opened: Opened | None = None) -> _Pri
     return _Priced(estimates, bid, (*judged.standing, *judged.told))
 
 
-def _posted(folder: Path, bid: Bid) -> dict[tuple[str, str], Decimal] | None:
-    """What actuals.csv says was spent; None where nothing is posted."""
+def _posted(folder: Path, bid: Bid) -> dict[tuple[str, str], Decimal]:
+    """What actuals.csv says was spent, by element and what is paid for."""
     from planner.bid.actuals import standing_of
     from planner.pages.bid_files import fetch_actuals
 
@@ -371,7 +370,7 @@ def _posted(folder: Path, bid: Bid) -> dict[tuple[str, str], Decimal] | None:
         tell(problems)
         sys.exit(1)
     if not postings:
-        return None
+        return {}
     standing, strays = standing_of(bid.lines, postings)
     tell(strays)
     return {(row.element, row.what): row.cost for row in standing.rows}

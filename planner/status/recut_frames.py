@@ -256,8 +256,27 @@ def _judged(sides: Sides, floor: Floor, id_: str) -> ElementAfter:
         found = _by_hand(sides, floor, element, found)
     if not was.is_live and found.outcome is Outcome.SAME and found.in_hand is None:
         found = replace(found, reasons=(*found.reasons, "wanted again, and still to be made"))
-    reasons = (*found.reasons, *cut_away(sides.before, sides.after, element))
+    reasons = (
+        *found.reasons,
+        *_parting(sides, element),
+        *cut_away(sides.before, sides.after, element),
+    )
     return replace(found, reasons=reasons)
+
+
+def _parting(sides: Sides, element: Element) -> Iterator[str]:
+    """A part that hands its subject over, or takes it, on other frames than before."""
+    part = element.target("hands_over_to")
+    if not part:
+        return
+    for id_ in (element.id, part):
+        before, after = sides.before.elements[id_], sides.after.elements[id_]
+        was = seen(before, sides.before.shots[before.shot]) if before.shot else None
+        now = seen(after, sides.after.shots[after.shot]) if after.shot else None
+        if was != now:
+            said = f"{now.first} to {now.last}" if now else "no frame"
+            yield f"the hand-over to {part} is to be met anew: {id_} is seen on {said} now"
+            return
 
 
 def _hours(sides: Sides, id_: str) -> float:

@@ -159,6 +159,7 @@ def reckoned(show: Show, before: Bid, after: Bid, spent: Spent, fates: Fates) ->
         fates: of the elements touched.
     """
     old, new = _sums(before.lines), _sums(after.lines)
+    unclaimed = dict(spent)  # what several lines of one name share is counted with the first
     was_unused = {line.element for line in before.lines if line.is_dead}
     unused = dict.fromkeys(
         line.element
@@ -174,7 +175,7 @@ def reckoned(show: Show, before: Bid, after: Bid, spent: Spent, fates: Fates) ->
         told = _Line(
             old.get(key, NIL),
             new.get(key, NIL),
-            min(spent.get((element, key.what), NIL), old.get(key, NIL)),
+            unclaimed.pop((element, key.what), NIL),
             is_fixed=key.craft.endswith(HELD) or _is_exposed(key, fates),
             is_redone=element in fates.redone,
             is_gone=is_gone,
@@ -211,14 +212,14 @@ class _Line:
 
     def sums(self) -> Sums:
         """What is spent, dead, saved and added of it."""
-        to_come = self.before - self.spent
+        to_come = max(self.before - self.spent, NIL)
         if self.is_gone:
             return Sums(self.spent, self.spent, to_come, NIL)
         # Days held are shared anew between all who are there; nobody's own need has changed.
         after = self.before if self.is_fixed else self.after
         if self.is_redone and self.spent:
             return Sums(self.spent, self.spent, *_moved(to_come, after))
-        return Sums(self.spent, NIL, *_moved(to_come, max(after - self.spent, NIL)))
+        return Sums(self.spent, NIL, *_moved(to_come, max(to_come + after - self.before, NIL)))
 
 
 def _moved(before: Decimal, after: Decimal) -> tuple[Decimal, Decimal]:

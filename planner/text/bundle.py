@@ -16,7 +16,7 @@ from planner.text.sections import SECTION_KINDS
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-FILES = ("show", "resources", "builds", "rates", "sequence", "history")
+FILES = ("show", "resources", "builds", "rates", "sequence", "history", "changes")
 
 
 def bundles(

@@ -55,7 +55,7 @@ def read_cut(
         The cut, None where it cannot be read; and the problems.
     """
     if len(data) > MAX_BYTES:
-        message = f"the file is {len(data):,} bytes long; {MAX_BYTES:,} is the limit"
+        message = f"the file is longer than {MAX_BYTES:,} bytes"
         return None, (_problem(file, message, "export the reel alone"),)
     try:
         text = data.decode("utf-8-sig")

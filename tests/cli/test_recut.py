@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+import jsonschema
 import opentimelineio as otio
 import pytest
 
@@ -173,6 +174,14 @@ def test_machines_get_all_of_it(hill: ShowFolder) -> None:
     assert len(done["accepted"]["events"]) == 1
 
 
+def test_what_actuals_say_is_spent_is_taken(hill: ShowFolder) -> None:
+    row = "2027-03-08,HL010.sky,set up on location,,900.00,0,"
+    hill.write("actuals.csv", f"week,element,what,hours,cost,left,note\n{row}\n")
+    told = json.loads(recut(hill, "list.yaml", "changes: [{omit: HL010}]", "--json").output)
+    sky = next(each for each in told["shots"][0]["elements"] if each["element"] == "HL010.sky")
+    assert (sky["money"]["spent"], sky["money"]["dead"]) == ("900.00", "900.00")
+
+
 @pytest.mark.parametrize(
     ("name", "text", "code", "says"),
     [
@@ -248,3 +257,11 @@ def test_a_file_that_would_not_read_back_is_not_written(
     assert "would not read back as it was judged" in result.output
     assert text_of(hill) == before
     assert kept(hill) == ()
+
+
+def test_the_editor_schema_of_change_lists_knows_them(hill: ShowFolder) -> None:
+    assert run("editor", hill.path).exit_code == 0
+    schema = json.loads((hill.path / ".editor" / "changes.json").read_text(encoding="utf-8"))
+    checker = jsonschema.Draft202012Validator(schema)
+    assert checker.is_valid({"changes": [{"lengthen": "HL010", "tail": 12}]})
+    assert not checker.is_valid({"changes": [{"lengthn": "HL010"}]})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -77,6 +78,17 @@ def test_what_was_spent_on_what_is_photographed_anew_is_dead(hill: ShowFolder) -
     # All of it is paid once more, the photography a little longer.
     assert spent <= sums.added < spent + 1
     assert sums.saved == 0
+
+
+def test_what_was_posted_is_what_is_dead_though_the_bid_was_less(hill: ShowFolder) -> None:
+    stands = situation(hill, *TOLD)
+    spent = {**stands.spent, ("HL010.sky", "set up on location"): Decimal("900.00")}
+    found = recut(replace(stands, spent=spent), [LENGTHENED], ASKED)
+    as_bid = recut(stands, [LENGTHENED], ASKED)
+    # The set-up was bid at 500 and took 900; it is set up again for 500.
+    dead = [each.money.by_element["HL010.sky"].dead for each in (as_bid, found)]
+    assert dead[1] - dead[0] == 400
+    assert found.money.by_element["HL010.sky"].added == as_bid.money.by_element["HL010.sky"].added
 
 
 def test_giving_back_four_frames_avoids_the_photography(hill: ShowFolder) -> None:
@@ -181,6 +193,15 @@ def test_cues_and_contacts_that_the_cut_loses_are_named(hill: ShowFolder) -> Non
     town = element(recut_of(hill, (), SHORTENED), "HL010.town")
     assert "cue lamp on 90-92 is cut away" in town.reasons
     assert "cue door on 80-86 loses 2 frames" in town.reasons
+
+
+def test_a_hand_over_on_other_frames_is_told(hill: ShowFolder) -> None:
+    hill.replace(
+        SEQUENCE, "sort: live, on: location", "sort: live, on: location, hands_over_to: town"
+    )
+    sky = element(recut_of(hill, TOLD, SHORTENED), "HL010.sky")
+    said = "the hand-over to HL010.town is to be met anew: HL010.sky is seen on 1 to 84 now"
+    assert said in sky.reasons
 
 
 # The other acts ---------------------------------------------------------------------------------

@@ -118,7 +118,7 @@ def test_what_the_list_says_beside_is_kept() -> None:
         ("[" * 5000, ".otio", "cannot be read as a cut"),
         (b"\xff\xd8\xff\xe0 a picture", ".edl", "byte 0xff at 0 is not text"),
         (b"RIFF\x00\x00", ".edl", "bytes that are not text"),
-        (b" " * (MAX_BYTES + 1), ".edl", "is the limit"),
+        (b" " * (MAX_BYTES + 1), ".edl", "longer than 32,000,000 bytes"),
         (EDIT_LIST.replace("01:00:09:05 01:00:00:00", "01:00:09:55 01:00:00:00"), ".edl", "rate"),
         (
             EDIT_LIST.replace("01:00:04:05 01:00:09:05", "nine o'clock sharp"),
