@@ -44,15 +44,19 @@ def why_now(order: StageOrder) -> Callable[[Call], str]:
 def _sentence(question: Question, answer: Answer, reason: Reason) -> str:
     starts = question.calendar.to_datetime(reason.start)
     head = f"{_named(reason.id)} starts {starts:%a %d %b %Y %H:%M}"
-    return f"{head}: {_cause(reason)}{_delay(question, answer, reason)}"
+    return f"{head}: {_cause(question, reason)}{_delay(question, answer, reason)}"
 
 
-def _cause(reason: Reason) -> str:
+def _cause(question: Question, reason: Reason) -> str:
     if reason.kind == "after":
         return f"it waits for {_named(reason.by)}"
     if reason.kind == "resource":
         return f"{reason.resource} is held by {_named(reason.by)} before it"
     if reason.kind == "changeover":
+        if any(thing == reason.resource for thing, *_ in question.instance.changeovers.pairs):
+            return (
+                f"{reason.resource} is carried over from the other stage after {_named(reason.by)}"
+            )
         return f"{reason.resource} is cleared after {_named(reason.by)}"
     plain = {
         "release": "it may not begin before",

@@ -75,7 +75,7 @@ def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:
         tuple(asking.activities),
         tuple(scarce.resources(show, asking.calendar, things.used)),
         asking.calendar,
-        scarce.changeovers(show, things.states),
+        scarce.changeovers(show, things.states, things.stands),
         scarce.weights(show),
     )
     problems = (*scarce.rest_problems(show), *things.problems)

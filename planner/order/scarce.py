@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from datetime import date, timedelta
+from itertools import permutations
 from typing import TYPE_CHECKING
 
 from planner.model.facts import Facts
@@ -144,12 +145,26 @@ def state_on(stage: str, set_up: str) -> str:
     return f"{stage}: {set_up}"
 
 
-def changeovers(show: Show, states: Mapping[str, str]) -> Changeovers:
-    """Hours to bring each state up and to strike it, by the stage it stands on.
+def move_quarters(show: Show, id_: str) -> int:
+    """Quarters to carry a thing from one stage to another; 0 where none is stated.
+
+    Of several alike, one may be on either stage, and none is carried.
+    """
+    known = show.resources.get(id_) or show.elements.get(id_)
+    if known is None or capacity(show, id_) != 1:
+        return 0
+    return _quarters(known.facts, "move_time", 0.0)
+
+
+def changeovers(
+    show: Show, states: Mapping[str, str], stands: Mapping[str, Iterable[str]]
+) -> Changeovers:
+    """Hours to bring each state up and to strike it, by the stage it stands on; and to carry over.
 
     Args:
         show: with its stages.
         states: stage by state.
+        stands: per thing that takes time to carry from stage to stage, its state on each.
     """
     bring, strike = {}, {}
     for state, stage in states.items():
@@ -157,7 +172,12 @@ def changeovers(show: Show, states: Mapping[str, str]) -> Changeovers:
         facts = known.facts if known else Facts(show.facts.place)
         bring[state] = _quarters(facts, "load_in", 0.0) + _quarters(facts, "pre_light", 0.0)
         strike[state] = _quarters(facts, "strike", STRIKE_HOURS)
-    return Changeovers(set_up=bring, strike=strike)
+    carried = {
+        (thing, before, after): move_quarters(show, thing)
+        for thing, there in stands.items()
+        for before, after in permutations(there, 2)
+    }
+    return Changeovers(set_up=bring, strike=strike, pairs=carried)
 
 
 def _quarters(facts: Facts, name: str, default: float) -> int:

@@ -13,11 +13,11 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from planner.model.place import Problem, Severity
-from planner.order.scarce import capacity, state_on
+from planner.order.scarce import capacity, move_quarters, state_on
 from planner.schedule import Mode
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from planner.kinds import Need, Work
     from planner.model.show import Element, Show
@@ -37,6 +37,7 @@ class Things:
         crews: per craft, its crews with their heads.
         used: resources and builds that some work may hold, in the order met.
         states: stage by state of a set-up on it.
+        stands: per thing that takes time to move, its state on each stage it may stand on.
         problems: needs that the show cannot meet.
     """
 
@@ -44,6 +45,7 @@ class Things:
     crews: Mapping[str, Sequence[tuple[str, int]]]
     used: dict[str, None] = field(default_factory=dict)
     states: dict[str, str] = field(default_factory=dict)
+    stands: dict[str, dict[str, None]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
     @classmethod
@@ -136,12 +138,22 @@ class Ways:
         stages = [option for need, option in chosen if need.sort == "stage" and work.set_up]
         set_ups = {stage: state_on(stage, work.set_up) for stage in stages}
         things.states.update({state: stage for stage, state in set_ups.items()})
+        stands = dict(self._stands(chosen))
+        for thing, state in stands.items():
+            things.stands.setdefault(thing, {})[state] = None
         return Mode(
             math.ceil(round(work.hours.likely * 4, 6)),
             {each: min(units, capacity(things.show, each)) for each, units in uses.items()},
-            set_ups=set_ups,
+            set_ups={**set_ups, **stands},
             label=", ".join(option for _need, option in chosen),
         )
+
+    def _stands(self, chosen: Choice) -> Iterator[tuple[str, str]]:
+        """What takes time to move from stage to stage, and where it stands in this way."""
+        stage = next((option for need, option in chosen if need.sort == "stage"), "")
+        for need, option in chosen:
+            if stage and need.sort != "stage" and move_quarters(self.things.show, option):
+                yield option, state_on(option, f"on {stage}")
 
     def _crew_ways(self, work: Work) -> list[dict[str, int]]:
         crews = self.things.crews.get(work.craft, [])

@@ -8,9 +8,12 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from planner.kinds import Need
+from planner.order import why_then
 from tests.order.test_arrange import NORTH, call_of, order_of, work
 
 if TYPE_CHECKING:
+    from planner.order import StageOrder
     from tests.conftest import ShowFolder
 
 ROOM = "height: 7 m}"
@@ -64,8 +67,6 @@ def test_enough_rest_changes_nothing(show: ShowFolder) -> None:
 
 
 def test_a_build_lent_away_holds_its_work_up(show: ShowFolder) -> None:
-    from planner.kinds import Need
-
     show.replace("builds.yaml", "scale: 1/24", "scale: 1/24\n    away: [2027-03-01..2027-03-02]")
     town = (*NORTH, Need("build", ("hill_town",)))
     order = order_of(show, {"HL010.town": (work("photograph", 2, needs=town),)})
@@ -88,3 +89,58 @@ def test_a_delivery_may_weigh_less_than_another_and_still_weigh(show: ShowFolder
     (join,) = order.question.instance.activities
     # 1000 GBP a day of 40 quarter hours, four tenths of it.
     assert join.weight * order.question.instance.weights.late == 10
+
+
+def puppet_on_two_stages(show: ShowFolder) -> StageOrder:
+    """One puppet before the camera on either stage, two hours each."""
+    show.replace(
+        "resources.yaml",
+        "  north: {width: 18 m, depth: 24 m, height: 7 m}\n",
+        "  north: {width: 18 m, depth: 24 m, height: 7 m}\n"
+        "  south: {width: 18 m, depth: 24 m, height: 7 m}\n",
+    )
+    puppet = Need("build", ("hill_town",))
+    south = Need("stage", ("south",))
+    return order_of(
+        show,
+        {
+            "HL010.sky": (work("photograph", 2, needs=(*NORTH, puppet), set_up="sky"),),
+            "HL010.town": (work("photograph", 2, needs=(south, puppet), set_up="town"),),
+        },
+    )
+
+
+def test_one_puppet_is_before_one_camera_at_a_time(show: ShowFolder) -> None:
+    first, second = puppet_on_two_stages(show).calls
+    # From 08:00 to 10:00 on the one stage, then at once on the other.
+    assert (first.ends, second.starts) == (datetime(2027, 3, 1, 10), datetime(2027, 3, 1, 10))
+    assert first.stage != second.stage
+
+
+def test_a_puppet_is_carried_to_the_other_stage_in_the_time_that_takes(show: ShowFolder) -> None:
+    show.replace("builds.yaml", "scale: 1/24", "scale: 1/24\n    move_time: 3 h")
+    order = puppet_on_two_stages(show)
+    first, second = order.calls
+    # Over at 10:00, carried until 13:00.
+    assert (first.ends, second.starts) == (datetime(2027, 3, 1, 10), datetime(2027, 3, 1, 13))
+    assert any("hill_town is carried over" in said for said in why_then(order, second))
+
+
+def test_two_puppets_alike_need_not_be_carried(show: ShowFolder) -> None:
+    show.replace("builds.yaml", "scale: 1/24", "scale: 1/24\n    copies: 2\n    move_time: 3 h")
+    first, second = puppet_on_two_stages(show).calls
+    assert first.starts == second.starts == datetime(2027, 3, 1, 8)
+
+
+def test_a_rig_is_moved_too_and_on_its_own_stage_stays_where_it_is(show: ShowFolder) -> None:
+    show.replace("resources.yaml", "cameras:\n", "rigs:\n  track: {move_time: 5 h}\ncameras:\n")
+    needs = (*NORTH, Need("rig", ("track",)))
+    order = order_of(
+        show,
+        {
+            "HL010.sky": (work("photograph", 2, needs=needs),),
+            "HL010.town": (work("photograph", 2, needs=needs),),
+        },
+    )
+    first, second = order.calls
+    assert (first.ends, second.starts) == (datetime(2027, 3, 1, 10), datetime(2027, 3, 1, 10))
