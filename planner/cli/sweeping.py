@@ -1,0 +1,242 @@
+"""Scenarios worked out side by side: in processes of this machine, or on a cluster.
+
+Takes a show's files and scenarios, gives an `Outcome` for each, in their order, the same whoever
+worked them out. A scenario carries the files it needs, so that a worker need not see the show.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from multiprocessing import get_context
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from planner.model.place import Place, Problem, Severity
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from concurrent.futures import Future
+    from datetime import date
+
+    from planner.bid.lines import Figures
+    from planner.cli.opening import Effort
+    from planner.estimate import Estimates
+    from planner.kinds import Need
+    from planner.text.scenarios import Scenario
+
+AS_IT_STANDS = "as it stands"
+PATIENCE = "10s"
+"""How long a cluster may take to answer first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One scenario to be worked out.
+
+    Attributes:
+        scenario: with no problems; the show as it stands is one without changes.
+        files: of the show as it stands, by name.
+        effort: how long to look for an order; by trial orders, so that it is repeatable.
+    """
+
+    scenario: Scenario
+    files: Mapping[str, bytes]
+    effort: Effort
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """What a show comes to.
+
+    Attributes:
+        cost: with loads, in three figures.
+        finish: day of the last call.
+        late: shots whose composites are late.
+        stage_days: working days that stages are held.
+        errors: (about, code, sentence) of every error found in it.
+    """
+
+    cost: Figures
+    finish: date
+    late: tuple[str, ...]
+    stage_days: int
+    errors: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of a scenario.
+
+    Attributes:
+        scenario: which.
+        worked: what it comes to; None where it could not be worked out.
+        problems: why not.
+    """
+
+    scenario: Scenario
+    worked: Worked | None
+    problems: tuple[Problem, ...] = ()
+
+
+def files_of(folder: Path) -> dict[str, bytes]:
+    """The files of a show that its plan is made from, by name."""
+    names = [folder / f"{name}.yaml" for name in ("show", "resources", "builds", "rates")]
+    names += [*(folder / "sequences").glob("*.yaml"), *(folder / "moves").glob("*.csv")]
+    found = sorted(each for each in names if each.is_file())
+    return {each.relative_to(folder).as_posix(): each.read_bytes() for each in found}
+
+
+def work_out(task: Task) -> Outcome:
+    """Order and price one scenario, from scratch whatever was issued."""
+    from planner.text.scenarios import changed, told_where_changed
+
+    made = changed(task.files, task.scenario)
+    with tempfile.TemporaryDirectory(prefix="platewright-") as scratch:
+        for name, data in made.files.items():
+            path = Path(scratch, name)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+        worked, problems = _plan(Path(scratch), made.alike, task.effort)
+        inside = tuple(_within(each, Path(scratch)) for each in problems)
+    return Outcome(task.scenario, worked, told_where_changed(inside, task.scenario, made))
+
+
+def _within(problem: Problem, folder: Path) -> Problem:
+    """A problem with its file named as in the show."""
+    place = problem.place
+    file = Path(place.file)
+    name = file.relative_to(folder).as_posix() if file.is_relative_to(folder) else place.file
+    return replace(problem, place=Place(name, place.line, place.column))
+
+
+def _plan(
+    folder: Path, alike: Mapping[str, tuple[str, ...]], effort: Effort
+) -> tuple[Worked | None, tuple[Problem, ...]]:
+    from planner.bid import price
+    from planner.cli.opening import has_errors, open_show
+    from planner.order import arrange
+
+    opened, problems = open_show(folder)
+    if opened is None or has_errors(problems):
+        return None, tuple(each for each in problems if each.severity is Severity.ERROR)
+    estimates = _with_alike(opened.estimates, alike)
+    order = arrange(opened.show, opened.graph, estimates, effort.budget)
+    if order.answer is None or not order.calls:
+        return None, tuple(each for each in order.problems if each.severity is Severity.ERROR)
+    bid = price(opened.show, estimates, order)
+    found = (*opened.findings, *order.problems, *bid.problems)
+    worked = Worked(
+        bid.total,
+        max(call.ends for call in order.calls).date(),
+        tuple(order.late),
+        sum(map(len, order.days_held.values())),
+        tuple(
+            dict.fromkeys(
+                (each.about, each.code, each.message)
+                for each in found
+                if each.severity is Severity.ERROR
+            )
+        ),
+    )
+    return worked, ()
+
+
+def _with_alike(estimates: Estimates, alike: Mapping[str, tuple[str, ...]]) -> Estimates:
+    """Whatever would do with a thing, though its file names that one, does with others like it."""
+    if not alike:
+        return estimates
+
+    def with_others(need: Need) -> Need:
+        more = [other for each in need.options for other in alike.get(each, ())]
+        return replace(need, options=tuple(dict.fromkeys((*need.options, *more))))
+
+    by_element = {
+        id_: replace(
+            estimate,
+            work=tuple(
+                replace(work, needs=tuple(map(with_others, work.needs))) for work in estimate.work
+            ),
+        )
+        for id_, estimate in estimates.by_element.items()
+    }
+    return replace(estimates, by_element=by_element)
+
+
+# Side by side -------------------------------------------------------------------------------------
+
+
+def in_processes(tasks: Sequence[Task], jobs: int, tell: Callable[[], None]) -> list[Outcome]:
+    """Outcomes in the order of the tasks, worked out in so many processes of this machine.
+
+    Args:
+        tasks: what to work out.
+        jobs: processes at once; 1 for this one alone.
+        tell: called as each is done.
+    """
+    if jobs == 1:
+        return [_told(work_out(task), tell) for task in tasks]
+    from concurrent.futures import ProcessPoolExecutor, as_completed
+
+    # Processes are begun afresh: what is forked from a process with threads may hang.
+    with ProcessPoolExecutor(min(jobs, len(tasks)), get_context("spawn")) as pool:
+        futures = [pool.submit(work_out, task) for task in tasks]
+        for _done in as_completed(futures):
+            tell()
+        return [_outcome(task, each) for task, each in zip(tasks, futures, strict=True)]
+
+
+def on_cluster(tasks: Sequence[Task], address: str, tell: Callable[[], None]) -> list[Outcome]:
+    """The same on the workers of a Dask cluster, on which Platewright is installed too.
+
+    Args:
+        tasks: what to work out.
+        address: of its scheduler, such as ``tcp://planner:8786``.
+        tell: called as each is done.
+
+    Raises:
+        OSError: nothing answers there.
+    """
+    from distributed import Client, as_completed
+
+    with Client(address, timeout=PATIENCE, set_as_default=False) as client:  # type: ignore[no-untyped-call, unused-ignore]
+        futures = [client.submit(work_out, task, pure=False) for task in tasks]
+        for _done in as_completed(futures, loop=client.loop):  # type: ignore[no-untyped-call, unused-ignore]
+            tell()
+        return [_outcome(task, each) for task, each in zip(tasks, futures, strict=True)]
+
+
+def _told(outcome: Outcome, tell: Callable[[], None]) -> Outcome:
+    tell()
+    return outcome
+
+
+def _outcome(task: Task, future: Future[Outcome] | Any) -> Outcome:
+    """What a worker found, or how it failed."""
+    fault = future.exception()
+    if fault is None:
+        found: Outcome = future.result()
+        return found
+    said = f"its worker failed: {type(fault).__name__}: {fault}"
+    scenario = task.scenario
+    problem = Problem(
+        Severity.ERROR, scenario.place, "scenario-failed", said, "try it again", scenario.name
+    )
+    return Outcome(scenario, None, (problem,))
+
+
+@contextmanager
+def progress(count: int) -> Iterator[Callable[[], None]]:
+    """A bar on standard error where that is a terminal, told of each scenario done."""
+    if not sys.stderr.isatty():
+        yield lambda: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+    columns = (TextColumn("Scenarios"), BarColumn(), MofNCompleteColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=count)
+        yield lambda: bar.advance(task)

@@ -1,0 +1,132 @@
+"""``platewright sweep``: scenarios side by side, in processes and on a cluster."""
+
+from __future__ import annotations
+
+import json
+from textwrap import dedent
+from typing import TYPE_CHECKING
+
+import pytest
+
+from planner.cli.opening import Effort, open_sound, plan_opened
+from tests.cli.test_commands import QUICK, run
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tests.conftest import ShowFolder
+
+SCENARIOS = """\
+    scenarios:
+      larger town:
+        says: A larger model.
+        set: {hill_town.scale: 1/16}
+      earlier:
+        set: {reel.date: 2027-03-02}
+      by weight:
+        set: {hill_town.scale: 40 kg}
+      elsewhere:
+        set: {hil_town.scale: 1/16}
+    """
+ONE = ("--jobs", "1", *QUICK)
+
+
+@pytest.fixture
+def what(tmp_path: Path) -> Path:
+    path = tmp_path / "what.yaml"
+    path.write_text(dedent(SCENARIOS), encoding="utf-8")
+    return path
+
+
+def likely_cost(show: ShowFolder) -> str:
+    """What `platewright plan` comes to."""
+    return str(plan_opened(open_sound(show.path), Effort(None, 0, 0)).bid.total.likely)
+
+
+def test_scenarios_stand_beside_the_show_as_it_stands(show: ShowFolder, what: Path) -> None:
+    result = run("sweep", show.path, what, *ONE)
+    assert result.exit_code == 0, result.output
+    lines = result.output.splitlines()
+    names = ("as it stands", "larger town", "earlier", "by weight", "elsewhere")
+    assert [line[:12].rstrip() for line in lines[4:9]] == [name[:12] for name in names]
+    assert max(map(len, lines)) <= 80
+    assert "  late now: HL010" in lines
+
+
+def test_the_difference_is_that_of_two_plans(show: ShowFolder, what: Path) -> None:
+    told = json.loads(run("sweep", show.path, what, "--json", *ONE).output)["scenarios"]
+    assert told[0]["cost"]["likely"] == likely_cost(show)
+    show.replace("builds.yaml", "scale: 1/24", "scale: 1/16")
+    assert told[1]["cost"]["likely"] == likely_cost(show)
+    assert told[1]["finish"] >= told[0]["finish"]  # a larger model takes no less to build
+    assert (told[2]["late"], told[2]["difference"]["late"]) == (["HL010"], 1)
+
+
+def test_a_scenario_without_an_answer_says_why_and_the_others_answer(
+    show: ShowFolder, what: Path
+) -> None:
+    result = run("sweep", show.path, what, *ONE)
+    flat = " ".join(result.output.split())
+    assert "40 kg is not a scale" in flat
+    assert "nothing in the show is called hil_town; did you mean hill_town?" in flat
+    told = json.loads(run("sweep", show.path, what, "--json", *ONE).output)["scenarios"]
+    assert [each["answered"] for each in told] == [True, True, True, False, False]
+    assert told[3]["problems"][0]["place"]["line"] == 8
+
+
+def test_another_like_a_named_thing_serves_those_who_name_it(
+    show: ShowFolder, tmp_path: Path
+) -> None:
+    # Two shots, both made on the north stage by name: with two of it they are shot side by side.
+    text = (show.path / "sequences/hill.yaml").read_text(encoding="utf-8")
+    text = text.replace("light: 250 fc", "light: 250 fc\n        stage: north")
+    second = text[text.index("  HL010:") :].replace("HL010", "HL020")
+    show.write("sequences/hill.yaml", text + second)
+    path = tmp_path / "what.yaml"
+    path.write_text("scenarios: {two: {set: {north.count: 2, cam.count: 2}}}", encoding="utf-8")
+    told = json.loads(run("sweep", show.path, path, "--json", *ONE).output)["scenarios"]
+    assert told[1]["answered"], told[1]
+    assert told[1]["finish"] <= told[0]["finish"]
+
+
+def test_processes_answer_as_one_does(show: ShowFolder, what: Path) -> None:
+    alone = run("sweep", show.path, what, "--json", *ONE)
+    beside = run("sweep", show.path, what, "--json", "--jobs", "2", *QUICK)
+    assert beside.exit_code == 0, beside.output
+    assert beside.output == alone.output
+
+
+@pytest.mark.filterwarnings("ignore::ResourceWarning")  # the cluster's own sockets, closed late
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
+@pytest.mark.filterwarnings("ignore::DeprecationWarning:distributed")
+def test_a_cluster_answers_as_one_process_does(show: ShowFolder, what: Path) -> None:
+    from distributed import LocalCluster
+
+    alone = run("sweep", show.path, what, "--json", *ONE)
+    with LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0"
+    ) as cluster:
+        found = run(
+            "sweep", show.path, what, "--json", "--cluster", cluster.scheduler_address, *QUICK
+        )
+    assert found.exit_code == 0, found.output
+    assert found.output == alone.output
+
+
+@pytest.mark.filterwarnings("ignore::ResourceWarning")
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
+def test_a_cluster_that_is_not_there_is_told(
+    show: ShowFolder, what: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("planner.cli.sweeping.PATIENCE", "300ms")
+    result = run("sweep", show.path, what, "--cluster", "tcp://127.0.0.1:9", *QUICK)
+    assert result.exit_code == 1
+    assert "no cluster answers at tcp://127.0.0.1:9" in result.output
+
+
+def test_a_file_that_lists_no_scenarios_is_told(show: ShowFolder, tmp_path: Path) -> None:
+    path = tmp_path / "what.yaml"
+    path.write_text("other: 1\n", encoding="utf-8")
+    result = run("sweep", show.path, path, *ONE)
+    assert result.exit_code == 1
+    assert "what.yaml:1:1" in result.output
