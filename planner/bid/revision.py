@@ -14,9 +14,11 @@ from planner.bid.alternatives import Taken, taken
 from planner.bid.conditions import conditions_of
 from planner.bid.lines import total_of
 from planner.bid.rollup import loads_on
+from planner.bid.spread import Chances, chances
+from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
     from datetime import date
 
     from planner.bid.conditions import Conditions
@@ -73,30 +75,54 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True)
+class ShotSaid:
+    """A shot as the bid was given on it.
+
+    Attributes:
+        frames: of its cut; None where it has none yet.
+        state: ``live``, ``omitted`` …
+        says: what is seen.
+    """
+
+    frames: int | None
+    state: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
 class Issued:
     """One revision.
 
     Attributes:
         stamp: its number, day and origin.
         bid: lines, loads and totals; reasons of a reopened one hold the last step alone.
-        said: assumptions and terms.
+        conditions: what it is given on.
         rates: those its lines use, with their dates.
         methods: which way of making each thing is in it.
         first: day of the first call; None without calls.
         last: day of the last.
         stage_days: days stages are held.
         finals: per live shot, the day its composite is done.
+        shots: by id, in story order.
+        chances: of keeping the cost; None until they are drawn.
     """
 
     stamp: Stamp
     bid: Bid
-    said: Said
+    conditions: Conditions
     rates: Mapping[str, Rate]
     methods: tuple[Taken, ...]
     first: date | None
     last: date | None
     stage_days: int
     finals: Mapping[str, date]
+    shots: Mapping[str, ShotSaid]
+    chances: Chances | None = None
+
+    @property
+    def said(self) -> Said:
+        """Its conditions as sentences."""
+        return said(self.conditions)
 
 
 def freeze(show: Show, estimates: Estimates, order: StageOrder, bid: Bid, stamp: Stamp) -> Issued:
@@ -114,14 +140,35 @@ def freeze(show: Show, estimates: Estimates, order: StageOrder, bid: Bid, stamp:
     return Issued(
         stamp,
         bid,
-        said(conditions_of(show, estimates, bid)),
+        conditions_of(show, estimates, bid),
         MappingProxyType({name: show.rates[name] for name in used}),
         taken(show),
         min((first for first, _ in days), default=None),
         max((last for _, last in days), default=None),
         sum(len(held) for held in order.days_held.values()),
         MappingProxyType({shot: final.date() for shot, final in order.finals.items()}),
+        MappingProxyType(
+            {
+                shot.id: ShotSaid(shot.cut.count if shot.cut else None, shot.state, shot.says)
+                for shot in show.shots.values()
+            }
+        ),
     )
+
+
+def drawn(issued: Issued, correlation: float | None = None) -> Issued:
+    """The revision with its chances; those it was issued with stay.
+
+    Args:
+        issued: a revision, or the bid as it stands.
+        correlation: between costs of one craft, 0 to 1; the usual one unless said.
+    """
+    if issued.chances is not None:
+        return issued
+    lines = issued.bid.lines
+    if correlation is None:
+        return replace(issued, chances=chances(lines))
+    return replace(issued, chances=chances(lines, correlation=min(max(correlation, 0.0), 1.0)))
 
 
 def said(conditions: Conditions) -> Said:
@@ -129,7 +176,8 @@ def said(conditions: Conditions) -> Said:
     assumes = [
         *conditions.assumes,
         *(
-            f"{each.quantity.name}: {each.quantity.value:g} {each.quantity.unit}, under"
+            f"{each.quantity.name}: {each.quantity.value:g}"
+            f"{'' if each.quantity.unit == '1' else f' {each.quantity.unit}'}, under"
             f" {each.lines} lines"
             for each in conditions.assumed
         ),
@@ -155,7 +203,7 @@ def repriced(
 ) -> Issued:
     """A revision with its quantities kept, priced at the rates of one day.
 
-    A line whose rate is gone, or is by another unit, or not yet in force, stays as it was.
+    A line stays as it was where `kept_as_issued` says why. Chances are drawn anew.
 
     Args:
         issued: the revision.
@@ -163,31 +211,51 @@ def repriced(
         day: on which they are read.
         escalation: of rates up to that day.
     """
-    lines = tuple(
-        _line_on(line, issued.rates, rates, (day, escalation)) for line in issued.bid.lines
-    )
+    kept = kept_as_issued(issued, rates, day)
+    usable = {name: rates[name] for name in issued.rates if name not in kept}
+    lines = tuple(_line_on(line, usable, day, escalation) for line in issued.bid.lines)
     cost = total_of(line.figures for line in lines)
     loads = loads_on(lines, issued.bid.terms, issued.bid.currency)
     total = total_of((cost, *(load.figures for load in loads)))
-    return replace(
-        issued, bid=replace(issued.bid, lines=lines, loads=loads, cost=cost, total=total)
-    )
+    bid = replace(issued.bid, lines=lines, loads=loads, cost=cost, total=total)
+    again = replace(issued, bid=bid, chances=None)
+    return again if issued.chances is None else drawn(again, issued.chances.correlation)
+
+
+def kept_as_issued(issued: Issued, rates: Mapping[str, Rate], day: date) -> Mapping[str, str]:
+    """Why lines of a rate stay as they were when priced again, a clause, by rate.
+
+    Args:
+        issued: the revision.
+        rates: by id.
+        day: on which they are read.
+    """
+    return MappingProxyType(dict(_kept(issued, rates, day)))
+
+
+def _kept(issued: Issued, rates: Mapping[str, Rate], day: date) -> Iterator[tuple[str, str]]:
+    for name, old in issued.rates.items():
+        new = rates.get(name)
+        if new is None:
+            yield name, "rates.yaml has no such rate"
+        elif new.per != old.per:
+            yield name, f"it is per {new.per} now, and was per {old.per}"
+        elif (money := new.on(day)) is None:
+            yield name, f"it is not in force on {day}"
+        elif money.currency != issued.bid.currency:
+            yield name, f"it is {money} now, and the bid is in {issued.bid.currency}"
+        elif money.amount < 0:
+            yield name, f"it is {money} now, below nothing"
 
 
 def _line_on(
-    line: BidLine,
-    before: Mapping[str, Rate],
-    rates: Mapping[str, Rate],
-    when: tuple[date, Escalation],
+    line: BidLine, rates: Mapping[str, Rate], day: date, escalation: Escalation
 ) -> BidLine:
-    old, new, counted = before.get(line.rate), rates.get(line.rate), line.reckoning
-    if old is None or new is None or counted is None or old.per != new.per:
+    rate, counted = rates.get(line.rate), line.reckoning
+    money = rate.on(day) if rate is not None else None
+    if rate is None or money is None or counted is None:
         return line
-    day, escalation = when
-    money = new.on(day)
-    if money is None:
-        return line
-    since = max(first for first, _ in new.amounts if first <= day)
+    since = max(first for first, _ in rate.amounts if first <= day)
     months = escalation.months(since, day)
     counted = replace(
         counted,
@@ -196,4 +264,15 @@ def _line_on(
         months=months,
         growth=escalation.growth(months),
     )
-    return replace(line, reckoning=counted, figures=counted.figures())
+    figures = counted.figures()
+    if figures == line.figures:
+        return replace(line, reckoning=counted)
+    price = Quantity(
+        f"rate for {rate.id}",
+        float(counted.stated * counted.growth),
+        f"{money.currency}/{rate.per.replace('_', ' ')}",
+        reason=f"in force on {day}",
+    )
+    inputs = (*(each for each in line.reason.inputs if "/" not in each.unit), price)
+    reason = replace(line.reason, value=float(figures.likely), inputs=inputs)
+    return replace(line, reckoning=counted, figures=figures, reason=reason)

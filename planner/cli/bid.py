@@ -12,17 +12,20 @@ from planner.cli.bid_issuing import (
     bid_now,
     changed,
     issue_bid,
-    revision,
     standing_against,
 )
+from planner.cli.bid_issuing import revision as revision_of
+from planner.cli.bid_shown import shown, shown_json, tell_revision
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from datetime import date, datetime
     from pathlib import Path
 
     from planner.bid import Bid, By
     from planner.bid.change_order import ChangeCause
+    from planner.bid.revision import Issued
     from planner.cli.opening import Effort, Opened
     from planner.order import StageOrder
 
@@ -79,6 +82,12 @@ class _Priced:
 )
 @click.option("--never", multiple=True, metavar="NAME", help="With --choose: not this one.")
 @click.option("--reopen", is_flag=True, help="With --choose: set verdicts already given aside.")
+@click.option(
+    "--revision",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Revision N as it was issued, instead of the bid; with --rates-on, at other rates.",
+)
 @click.option("--xlsx", type=click.Path(dir_okay=False), help="File to write a spreadsheet to.")
 @click.option("--csv", "table", type=click.Path(dir_okay=False), help="File to write lines to.")
 @click.option("--issue", is_flag=True, help="Keep it under SHOW/issued as the next revision.")
@@ -108,6 +117,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     without: tuple[str, ...],
     never: tuple[str, ...],
     reopen: bool,
+    revision: int | None,
     xlsx: str | None,
     table: str | None,
     issue: bool,
@@ -128,7 +138,13 @@ def command(  # noqa: PLR0913 - one parameter per option
     from planner.bid import price
 
     day = rates_on.date() if rates_on else None
-    before = revision(folder, change_order) if change_order else None
+    if revision is not None:
+        if issue or change_order:
+            raise click.UsageError("--revision prints an issued bid; ask for one thing at a time")
+        issued = tell_revision(folder, revision, day, (shape, by), as_json=as_json)
+        _write(issued.bid, lambda: _reopened_book(issued), xlsx, table)
+        return
+    before = revision_of(folder, change_order) if change_order else None
     opened = open_sound(folder)
     order = arrange_opened(opened, effort)
     if shape == "alternatives":
@@ -149,7 +165,7 @@ def command(  # noqa: PLR0913 - one parameter per option
         _tell_actuals(priced)
     else:
         _tell_bid(priced, shape, by)
-    _write(priced, xlsx, table)
+    _write(priced.bid, lambda: _spreadsheet(priced), xlsx, table)
     if issue:
         path = issue_bid(opened, order, bid, folder, (issued_by, note))
         click.echo(f"Issued as {path}", err=True)
@@ -157,33 +173,21 @@ def command(  # noqa: PLR0913 - one parameter per option
 
 def _tell_bid(priced: _Priced, shape: str | None, by: By | Literal["use"]) -> None:
     """The bid in the shape asked for, then what is wrong with its rates."""
-    from planner.pages.machine import bid_json
-
+    bid = priced.bid
     if priced.as_json:
-        click.echo(bid_json(priced.bid))
+        click.echo(shown_json(bid, lambda: _drawn(priced), shape, by))
         return
-    click.echo(_text(priced, shape, by), nl=False)
-    tell(unwaived(priced.opened, priced.bid.problems))
+    click.echo(shown(bid, lambda: _drawn(priced), shape, by), nl=False)
+    tell(unwaived(priced.opened, bid.problems))
 
 
-def _text(priced: _Priced, shape: str | None, by: By | Literal["use"]) -> str:
-    from planner.pages.bid_summary import bid_shots_text, bid_summary_text
-    from planner.pages.bid_text import bid_lines_text, bid_text
+def _drawn(priced: _Priced) -> Issued:
+    """The bid as it stands with its chances, costs of one craft erring as show.yaml says."""
+    from planner.bid.revision import drawn
 
-    opened, bid = priced.opened, priced.bid
-    if shape == "lines":
-        return bid_lines_text(bid)
-    if shape == "shots":
-        return bid_shots_text(bid, opened.show)
-    if shape == "summary":
-        from planner.bid.conditions import conditions_of
-        from planner.bid.spread import chances
-        from planner.craft.pert import CORRELATION
-
-        stated = opened.show.facts.group("bid").amount("correlation", CORRELATION)
-        drawn = chances(bid.lines, correlation=min(max(stated, 0.0), 1.0))
-        return bid_summary_text(bid, conditions_of(opened.show, opened.estimates, bid), drawn)
-    return bid_text(bid, by)
+    stated = priced.opened.show.facts.group("bid").number("correlation")
+    now = bid_now(priced.opened, priced.order, priced.bid)
+    return drawn(now, None if stated is None else stated.value)
 
 
 def _tell_alternatives(
@@ -227,10 +231,11 @@ def _tell_actuals(priced: _Priced) -> None:
     """Against the last revision, or the bid as it stands where none was issued."""
     from planner.pages.bid_actuals import actuals_text
     from planner.pages.bid_files import ACTUALS, numbers
+    from planner.pages.bid_json import actuals_json
 
     issued = numbers(priced.folder)
     against = (
-        revision(priced.folder, issued[-1])
+        revision_of(priced.folder, issued[-1])
         if issued
         else bid_now(priced.opened, priced.order, priced.bid)
     )
@@ -239,10 +244,14 @@ def _tell_actuals(priced: _Priced) -> None:
         click.echo(f"nothing is posted: {priced.folder / ACTUALS} holds no rows", err=True)
         sys.exit(1)
     name = against.stamp.name if issued else "the bid as it stands"
-    click.echo(actuals_text(standing, name, priced.bid.currency), nl=False)
+    currency = priced.bid.currency
+    if priced.as_json:
+        click.echo(actuals_json(standing, name, currency))
+    else:
+        click.echo(actuals_text(standing, name, currency), nl=False)
 
 
-def _write(priced: _Priced, xlsx: str | None, table: str | None) -> None:
+def _write(bid: Bid, book: Callable[[], bytes], xlsx: str | None, table: str | None) -> None:
     """Files asked for; where the disk refuses, say so and end with code 1."""
     from pathlib import Path
 
@@ -250,11 +259,11 @@ def _write(priced: _Priced, xlsx: str | None, table: str | None) -> None:
 
     made = []
     if xlsx is not None:
-        made.append((Path(xlsx), _spreadsheet(priced)))
+        made.append((Path(xlsx), book()))
     if table is not None:
         from planner.pages.spreadsheet import bid_csv
 
-        made.append((Path(table), bid_csv(priced.bid).encode("utf-8")))
+        made.append((Path(table), bid_csv(bid).encode("utf-8")))
     for path, data in made:
         try:
             write_bytes(path, data)
@@ -262,6 +271,12 @@ def _write(priced: _Priced, xlsx: str | None, table: str | None) -> None:
             click.echo(f"{path} cannot be written: {error.strerror}", err=True)
             sys.exit(1)
         click.echo(f"wrote {path}", err=True)
+
+
+def _reopened_book(issued: Issued) -> bytes:
+    from planner.pages.spreadsheet import spreadsheet
+
+    return spreadsheet(issued.bid, issued.said)
 
 
 def _spreadsheet(priced: _Priced) -> bytes:

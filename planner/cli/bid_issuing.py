@@ -62,7 +62,7 @@ def issue_bid(
         said: who issues it, and what they say of it.
     """
     from planner import __version__
-    from planner.bid.revision import Stamp, freeze
+    from planner.bid.revision import Stamp, drawn, freeze
     from planner.pages.bid_files import keep, numbers
     from planner.pages.order_files import fingerprint
 
@@ -70,7 +70,9 @@ def issue_bid(
     try:
         number = max(numbers(folder), default=0) + 1
         stamp = Stamp(number, today(), by, note, __version__, fingerprint(folder))
-        return keep(folder, freeze(opened.show, opened.estimates, order, bid, stamp))
+        stated = opened.show.facts.group("bid").number("correlation")
+        issued = freeze(opened.show, opened.estimates, order, bid, stamp)
+        return keep(folder, drawn(issued, None if stated is None else stated.value))
     except FileExistsError:
         click.echo("another revision was issued at the same time; issue this one again", err=True)
     except OSError as error:

@@ -50,6 +50,7 @@ def command(folder: Path, effort: Effort, *, to: Path) -> None:
 
 def _texts(plan: Plan) -> Iterator[tuple[str, str]]:
     from planner.pages import machine
+    from planner.pages.bid_json import bid_json
     from planner.pages.bid_text import bid_text
     from planner.pages.order_text import order_text
     from planner.pages.problems import missing_text, problems_text
@@ -60,7 +61,7 @@ def _texts(plan: Plan) -> Iterator[tuple[str, str]]:
     yield "order.json", machine.order_json(plan.order, plan.findings)
     yield "bid.txt", bid_text(plan.bid, "sequence")
     yield "bid_by_shot.txt", bid_text(plan.bid, "use")
-    yield "bid.json", machine.bid_json(plan.bid)
+    yield "bid.json", bid_json(plan.bid)
     yield "findings.txt", problems_text(plan.findings)
     yield "missing.txt", missing_text(missing)
     yield "waived.txt", waived_text(waived) or "Nothing is waived.\n"

@@ -57,6 +57,11 @@ def comparison_text(found: Comparison, *, every: bool = False) -> str:
     return "".join(f"{line}\n" for line in lines)
 
 
+def stamp_text(issued: Issued) -> str:
+    """Which revision it is, issued when, by whom, and what they said of it."""
+    return "".join(f"{row}\n" for row in _stamp(issued))
+
+
 def _stamp(issued: Issued) -> Iterator[str]:
     stamp = issued.stamp
     if stamp.number:

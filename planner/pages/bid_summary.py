@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 
     from planner.bid import Bid, Figures
     from planner.bid.conditions import Conditions
+    from planner.bid.revision import ShotSaid
     from planner.bid.spread import Chances
-    from planner.model.show import Show
 
 _FIRST = 6
 _NAME = 35
@@ -139,26 +139,26 @@ def _dead(bid: Bid) -> Mapping[str, Decimal]:
 # One line to a shot -----------------------------------------------------------------------------
 
 
-def bid_shots_text(bid: Bid, show: Show) -> str:
+def bid_shots_text(bid: Bid, shots: Mapping[str, ShotSaid]) -> str:
     """Each shot on one line: its frames, what is its own, and with its part of what is shared.
 
     Args:
         bid: priced.
-        show: whose shots they are.
+        shots: by id, in story order.
     """
     own, whole = rollup(bid, "shot"), by_use(bid)
     lines = folded(f"{bid.title}: the bid by shot, in {bid.currency}, before loads")
     lines += ["", f"{'':12}{'frames':>7}{'its own':>15}{'with shared':>15}  of"]
-    for name, shot in show.shots.items():
-        frames = f"{shot.cut.count:,}" if shot.cut else "?"
-        if not shot.is_live:
+    for name, shot in shots.items():
+        frames = "?" if shot.frames is None else f"{shot.frames:,}"
+        if shot.state != "live":
             lines.append(f"{name:12}{frames:>7}{shot.state:>30}")
             continue
         mine = f"{own[name].likely:,.2f}" if name in own else "0.00"
         sum_ = f"{whole[name].likely:,.2f}" if name in whole else "0.00"
         lines.append(f"{name:12}{frames:>7}{mine:>15}{sum_:>15}  {_cut(shot.says)}")
     for name, each in whole.items():
-        if name not in show.shots:
+        if name not in shots:
             lines.append(f"{name:34}{each.likely:>15,.2f}")
     lines.append(f"{'cost':34}{bid.cost.likely:>15,.2f}")
     return "".join(f"{line}\n" for line in lines)

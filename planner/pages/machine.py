@@ -1,6 +1,6 @@
 """Values as JSON, for other programs.
 
-Takes problems, missing facts, orders and bids, gives text. Works nothing out.
+Takes problems, missing facts and orders, gives text. Works nothing out.
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from planner.pages.order_text import notes_of
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from planner.bid import Bid, BidLine, Figures
     from planner.estimate import Waived
     from planner.kinds import MissingFact
     from planner.model.place import Place, Problem
@@ -28,12 +27,12 @@ def problems_json(
     """Problems, errors first, missing facts, and what is waived with who did and why."""
     return _text(
         {
-            "problems": [_problem(each) for each in sorted(set(problems))],
+            "problems": [problem_json(each) for each in sorted(set(problems))],
             "missing": [
                 {
                     "about": each.about,
                     "fact": each.name,
-                    "place": _place(each.place),
+                    "place": place_json(each.place),
                     "rests": each.rests,
                     "assumed": each.assumed,
                 }
@@ -41,11 +40,11 @@ def problems_json(
             ],
             "waived": [
                 {
-                    **_problem(each.problem),
+                    **problem_json(each.problem),
                     "by": each.by,
                     "on": each.on.isoformat(),
                     "why": each.why,
-                    "waiver": _place(each.place),
+                    "waiver": place_json(each.place),
                 }
                 for each in sorted(waived, key=lambda each: (each.problem, each.place))
             ],
@@ -80,52 +79,9 @@ def order_json(order: StageOrder, findings: Iterable[Problem] = ()) -> str:
             },
             "finals": {shot: when.isoformat() for shot, when in order.finals.items()},
             "late_working_days": dict(order.late),
-            "problems": [_problem(each) for each in order.problems],
+            "problems": [problem_json(each) for each in order.problems],
         }
     )
-
-
-def bid_json(bid: Bid) -> str:
-    """Every line with its reason, loads and totals; sums are text, so that no cent is lost."""
-    return _text(
-        {
-            "title": bid.title,
-            "currency": bid.currency,
-            "cost": _figures(bid.cost),
-            "total": _figures(bid.total),
-            "loads": [
-                {"name": load.name, "share": str(load.share), **_figures(load.figures)}
-                for load in bid.loads
-            ],
-            "lines": [_bid_line(line) for line in bid.lines],
-            "not_in_bid": [_bid_line(line) for line in bid.not_in_bid],
-            "problems": [_problem(each) for each in bid.problems],
-        }
-    )
-
-
-def _bid_line(line: BidLine) -> dict[str, object]:
-    return {
-        "element": line.element,
-        "shot": line.shot,
-        "sequence": line.sequence,
-        "kind": line.kind,
-        "what": line.what,
-        "craft": line.craft,
-        "phase": line.phase_name,
-        "month": line.month,
-        "account": line.account,
-        "risk": line.risk.value,
-        "rate": line.rate,
-        "priced": line.is_priced,
-        "dead": line.is_dead,
-        **_figures(line.figures),
-        "reason": quantity_json(line.reason),
-    }
-
-
-def _figures(figures: Figures) -> dict[str, object]:
-    return {"low": str(figures.low), "likely": str(figures.likely), "high": str(figures.high)}
 
 
 def quantity_json(quantity: Quantity) -> dict[str, object]:
@@ -136,7 +92,7 @@ def quantity_json(quantity: Quantity) -> dict[str, object]:
         "unit": quantity.unit,
         "standing": str(quantity.standing),
         "spread": quantity.spread,
-        "place": _place(quantity.place) if quantity.place else None,
+        "place": place_json(quantity.place) if quantity.place else None,
         "text": quantity.text,
         "reason": quantity.reason,
         "source": quantity.source,
@@ -144,19 +100,21 @@ def quantity_json(quantity: Quantity) -> dict[str, object]:
     }
 
 
-def _problem(problem: Problem) -> dict[str, object]:
+def problem_json(problem: Problem) -> dict[str, object]:
+    """A finding with its place and the mark by which it is waived."""
     return {
         "severity": problem.severity.name.lower(),
         "code": problem.code,
         "mark": mark_of(problem),
-        "place": _place(problem.place),
+        "place": place_json(problem.place),
         "about": problem.about,
         "message": problem.message,
         "remedy": problem.remedy,
     }
 
 
-def _place(place: Place) -> dict[str, object]:
+def place_json(place: Place) -> dict[str, object]:
+    """File, line and column."""
     return {"file": place.file, "line": place.line, "column": place.column}
 
 

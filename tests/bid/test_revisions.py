@@ -11,8 +11,8 @@ from planner.bid import price
 from planner.bid.compare import compare
 from planner.bid.escalation import Escalation
 from planner.bid.frozen import RevisionError, from_text, to_text
-from planner.bid.revision import Issued, Stamp, freeze, repriced
-from planner.model.facts import Facts
+from planner.bid.revision import Issued, Stamp, drawn, freeze, kept_as_issued, repriced
+from planner.model.facts import Facts, Money
 from planner.model.place import Place
 from planner.model.quantity import Quantity
 from planner.model.show import Loads, Reference
@@ -180,3 +180,87 @@ def test_a_revision_keeps_what_it_was_given_on(dam) -> None:
     assert again.said.excludes == ("sound",)
     assert again.said.terms == ("3 versions included",)
     assert again.said.valid_until == date(2026, 4, 30)
+
+
+# A hand laid on it, another form, other rates -----------------------------------------------------
+
+
+def leaves(value: object, path: tuple[object, ...] = ()):
+    """Path and value of everything in a JSON value that holds nothing itself."""
+    inner = value.items() if isinstance(value, dict) else enumerate(value)
+    for key, each in inner:
+        if isinstance(each, dict | list):
+            yield from leaves(each, (*path, key))
+        else:
+            yield (*path, key), each
+
+
+def test_a_change_to_any_one_value_is_noticed(dam) -> None:
+    dam.facts = Facts(HERE, {"bid": Facts(HERE, {"excludes": ("sound",)})})
+    text = to_text(issued(dam))
+    assert from_text(text).stamp.number == 1
+    for path, value in leaves(json.loads(text)):
+        held = json.loads(text)
+        place = held
+        for key in path[:-1]:
+            place = place[key]
+        place[path[-1]] = not value if isinstance(value, bool) else f"{value or 0}1"
+        with pytest.raises(RevisionError):
+            from_text(json.dumps(held))
+
+
+def test_another_layout_of_the_same_text_is_no_change(dam) -> None:
+    text = to_text(issued(dam))
+    assert from_text(json.dumps(json.loads(text), indent=4)) == from_text(text)
+    assert from_text(text.replace("\n", "\r\n")) == from_text(text)
+
+
+def test_a_revision_of_the_first_form_can_still_be_read(dam) -> None:
+    held = json.loads(to_text(issued(dam)))
+    for name in ("digest", "conditions", "shots", "chances"):
+        del held[name]
+    held["form"] = "platewright bid 1"
+    held["said"] = {
+        "assumes": ["dry weather"],
+        "excludes": ["sound"],
+        "supplied": [],
+        "terms": ["3 versions included", "payment: a third at signing"],
+        "valid_until": "2026-04-30",
+    }
+    held["columns"] = held["columns"][:-1]
+    held["lines"] = [row[:-1] for row in held["lines"]]
+    again = from_text(json.dumps(held))
+    # two stretches of 2 x 6 h at 45, two of 101.5 ft at 0.33 (33.495), two days of 300
+    assert again.bid.cost.likely == Decimal("1747.00")
+    assert again.said.terms == ("3 versions included; payment: a third at signing",)
+    assert (again.said.excludes, again.said.assumes) == (("sound",), ("dry weather",))
+
+
+def test_a_rate_that_cannot_be_used_leaves_its_lines_as_issued_and_is_named(dam) -> None:
+    before = issued(dam)
+    day = date(2026, 7, 1)
+    level = Escalation(Decimal(0), date(2026, 1, 1))
+    dam.rate("negative", "item", "9")
+    dam.rate("camera", "hour", "-4")
+    stage = replace(dam.rates["north"], amounts=((day, Money(Decimal(700), "EUR")),))
+    rates = {**dam.rates, "north": stage}
+    assert repriced(before, rates, day, level).bid.cost == before.bid.cost
+    assert dict(kept_as_issued(before, rates, day)) == {
+        "negative": "it is per item now, and was per foot",
+        "camera": "it is -4.00 GBP now, below nothing",
+        "north": "it is 700.00 EUR now, and the bid is in GBP",
+    }
+    gone = kept_as_issued(before, {}, day)
+    assert set(gone) == {"negative", "camera", "north"}
+    assert set(gone.values()) == {"rates.yaml has no such rate"}
+
+
+def test_chances_are_kept_as_drawn_and_drawn_anew_at_other_rates(dam) -> None:
+    before = drawn(issued(dam), 0.25)
+    again = from_text(to_text(before))
+    assert again.chances == before.chances
+    assert drawn(again) is again
+    level = Escalation(Decimal(0), date(2026, 1, 1))
+    later = repriced(again, dam.rates, date(2026, 7, 1), level)
+    assert later.chances.correlation == 0.25
+    assert later.chances.mean > again.chances.mean

@@ -218,3 +218,92 @@ def test_finished_work_teaches_the_next_bid(stated: ShowFolder) -> None:
     learned = run("calibrate", stated.path)
     assert learned.exit_code == 0
     assert "build, model making" in learned.stdout
+
+
+@pytest.mark.parametrize("shape", [(), ("--lines",), ("--shots",), ("--summary",), ("--by", "use")])
+def test_a_revision_prints_as_it_was_issued_whatever_became_of_the_show(
+    stated: ShowFolder, shape: tuple[str, ...]
+) -> None:
+    then = bid(stated, *shape).stdout
+    bid(stated, "--issue", "--issued-by", "R. Vane", "--note", "first")
+    for name in ("show.yaml", "rates.yaml", "builds.yaml"):
+        stated.write(name, "nothing: [of it")
+    printed = bid(stated, "--revision", "1", *shape).stdout
+    head, told = printed.split("\n\n", 1)
+    assert head.startswith("revision 1, issued 2")
+    assert head.endswith(" by R. Vane: first")
+    assert told == then
+
+
+def test_a_revision_is_repriced_at_rates_of_another_day(stated: ShowFolder) -> None:
+    bid(stated, "--issue")
+    later = "2400 GBP}, {from: 2027-06-01, is: 2500 GBP}]}"
+    text = (stated.path / "rates.yaml").read_text(encoding="utf-8")
+    stated.write("rates.yaml", text.replace("2400 GBP}]}", later))
+    base = json.loads(bid(stated, "--revision", "1", "--rates-on", "2027-05-01", "--json").stdout)
+    found = bid(stated, "--revision", "1", "--rates-on", "2027-07-01", "--json")
+    told_on = {"2027-05-01": base, "2027-07-01": json.loads(found.stdout)}
+    sums = {
+        day: sum(Decimal(e["likely"]) for e in told["lines"] if e["what"] == "supervisor")
+        for day, told in told_on.items()
+    }
+    # two weeks at 2,400, and at 100 more
+    assert sums == {"2027-05-01": Decimal("4800.00"), "2027-07-01": Decimal("5000.00")}
+    assert base["revision"]["number"] == 1
+    stated.write("rates.yaml", text.replace("  supervisor:", "  supervision:"))
+    said = bid(stated, "--revision", "1", "--rates-on", "2027-07-01")
+    assert "supervisor stays as issued: rates.yaml has no such rate" in said.stderr
+    assert "its quantities at the rates of 2027-07-01" in said.stdout
+
+
+def test_a_note_changed_by_hand_in_a_revision_is_noticed(stated: ShowFolder) -> None:
+    bid(stated, "--issue", "--note", "first")
+    path = stated.path / "issued/bid_001.json"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("music and sound", "music"), encoding="utf-8")
+    result = bid(stated, "--revision", "1")
+    assert result.exit_code == 1
+    assert "something in it was changed after it was issued" in " ".join(result.stderr.split())
+    assert "bid_001.json" in result.stderr
+
+
+@pytest.mark.parametrize("also", ["--issue", "--actuals", "--choose", "--alternatives"])
+def test_a_revision_is_printed_or_something_else_is_done(stated: ShowFolder, also: str) -> None:
+    bid(stated, "--issue")
+    result = bid(stated, "--revision", "1", also)
+    assert result.exit_code == 2
+    assert not (stated.path / "issued/bid_002.json").exists()
+
+
+def test_every_reason_is_written_once_and_lines_refer_to_it(stated: ShowFolder) -> None:
+    told = json.loads(bid(stated, "--json", "--by", "craft").stdout)
+    reasons = told["reasons"]
+    assert len({json.dumps(each) for each in reasons}) == len(reasons)
+    for place, each in enumerate(reasons):
+        assert all(input_ < place for input_ in each.get("inputs", ()))
+    for line in told["lines"]:
+        assert reasons[line["reason"]]["name"] == line["what"]
+        assert reasons[line["reason"]]["value"] == float(line["likely"])
+    sums = [Decimal(each["likely"]) for each in told["sums"].values()]
+    assert (told["by"], sum(sums)) == ("craft", Decimal(told["cost"]["likely"]))
+
+
+def test_pages_can_be_had_by_machines(stated: ShowFolder) -> None:
+    whole = json.loads(bid(stated, "--json").stdout)
+    page = json.loads(bid(stated, "--summary", "--json").stdout)
+    assert page["total"] == whole["total"]
+    assert page["conditions"]["excludes"] == ["music and sound"]
+    assert set(page["chances"]["kept"]) == {"0.5", "0.8", "0.9"}
+    shots = json.loads(bid(stated, "--shots", "--json").stdout)
+    parts = [each["with_shared"] for each in shots["shots"] if each["with_shared"]]
+    parts += shots["elsewhere"].values()
+    assert sum(Decimal(each["likely"]) for each in parts) == Decimal(whole["cost"]["likely"])
+
+
+def test_actuals_can_be_had_by_machines(stated: ShowFolder) -> None:
+    rows = "week,element,what,hours,cost,left\n2027-03-01,,insurance,,950,0\n"
+    stated.write("actuals.csv", rows)
+    told = json.loads(bid(stated, "--actuals", "--json").stdout)
+    assert (told["spent"], told["over"]) == ("950.00", "50.00")
+    assert told["rows"][0]["finished"] is True
+    assert told["by_week"] == {"2027-03-01": "950.00"}
