@@ -24,7 +24,6 @@ COMMANDS = {
     "bid": ("planner.cli.bid", "The cost, line by line or rolled up."),
     "compare": ("planner.cli.compare", "Two revisions of the bid, side by side by cause."),
     "sweep": ("planner.cli.sweep", "Scenarios of a show, ordered and priced side by side."),
-    "sweep": ("planner.cli.sweep", "Scenarios of a show, ordered and priced side by side."),
     "scale": ("planner.cli.scale", "Scales of a build: what limits them, what each asks."),
     "card": ("planner.cli.card", "The set-up card of one photographed element."),
     "print": ("planner.cli.print_", "Cards, orders, call sheets, bids and lists, as tagged PDF."),
