@@ -53,7 +53,8 @@ LAST = "last"
     type=(str, str),
     multiple=True,
     metavar="THING DAYS",
-    help="The ways out, priced, if a resource or build is lost on DAYS: a date or FIRST..LAST.",
+    help="The ways out, priced, if a resource or build is lost on DAYS: a date, FIRST..LAST, or"
+    " FIRST.. where it never comes back.",
 )
 @click.option("--hire", default="", metavar="PRICE", help="With --without: of another, a day.")
 @click.option(

@@ -65,8 +65,8 @@ def tell_ways_out(
 
 def _loss(show: Show, name: str, days: str) -> Loss:
     from planner.model.facts import DateRange
-    from planner.order.lost import Loss, find_lost
-    from planner.text.measures import read_date_range
+    from planner.order.lost import Loss, find_lost, lost_for_good
+    from planner.text.measures import read_date, read_date_range
     from planner.text.references import nearest
 
     id_ = find_lost(show, name)
@@ -78,6 +78,11 @@ def _loss(show: Show, name: str, days: str) -> Loss:
             f"nothing in {show.title} is called {name}{f'; {near}' if near else ''}",
             param_hint="--without",
         )
+    if days.endswith(".."):
+        first = read_date(days.removesuffix(".."))
+        if isinstance(first, str):
+            raise click.BadParameter(first, param_hint="--without")
+        return lost_for_good(id_, first)
     read = read_date_range(days)
     if isinstance(read, str):
         raise click.BadParameter(read, param_hint="--without")
@@ -130,13 +135,14 @@ class _Desk:
 
     def outcomes(self, blow: Blow, price: Money | None, hold_days: int) -> Iterator[Outcome]:
         """Each way out, ordered and priced."""
-        from planner.order.ways_out import change, hire, opened_up, wait
+        from planner.order.ways_out import change, hire, opened_up, rebuild, wait
 
         show, estimates = self.opened.show, self.opened.estimates
         fitting = _estimated_anew(self.opened, opened_up(show, blow))
         ways = (
             wait(show, estimates, blow),
             hire(show, estimates, blow, price),
+            rebuild(show, estimates, blow),
             change(show, estimates, fitting, blow),
         )
         for way in ways:
@@ -147,13 +153,17 @@ class _Desk:
         from planner.bid import price
         from planner.bid.what_if import difference
         from planner.cli.searching import replanned
+        from planner.graph import build_graph
         from planner.order import Terms, ask, compare, rearrange, working_days_on
         from planner.pages.order_lost import Outcome
 
-        question = ask(way.show, self.opened.graph, way.estimates)
+        graph = self.opened.graph
+        if way.show.elements.keys() != self.opened.show.elements.keys():
+            graph, _problems = build_graph(way.show)
+        question = ask(way.show, graph, way.estimates)
         budget = self.effort.budget(len(question.instance.activities))
         terms = Terms(self.day, way.started, None, budget, replanned)
-        order = rearrange(way.show, self.opened.graph, question, self.issued, terms)
+        order = rearrange(way.show, graph, question, self.issued, terms)
         bid = price(way.show, way.estimates, order)
         return Outcome(
             way,

@@ -7,20 +7,24 @@ Knows nothing of ways out; see `ways_out`.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.model.facts import Facts
+from planner.model.facts import DateRange, Facts
 from planner.order.scarce import absences
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import date
 
-    from planner.model.facts import DateRange
     from planner.model.show import Element, Show
     from planner.order.again import Started
     from planner.order.issued import IssuedCall, IssuedOrder
+
+
+# Past the end of any show, and within the axis that questions are asked on.
+_FOR_GOOD_DAYS = 20 * 366
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +34,12 @@ class Loss:
     Attributes:
         id: of a resource or a build.
         days: first and last, both counted.
+        is_for_good: whether it never comes back; the last day is then a far one.
     """
 
     id: str
     days: DateRange
+    is_for_good: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +72,11 @@ class Blow:
     def holding(self) -> tuple[IssuedCall, ...]:
         """Every call that holds what is lost, those long done included."""
         return tuple(call for call in self.issued.calls if self.ids & set(call.holds))
+
+
+def lost_for_good(id_: str, first: date) -> Loss:
+    """The loss of a thing that never comes back."""
+    return Loss(id_, DateRange(first, first + timedelta(days=_FOR_GOOD_DAYS)), is_for_good=True)
 
 
 def find_lost(show: Show, name: str) -> str:

@@ -1,4 +1,4 @@
-"""Ways out when something is lost: wait for it, hire another like it, go on with what else fits.
+"""Ways out when something is lost: wait, hire another, make it again, go on with what else fits.
 
 Takes a show, its estimates and the blow, gives for each way the show and the estimates as they
 would be then. Knows nothing of prices but that of the hire, or of solvers.
@@ -26,8 +26,9 @@ if TYPE_CHECKING:
     from planner.order.issued import IssuedCall
     from planner.order.lost import Blow
 
-Name = Literal["wait", "hire", "change"]
+Name = Literal["wait", "hire", "rebuild", "change"]
 HIRED = "hired_"
+AGAIN = "again_"
 _BOUNDS = frozenset({"from", "until"})
 _NAMED = ("stage", "rig", "camera")
 """Facts by which an element names what it wants, and which say nothing of the picture."""
@@ -38,7 +39,7 @@ class WayOut:
     """One way to go on.
 
     Attributes:
-        name: ``wait``, ``hire`` or ``change``.
+        name: ``wait``, ``hire``, ``rebuild`` or ``change``.
         says: what is done, a sentence without its full stop.
         show: as it would be.
         estimates: as they would be.
@@ -57,8 +58,13 @@ class WayOut:
 # Waiting ----------------------------------------------------------------------------------------
 
 
-def wait(show: Show, estimates: Estimates, blow: Blow) -> WayOut:
-    """Everything stays with what it was to be done with, and waits until that is back."""
+def wait(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
+    """Everything stays with what it was to be done with, and waits until that is back.
+
+    None where something never comes back.
+    """
+    if any(loss.is_for_good for loss in blow.losses):
+        return None
     kept = _with_needs(estimates, blow, frozenset(), lambda _need, held: (held,))
     return WayOut("wait", "wait until it is back", without(show, blow.losses), kept, blow.started)
 
@@ -134,6 +140,59 @@ def _at(resource: Resource, paid: Money | None) -> str:
     if resource.sort == "crew":
         return " at the rate of their craft"
     return f" at {paid} a day" if paid is not None else ", price not known: state it with --hire"
+
+
+# Making it again --------------------------------------------------------------------------------
+
+
+def rebuild(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
+    """Each build lost is made again from the first day on, for those whose days are lost.
+
+    It takes the work that making it took, and costs what that cost. Those who had begun with the
+    one that is lost begin again with the new one. None where anything but builds is lost, or
+    nothing says what making them takes.
+
+    Args:
+        show: as it is.
+        estimates: as they are.
+        blow: what is lost.
+    """
+    known = [estimates.by_element.get(loss.id) for loss in blow.losses]
+    made = [each for each in known if each is not None and each.work]
+    if len(made) < len(blow.losses):
+        return None
+    elements, by_element = dict(show.elements), dict(estimates.by_element)
+    for estimate in made:
+        new = _made_again(show.elements[estimate.element], blow.day)
+        elements[new.id] = new
+        by_element[new.id] = replace(estimate, element=new.id, problems=(), missing=())
+    for id_ in dict.fromkeys(call.element for call in blow.met):
+        elements[id_] = _waiting_for_new(elements[id_], blow)
+    now = replace(show, elements=MappingProxyType(elements))
+    met = {call.element for call in blow.met}
+    begun = blow.started.at
+    again = tuple(call.id for call in blow.issued.calls if call.element in met and call.id in begun)
+    at = {id_: when for id_, when in begun.items() if id_ not in again}
+    with_new = replace(estimates, by_element=MappingProxyType(by_element))
+    needs = _with_needs(with_new, blow, frozenset(at), lambda _need, held: (f"{AGAIN}{held}",))
+    says = f"make {' and '.join(loss.id for loss in blow.losses)} again"
+    started = replace(blow.started, at=MappingProxyType(at))
+    return WayOut("rebuild", says, without(now, blow.losses), needs, started, again)
+
+
+def _made_again(element: Element, day: date) -> Element:
+    """A build like another, to be made from a day on."""
+    facts = Facts(element.facts.place, MappingProxyType({"not_before": day}), MappingProxyType({}))
+    return replace(element, id=f"{AGAIN}{element.id}", facts=facts, references=())
+
+
+def _waiting_for_new(element: Element, blow: Blow) -> Element:
+    """An element that waits for what is made again, in place of what is lost."""
+    references = tuple(
+        replace(each, target=f"{AGAIN}{each.target}") if each.target in blow.ids else each
+        for each in element.references
+    )
+    return replace(element, references=references)
 
 
 # Going on with others ---------------------------------------------------------------------------

@@ -61,6 +61,8 @@ def lost_text(blow: Blow, outcomes: Sequence[Outcome], show: Show, *, width: int
 
 def _loss(loss: Loss, show: Show) -> str:
     days = loss.days
+    if loss.is_for_good:
+        return f"Without {_title(loss.id, show)} from {day_words(days.first)} on, for good."
     until = "" if days.first == days.last else f" to {day_words(days.last)}"
     return f"Without {_title(loss.id, show)} {day_words(days.first)}{until}."
 
@@ -122,6 +124,11 @@ def _slips(outcome: Outcome) -> Iterator[str]:
 
 
 def _closing(show: Show, ranked: Sequence[Outcome]) -> str:
+    if not ranked:
+        return (
+            "There is no way out: it never comes back, nothing like it can be hired or made again,"
+            " and nothing else fits."
+        )
     if len(ranked) == 1:
         return "There is no other way: nothing like it can be hired, and nothing else fits."
     return (
@@ -134,7 +141,11 @@ def lost_json(blow: Blow, outcomes: Sequence[Outcome]) -> dict[str, object]:
     """The same for other programs, as plain values; sums are text, so that no cent is lost."""
     return {
         "without": [
-            {"id": each.id, "first": str(each.days.first), "last": str(each.days.last)}
+            {
+                "id": each.id,
+                "first": str(each.days.first),
+                "last": None if each.is_for_good else str(each.days.last),
+            }
             for each in blow.losses
         ],
         "met": [call.id for call in blow.met],

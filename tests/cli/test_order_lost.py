@@ -89,3 +89,19 @@ def test_what_cannot_be_read_is_wrong_usage(
     told = run("order", show.path, *options, *QUICK)
     assert told.exit_code == 2
     assert says in " ".join(told.output.split())
+
+
+def test_a_build_lost_for_good_is_made_again_at_a_price_and_not_waited_for(
+    show: ShowFolder,
+) -> None:
+    calls = json.loads(run("order", show.path, "--json", *QUICK).stdout)["calls"]
+    day = next(each for each in calls if each["element"] == "HL010.town")["starts"][:10]
+    told = run("order", show.path, "--without", "hill_town", f"{day}..", *QUICK)
+    assert told.exit_code == 0, told.output
+    assert "on, for good." in " ".join(told.stdout.split())
+    assert "Make hill_town again" in told.stdout
+    as_json = run("order", show.path, "--without", "hill_town", f"{day}..", "--json", *QUICK)
+    said = json.loads(as_json.stdout)
+    assert said["without"][0]["last"] is None
+    assert [each["way"] for each in said["ways"]] == ["rebuild"]
+    assert float(said["ways"][0]["cost"]["likely"]) > 0

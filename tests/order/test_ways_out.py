@@ -6,18 +6,19 @@ the town is set up on Tuesday and photographed on Wednesday and Thursday, with t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
 
+from planner.graph import build_graph
 from planner.kinds import Need
 from planner.model.facts import DateRange, Money
 from planner.order import Terms, ask, issue, rearrange, started_by_dates
-from planner.order.lost import Loss, blow_of
-from planner.order.ways_out import change, hire, opened_up, wait
+from planner.order.lost import Loss, blow_of, lost_for_good
+from planner.order.ways_out import change, hire, opened_up, rebuild, wait
 from tests.order.floor import BUDGET, STAMP, Floor, floor_of
 from tests.order.test_arrange import call_of, work
 
@@ -194,3 +195,58 @@ def test_an_element_that_insists_on_what_is_lost_insists_no_more(show: ShowFolde
     opened = opened_up(it.floor.show, it.blow)
     assert not opened.elements["HL010.town"].facts.has("camera")
     assert opened.elements["HL010.town"].facts.has("nearest")
+
+
+def lost_build(show: ShowFolder, loss: Loss, *more: Work) -> Case:
+    """The town is built on Monday, and photographed on Tuesday."""
+    needs = (Need("stage", ("north",)), Need("build", ("hill_town",)))
+    works = {
+        "hill_town": (work("build it", 10, "model_making"),),
+        "HL010.town": (*more, work("photograph", 10, needs=needs, set_up="town")),
+    }
+    floor = floor_of(show, works)
+    issued = issue(floor.arranged(), floor.show.title, STAMP)
+    day = loss.days.first
+    return Case(floor, blow_of((loss,), issued, day, started_by_dates(issued, day)))
+
+
+def test_a_lost_build_is_made_again_and_photographed_then(show: ShowFolder) -> None:
+    it = lost_build(show, lost_for_good("hill_town", date(2027, 3, 2)))
+    way = rebuild(it.floor.show, it.floor.estimates, it.blow)
+    assert way is not None
+    assert way.says == "make hill_town again"
+    graph, problems = build_graph(way.show)
+    assert problems == ()
+    order = replace(it, floor=replace(it.floor, graph=graph)).ordered(way)
+    assert call_of(order, "hill_town", "build it").starts == datetime(2027, 3, 1, 8)
+    # Made again on Tuesday, the day it was lost, and photographed on Wednesday.
+    assert call_of(order, "again_hill_town", "build it").starts == datetime(2027, 3, 2, 8)
+    call = call_of(order, "HL010.town", "photograph")
+    assert call.starts == datetime(2027, 3, 3, 8)
+    assert "again_hill_town" in call.holds
+    assert "hill_town" not in call.holds
+    assert order.problems == ()
+
+
+def test_photography_under_way_with_a_lost_build_begins_again_with_the_new_one(
+    show: ShowFolder,
+) -> None:
+    # Photographed from Tuesday on as issued; lost on Wednesday, with half of it done.
+    needs = (Need("stage", ("north",)), Need("build", ("hill_town",)))
+    first = work("photograph the first half", 10, needs=needs, set_up="town")
+    it = lost_build(show, lost_for_good("hill_town", date(2027, 3, 3)), first)
+    way = rebuild(it.floor.show, it.floor.estimates, it.blow)
+    assert way is not None
+    begun = [id_ for id_ in it.blow.started.at if id_.startswith("HL010.town/")]
+    assert list(way.redone) == begun
+    assert begun != []
+
+
+def test_what_never_comes_back_is_not_waited_for(show: ShowFolder) -> None:
+    it = lost_build(show, lost_for_good("hill_town", date(2027, 3, 2)))
+    assert wait(it.floor.show, it.floor.estimates, it.blow) is None
+
+
+def test_a_stage_is_not_made_again(show: ShowFolder) -> None:
+    it = case(show, "south", date(2027, 3, 2), town(("south",), ("cam",)))
+    assert rebuild(it.floor.show, it.floor.estimates, it.blow) is None
