@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 _READ = ("*.yaml", "sequences/*.yaml", "moves/*.csv")
 _LEFT_TO_PEOPLE = frozenset({Act.SPLIT, Act.JOIN, Act.ORDER, Act.ADD})
 """Acts that are not done by writing values, or that move nothing that was approved."""
+_OF_TAKES = frozenset({What.TAKE, What.IN_THE_CAN, What.SCANNED})
 _BOM = b"\xef\xbb\xbf"
 
 
@@ -68,11 +69,14 @@ def accept(
     if found.writing.unfit:
         change, why = found.writing.unfit[0]
         raise AcceptError(f"the {change.act} of {change.shot} cannot be made: {why}")
-    events = tuple(_events(found, signed))
+    plates = {each.element for shot in found.shots for each in shot.changes if each.element}
     try:
-        known = {each.client for each in ledger.events({each.about for each in events})}
+        told = ledger.events({*plates, *(each.shot for each in found.shots)})
     except LedgerError as fault:
         raise AcceptError(str(fault)) from fault
+    slated = frozenset(each.about for each in told if each.what in _OF_TAKES)
+    events = tuple(_events(found, signed, slated))
+    known = {each.client for each in told}
     if any(each.client in known for each in events):
         raise AcceptError(f"{signed[1]} was accepted before, as the ledger says")
     old, new = _texts(folder, found.writing)
@@ -207,8 +211,14 @@ def _put_in_place(old: Mapping[Path, bytes], new: Mapping[Path, bytes]) -> None:
 # Events -------------------------------------------------------------------------------------------
 
 
-def _events(found: Recut, signed: tuple[str, str, str, datetime]) -> Iterator[Event]:
-    """One for each shot whose values are written, and for each plate whose take is swapped."""
+def _events(
+    found: Recut, signed: tuple[str, str, str, datetime], slated: frozenset[str]
+) -> Iterator[Event]:
+    """One for each shot whose values are written, and for each plate whose take is swapped.
+
+    Of a plate in `slated`, whose takes the ledger knows, the other take is circled: it is the one
+    in use from now on.
+    """
     from planner.pages.recut_text import change_words
 
     mark, name, author, now = signed
@@ -225,9 +235,12 @@ def _events(found: Recut, signed: tuple[str, str, str, datetime]) -> Iterator[Ev
         for each in made:
             if each.act is Act.TAKE:
                 said = f"{change_words(each, shot)} ({name})"
-                swapped = Details(take=each.take, frames=each.frames, words=said)
+                what = What.TAKE if each.element in slated else What.RECUT
+                swapped = Details(
+                    take=each.take, circled=what is What.TAKE, frames=each.frames, words=said
+                )
                 client = f"recut {mark} {each.element} take {each.take}"
-                yield Event(client, What.RECUT, each.element, now, author, swapped, told=now)
+                yield Event(client, what, each.element, now, author, swapped, told=now)
 
 
 def _cut_words(shot: ShotAfter) -> str:

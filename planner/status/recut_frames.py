@@ -291,11 +291,11 @@ def _photographed(
     want = wanted(element, shot)
     held = in_hand(sides.before, sides.before.elements[element.id], floor)
     if element.id in sides.takes:
-        frames = sides.takes[element.id]
-        held = InHand(frames, "the take swapped in") if frames else held
+        held = _swapped_in(sides, floor, element)
+        found = _doubt(found, sides.takes[element.id])
     found = replace(found, in_hand=held, wanted=want)
     if held is None:
-        return replace(found, reasons=_to_be_ordered(sides, element, want))
+        return replace(found, reasons=(*found.reasons, *_to_be_ordered(sides, element, want)))
     if want is None:
         return replace(found, reasons=("the new cut shows none of it",))
     head = max(held.frames.first - want.first, 0)
@@ -303,6 +303,21 @@ def _photographed(
     if head or tail:
         return _short(floor, element, replace(found, short_head=head, short_tail=tail))
     return _enough(sides, element, replace(found, in_hand=held))
+
+
+def _swapped_in(sides: Sides, floor: Floor, element: Element) -> InHand | None:
+    """Frames of the take swapped in; where nobody says, those that every take was to have."""
+    frames = sides.takes[element.id]
+    if frames is not None:
+        return InHand(frames, "the take swapped in")
+    told = list(floor.events.get(element.id, ()))
+    ordered = _ordered(sides.before, sides.before.elements[element.id], told, floor.bases)
+    return None if ordered is None else InHand(ordered, "the take swapped in, as ordered")
+
+
+def _doubt(found: ElementAfter, frames: FrameRange | None) -> ElementAfter:
+    said = "nobody recorded the frames of the take swapped in: look before you accept"
+    return found if frames else replace(found, reasons=(said,))
 
 
 def _to_be_ordered(sides: Sides, element: Element, want: FrameRange | None) -> tuple[str, ...]:
@@ -328,11 +343,11 @@ def _short(floor: Floor, element: Element, found: ElementAfter) -> ElementAfter:
         return replace(
             found,
             outcome=Outcome.CHEAP,
-            reasons=(f"{says}; nothing in it moves, so a frame may be printed on",),
+            reasons=(*found.reasons, f"{says}; nothing in it moves, so a frame may be printed on"),
         )
     stands = floor.standing.of(element.id).is_standing
     again = "; its set-up still stands: photograph it before it is struck" if stands else ""
-    return replace(found, outcome=Outcome.NEW, reasons=(f"{says}{again}",))
+    return replace(found, outcome=Outcome.NEW, reasons=(*found.reasons, f"{says}{again}"))
 
 
 def _held_words(found: ElementAfter) -> str:
@@ -371,7 +386,7 @@ def _enough(sides: Sides, element: Element, found: ElementAfter) -> ElementAfter
         if more:
             outcome = Outcome.CHEAP
             reasons.append(f"scan {counted(more, 'frame')} more of the same negative")
-    return replace(found, outcome=outcome, reasons=tuple(reasons))
+    return replace(found, outcome=outcome, reasons=(*found.reasons, *reasons))
 
 
 def _stock(sides: Sides, element: Element, found: ElementAfter) -> ElementAfter:

@@ -14,6 +14,7 @@ from planner.kinds import Registry
 from planner.ledger.store import LedgerError, open_ledger
 from planner.model.facts import FrameRange
 from planner.pages import files
+from planner.status import states_of
 from planner.text.show_folder import load_show
 from tests.cli.test_commands import QUICK, run
 
@@ -106,6 +107,17 @@ def test_a_change_list_is_accepted_once(hill: ShowFolder) -> None:
     )
     assert text_of(hill) == before
     assert len(kept(hill)) == 1
+
+
+def test_a_take_swapped_in_is_the_one_in_use_from_then_on(hill: ShowFolder) -> None:
+    hill.replace(SEQUENCE, "on: location,", 'on: location, report: {take: "3"},')
+    run("post", hill.path, "take", "HL010.sky", "--take", "3", "--circled")
+    swap = 'changes: [{take: HL010.sky, to: "5", frames: 90-210}]'
+    assert recut(hill, "list.yaml", swap, "--accept").exit_code == 0
+    sky = read(hill).elements["HL010.sky"].facts
+    assert sky.group("report").word("take") == "5"
+    assert sky.frames("frames_in_hand") == FrameRange(90, 210)
+    assert states_of(kept(hill))["HL010.sky"].in_use == "5"
 
 
 def test_omission_and_its_return_are_written_and_posted(hill: ShowFolder) -> None:

@@ -273,6 +273,19 @@ def test_a_take_with_too_few_frames_is_told_and_the_old_one_asked_for(hill: Show
     assert found.shots[0].give_back.says == "keep take 3 of HL010.sky in HL010"
 
 
+def test_a_take_of_which_nobody_recorded_the_frames_is_doubted(hill: ShowFolder) -> None:
+    hill.replace(
+        SEQUENCE, "sort: live, on: location", 'sort: live, on: location, report: {take: "3"}'
+    )
+    swap = CutChange(Act.TAKE, "HL010", element="HL010.sky", take="5")
+    sky = element(recut_of(hill, TOLD, swap), "HL010.sky")
+    assert sky.outcome is Outcome.SAME
+    assert "look before you accept" in sky.reasons[0]
+    posted = event(3, What.TAKE, "HL010.sky", take="5", frames=FrameRange(1, 90))
+    short = element(recut_of(hill, (*TOLD, posted), swap), "HL010.sky")
+    assert (short.outcome, short.short_tail) == (Outcome.NEW, 6)  # 90 of 96
+
+
 def test_what_was_made_to_the_other_take_is_looked_at_again(hill: ShowFolder) -> None:
     hill.replace(
         SEQUENCE, "sort: live, on: location", 'sort: live, on: location, report: {take: "3"}'
