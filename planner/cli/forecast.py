@@ -11,8 +11,8 @@ import click
 
 from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, effort_options, open_sound
-from planner.cli.order_begun import events_of
 from planner.cli.risk import SAMPLES, terms_of
+from planner.cli.stale import told_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -61,9 +61,10 @@ def command(  # noqa: PLR0913 - one parameter per option
         raise click.BadParameter(f"{since.date()} is not before {now.date()}", param_hint="--since")
     opened = open_sound(folder)
     asked = _asked(opened, what)
-    events = events_of(folder, opened.show.facts.word("ledger"), address)
+    told = told_of(folder, opened.show.facts.word("ledger"), address)
     terms = terms_of(opened, samples, effort.seed)
-    ground = Ground(opened.show, opened.graph, opened.estimates, events, effort.budget, terms)
+    known = (opened.show, opened.graph, opened.estimates)
+    ground = Ground(*known, told.events, effort.budget, terms, told.bases)
     found = forecast(ground, now, since, asked)
     if as_json:
         click.echo(forecast_json(found))

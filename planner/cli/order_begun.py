@@ -6,46 +6,18 @@ the like are posted when they are over only: they count as begun while the order
 
 from __future__ import annotations
 
-import sys
 from datetime import datetime, time
 from typing import TYPE_CHECKING
-
-import click
-
-from planner.cli.kept_outline import open_known_ledger
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from datetime import date
-    from pathlib import Path
 
     from planner.cli.opening import Opened
     from planner.kinds import Work
-    from planner.ledger import Event
+    from planner.ledger import Basis, Event
     from planner.order import IssuedCall, IssuedOrder, Started
     from planner.status import Piece, State
-
-
-def events_of(folder: Path, stated: str, address: str | None = None) -> tuple[Event, ...]:
-    """Everything posted to a show's ledger; a ledger that cannot be read ends the command.
-
-    Args:
-        folder: of the show.
-        stated: where its ledger is, as show.yaml says; empty where it does not.
-        address: what the command line says, before all else.
-    """
-    from planner.ledger.store import LedgerError
-
-    try:
-        ledger = open_known_ledger(folder, stated, address, make=False)
-        if ledger is None:
-            return ()
-        events = ledger.events()
-        ledger.close()
-    except LedgerError as fault:
-        click.echo(str(fault), err=True)
-        sys.exit(1)
-    return events
 
 
 def day_of(moment: datetime) -> datetime:
@@ -53,7 +25,13 @@ def day_of(moment: datetime) -> datetime:
     return moment.astimezone().replace(tzinfo=None)
 
 
-def started(opened: Opened, issued: IssuedOrder, day: date, events: Iterable[Event]) -> Started:
+def started(
+    opened: Opened,
+    issued: IssuedOrder,
+    day: date,
+    events: Iterable[Event],
+    bases: Iterable[Basis] = (),
+) -> Started:
     """What has begun by a day.
 
     Args:
@@ -61,15 +39,19 @@ def started(opened: Opened, issued: IssuedOrder, day: date, events: Iterable[Eve
         issued: the order people work by.
         day: the first that may still be planned; what was posted later is left aside.
         events: posted; without any, the dates of the order are all there is to go by.
+        bases: facts the events rested on; what is dead since they changed has not begun again.
     """
     from planner.order import Started, started_by_dates
     from planner.status import Standing, states_of
     from planner.status.outlining import outline
+    from planner.status.staleness import judge
 
     told = tuple(each for each in events if day_of(each.at).date() <= day)
     if not told:
         return started_by_dates(issued, day)
-    stands = Standing(outline(opened.show, opened.graph, opened.estimates), states_of(told))
+    drawn = outline(opened.show, opened.graph, opened.estimates)
+    judged = judge(opened.show, opened.estimates, told, bases)
+    stands = Standing(drawn, states_of(told), judged.judgements)
     calls = {call.id: call for call in issued.calls}
     at: dict[str, datetime] = {}
     done: set[str] = set()
@@ -109,7 +91,7 @@ def _progress(
     over = {work.name for work in works} - left
     floor = {work.name for work in works if work.phase in {Phase.STAGE, Phase.LOCATION}}
     begun = (going_on & left) - floor
-    if state.step in {Step.ON_STAGE, Step.SHOOTING}:
+    if state.step in {Step.ON_STAGE, Step.SHOOTING} and not state.dead:
         begun |= {
             work.name for work in works if work.name in floor & left and not left & {*work.after}
         }

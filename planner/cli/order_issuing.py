@@ -60,13 +60,21 @@ def search_left(opened: Opened, effort: Effort) -> Callable[[Question, Budget], 
     """How to order what is left from today on: close to the issued order, where there is one."""
     from planner.cli.searching import replanned, solved
     from planner.order.working import left_of
-    from planner.pages.order_files import numbers
 
-    if effort.is_afresh or not numbers(opened.folder):
+    if not tell_left(opened.folder, effort):
         return lambda question, budget: solved(question.instance, budget)
     issued = issued_order(opened.folder, None)
-    click.echo(f"By order {issued.stamp.number}, what is left of it planned on", err=True)
     return lambda question, budget: left_of(opened.show, question, issued, budget, replanned)
+
+
+def tell_left(folder: Path, effort: Effort) -> bool:
+    """Say which issued order what is left goes by; False where it goes by none."""
+    from planner.pages.order_files import numbers
+
+    known = () if effort.is_afresh else numbers(folder)
+    if known:
+        click.echo(f"By order {max(known)}, what is left of it planned on", err=True)
+    return bool(known)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,13 +114,14 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
 
 def begun_by(opened: Opened, issued: IssuedOrder, again: Again) -> tuple[date, Started]:
     """The first day that may be planned, and what has begun by it."""
-    from planner.cli.order_begun import day_of, events_of, started
+    from planner.cli.order_begun import day_of, started
+    from planner.cli.stale import told_of
     from planner.order.working import first_day
 
-    events = events_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
-    posted = max((day_of(each.at).date() for each in events), default=None)
+    told = told_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
+    posted = max((day_of(each.at).date() for each in told.events), default=None)
     day = again.day or first_day(opened.show.calendar, issued, posted)
-    return day, started(opened, issued, day, events)
+    return day, started(opened, issued, day, told.events, told.bases)
 
 
 def issue_order(

@@ -20,6 +20,7 @@ from planner.schedule import placed_again
 from planner.status.dates import dates_of, hours_between, show_from
 from planner.status.outlining import outline
 from planner.status.remaining import remaining
+from planner.status.staleness import judge
 from planner.status.standing import Standing
 from planner.status.state import full_id, states_of
 
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 
     from planner.estimate import Estimates
     from planner.graph import ElementGraph
-    from planner.ledger import Event
+    from planner.ledger import Basis, Event
     from planner.model.show import Delivery, Show
     from planner.order.risk import Chance, Terms
     from planner.schedule import Answer, Budget
@@ -150,6 +151,8 @@ class Ground:
         events: all there are.
         budget: how long to look for an order, by the number of its calls.
         terms: how to draw.
+        bases: facts the events rested on; what was made against others than those of now, and no
+            longer stands, is work again.
     """
 
     show: Show
@@ -158,6 +161,7 @@ class Ground:
     events: Sequence[Event]
     budget: Callable[[int], Budget]
     terms: Terms
+    bases: Sequence[Basis] = ()
 
 
 def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]) -> Forecast:
@@ -192,7 +196,8 @@ class _Day:
         self.moment = moment
         self.events = [each for each in ground.events if each.at.date() <= moment.date()]
         drawn = outline(ground.show, ground.graph, ground.estimates)
-        self.stands = Standing(drawn, states_of(self.events))
+        judged = judge(ground.show, ground.estimates, self.events, ground.bases)
+        self.stands = Standing(drawn, states_of(self.events), judged.judgements)
         self.show = show_from(ground.show, moment.date())
         self.left = self.left_on(ground, moment)
         self.dates = dates_of(self.show, ground.graph, self.left, ground.budget)

@@ -390,7 +390,8 @@ class _Judging:
             yield Finding(Verdict.WORK, short, told, hours, numbers)
         else:
             told = f"{says}{by}; no warp or blend hides more than {worked.value:g} px"
-            yield Finding(Verdict.DEAD, f"{short}, {value:.0f} px off", told, None, numbers)
+            off = "off" if by else "empty at each side"
+            yield Finding(Verdict.DEAD, f"{short}, {value:.0f} px {off}", told, None, numbers)
 
     def _enlarged(self, room: Quantity, says: str, short: str) -> Iterator[Finding]:
         most = self.thumb.likely(ENLARGED)

@@ -10,6 +10,7 @@ from planner.cli.opening import open_sound
 from planner.cli.order_begun import started
 from planner.cli.order_issuing import issued_order
 from planner.ledger import Details, Event, What
+from planner.status.outlining import bases
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
@@ -82,3 +83,18 @@ def test_without_a_post_by_then_the_dates_of_the_order_stand_in(show: ShowFolder
     found = begun(show, (What.IN_THE_CAN, TOWN), until=date(2027, 3, 1))
     assert not found.is_posted
     assert found.at == {}
+
+
+def test_what_is_dead_since_facts_changed_has_not_begun_again(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    show.replace("sequences/hill.yaml", "action: still", "action: driven")
+    kept = bases(open_sound(show.path).show)[TOWN]
+    show.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-200")
+    opened, issued = open_sound(show.path), issued_order(show.path, None)
+    day = max(call.ends for call in issued.calls).date() + timedelta(days=1)
+    noon = datetime(2027, 3, 2, 12, tzinfo=UTC)
+    told = Event("1", What.IN_THE_CAN, TOWN, noon, "the floor", against=kept.mark)
+    names, over = mine(started(opened, issued, day, [told], [kept]), TOWN)
+    assert (names, over) == (set(), set())
+    _names, over = mine(started(opened, issued, day, [told]), TOWN)
+    assert "photograph" in over

@@ -11,7 +11,7 @@ import pytest
 from planner.ledger import Verdict, What
 from planner.order.risk import Terms
 from planner.schedule import Budget
-from planner.status.forecast import Expected, Forecast, Ground, Split, forecast
+from planner.status.forecast import Expected, Forecast, Ground, Split, _Day, forecast
 from tests.ledger.told import event
 
 if TYPE_CHECKING:
@@ -134,3 +134,14 @@ def test_the_earlier_date_is_what_was_told_on_that_day(floor: Floor, days: int) 
     assert was == final(told(floor, *events, now=now - WEEK)).chance
     assert was is not None
     assert replace(was, drivers=()) == was
+
+
+def test_what_is_dead_since_facts_changed_is_work_again(floor: Floor) -> None:
+    kept = floor.basis("HL010.sky")
+    sky = replace(on(1, What.IN_THE_CAN, "HL010.sky"), against=kept.mark)
+    floor.folder.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-200")
+    floor.read()
+    known = (floor.show, floor.graph, floor.estimates)
+    ground = Ground(*known, [sky], lambda _calls: Budget(evaluations=20), Terms(draws=50), [kept])
+    assert not _Day(ground, MONDAY + WEEK).stands.is_done("HL010.sky")
+    assert _Day(replace(ground, bases=()), MONDAY + WEEK).stands.is_done("HL010.sky")
