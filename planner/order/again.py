@@ -50,6 +50,11 @@ class Started:
     done: frozenset[str] = frozenset()
     is_posted: bool = False
 
+    @property
+    def over(self) -> frozenset[str]:
+        """What is over and still counts as begun; what is to be done again does not."""
+        return self.done & self.at.keys()
+
 
 def started_by_dates(issued: IssuedOrder, day: date) -> Started:
     """What an issued order calls before a day: all there is to go by without a record of work."""
@@ -115,7 +120,7 @@ def rearrange(
     was = _as_begun(reopened(issued, question), question, terms, start)
     price = _price(show, question, terms, start)
     called = {call.id for call in issued.calls if call.starts.date() < terms.day}
-    over = {id_: id_ in called for id_ in terms.started.done & was.starts.keys()}
+    over = {id_: id_ in called for id_ in terms.started.over & was.starts.keys()}
     try:
         while True:
             instance = _with_done(question.instance, was, over, start)
@@ -152,13 +157,14 @@ def _told(
 def _as_begun(was: Answer, question: Question, terms: Terms, start: int) -> Answer:
     """Where calls began, or were to begin; what was to begin before `start` and did not is late."""
     calendar, started = question.calendar, terms.started
+    over = started.over
     known = {each.id: each for each in question.instance.activities}
     starts = {id_: max(at, start) for id_, at in was.starts.items() if id_ not in started.at}
     modes = dict(was.modes)
     for id_, when in started.at.items():
-        if id_ in known and (id_ in was.starts or id_ in started.done):
+        if id_ in known and (id_ in was.starts or id_ in over):
             began = calendar.quarter_at(when)
-            if id_ in started.done:
+            if id_ in over:
                 began = min(began, _latest_start(known[id_], start))
             starts[id_] = began
             modes.setdefault(id_, 0)

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Literal
 
 from planner.model.facts import Facts, Money
 from planner.model.show import Rate, Resource
-from planner.order.again import Started
 from planner.order.lost import without
 
 if TYPE_CHECKING:
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
     from planner.kinds import Estimate, Need, Work
     from planner.model.facts import DateRange, Value
     from planner.model.show import Element, Show
+    from planner.order.again import Started
     from planner.order.issued import IssuedCall
     from planner.order.lost import Blow
 
@@ -101,7 +101,9 @@ def hire(show: Show, estimates: Estimates, blow: Blow, price: Money | None) -> W
     done = frozenset(at) - {call.id for call in blow.met}
     beside = _with_needs(estimates, blow, done, lambda _need, held: (f"{HIRED}{held}",))
     says = f"hire {' and '.join(said)}"
-    return WayOut("hire", says, without(now, blow.losses), beside, Started(at), again)
+    return WayOut(
+        "hire", says, without(now, blow.losses), beside, replace(blow.started, at=at), again
+    )
 
 
 def _has_like(resource: Resource) -> bool:
@@ -255,7 +257,9 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
         lambda need, _held: tuple(each for each in need.options if each not in blow.ids),
     )
     says = f"go on with what else fits: {', '.join(titles)}"
-    return WayOut("change", says, without(show, blow.losses), now, Started(at), again)
+    return WayOut(
+        "change", says, without(show, blow.losses), now, replace(blow.started, at=at), again
+    )
 
 
 def _is_as_sound(estimates: Estimates, opened: Estimates, id_: str) -> bool:

@@ -250,3 +250,17 @@ def test_what_never_comes_back_is_not_waited_for(show: ShowFolder) -> None:
 def test_a_stage_is_not_made_again(show: ShowFolder) -> None:
     it = case(show, "south", date(2027, 3, 2), town(("south",), ("cam",)))
     assert rebuild(it.floor.show, it.floor.estimates, it.blow) is None
+
+
+def test_what_is_posted_as_over_and_must_be_done_again_is_called_again(show: ShowFolder) -> None:
+    it = case(show, "south", date(2027, 3, 3), town(("south",), ("cam",)))
+    # Set up on south on Tuesday, as posted; the hired stage is another floor, so set up anew.
+    posted = replace(it.blow.started, done=frozenset({"HL010.town/set up"}), is_posted=True)
+    way = replace(it, blow=replace(it.blow, started=posted)).hires()
+    assert way is not None
+    assert way.redone == ("HL010.town/set up",)
+    order = it.ordered(way)
+    # All of Wednesday, and photography from Thursday.
+    again = call_of(order, "HL010.town", "set up")
+    assert (again.starts, again.hours) == (datetime(2027, 3, 3, 8), 10)
+    assert call_of(order, "HL010.town", "photograph").starts == datetime(2027, 3, 4, 8)
