@@ -9,7 +9,7 @@ hours.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal, TypeAlias
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.bid.lines import BidLine
+    from planner.bid.scale_options import ScaleCost
     from planner.estimate.estimates import Estimates
     from planner.estimate.scales import Ground
     from planner.kinds import Risk
@@ -42,7 +43,9 @@ class Limits:
     Attributes:
         days: most working days its longest chain may take; None for any.
         without: classes of risk it may not carry.
-        never: ids that may not be taken.
+        never: names that may not be taken: an element, a build, or a build at a scale.
+        must: names that must be taken.
+        at_most: likely, loads included, of everything in question; None for any sum.
         reopened: whether verdicts already given are set aside.
         rates_on: day of every rate; None for the first call of anything in question.
     """
@@ -50,6 +53,8 @@ class Limits:
     days: float | None = None
     without: frozenset[Risk] = frozenset()
     never: frozenset[str] = frozenset()
+    must: frozenset[str] = frozenset()
+    at_most: Decimal | None = None
     reopened: bool = False
     rates_on: date | None = None
 
@@ -63,12 +68,19 @@ class Option:
         parts: ids of what it wants made, itself included.
         cost: likely, loads included, of what is its own apart from `parts`.
         barred: why it may not be taken, a clause; empty where it may.
+        names: of what it is made of, where it is several builds at a scale each.
     """
 
     name: str
     parts: tuple[str, ...]
     cost: Decimal = Decimal(0)
     barred: str = ""
+    names: tuple[str, ...] = ()
+
+    @property
+    def called(self) -> tuple[str, ...]:
+        """Names by which it may be wanted or forbidden."""
+        return self.names or (self.name,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,12 +124,17 @@ class Chosen:
         cost: likely, loads included, of everything in question.
         day: on which all of it is priced.
         hindrance: why nothing fits together; empty where something does.
+        eased: where nothing fits, the cheapest set's cost with one of the limits given up, by that
+            limit in words; only of those that alone stand in the way.
+        unknown: names forbidden or wanted that are in no question.
     """
 
     settled: tuple[Settled, ...]
     cost: Decimal
     day: date
     hindrance: str = ""
+    eased: Mapping[str, Decimal] = field(default_factory=dict)
+    unknown: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,16 +170,65 @@ def choose(
     """
     desk = _desk(show, order, limits)
     day = desk.rate_day(None)
-    model = _model(desk, estimates, limits, ground)
+    scales = scale_options(desk, ground) if ground is not None else {}
+    model = _model(desk, estimates, limits, scales)
+    known = {name for each in model.questions for o in each.options for name in o.called}
+    unknown = tuple(sorted((limits.never | limits.must) - known))
     best = _solved(model, {})
-    if best is None:
-        return Chosen((), Decimal(0), day, _hindrance(model))
+    if best is None or _is_over(best[0], limits):
+        eased = _eased(desk, estimates, limits, scales)
+        hindrance = _hindrance(model) if best is None else _too_dear(best[0] * CENT, limits)
+        cheapest = Decimal(0) if best is None else best[0] * CENT
+        return Chosen((), cheapest, day, hindrance, eased, unknown)
     cost, taken = best
     settled = []
     for number, question in enumerate(model.questions):
         lost, dearer = _losers(model, number, taken[number], cost)
         settled.append(Settled(question, taken[number], lost, dearer))
-    return Chosen(tuple(settled), cost * CENT, day)
+    return Chosen(tuple(settled), cost * CENT, day, unknown=unknown)
+
+
+def _is_over(cents: int, limits: Limits) -> bool:
+    return limits.at_most is not None and cents * CENT > limits.at_most
+
+
+def _too_dear(cost: Decimal, limits: Limits) -> str:
+    allowed = limits.at_most or Decimal(0)
+    return (
+        f"the cheapest set costs {cost:,.2f} likely with loads, {cost - allowed:,.2f} more than"
+        f" the {allowed:,.2f} allowed"
+    )
+
+
+def _eased(
+    desk: Desk,
+    estimates: Estimates,
+    limits: Limits,
+    scales: Mapping[str, tuple[ScaleCost, ...]],
+) -> Mapping[str, Decimal]:
+    """The cheapest set's cost with one limit given up, of those limits that alone bind."""
+    found = {}
+    for said, looser in _looser(limits):
+        best = _solved(_model(desk, estimates, looser, scales), {})
+        if best is not None and not _is_over(best[0], looser):
+            found[said] = best[0] * CENT
+    return MappingProxyType(found)
+
+
+def _looser(limits: Limits) -> Iterator[tuple[str, Limits]]:
+    """The limits with one of them left out, and which."""
+    if limits.at_most is not None:
+        yield f"at most {limits.at_most:,.2f}", replace(limits, at_most=None)
+    if limits.days is not None:
+        yield f"at most {limits.days:g} days on end", replace(limits, days=None)
+    for risk in sorted(limits.without, key=lambda each: each.value):
+        yield f"no {risk.value}", replace(limits, without=limits.without - {risk})
+    for name in sorted(limits.never):
+        yield f"never {name}", replace(limits, never=limits.never - {name})
+    for name in sorted(limits.must):
+        yield f"{name} must be taken", replace(limits, must=limits.must - {name})
+    if not limits.reopened:
+        yield "the verdicts given", replace(limits, reopened=True)
 
 
 def _desk(show: Show, order: StageOrder, limits: Limits) -> Desk:
@@ -177,7 +243,12 @@ def _desk(show: Show, order: StageOrder, limits: Limits) -> Desk:
 # Questions --------------------------------------------------------------------------------------
 
 
-def _model(desk: Desk, estimates: Estimates, limits: Limits, ground: Ground | None) -> _Model:
+def _model(
+    desk: Desk,
+    estimates: Estimates,
+    limits: Limits,
+    scales: Mapping[str, tuple[ScaleCost, ...]],
+) -> _Model:
     show = desk.show
     groups = [
         group
@@ -205,8 +276,8 @@ def _model(desk: Desk, estimates: Estimates, limits: Limits, ground: Ground | No
         questions.append(Question("method", group.members[0], tuple(options)))
     for place, builds in places.items():
         questions.append(Question("candidate", place, _candidates(builds, limits)))
-    if ground is not None:
-        questions += _scales(desk, ground, limits)
+    questions += _scales(scales, limits)
+    questions = [_wanted(each, limits.must) for each in questions]
     costs = {name: _cents(loaded(each, show.loads).likely) for name, each in lines.items()}
     return _Model(tuple(questions), costs, _terms(show, places))
 
@@ -272,18 +343,31 @@ def _over(
     return f"it is {' and '.join(sorted(risk.value for risk in risks))}" if risks else ""
 
 
-def _scales(desk: Desk, ground: Ground, limits: Limits) -> Iterator[Question]:
-    for build, costs in scale_options(desk, ground).items():
+def _scales(scales: Mapping[str, tuple[ScaleCost, ...]], limits: Limits) -> Iterator[Question]:
+    for build, costs in scales.items():
         options = tuple(
             Option(
                 each.name,
                 (),
                 each.cost,
-                "may not be taken" if each.name in limits.never else each.broken,
+                "may not be taken" if limits.never & {each.name, *each.parts} else each.broken,
+                (each.name, *each.parts),
             )
             for each in costs
         )
         yield Question("scale", build, options)
+
+
+def _wanted(question: Question, must: frozenset[str]) -> Question:
+    """The question with every option barred that is not what must be taken."""
+    wanted = sorted(must & {name for each in question.options for name in each.called})
+    options = (
+        each
+        if each.barred or set(wanted) <= set(each.called)
+        else replace(each, barred=f"{' and '.join(wanted)} must be taken")
+        for each in question.options
+    )
+    return replace(question, options=tuple(options))
 
 
 def _terms(show: Show, places: Mapping[str, list[Element]]) -> dict[str, int]:

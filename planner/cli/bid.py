@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 import click
@@ -21,10 +21,12 @@ from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound
 if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import date, datetime
+    from decimal import Decimal
     from pathlib import Path
 
     from planner.bid import Bid, By
     from planner.bid.change_order import ChangeCause
+    from planner.bid.choosing import Limits
     from planner.bid.revision import Issued
     from planner.cli.opening import Effort, Opened
     from planner.order import StageOrder
@@ -81,6 +83,12 @@ class _Priced:
     help="With --choose: no way with work of this class of risk.",
 )
 @click.option("--never", multiple=True, metavar="NAME", help="With --choose: not this one.")
+@click.option("--must", multiple=True, metavar="NAME", help="With --choose: this one.")
+@click.option(
+    "--at-most",
+    metavar="SUM",
+    help='With --choose: of all that is in question, loads included: "40000 GBP".',
+)
 @click.option("--reopen", is_flag=True, help="With --choose: set verdicts already given aside.")
 @click.option(
     "--revision",
@@ -116,6 +124,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     most_days: float | None,
     without: tuple[str, ...],
     never: tuple[str, ...],
+    must: tuple[str, ...],
+    at_most: str | None,
     reopen: bool,
     revision: int | None,
     xlsx: str | None,
@@ -151,8 +161,8 @@ def command(  # noqa: PLR0913 - one parameter per option
         _tell_alternatives(opened, order, day, as_json=as_json)
         return
     if shape == "choose":
-        limits = (most_days, without, never, reopen)
-        _tell_choice(opened, order, limits, day, as_json=as_json)
+        limits = _limits((most_days, at_most), without, (never, must), day, opened.show.currency)
+        _tell_choice(opened, order, replace(limits, reopened=reopen), as_json=as_json)
         return
     bid = price(opened.show, opened.estimates, order, rates_on=day)
     priced = _Priced(opened, order, bid, folder, as_json)
@@ -203,28 +213,59 @@ def _tell_alternatives(
         click.echo(alternatives_text(choices, opened.show.currency), nl=False)
 
 
-def _tell_choice(
-    opened: Opened,
-    order: StageOrder,
-    limits: tuple[float | None, tuple[str, ...], tuple[str, ...], bool],
+def _limits(
+    most: tuple[float | None, str | None],
+    without: tuple[str, ...],
+    named: tuple[tuple[str, ...], tuple[str, ...]],
     day: date | None,
-    *,
-    as_json: bool,
-) -> None:
-    from planner.bid.choosing import Limits, choose
+    currency: str,
+) -> Limits:
+    from planner.bid.choosing import Limits
+    from planner.kinds import Risk
+
+    never, must = named
+    return Limits(
+        days=most[0],
+        without=frozenset(Risk(each) for each in without),
+        never=frozenset(never),
+        must=frozenset(must),
+        at_most=_allowed(most[1], currency),
+        rates_on=day,
+    )
+
+
+def _allowed(written: str | None, currency: str) -> Decimal | None:
+    from planner.text.measures import read_money
+
+    if written is None:
+        return None
+    read = read_money(written)
+    if isinstance(read, str):
+        raise click.BadParameter(read, param_hint="--at-most")
+    amount, unit = read
+    if unit != currency:
+        says = f"{written!r} is in {unit}, and the bid is in {currency}"
+        raise click.BadParameter(says, param_hint="--at-most")
+    return amount
+
+
+def _tell_choice(opened: Opened, order: StageOrder, limits: Limits, *, as_json: bool) -> None:
+    """Code 2 where a name is in no question, 1 where nothing fits."""
+    from planner.bid.choosing import choose
     from planner.estimate.scales import Ground
-    from planner.kinds import Registry, Risk
+    from planner.kinds import Registry
     from planner.pages.bid_choice import choice_json, choice_text
 
     show = opened.show
     named = show.facts.group("kinds").values
     kinds = Registry({name: each for name, each in named.items() if isinstance(each, str)})
     ground = Ground(show, opened.graph, kinds, opened.estimates)
-    days, without, never, reopened = limits
-    risks = frozenset(Risk(each) for each in without)
-    kept = Limits(days, risks, frozenset(never), reopened, day)
-    found = choose(show, opened.estimates, order, kept, ground)
+    found = choose(show, opened.estimates, order, limits, ground)
+    if found.unknown:
+        raise click.UsageError(f"nothing in question is called {', '.join(found.unknown)}")
     click.echo(choice_json(found) if as_json else choice_text(found, show.currency), nl=as_json)
+    if found.hindrance:
+        sys.exit(1)
 
 
 def _tell_actuals(priced: _Priced) -> None:

@@ -19,7 +19,13 @@ _SAID = {"method": "ways of making", "candidate": "builds for", "scale": "scales
 def choice_text(found: Chosen, currency: str) -> str:
     """Each question with what is taken, and why each other option lost."""
     if found.hindrance:
-        return "".join(f"{row}\n" for row in folded(f"Nothing fits: {found.hindrance}.", "", "  "))
+        rows = folded(f"Nothing fits: {found.hindrance}.", "", "  ")
+        for limit, cost in found.eased.items():
+            says = f"Without the limit “{limit}” the cheapest set costs {cost:,.2f} {currency}."
+            rows += folded(says, "", "  ")
+        if not found.eased:
+            rows += folded("No one limit given up would help by itself.", "", "  ")
+        return "".join(f"{row}\n" for row in rows)
     if not found.settled:
         return "nothing in the show is left to choose\n"
     lines = folded(
@@ -44,6 +50,7 @@ def choice_json(found: Chosen) -> str:
             "day": found.day.isoformat(),
             "cost": str(found.cost),
             "hindrance": found.hindrance,
+            "eased": {limit: str(cost) for limit, cost in found.eased.items()},
             "settled": [
                 {
                     "sort": each.question.sort,

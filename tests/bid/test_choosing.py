@@ -149,6 +149,47 @@ def test_nothing_to_choose_is_no_hindrance(board: Board) -> None:
     assert chosen(board) == replace(chosen(board), settled=(), cost=Decimal(0), hindrance="")
 
 
+def test_what_must_be_taken_bars_its_rivals_and_turns_the_rest(two_shots: Board) -> None:
+    found = chosen(two_shots, Limits(must=frozenset({"S_2.drawn"})))
+    # as with a verdict on it: S_1 by the model is 90 dearer than drawn
+    assert taken(found) == ["S_1.drawn", "S_2.drawn"]
+    assert found.settled[1].lost == {"S_2.model": "S_2.drawn must be taken"}
+
+
+def test_a_sum_too_small_says_what_the_cheapest_set_costs(two_shots: Board) -> None:
+    limits = Limits(at_most=Decimal(250), must=frozenset({"S_2.drawn"}))
+    found = chosen(two_shots, limits)
+    # drawn twice 260; the sum alone given up leaves those, the wish given up the models, 240
+    assert (found.settled, found.cost) == ((), Decimal("260.00"))
+    assert "costs 260.00 likely with loads, 10.00 more than the 250.00 allowed" in found.hindrance
+    assert found.eased == {
+        "at most 250.00": Decimal("260.00"),
+        "S_2.drawn must be taken": Decimal("240.00"),
+    }
+    assert taken(chosen(two_shots, Limits(at_most=Decimal(240)))) == ["S_1.model", "S_2.model"]
+
+
+def test_a_limit_that_alone_stands_in_the_way_is_named_with_what_it_saves(
+    two_shots: Board,
+) -> None:
+    limits = Limits(days=2, never=frozenset({"S_1.drawn"}))
+    # the model takes 2.75 days and S_1 may not be drawn: either limit given up will do
+    assert chosen(two_shots, limits).eased == {
+        "at most 2 days on end": Decimal("240.00"),
+        "never S_1.drawn": Decimal("260.00"),
+    }
+
+
+def test_limits_that_stand_in_the_way_together_are_not_blamed_alone(two_shots: Board) -> None:
+    limits = Limits(days=1, at_most=Decimal(10))
+    assert chosen(two_shots, limits).eased == {}
+
+
+def test_a_name_that_is_in_no_question_is_told(two_shots: Board) -> None:
+    limits = Limits(never=frozenset({"foo"}), must=frozenset({"S_1.model", "bar"}))
+    assert chosen(two_shots, limits).unknown == ("bar", "foo")
+
+
 @given(
     st.lists(st.integers(0, 500), min_size=4, max_size=4),
     st.lists(

@@ -307,3 +307,21 @@ def test_actuals_can_be_had_by_machines(stated: ShowFolder) -> None:
     assert (told["spent"], told["over"]) == ("950.00", "50.00")
     assert told["rows"][0]["finished"] is True
     assert told["by_week"] == {"2027-03-01": "950.00"}
+
+
+def test_a_choice_is_limited_by_name_and_by_sum(stated: ShowFolder) -> None:
+    stated.replace("builds.yaml", "scale: 1/24", "candidates: [1/24, 1/12]")
+    larger = json.loads(bid(stated, "--choose", "--must", "hill_town 1:12", "--json").stdout)
+    assert larger["settled"][0]["taken"] == "hill_town 1:12"
+    none = bid(stated, "--choose", "--never", "hill_town 1:12", "--never", "hill_town 1:24")
+    assert none.exit_code == 1
+    assert "no way is left for hill_town" in none.stdout
+    assert "Without the limit “never hill_town 1:24”" in " ".join(none.stdout.split())
+    for words, said in (
+        (("--never", "hill_tower"), "nothing in question is called hill_tower"),
+        (("--at-most", "10 EUR"), "'10 EUR' is in EUR, and the bid is in GBP"),
+        (("--at-most", "much"), "much"),
+    ):
+        refused = bid(stated, "--choose", *words)
+        assert refused.exit_code == 2
+        assert said in refused.stderr
