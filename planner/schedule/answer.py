@@ -115,3 +115,8 @@ class Progress:
     best: int
     lower_bound: int
     evaluations: int
+
+    @property
+    def gap(self) -> float:
+        """How far the best may be above what is possible, as a share of it."""
+        return max(0.0, 1 - self.lower_bound / self.best) if self.best > 0 else 0.0

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from planner.schedule.indexed import Indexed, Way
 
 SHORTEST_LIMIT_SECONDS = 0.01
+LOOK_SECONDS = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,55 +79,77 @@ def improve(
             order among themselves, not their dates. None frees all.
         limits: when to stop.
     """
-    model = _Model(indexed, known, free)
-    if free is not None:
-        model.ask_for_less()
-    solver = cp_model.CpSolver()
-    parameters = solver.parameters
-    parameters.num_workers = 1
-    parameters.random_seed = limits.seed
-    parameters.max_deterministic_time = limits.effort
-    parameters.catch_sigint_signal = False
-    if limits.seconds is not None:
-        parameters.max_time_in_seconds = max(limits.seconds, SHORTEST_LIMIT_SECONDS)
-    status = _interruptible(solver, model.model)
-    found = status in {cp_model.OPTIMAL, cp_model.FEASIBLE}
-    spent = float(solver.response_proto.deterministic_time)
-    if not found:
-        return Outcome(None, (), 0, status == cp_model.INFEASIBLE, spent)
-    return Outcome(
-        starts=tuple(solver.value(start) for start in model.starts),
-        modes=tuple(
-            next(m for m, lit in enumerate(lits) if solver.boolean_value(lit))
-            for lits in model.chosen
-        ),
-        bound=_whole(solver.best_objective_bound),
-        is_complete=status == cp_model.OPTIMAL,
-        effort=spent,
-    )
+    asking = Asking(indexed, known, free, limits)
+    try:
+        while not asking.is_over(LOOK_SECONDS):
+            pass
+    finally:
+        asking.stop()
+    return asking.outcome()
+
+
+class Asking:
+    """A question being searched on another thread, so that Ctrl-C is seen at once."""
+
+    def __init__(
+        self, indexed: Indexed, known: Board, free: Collection[int] | None, limits: Limits
+    ) -> None:
+        """State the question and begin; see `improve`."""
+        self._model = _Model(indexed, known, free)
+        if free is not None:
+            self._model.ask_for_less()
+        self._solver = cp_model.CpSolver()
+        parameters = self._solver.parameters
+        parameters.num_workers = 1
+        parameters.random_seed = limits.seed
+        parameters.max_deterministic_time = limits.effort
+        parameters.catch_sigint_signal = False
+        if free is None and _only_finish_counts(indexed):
+            # Relaxations say little of hands shared by many, and take most of the time.
+            parameters.linearization_level = 0
+        if limits.seconds is not None:
+            parameters.max_time_in_seconds = max(limits.seconds, SHORTEST_LIMIT_SECONDS)
+        self._status: list[cp_model.CpSolverStatus] = []
+        self._thread = threading.Thread(target=self._solve)
+        self._thread.start()
+
+    def _solve(self) -> None:
+        self._status.append(self._solver.solve(self._model.model))
+
+    def is_over(self, seconds: float = 0.0) -> bool:
+        """Whether the search has ended, or ends within some seconds."""
+        self._thread.join(seconds)
+        return not self._thread.is_alive()
+
+    def stop(self) -> None:
+        """End the search, whatever comes meanwhile."""
+        # Again and again: the search may not have begun yet, and a second Ctrl-C may come.
+        while self._thread.is_alive():
+            with suppress(KeyboardInterrupt):
+                self._solver.stop_search()
+                self._thread.join(LOOK_SECONDS)
+
+    def outcome(self) -> Outcome:
+        """What was found; only once the search is over."""
+        solver, status = self._solver, self._status[0]
+        spent = float(solver.response_proto.deterministic_time)
+        if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
+            return Outcome(None, (), 0, status == cp_model.INFEASIBLE, spent)
+        return Outcome(
+            starts=tuple(solver.value(start) for start in self._model.starts),
+            modes=tuple(
+                next(m for m, lit in enumerate(lits) if solver.boolean_value(lit))
+                for lits in self._model.chosen
+            ),
+            bound=_whole(solver.best_objective_bound),
+            is_complete=status == cp_model.OPTIMAL,
+            effort=spent,
+        )
 
 
 def _whole(bound: float) -> int:
     """The bound as a whole number: totals are whole, so what is above n means n + 1."""
     return max(0, math.ceil(bound - 1e-6))
-
-
-def _interruptible(solver: cp_model.CpSolver, model: cp_model.CpModel) -> object:
-    """Solve on another thread, so that Ctrl-C is seen at once and passed on."""
-    result: list[object] = []
-    thread = threading.Thread(target=lambda: result.append(solver.solve(model)))
-    thread.start()
-    try:
-        while thread.is_alive():
-            thread.join(0.05)
-    except KeyboardInterrupt:
-        # Again and again: the search may not have begun yet, and a second Ctrl-C may come.
-        while thread.is_alive():
-            with suppress(KeyboardInterrupt):
-                solver.stop_search()
-                thread.join(0.05)
-        raise
-    return result[0]
 
 
 class _Model:
@@ -359,6 +382,8 @@ def _horizon(indexed: Indexed, known: Board, *, whole: bool) -> int:
     last = max(known.finishes, default=0)
     if not whole:
         return last + last // 10 + indexed.day
+    if _only_finish_counts(indexed):
+        return last
     serial = max((activity.release for activity in indexed.activities), default=0)
     serial = max([serial, *(start for start, _ in indexed.locks.values())])
     for i, ways in enumerate(indexed.ways):
@@ -371,6 +396,15 @@ def _horizon(indexed: Indexed, known: Board, *, whole: bool) -> int:
         )
     spells = merged([spell for spells in indexed.spells for spell in spells])
     return max(last, finish_of(0, serial, spells))
+
+
+def _only_finish_counts(indexed: Indexed) -> bool:
+    """Whether nothing that ends later than the known can be better, in the solver's terms."""
+    return (
+        indexed.instance.weights.finish > 0
+        and all(a.due is None for a in indexed.activities)
+        and not any(way.cost for ways in indexed.ways for way in ways)
+    )
 
 
 def _longest_change(indexed: Indexed, resource: int, state: int) -> int:

@@ -5,7 +5,7 @@ Takes an `Instance` and a `Budget`, gives an `Answer`. Knows nothing of files or
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import fmean
 from typing import TYPE_CHECKING
 
@@ -15,7 +15,9 @@ from planner.schedule.bounds import bounds, without_undercut
 from planner.schedule.climb import MOST_BRED, Climb
 from planner.schedule.conflicts import fatal_conflicts
 from planner.schedule.decode import Decoder, Wish
+from planner.schedule.herding import Herding
 from planner.schedule.indexed import Indexed, index, topological_order
+from planner.schedule.plain import is_plain
 from planner.schedule.ranking import (
     by_latest_start,
     gathered,
@@ -38,6 +40,15 @@ if TYPE_CHECKING:
 
 MOST_FOR_WHOLE = 150
 """Activities up to which the constraint solver is given the whole question."""
+LEAST_HERDED = 25
+"""Activities from which a plain question is worth compiled code."""
+HERDS_FIRST = 0.05
+"""Share of the budget before the constraint solver joins in, with their best as its first."""
+WHOLE_PLAIN = 30
+"""Activities of a plain question that are worth the solver's whole time; of more, a share."""
+KEPT_A_SECOND, PLACINGS_A_KEPT = 100, 400
+LEAST_KEPT, MOST_KEPT = 100, 5000
+"""Orders in a herd: as many as can just grow alike by the end of the budget."""
 MOST_FOR_REPAIR = 1500
 """Activities up to which it is given a part, the rest in order."""
 SECONDS = 5.0
@@ -50,6 +61,7 @@ STALLED_TRIES, STALLED_TRIES_EACH = 300, 4
 SLICE_EFFORT, SLICE_SECONDS = 0.4, 1.0
 WALK_TRIES = 300
 LEAST_EFFORT = 0.005
+PAUSE_SECONDS = 0.05
 
 
 def solve(instance: Instance, budget: Budget | None = None, progress: Tell | None = None) -> Answer:
@@ -156,7 +168,8 @@ class Run:
             self.bound = bounds(without_undercut(self.indexed)).total
             self._improve()
         except KeyboardInterrupt:
-            self._take("stopped early")
+            self._take(self.method)
+            self.method += ", stopped early"
         return _answer(self.indexed, self.best, self)
 
     def _improve(self) -> None:
@@ -168,6 +181,9 @@ class Run:
         self._try_other_firsts()
         self._justify()
         count = len(self.indexed.ids)
+        if count >= LEAST_HERDED and is_plain(self.indexed):
+            self._herd()
+            return
         if count > MOST_FOR_REPAIR or self.meter.effort_left() <= 0:
             self._climb()
             return
@@ -206,6 +222,68 @@ class Run:
 
     def _breed(self) -> None:
         """Breed orders for a share of the budget: where only the finish counts, that is best."""
+        self.climb.breed(self._spent_share(BRED_SHARE))
+        self._take("bred from one another")
+
+    def _herd(self) -> None:
+        """Breed two herds, the constraint solver beside one of them for a share of the time."""
+        herding = Herding(self.indexed, self._kept(), self.seed)
+        try:
+            first = self._spent_share(HERDS_FIRST)
+            while not first() and herding.step(2, first):
+                self._heed(herding)
+            self._ask_beside(herding)
+            stop = self._stop(None)
+            while not stop() and herding.step(2, stop):
+                self._heed(herding)
+        finally:
+            herding.close()
+
+    def _kept(self) -> int:
+        left, tries = self.meter.seconds_left(), self.meter.budget.evaluations
+        kept = int(left * KEPT_A_SECOND) if left is not None else (tries or 0) // PLACINGS_A_KEPT
+        return max(LEAST_KEPT, min(MOST_KEPT, kept))
+
+    def _heed(self, herding: Herding) -> None:
+        """Count what was placed, and take an order that is better."""
+        self.search.tries, herding.placings = self.search.tries + herding.placings, 0
+        if herding.best is not None and herding.best[0] < self.best.parts.finish:
+            self.search.consider(replace(self.best.wish, order=herding.best[1], not_before=None))
+            self._take("bred from one another")
+
+    def _ask_beside(self, herding: Herding) -> None:
+        """Put the whole question to the solver, and breed one herd meanwhile.
+
+        Where the answer may not hang on the clock, they take turns.
+        """
+        share = min(1.0, WHOLE_PLAIN / len(self.indexed.ids))
+        effort = self.meter.effort_left() * share
+        if self._is_solved() or effort <= 0 or self.meter.time_is_over():
+            return
+        from planner.schedule.exact import Asking, Limits
+
+        left = self.meter.seconds_left()
+        limits = Limits(effort, None if left is None else left * share, self.seed)
+        asking = Asking(self.indexed, self.best.board, None, limits)
+        stop = self._stop(None)
+        try:
+            while not asking.is_over(PAUSE_SECONDS if left is None else 0.0):
+                if left is not None and (stop() or not herding.step(1, stop)):
+                    break
+                self._heed(herding)
+        finally:
+            asking.stop()
+        outcome = asking.outcome()
+        self.meter.effort_spent += outcome.effort
+        self.bound = max(self.bound, outcome.bound)
+        if outcome.starts is not None:
+            order = topological_order(self.indexed.before, self.indexed.follow, outcome.starts)
+            self.search.consider(replace(self.best.wish, order=order, not_before=None))
+        self._take("constraint solver on the whole question")
+        herding.invite(self.best.board.starts, self.best.parts.finish)
+
+    def _spent_share(self, share: float) -> Callable[[], bool]:
+        """Whether a share of what is left of the budget has been spent, or nothing is to gain."""
         stop, left = self._stop(None), self.meter.seconds_left()
         tries = self.meter.budget.evaluations
 
@@ -213,12 +291,11 @@ class Run:
             now = self.meter.seconds_left()
             return (
                 stop()
-                or (left is not None and now is not None and now < left * (1 - BRED_SHARE))
-                or (tries is not None and self.search.tries >= tries * BRED_SHARE)
+                or (left is not None and now is not None and now < left * (1 - share))
+                or (tries is not None and self.search.tries >= tries * share)
             )
 
-        self.climb.breed(enough)
-        self._take("bred from one another")
+        return enough
 
     def _stop(self, stalled: int | None) -> Callable[[], bool]:
         search = self.search

@@ -1,0 +1,131 @@
+"""Herds of plain questions: what is plain, best orders found, the same twice, kept on Ctrl-C."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from planner.schedule import (
+    Activity,
+    Answer,
+    Budget,
+    Instance,
+    Mode,
+    Precedence,
+    Progress,
+    Resource,
+    Weights,
+    solve,
+    verify,
+)
+from planner.schedule.herds import Herd
+from planner.schedule.indexed import index
+from planner.schedule.plain import is_plain, nets
+
+JOBS = tuple((2 + 7 * n % 9, 3 + 5 * n % 8) for n in range(20))
+
+
+def two_machines(jobs: tuple[tuple[int, int], ...] = JOBS) -> Instance:
+    """Jobs that are each cut and then sewn; only the finish counts."""
+    activities: list[Activity] = []
+    for n, (one, other) in enumerate(jobs):
+        activities.append(Activity(f"cut{n}", (Mode(one, {"cut": 1}),)))
+        sewing = Mode(other, {"sew": 1})
+        activities.append(Activity(f"sew{n}", (sewing,), (Precedence(f"cut{n}"),)))
+    return Instance(
+        tuple(activities),
+        (Resource("cut"), Resource("sew")),
+        weights=Weights(late=0, finish=1, cost=0, changeover=0),
+    )
+
+
+def by_johnson() -> int:
+    """The least finish: S. M. Johnson, Naval Research Logistics Quarterly 1 (1954), pp. 61-68."""
+    rising = sorted(job for job in JOBS if job[0] < job[1])
+    falling = sorted((job for job in JOBS if job[0] >= job[1]), key=lambda job: -job[1])
+    cut = sewn = 0
+    for one, other in rising + falling:
+        cut += one
+        sewn = max(sewn, cut) + other
+    return sewn
+
+
+def packed() -> Instance:
+    """Forty pieces on two kinds of hands, some after others."""
+    return Instance(
+        tuple(
+            Activity(
+                f"a{n}",
+                (Mode(1 + 3 * n % 7, {"hands": 1 + n % 4, "eyes": 1 + n % 3}),),
+                (Precedence(f"a{n - 9}", lag_quarters=n % 2),) if n >= 9 else (),
+            )
+            for n in range(40)
+        ),
+        (Resource("hands", 6), Resource("eyes", 4)),
+        weights=Weights(late=0, finish=1, cost=0, changeover=0),
+    )
+
+
+def test_a_herd_finds_the_best_two_machine_order() -> None:
+    herd = Herd(*nets(index(two_machines())), 300, 3)
+    herd.breed(40_000)
+    assert herd.span == by_johnson()
+
+
+def test_no_two_of_a_herd_have_the_same_starts() -> None:
+    herd = Herd(*nets(index(packed())), 50, 1)
+    herd.breed(2000)
+    rows = {tuple(row) for row in herd.pen.starts[: herd.pen.tally[0]].tolist()}
+    assert len(rows) == herd.pen.tally[0]
+
+
+def test_what_every_resource_allows_is_kept_by_the_answer() -> None:
+    instance = packed()
+    answer = solve(instance, Budget(evaluations=3000, effort=0.3))
+    assert verify(instance, answer) == ()
+    assert answer.lower_bound <= answer.parts.finish
+
+
+def test_the_same_seed_and_counts_give_the_same_order() -> None:
+    def once() -> Answer:
+        return solve(packed(), Budget(evaluations=9000, effort=0.2, seed=5))
+
+    assert once() == once()
+
+
+def test_ctrl_c_among_the_herds_keeps_the_best_and_says_so() -> None:
+    heard: list[Progress] = []
+
+    def interrupting(news: Progress) -> None:
+        heard.append(news)
+        if news.doing == "bred from one another":
+            raise KeyboardInterrupt
+
+    instance = packed()
+    answer = solve(instance, Budget(evaluations=50_000), interrupting)
+    assert verify(instance, answer) == ()
+    assert answer.parts.total == heard[-1].best
+    assert answer.method == "bred from one another, stopped early"
+
+
+def test_progress_tells_the_gap() -> None:
+    # 48 of 60 is sure: at most a fifth too much.
+    assert Progress("", 60, 48, 0).gap == pytest.approx(0.2)
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"due": 9},
+        {"release": 3},
+        {"modes": (Mode(1), Mode(2))},
+        {"modes": (Mode(1, {"cut": 1}, set_ups={"cut": "red"}),)},
+    ],
+)
+def test_more_than_hands_and_finish_is_not_plain(changed: dict[str, object]) -> None:
+    instance = two_machines()
+    first, *others = instance.activities
+    other = replace(instance, activities=(replace(first, **changed), *others))  # type: ignore[arg-type]
+    assert is_plain(index(instance))
+    assert not is_plain(index(other))
