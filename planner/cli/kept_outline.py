@@ -140,6 +140,25 @@ def open_known_ledger(
     return open_ledger(AnyPath(wanted) if wanted else folder / LEDGER_NAME, make=make)
 
 
+def reached(folder: Path, stated: str, address: str | None) -> str:
+    """Which ledger a show has, and how far it has come; empty where that cannot be told.
+
+    A ledger that cannot be read ends the command with code 1.
+    """
+    from planner.ledger.store import LedgerError
+
+    try:
+        ledger = open_known_ledger(folder, stated, address, make=False)
+        if ledger is None:
+            return "none"
+        come = ledger.reached()
+        ledger.close()
+    except LedgerError as fault:
+        click.echo(str(fault), err=True)
+        sys.exit(1)
+    return come and f"{ledger.door.where} {come}"
+
+
 def _stamp(folder: Path) -> list[list[object]]:
     """Name, times and size of every file that an outline rests on.
 

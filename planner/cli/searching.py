@@ -85,7 +85,16 @@ def replanned(
     return found.instance, found.answer
 
 
+_stopped: list[float] = []
+
+
+def stops() -> int:
+    """How many searches of this process were stopped, whose answers could be better."""
+    return len(_stopped)
+
+
 def _tell_stopped(answer: Answer) -> None:
+    _stopped.append(answer.gap)
     about = f"; no order is lighter by more than {answer.gap:.1%}" if answer.lower_bound else ""
     click.echo(f"Stopped: this is the best order found so far{about}.", err=True)
 
