@@ -198,7 +198,7 @@ def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) ->
     writing = written(situation.show, changes, asked)
     unfit = {id(change) for change, _why in writing.unfit}
     fit = [each for each in changes if id(each) not in unfit]
-    before, after = situation.priced, situation.price(_shown(writing.show))
+    before, after = situation.priced, situation.price(writing.show)
     needs = (before.estimates, after.estimates)
     left = hours_left(needs, situation.left)
     takes = {each.element: _take_frames(situation, each) for each in fit if each.act is Act.TAKE}
@@ -235,22 +235,6 @@ def _is_kept(found: ElementAfter) -> bool:
     """Whether frames in hand of it serve; a program is not photographed."""
     serves = found.outcome in {Outcome.SAME, Outcome.CHEAP}
     return found.in_hand is not None and serves and found.kind != "camera_move"
-
-
-def _shown(show: Show) -> Show:
-    """The show as it is priced: what a shot is enlarged by tightens its paintings as much."""
-    from planner.model.cut import Edit
-
-    edits = []
-    for shot in show.shots.values():
-        push_in = shot.facts.amount("push_in", 0.0)
-        for id_ in shot.elements if push_in > 0 else ():
-            element = show.elements[id_]
-            tight = element.facts.number("tightest") if element.kind == "painting" else None
-            if tight is not None:
-                now = replace(tight, value=tight.value / (1 + push_in))
-                edits.append(Edit(id_, ("tightest",), tight, now))
-    return with_edits(show, edits)
 
 
 def _take_frames(situation: Situation, change: CutChange) -> FrameRange | None:

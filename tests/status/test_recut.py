@@ -249,6 +249,23 @@ def test_a_shot_shown_faster_is_ordered_longer(hill: ShowFolder) -> None:
     assert estimates.by_element["HL010.town"].quantities["frames"].value == 208
 
 
+def test_enlarging_shows_the_marks_of_a_painting(hill: ShowFolder) -> None:
+    board = "width: 1.6 m, widest: 1.6 m, tightest: 0.6 m, finest_mark: 0.3 mm, resolution: 40"
+    hill.replace(
+        SEQUENCE,
+        "      final: {kind: composite, joins: [sky, town, mask]",
+        f"      board: {{kind: painting, {board}}}\n"
+        "      final: {kind: composite, joins: [sky, town, mask, board]",
+    )
+    enlarged = recut_of(hill, (), CutChange(Act.REPOSITION, "HL010", push_in=0.08))
+    # 0.3 x 2 x 40 x 24.892 = 597 mm is the tightest: 600 will do, 600 / 1.08 = 556 will not.
+    (told,) = [each for each in enlarged.new_findings if each.about == "HL010.board"]
+    assert told.code == "painting-too-small-for-tight-end"
+    assert "555.556 mm" in told.message
+    less = recut_of(hill, (), CutChange(Act.REPOSITION, "HL010", push_in=0.004))
+    assert [each for each in less.new_findings if each.about == "HL010.board"] == []
+
+
 def test_a_library_has_no_more_than_it_has(hill: ShowFolder) -> None:
     hill.replace(
         SEQUENCE,

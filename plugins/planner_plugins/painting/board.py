@@ -7,7 +7,7 @@ screen and the area to paint, with findings. Knows nothing of camera moves in de
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.craft import paint
@@ -61,10 +61,27 @@ def measure_board(sheet: Worksheet, view: View) -> Board:
             at="tightest",
         )
         return board
-    _check_tight_end(sheet, view, board, (mark, lines))
+    _check_tight_end(sheet, view, _pushed_in(sheet, board), (mark, lines))
     _check_wide_end(sheet, board)
     _check_pan(sheet, view, board)
     return board
+
+
+def _pushed_in(sheet: Worksheet, board: Board) -> Board:
+    """The board as tight as it is seen once the finished shot is enlarged."""
+    shot = sheet.context.shot
+    push_in = shot.facts.number("push_in") if shot else None
+    if push_in is None or push_in.value <= 0:
+        return board
+    seen = sheet.reckon(
+        "width seen once enlarged",
+        board.tightest.value / (1 + push_in.value),
+        "mm",
+        "width framed at the tightest / (1 + push in)",
+        board.tightest,
+        push_in,
+    )
+    return replace(board, tightest=seen)
 
 
 def _lines(sheet: Worksheet, view: View) -> Quantity:
