@@ -101,9 +101,9 @@ def _judged(
     told: Mapping[str, Sequence[Event]],
     unknown: tuple[str, ...],
 ) -> Judged:
-    paths = paths_of(show)
-    after = {id_: facts_of(show, each, paths) for id_, each in show.elements.items()}
+    paths = paths_of(show) if found else {}
     before = {id_: each.facts for id_, each in found.items() if show.is_live(show.elements[id_])}
+    after = {id_: facts_of(show, show.elements[id_], paths) for id_ in before}
     made = {
         id_: _made(found[id_], _hours(estimates.by_element.get(id_), before[id_], after[id_]), told)
         for id_ in before
