@@ -10,10 +10,13 @@ whole words, however crowded the axis is.
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_left, insort
 from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from planner.schedule.counts import add, at_least, blank_planes
 from planner.schedule.worktime import Spell, finish_of, start_before
@@ -43,11 +46,14 @@ class Wish:
 
 @dataclass(slots=True)
 class Board:
-    """Resources part-way through being filled; copies share nothing that changes."""
+    """Resources part-way through being filled; copies share nothing that changes.
+
+    `log` has start, finish and state of the work on each resource, one after the other.
+    """
 
     busy: list[int]
     in_use: list[list[int]]
-    log: list[list[tuple[int, int, int]]]
+    log: list[array[int]]
     row: list[list[tuple[int, int, int]]]
     starts: list[int]
     finishes: list[int]
@@ -74,6 +80,8 @@ class Board:
         )
 
 
+MANY, FEW_ODD = 60, 8
+"""Work by others from how much on, and exceptions up to how many, it is looked at together."""
 NEVER = 1 << 40
 """Where something fits that fits nowhere: later than any date that anything is held to."""
 
@@ -124,6 +132,8 @@ class Decoder:
             self._odd_beside[r, one].add(other)
             self._odd_beside[r, other].add(one)
         self._round_trips = _round_trips(indexed)
+        self._set_up = np.array(indexed.set_up, dtype=np.int64)
+        self._strike = np.array(indexed.strike, dtype=np.int64)
         # Latest an activity may be ready for followers that are locked.
         self._locked_after = [
             tuple((j, lag, clock) for j, lag, clock in indexed.follow[i] if j in indexed.locks)
@@ -143,7 +153,7 @@ class Decoder:
         board = Board(
             busy=[0] * len(resources),
             in_use=[blank_planes(r.capacity) for r in resources],
-            log=[[] for _ in resources],
+            log=[array("q") for _ in resources],
             row=[[] for _ in resources],
             starts=[-1] * count,
             finishes=[-1] * count,
@@ -328,10 +338,23 @@ class Decoder:
         mask, seen = (pads.first, 0) if known is None else known
         if seen == len(log):
             return mask
-        indexed, odd, spells = self.indexed, pads.odd, self.indexed.spells[resource]
+        new = log[seen:]
+        if len(new) < 3 * MANY or len(pads.odd) > FEW_ODD:
+            mask = self._closing(mask, new, (resource, state), pads)
+        else:
+            mask |= self._closed_by_many(new, (resource, state), pads)
+        read = len(log) - (3 if log[-1] == state else 0)
+        board.closed_to[resource] = max(board.closed_to[resource], read)
+        board.masks[resource, state] = (mask, len(log))
+        return mask
+
+    def _closing(self, mask: int, new: array[int], at: tuple[int, int], pads: _Pads) -> int:
+        """The mask with what some work of other states closes, looked at one by one."""
+        (resource, state), odd = at, pads.odd
+        indexed, spells = self.indexed, self.indexed.spells[resource]
         set_up, strike = indexed.set_up, indexed.strike
         up, down = set_up[state], strike[state]
-        for start, end, other in log[seen:]:
+        for start, end, other in zip(new[::3], new[1::3], new[2::3], strict=True):
             if other == state:
                 continue
             left, right = odd.get(other) or (down + set_up[other], strike[other] + up)
@@ -341,10 +364,32 @@ class Decoder:
                 last = finish_of(end, right, spells)
             first = max(first, 0)
             mask |= ((1 << (last - first)) - 1) << first
-        read = len(log) - (log[-1][2] == state)
-        board.closed_to[resource] = max(board.closed_to[resource], read)
-        board.masks[resource, state] = (mask, len(log))
         return mask
+
+    def _closed_by_many(self, new: array[int], at: tuple[int, int], pads: _Pads) -> int:
+        """What some work of other states closes, all of it looked at together."""
+        resource, state = at
+        work = np.frombuffer(new, dtype=np.int64).reshape(-1, 3)
+        work = work[work[:, 2] != state]
+        if not len(work):
+            return 0
+        starts, ends, others = work[:, 0], work[:, 1], work[:, 2]
+        left = self._set_up[others] + self.indexed.strike[state]
+        right = self._strike[others] + self.indexed.set_up[state]
+        for other, (before, after) in pads.odd.items():
+            left[others == other], right[others == other] = before, after
+        first, last = starts - left, ends + right
+        for begins, over in reversed(self.indexed.spells[resource]):
+            first -= np.where(
+                (over > first) & (begins < starts), np.minimum(over, starts) - begins, 0
+            )
+        for begins, over in self.indexed.spells[resource]:
+            last += np.where((begins < last) & (over > ends), over - np.maximum(begins, ends), 0)
+        count = int(last.max()) + 1
+        change = np.bincount(np.maximum(first, 0), minlength=count)
+        change -= np.bincount(last, minlength=count)
+        bits = np.packbits(np.cumsum(change) > 0, bitorder="little")
+        return int.from_bytes(bits.tobytes(), "little")
 
     def _pads_of(self, resource: int, state: int) -> _Pads:
         key = (resource, state)
@@ -378,11 +423,11 @@ class Decoder:
         """Log work; joined to the last of its state if nothing fits between and none read that."""
         log = board.log[r]
         if log and board.closed_to[r] < len(log):
-            start, end, state = log[-1]
+            _, end, state = log[-3:]
             if state == work[2] and 0 <= work[0] - end <= self._round_trips[state]:
-                log[-1] = start, work[1], state
+                log[-2] = work[1]
                 return
-        log.append(work)
+        log.extend(work)
 
     def _night(self, length: int, horizon: int) -> int:
         """Starts that would run into the night, up to at least `horizon`."""

@@ -310,6 +310,7 @@ class _Numberer:
     instance: Instance
     places: Mapping[str, int]
     states: Mapping[str, int]
+    _merged: dict[tuple[int, ...], tuple[Spell, ...]] = field(default_factory=dict)
 
     def ways(self) -> tuple[tuple[Way, ...], ...]:
         return tuple(
@@ -320,28 +321,39 @@ class _Numberer:
     def _way(self, mode: Mode, activity: Activity) -> Way:
         resources = self.instance.resources
         used = [(self.places[name], units) for name, units in mode.uses.items() if units > 0]
-        spells = merged([spell for r, _ in used for spell in resources[r].blocked])
+        spells = self._spells(tuple([r for r, _ in used]))
         return Way(
             duration=mode.duration_quarters,
             cost=mode.cost,
             in_one_day=not activity.splittable
             and self.instance.calendar is not None
             and 1 < mode.duration_quarters <= self.instance.day_quarters,
-            single=tuple(r for r, _ in used if resources[r].capacity == 1),
+            single=tuple([r for r, _ in used if resources[r].capacity == 1]),
             shared=tuple(
-                (r, units, resources[r].capacity - units + 1)
-                for r, units in used
-                if resources[r].capacity > 1
+                [
+                    (r, units, resources[r].capacity - units + 1)
+                    for r, units in used
+                    if resources[r].capacity > 1
+                ]
             ),
             states=tuple(
-                (self.places[name], self.states[state]) for name, state in mode.set_ups.items()
+                [(self.places[name], self.states[state]) for name, state in mode.set_ups.items()]
             ),
             spells=spells,
             pauses=activity.splittable and bool(spells) and mode.duration_quarters > 0,
             overtime=tuple(
-                (band.after_quarters, units * band.price)
-                for r, units in used
-                for band in resources[r].overtime
-                if band.price
+                [
+                    (band.after_quarters, units * band.price)
+                    for r, units in used
+                    for band in resources[r].overtime
+                    if band.price
+                ]
             ),
         )
+
+    def _spells(self, used: tuple[int, ...]) -> tuple[Spell, ...]:
+        """When any of some resources is blocked; the same few meet again and again."""
+        if used not in self._merged:
+            resources = self.instance.resources
+            self._merged[used] = merged([spell for r in used for spell in resources[r].blocked])
+        return self._merged[used]

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
 
-from planner.schedule import Activity, Changeovers, Instance, Mode, Precedence, Resource
+from planner.schedule import Activity, Changeovers, Instance, Mode, Precedence, Resource, decode
 from planner.schedule.decode import NEVER, Decoder, Wish, first_gap
 from planner.schedule.indexed import index
 from planner.schedule.mirror import Mirror
+from tests.schedule.test_laws import SLOW, instances
 
 
 def shooting(name: str, quarters: int, state: str, release: int = 0) -> Activity:
@@ -103,3 +105,17 @@ def test_work_that_fits_nowhere_is_told_and_does_not_search_for_ever(pauses: boo
     )
     indexed = index(instance)
     assert Decoder(indexed).fit(~0b1110, indexed.ways[0][0], 0) == NEVER
+
+
+@SLOW
+@given(instances(most=14))
+def test_work_looked_at_together_closes_what_it_closes_one_by_one(instance: Instance) -> None:
+    indexed = index(instance)
+    wish = Wish(indexed.topological, (-1,) * len(indexed.ids))
+    one_by_one = Decoder(indexed).decode(wish)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(decode, "MANY", 0)
+        together = Decoder(indexed).decode(wish)
+    assert together.starts == one_by_one.starts
+    assert together.modes == one_by_one.modes
+    assert together.masks == one_by_one.masks

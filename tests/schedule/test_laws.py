@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from itertools import permutations, product
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 from planner.schedule import (
     Activity,
     Answer,
+    Band,
     Budget,
     Calendar,
     Changeovers,
@@ -19,6 +21,7 @@ from planner.schedule import (
     Lock,
     Mode,
     Precedence,
+    Preference,
     Resource,
     replan,
     solve,
@@ -92,6 +95,62 @@ def instances(draw: DrawFn, most: int = 9) -> Instance:
             standing={"r0": "x"} if capacities[0] == 1 and draw(st.booleans()) else {},
         ),
     )
+
+
+@st.composite
+def costly(draw: DrawFn) -> Instance:
+    """The same with groups, modes that go together, preferences, overtime and waiting."""
+    instance = draw(instances())
+    prefer = st.builds(Preference, st.integers(0, 10), st.integers(10, 20), st.integers(1, 3))
+    activities = tuple(
+        replace(
+            activity,
+            group=draw(st.none() | st.sampled_from("gh")),
+            together=draw(st.sampled_from(["", f"of {len(activity.modes)}"])),
+            preference=draw(st.none() | prefer),
+        )
+        for activity in instance.activities
+    )
+    resources = tuple(
+        replace(
+            resource,
+            overtime=draw(st.sampled_from([(), (Band(4, 2),)])),
+            waiting_cost=draw(st.integers(0, 2)) if resource.capacity == 1 else 0,
+        )
+        for resource in instance.resources
+    )
+    return replace(instance, activities=activities, resources=resources)
+
+
+@SLOW
+@given(costly())
+def test_no_answer_with_groups_and_overtime_breaks_a_rule(instance: Instance) -> None:
+    answer = solve(instance, Budget(evaluations=40))
+    assert verify(instance, answer) == ()
+    assert answer.lower_bound <= answer.parts.total
+
+
+@FEW
+@given(costly(), st.integers(0, 25))
+def test_no_order_planned_again_breaks_a_rule(instance: Instance, from_quarter: int) -> None:
+    answer = solve(instance, Budget(evaluations=10))
+    late = replace(
+        instance,
+        activities=(
+            replace(instance.activities[0], release=instance.activities[0].release + 5),
+            *instance.activities[1:],
+        ),
+    )
+    again = replan(late, answer, from_quarter, 3, Budget(evaluations=20))
+    assert verify(again.instance, again.answer) == ()
+
+
+@FEW
+@given(costly())
+def test_the_same_seed_and_evaluations_give_the_same_bytes(instance: Instance) -> None:
+    budget = Budget(evaluations=40, seed=7)
+    once, twice = (repr(solve(instance, budget)).encode() for _ in range(2))
+    assert once == twice
 
 
 @SLOW
