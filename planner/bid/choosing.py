@@ -45,7 +45,9 @@ class Limits:
         without: classes of risk it may not carry.
         never: names that may not be taken: an element, a build, or a build at a scale.
         must: names that must be taken.
-        at_most: likely, loads included, of everything in question; None for any sum.
+        at_most: likely, loads included, of everything in question, or of the whole bid where
+            `total` is given; None for any sum.
+        total: likely total of the bid as it stands; None to count only what is in question.
         reopened: whether verdicts already given are set aside.
         rates_on: day of every rate; None for the first call of anything in question.
     """
@@ -55,6 +57,7 @@ class Limits:
     never: frozenset[str] = frozenset()
     must: frozenset[str] = frozenset()
     at_most: Decimal | None = None
+    total: Decimal | None = None
     reopened: bool = False
     rates_on: date | None = None
 
@@ -121,7 +124,8 @@ class Chosen:
 
     Attributes:
         settled: every question, in the order written; empty where nothing fits together.
-        cost: likely, loads included, of everything in question.
+        cost: likely, loads included, of everything in question, or of the whole bid where its
+            total was given.
         day: on which all of it is priced.
         hindrance: why nothing fits together; empty where something does.
         eased: where nothing fits, the cheapest set's cost with one of the limits given up, by that
@@ -175,25 +179,39 @@ def choose(
     known = {name for each in model.questions for o in each.options for name in o.called}
     unknown = tuple(sorted((limits.never | limits.must) - known))
     best = _solved(model, {})
+    beside = _beside(show, model, limits)
+    limits = replace(limits, at_most=None if limits.at_most is None else limits.at_most - beside)
     if best is None or _is_over(best[0], limits):
-        eased = _eased(desk, estimates, limits, scales)
-        hindrance = _hindrance(model) if best is None else _too_dear(best[0] * CENT, limits)
-        cheapest = Decimal(0) if best is None else best[0] * CENT
-        return Chosen((), cheapest, day, hindrance, eased, unknown)
+        eased = {
+            said: cost + beside for said, cost in _eased(desk, estimates, limits, scales).items()
+        }
+        cheapest = Decimal(0) if best is None else best[0] * CENT + beside
+        allowed = (limits.at_most or Decimal(0)) + beside
+        hindrance = _hindrance(model) if best is None else _too_dear(cheapest, allowed)
+        return Chosen((), cheapest, day, hindrance, MappingProxyType(eased), unknown)
     cost, taken = best
     settled = []
     for number, question in enumerate(model.questions):
         lost, dearer = _losers(model, number, taken[number], cost)
         settled.append(Settled(question, taken[number], lost, dearer))
-    return Chosen(tuple(settled), cost * CENT, day, unknown=unknown)
+    return Chosen(tuple(settled), cost * CENT + beside, day, unknown=unknown)
+
+
+def _beside(show: Show, model: _Model, limits: Limits) -> Decimal:
+    """What the bid comes to beside all that is in question; nothing where no total is given."""
+    if limits.total is None:
+        return Decimal(0)
+    stands = sum(cost for name, cost in model.costs.items() if show.is_live(show.elements[name]))
+    # A scale that nobody has chosen is reckoned at the first of its candidates.
+    scales = (each.options[0].cost for each in model.questions if each.sort == "scale")
+    return limits.total - stands * CENT - sum(scales, Decimal(0))
 
 
 def _is_over(cents: int, limits: Limits) -> bool:
     return limits.at_most is not None and cents * CENT > limits.at_most
 
 
-def _too_dear(cost: Decimal, limits: Limits) -> str:
-    allowed = limits.at_most or Decimal(0)
+def _too_dear(cost: Decimal, allowed: Decimal) -> str:
     return (
         f"the cheapest set costs {cost:,.2f} likely with loads, {cost - allowed:,.2f} more than"
         f" the {allowed:,.2f} allowed"
@@ -218,7 +236,7 @@ def _eased(
 def _looser(limits: Limits) -> Iterator[tuple[str, Limits]]:
     """The limits with one of them left out, and which."""
     if limits.at_most is not None:
-        yield f"at most {limits.at_most:,.2f}", replace(limits, at_most=None)
+        yield "the most it may cost", replace(limits, at_most=None)
     if limits.days is not None:
         yield f"at most {limits.days:g} days on end", replace(limits, days=None)
     for risk in sorted(limits.without, key=lambda each: each.value):

@@ -87,7 +87,7 @@ class _Priced:
 @click.option(
     "--at-most",
     metavar="SUM",
-    help='With --choose: of all that is in question, loads included: "40000 GBP".',
+    help='With --choose: likely, of the whole bid with its loads: "400000 GBP".',
 )
 @click.option("--reopen", is_flag=True, help="With --choose: set verdicts already given aside.")
 @click.option(
@@ -251,6 +251,7 @@ def _allowed(written: str | None, currency: str) -> Decimal | None:
 
 def _tell_choice(opened: Opened, order: StageOrder, limits: Limits, *, as_json: bool) -> None:
     """Code 2 where a name is in no question, 1 where nothing fits."""
+    from planner.bid import price
     from planner.bid.choosing import choose
     from planner.estimate.scales import Ground
     from planner.kinds import Registry
@@ -260,7 +261,8 @@ def _tell_choice(opened: Opened, order: StageOrder, limits: Limits, *, as_json: 
     named = show.facts.group("kinds").values
     kinds = Registry({name: each for name, each in named.items() if isinstance(each, str)})
     ground = Ground(show, opened.graph, kinds, opened.estimates)
-    found = choose(show, opened.estimates, order, limits, ground)
+    total = price(show, opened.estimates, order, rates_on=limits.rates_on).total.likely
+    found = choose(show, opened.estimates, order, replace(limits, total=total), ground)
     if found.unknown:
         raise click.UsageError(f"nothing in question is called {', '.join(found.unknown)}")
     click.echo(choice_json(found) if as_json else choice_text(found, show.currency), nl=as_json)

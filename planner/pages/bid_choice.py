@@ -30,7 +30,7 @@ def choice_text(found: Chosen, currency: str) -> str:
         return "nothing in the show is left to choose\n"
     lines = folded(
         f"the cheapest consistent set, priced on {found.day}: {found.cost:,.2f} {currency} likely"
-        " with loads, of all that is in question",
+        " with loads, the whole bid",
         "",
         "  ",
     )
