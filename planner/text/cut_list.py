@@ -65,15 +65,33 @@ def read_cut(
     if "\x00" in text:
         return None, (_problem(file, "the file holds bytes that are not text", "export it again"),)
     try:
-        timeline = _parsed(text, suffix, show_fps)
-        clips = tuple(_clips(timeline, file, show_fps))
-        title = str(timeline.name or "")
+        read = _read if suffix == EDIT_LIST else _read_apart
+        cut = read(text, file, suffix, show_fps)
     except _UnfitError as fault:
         return None, (_problem(file, str(fault), ""),)
-    if not clips:
+    if not cut.clips:
         message = "the file holds no clip of picture"
         return None, (_problem(file, message, "export the cut with its picture track"),)
-    return Cut(title, clips), ()
+    return cut, ()
+
+
+def _read(text: str, file: str, suffix: str, show_fps: float) -> Cut:
+    timeline = _parsed(text, suffix, show_fps)
+    return Cut(str(timeline.name or ""), tuple(_clips(timeline, file, show_fps)))
+
+
+def _read_apart(text: str, file: str, suffix: str, show_fps: float) -> Cut:
+    """The same in a process of its own: some damaged timelines kill the compiled reader's."""
+    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
+    from multiprocessing import get_context
+
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
+        try:
+            return pool.submit(_read, text, file, suffix, show_fps).result()
+        except BrokenProcessPool:
+            message = "it cannot be read as a cut: it is damaged inside, and stopped the reader"
+            raise _UnfitError(message) from None
 
 
 def _parsed(text: str, suffix: str, show_fps: float) -> Any:

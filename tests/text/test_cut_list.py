@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import opentimelineio as otio
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.model.facts import FrameRange
@@ -143,6 +143,13 @@ def test_a_cut_at_another_rate_or_on_two_tracks_is_refused() -> None:
     assert "no frame of a reel" in fault(timeline(clip("HL010", 1e15, 9)), ".otio")
 
 
+def test_a_timeline_that_stops_its_reader_is_a_sentence() -> None:
+    # The library reads clips of the older form with fields of the newer, and crashes.
+    older = timeline(clip("HL010", 101, 96)).replace(b'"Clip.2"', b'"Clip.1"')
+    assert "damaged inside" in fault(older, ".otio")
+
+
+@settings(max_examples=30)
 @given(st.text(max_size=300), st.sampled_from([".edl", ".otio"]))
 def test_any_text_is_a_cut_or_a_sentence(text: str, suffix: str) -> None:
     cut, problems = read_cut(text.encode("utf-8", "surrogatepass"), "reel", suffix, 24.0)
