@@ -150,3 +150,30 @@ def test_of_one_event_told_twice_the_first_telling_stands() -> None:
         lines = "".join(write_lines([each], []) for each in text)
         read = read_lines(lines.encode(), "x.jsonl")
         assert (read.events, read.problems) == ((first,), ())
+
+
+def test_two_branches_merged_by_git_hold_everything_once_and_in_order(tmp_path: Path) -> None:
+    def tell(*told: Event, **bases: str) -> None:
+        rested = [Basis({name: value}) for name, value in bases.items()]
+        (tmp_path / "ledger.jsonl").write_text(write_lines(told, rested), encoding="utf-8")
+        git(tmp_path, "add", ".")
+        git(tmp_path, "commit", "-q", "-m", "told")
+
+    git(tmp_path, "init", "-q", "-b", "office")
+    (tmp_path / ".gitattributes").write_text("ledger.jsonl merge=union\n", encoding="utf-8")
+    tell(event(1), event(5), lens="35 mm")
+    git(tmp_path, "checkout", "-q", "-b", "floor")
+    # Both tell 3, one between the two that were there and one with others around it.
+    tell(event(1), event(2), event(3), event(5), event(7), lens="35 mm", stop="f/8")
+    git(tmp_path, "checkout", "-q", "office")
+    tell(event(1), event(3), event(4), event(5), event(6), lens="35 mm", scale="1/24")
+    git(tmp_path, "merge", "-q", "--no-edit", "floor")
+
+    pages = read_lines((tmp_path / "ledger.jsonl").read_bytes(), "ledger.jsonl")
+    assert pages.problems == ()
+    assert pages.events == tuple(event(n) for n in range(1, 8))
+    assert sorted(name for each in pages.bases for name in each.facts) == ["lens", "scale", "stop"]
+    # Written again it is what a ledger that held all of it from the start would write.
+    rested = [Basis({"scale": "1/24"}), Basis({"stop": "f/8"}), Basis({"lens": "35 mm"})]
+    whole = write_lines([event(n) for n in range(1, 8)], rested)
+    assert write_lines(pages.events, pages.bases) == whole

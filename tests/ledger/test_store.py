@@ -7,8 +7,12 @@ import signal
 import sqlite3
 import subprocess
 import sys
+import tempfile
+from contextlib import closing
 from dataclasses import replace
+from itertools import islice
 from pathlib import Path
+from random import Random
 from typing import TYPE_CHECKING
 
 import pytest
@@ -22,16 +26,16 @@ if TYPE_CHECKING:
 
 WRITER = """
 import sys
-from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
+from planner.ledger import Event, What
 from planner.ledger.store import open_ledger
-from tests.ledger.told import event
 
 address = sys.argv[2] if "://" in sys.argv[2] else Path(sys.argv[2])
 ledger = open_ledger(address)
 for n in range(int(sys.argv[3]), int(sys.argv[4])):
-    ledger.post([event(n)])
+    ledger.post([Event(f"client {n}", What.BUILT, "town", datetime.now(UTC), "anna")])
     print(n, flush=True)
 """
 ROOT = str(Path(__file__).parents[2])
@@ -126,6 +130,45 @@ def test_a_writer_killed_in_the_middle_loses_nothing_it_acknowledged(address: st
     ledger.close()
 
 
+def test_eight_writers_killed_again_and_again_lose_nothing_they_acknowledged(
+    address: str | Path,
+) -> None:
+    # 40 kills of 8 writers; tests/bench/bench_ledger.py --kills 500 is the longer run.
+    chance = Random(11)  # noqa: S311 - no secret
+    acknowledged: list[int] = []
+    spans = iter(range(0, 10**9, 10**6))
+    running = [writer(address, first, first + 10**6) for first in islice(spans, 8)]
+    for _ in range(40):
+        at = chance.randrange(8)
+        dead = running[at]
+        assert dead.stdout is not None
+        # It has posted something when it dies, and is at any place of the next.
+        lines = [dead.stdout.readline() for _ in range(chance.randrange(1, 4))]
+        acknowledged += [int(line) for line in (*lines, *killed_lines(dead))]
+        first = next(spans)
+        running[at] = writer(address, first, first + 10**6)
+    for each in running:
+        acknowledged += [int(line) for line in killed_lines(each)]
+    ledger = open_ledger(address)
+    assert ledger is not None
+    kept = [each.client for each in ledger.events()]
+    assert len(kept) == len(set(kept))
+    assert {f"client {n}" for n in acknowledged} <= set(kept)
+    # Of each that died at most one was kept without its word getting out.
+    assert len(kept) <= len(acknowledged) + 48
+    if isinstance(address, Path):
+        with closing(sqlite3.connect(address)) as connection:
+            assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    ledger.close()
+
+
+def killed_lines(dead: subprocess.Popen[str]) -> list[str]:
+    """Whole lines that a process had still to say when it was killed."""
+    os.kill(dead.pid, signal.SIGKILL)
+    left = dead.communicate()[0].splitlines(keepends=True)
+    return [line for line in left if line.endswith("\n")]
+
+
 def test_a_full_disk_is_told_and_loses_nothing(tmp_path: Path) -> None:
     ledger = open_ledger(tmp_path / "ledger.db")
     assert ledger is not None
@@ -136,6 +179,75 @@ def test_a_full_disk_is_told_and_loses_nothing(tmp_path: Path) -> None:
         ledger.post([event(n, words="x" * 4000) for n in range(2, 40)])
     assert ledger.events() == (event(1),)
     ledger.close()
+
+
+POSTING = """
+import os, resource, sys
+from pathlib import Path
+sys.path.insert(0, sys.argv[1])
+how, path = sys.argv[2], Path(sys.argv[3])
+if how == "full":
+    most = path.stat().st_size + 60_000
+    resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
+from planner.ledger.store import LedgerError, open_ledger
+from tests.ledger.told import event
+if how == "locked" and os.getuid() == 0:
+    os.setgid(65534); os.setuid(65534)  # nobody: the superuser may write anywhere
+print(len(open_ledger(path, make=False).events()))
+try:
+    ledger = open_ledger(path)
+    for n in range(2, 2_000):
+        ledger.post([event(n, words="x" * 3_000)])
+        print(n, flush=True)
+except LedgerError as fault:
+    print("told:", fault)
+"""
+
+
+def posting(how: str, path: Path) -> list[str]:
+    words = [sys.executable, "-c", POSTING, ROOT, how, str(path)]
+    return subprocess.run(words, check=True, capture_output=True, text=True).stdout.splitlines()
+
+
+def test_a_disk_that_takes_no_more_is_told_and_keeps_what_was_acknowledged(tmp_path: Path) -> None:
+    path = tmp_path / "ledger.db"
+    ledger = open_ledger(path)
+    assert ledger is not None
+    ledger.post([event(1)])
+    ledger.close()
+    *acknowledged, told = posting("full", path)
+    assert "the disk refuses, or is full" in told or "the disk is full" in told
+    assert "nothing was written" in told
+    again = open_ledger(path)
+    assert again is not None
+    # The first line counts the one event that was there; 2, 3 … were acknowledged after it.
+    assert len(again.events()) == 1 + len(acknowledged[1:])
+    assert again.post([event(9_999)]).kept
+    again.close()
+
+
+@pytest.mark.parametrize("what", ["the folder", "the file"])
+def test_a_ledger_that_may_only_be_read_is_read_and_says_so_when_posted_to(what: str) -> None:
+    with tempfile.TemporaryDirectory() as made:  # pytest's own folders let nobody else in
+        folder = Path(made)
+        path = folder / "ledger.db"
+        ledger = open_ledger(path)
+        assert ledger is not None
+        ledger.post([event(1)])
+        ledger.close()
+        path.chmod(0o444)
+        folder.chmod(0o555 if what == "the folder" else 0o777)
+        try:
+            count, told = posting("locked", path)
+        finally:
+            folder.chmod(0o755)
+        assert count == "1"
+        assert "it may only be read" in told or "cannot be opened" in told
+        path.chmod(0o644)
+        again = open_ledger(path)
+        assert again is not None
+        assert again.events() == (event(1),)
+        again.close()
 
 
 def test_a_file_that_is_no_ledger_is_told_and_left_alone(tmp_path: Path) -> None:
