@@ -39,16 +39,17 @@ def risk_text(risk: Risk, title: str, asked: str = "") -> str:
 
 
 def _opening(risk: Risk, title: str) -> list[str]:
-    drawn = counted(risk.terms.draws, "time")
-    together = f"those of one craft err together ({plain(risk.terms.correlation)})"
+    terms = risk.terms
+    of = counted(risk.calls, "call")
+    ranged = "all with a range" if risk.uncertain == risk.calls else f"{risk.uncertain:,} ranged"
     return [
         *folded(f"{title}: the chance of each date"),
         *folded(
-            f"Dates as ordered are at likely durations. Those of {counted(risk.calls, 'call')},"
-            f" {risk.uncertain:,} of which have a range, were drawn {drawn} between low and high"
-            f" (PERT beta); {together}. What waits for what, and the"
-            " turns on stages, rigs and crews, stay as ordered; work goes on as soon as it may,"
-            " also sooner than called."
+            f"Dates as ordered are at likely durations. Those of {of}, {ranged}, were drawn"
+            f" {terms.draws:,} times between low and high (PERT beta); those of one craft err"
+            f" together ({plain(terms.correlation)}). What waits for what, and the turns on"
+            " stages, rigs and crews, stay as ordered; work goes on as soon as it may, also"
+            " sooner than called."
         ),
     ]
 
