@@ -124,7 +124,8 @@ def open_known_ledger(
         folder: of the show.
         stated: what show.yaml says; empty where it does not.
         address: what the command line says, before all else.
-        make: whether to make one where there is none.
+        make: whether to make one where there is none, and to bring up one of an older version,
+            which is said on standard error.
 
     Raises:
         LedgerError: it cannot be opened.
@@ -135,9 +136,11 @@ def open_known_ledger(
     from planner.ledger.store import open_ledger
 
     wanted = address or stated
-    if "://" in wanted:
-        return open_ledger(wanted, make=make)
-    return open_ledger(AnyPath(wanted) if wanted else folder / LEDGER_NAME, make=make)
+    where = AnyPath(wanted) if wanted else folder / LEDGER_NAME
+    ledger = open_ledger(wanted if "://" in wanted else where, make=make)
+    if ledger is not None and ledger.brought_up:
+        click.echo(f"{ledger.brought_up}.", err=True)
+    return ledger
 
 
 def reached(folder: Path, stated: str, address: str | None) -> str:

@@ -15,10 +15,12 @@ import pytest
 from planner.ledger import Basis
 from planner.ledger.doors import LedgerError, file_door, server_door
 from planner.ledger.store import open_ledger
+from tests.cli.test_commands import run
 from tests.ledger.told import event
 
 if TYPE_CHECKING:
     from planner.ledger.doors import Door
+    from tests.conftest import ShowFolder
 
 MADE = """
 CREATE TABLE happened (id VARCHAR(16) NOT NULL, client TEXT NOT NULL, utc VARCHAR(32) NOT NULL,
@@ -95,6 +97,28 @@ def test_writing_brings_an_older_ledger_up_and_keeps_all_of_it(older: str | Path
     assert again is not None
     assert again.brought_up == ""
     again.close()
+
+
+def test_who_brings_an_older_ledger_up_is_told_once(older: str | Path, show: ShowFolder) -> None:
+    where = ("--ledger", str(older))
+    looked = run("ledger", show.path, *where)
+    assert "brought" not in looked.output
+    first = run("post", show.path, "built", "hill_town", *where)
+    assert first.exit_code == 0, first.output
+    assert "was brought from version 1 to 2" in first.stderr
+    assert "brought" not in first.stdout
+    assert run("post", show.path, "proven", "hill_town", *where).stderr == ""
+
+
+def test_taking_lines_in_tells_that_an_older_ledger_was_brought_up(
+    older: str | Path, show: ShowFolder
+) -> None:
+    lines = show.path / "told.jsonl"
+    run("post", show.path, "built", "hill_town")
+    run("ledger", show.path, "--export", lines)
+    taken = run("ledger", show.path, "--import", lines, "--ledger", str(older))
+    assert "was brought from version 1 to 2" in taken.stderr
+    assert "1 new, 0 known already" in taken.stdout
 
 
 def test_what_an_older_file_was_is_kept_beside_it(older: str | Path) -> None:
