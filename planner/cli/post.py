@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import sys
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.as_of import ON, told_at
 from planner.cli.kept_outline import LEDGER, known_show, open_known_ledger
 from planner.cli.opening import SHOW
 from planner.ledger import What
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from click.shell_completion import CompletionItem
 
     from planner.cli.posting import Desk, Teller, Told
@@ -72,6 +74,7 @@ def _complete_about(
     type=click.Path(path_type=Path, dir_okay=False),
     help="Post what a file tells instead: a list in YAML, or JSON lines.",
 )
+@ON
 @click.option("--dry-run", is_flag=True, help="Only say what it would change.")
 @LEDGER
 def command(  # noqa: PLR0913 - one parameter per option
@@ -81,6 +84,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     address: str | None,
     file: Path | None,
     *,
+    day: datetime | None,
     dry_run: bool,
     author: str | None,
     at: str | None,
@@ -103,7 +107,7 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     if (event is None) == (file is None) or (event is not None and not about):
         raise click.UsageError("say what happened and to what, EVENT ABOUT…, or --from FILE")
-    now = datetime.now().astimezone()  # noqa: TID251 - the command line reads the clock
+    now = told_at(day)
     known = known_show(folder)
     teller = Teller(known.outline, known.bases, author or _own_name(), now)
     if file is not None:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from planner.cli.as_of import ON, told_at
 from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import (
     SHOW,
@@ -23,6 +23,7 @@ from planner.cli.opening import (
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from datetime import datetime
     from decimal import Decimal
 
     from planner.bid import Bid
@@ -56,6 +57,7 @@ CUT_LISTS = (".otio", ".edl")
     help="Frames added to every source frame of a cut list that counts from elsewhere.",
 )
 @click.option("--author", envvar="PLATEWRIGHT_AUTHOR", help="Who accepts it; you unless said.")
+@ON
 @effort_options
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
 @LEDGER
@@ -70,6 +72,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     why: str | None,
     slip: int,
     author: str | None,
+    day: datetime | None,
     as_json: bool,
 ) -> None:
     """Say what CUT does to SHOW: frames, hours, money and days, element by element.
@@ -107,7 +110,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     ordered when it was photographed. What is done by the ledger counts as spent at the bid's price,
     or at what actuals.csv says of it.
     """  # noqa: D301 - click keeps what follows \b as it stands
-    now = datetime.now().astimezone()  # noqa: TID251 - the command line reads the clock
+    now = told_at(day)
     _known_suffix(cut)
     opened = open_sound(folder)
     data = _bytes(cut)

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass
-from datetime import datetime
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.as_of import ON, told_at
 from planner.cli.kept_outline import LEDGER, open_known_ledger
 from planner.cli.opening import SHOW, open_sound
 
 if TYPE_CHECKING:
+    from datetime import datetime
     from pathlib import Path
 
     from planner.cli.opening import Opened
@@ -36,9 +37,16 @@ class Told:
 @click.argument("what", required=False)
 @click.option("--numbers", is_flag=True, help="Open each judgement to its arithmetic.")
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
+@ON
 @LEDGER
-def command(
-    folder: Path, what: str | None, address: str | None, *, numbers: bool, as_json: bool
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    what: str | None,
+    address: str | None,
+    *,
+    numbers: bool,
+    day: datetime | None,
+    as_json: bool,
 ) -> None:
     """Print what was made for SHOW and no longer stands, as facts changed since; worst first.
 
@@ -52,10 +60,10 @@ def command(
     from planner.pages.stale import stale_json, stale_text
     from planner.status.mending import Pricing
 
-    today = datetime.now().date()  # noqa: DTZ005, TID251 - the command line reads it
+    today = told_at(day).date()
     opened = open_sound(folder)
     wanted = _named(opened.show, what)
-    told = told_of(folder, opened.show.facts.word("ledger"), address)
+    told = _until(told_of(folder, opened.show.facts.word("ledger"), address), day)
     judged, standing = judged_standing(opened, told)
     postings, _problems = fetch_actuals(folder)
     pricing = Pricing(opened.show, opened.estimates, postings, today)
@@ -84,6 +92,12 @@ def told_of(folder: Path, stated: str, address: str | None) -> Told:
         click.echo(str(fault), err=True)
         sys.exit(1)
     return told
+
+
+def _until(told: Told, day: datetime | None) -> Told:
+    """What had happened by the end of a day; all of it where none is said."""
+    events = (each for each in told.events if day is None or each.at.date() <= day.date())
+    return Told(tuple(events), told.bases)
 
 
 def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:

@@ -304,3 +304,16 @@ def test_a_decision_is_settled_as_one_of_its_options(show: ShowFolder) -> None:
 def test_an_omitted_shot_says_what_nothing_waits_for_any_more(show: ShowFolder) -> None:
     result = run("post", show.path, "omitted", "HL010")
     assert "nothing else waits for hill_town" in words(result)
+
+
+def test_a_show_to_come_is_told_on_its_own_days(show: ShowFolder) -> None:
+    late = ("built", "hill_town", "--at", "2999-01-01 18:00")
+    assert "has not come yet" in words(run("post", show.path, *late, "--on", "2998-12-31"))
+    told = run("post", show.path, *late, "--on", "2999-01-01")
+    assert told.exit_code == 0, told.output
+    # Of the day that is said, its last minute; told afterwards, though at the same moment.
+    run("post", show.path, "held", "hill_town", "--by", "anna", "--on", "2999-01-01")
+    assert [f"{each.at:%Y-%m-%d %H:%M}" for each in kept(show)] == [
+        "2999-01-01 18:00",
+        "2999-01-01 23:59",
+    ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from typing import TYPE_CHECKING
 
 import jsonschema
@@ -277,3 +278,11 @@ def test_the_editor_schema_of_change_lists_knows_them(hill: ShowFolder) -> None:
     checker = jsonschema.Draft202012Validator(schema)
     assert checker.is_valid({"changes": [{"lengthen": "HL010", "tail": 12}]})
     assert not checker.is_valid({"changes": [{"lengthn": "HL010"}]})
+
+
+def test_a_recut_is_dated_by_the_day_that_is_said(hill: ShowFolder) -> None:
+    result = recut(hill, "list.yaml", LONGER, "--accept", "--on", "2027-04-12")
+    assert result.exit_code == 0, result.output
+    assert read(hill).shots["HL010"].facts.group("recut").day("on") == date(2027, 4, 12)
+    (event,) = kept(hill)
+    assert f"{event.at:%Y-%m-%d %H:%M}" == "2027-04-12 23:59"
