@@ -11,6 +11,7 @@ import click
 
 from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, effort_options, open_sound
+from planner.cli.order_issuing import search_left
 from planner.cli.risk import SAMPLES, terms_of
 from planner.cli.stale import told_of
 
@@ -64,7 +65,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     told = told_of(folder, opened.show.facts.word("ledger"), address)
     terms = terms_of(opened, samples, effort.seed)
     known = (opened.show, opened.graph, opened.estimates)
-    ground = Ground(*known, told.events, effort.budget, terms, told.bases)
+    search = search_left(opened, effort)
+    ground = Ground(*known, told.events, effort.budget, terms, told.bases, search)
     found = forecast(ground, now, since, asked)
     if as_json:
         click.echo(forecast_json(found))

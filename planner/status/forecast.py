@@ -17,7 +17,7 @@ from planner.order import ask
 from planner.order.risk import Risk, risk_of
 from planner.order.scarce import axis
 from planner.schedule import placed_again
-from planner.status.dates import dates_of, hours_between, show_from
+from planner.status.dates import dates_of, hours_between, show_from, solved
 from planner.status.outlining import outline
 from planner.status.remaining import remaining
 from planner.status.staleness import judge
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from planner.graph import ElementGraph
     from planner.ledger import Basis, Event
     from planner.model.show import Delivery, Show
+    from planner.order import Question
     from planner.order.risk import Chance, Terms
     from planner.schedule import Answer, Budget
     from planner.status.dates import Dates
@@ -153,6 +154,7 @@ class Ground:
         terms: how to draw.
         bases: facts the events rested on; what was made against others than those of now, and no
             longer stands, is work again.
+        search: how to order what is left within a budget; from scratch unless told.
     """
 
     show: Show
@@ -162,6 +164,7 @@ class Ground:
     budget: Callable[[int], Budget]
     terms: Terms
     bases: Sequence[Basis] = ()
+    search: Callable[[Question, Budget], Answer] = solved
 
 
 def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]) -> Forecast:
@@ -200,7 +203,7 @@ class _Day:
         self.stands = Standing(drawn, states_of(self.events), judged.judgements)
         self.show = show_from(ground.show, moment.date())
         self.left = self.left_on(ground, moment)
-        self.dates = dates_of(self.show, ground.graph, self.left, ground.budget)
+        self.dates = dates_of(self.show, ground.graph, self.left, ground.budget, ground.search)
         self.risk = self._risk(ground, self.dates)
         self.chances = {each.id: each for each in self.risk.composites} if self.risk else {}
         self.dues = {each.id: each for each in self.risk.deliveries} if self.risk else {}

@@ -46,6 +46,15 @@ def test_its_date_is_that_of_what_blocks_it(show: ShowFolder) -> None:
     assert told["composites"][0]["now"]["ordered"] == held["blocked"][0]["final"]
 
 
+def test_it_goes_by_the_issued_order_as_what_blocks_does(show: ShowFolder) -> None:
+    run("order", begun(show).path, "--issue", *QUICK)
+    for command in (("forecast", *ON), ("blocking", "--on", "2026-01-12", *QUICK)):
+        result = run(command[0], show.path, *command[1:])
+        assert "By order 1, what is left of it planned on" in result.stderr
+    result = run("forecast", show.path, *ON, "--afresh")
+    assert "By order" not in result.stderr
+
+
 def test_a_day_is_compared_with_an_earlier_one_only(show: ShowFolder) -> None:
     result = run("forecast", show.path, "--since", "2026-01-12", *ON)
     assert result.exit_code == 2
