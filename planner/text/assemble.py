@@ -1,8 +1,8 @@
-"""Parsed files to a show.
+"""Files, each read by itself, to a show.
 
-Takes the parsed files of one show and the schemas of its kinds, gives a `Show` and every problem
-found. An element that could not be read whole is kept, so that references to it hold, and is named
-in `Show.unreadable`. Knows nothing of the disk.
+Takes the parts of one show, gives a `Show` and every problem found. An element that could not be
+read whole is kept, so that references to it hold, and is named in `Show.unreadable`. Knows nothing
+of the disk.
 """
 
 from __future__ import annotations
@@ -11,21 +11,23 @@ from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, TypeVar
 
 from planner.model.facts import DateRange, Facts
 from planner.model.methods import stand_aside
 from planner.model.place import Problem, Severity
 from planner.model.show import Delivery, Loads, Move, Sequence, Shot, Show, WorkCalendar
-from planner.text.gathering import Gathering, KindSchemas
+from planner.text.gathering import Gathering
 from planner.text.references import nearest, resolve
-from planner.text.sections import read_builds, read_rates, read_resources, read_sequences
+from planner.text.sections import join_sequences
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from planner.text.located import Node
+    from planner.model.show import Rate, Resource
+    from planner.text.parts import Part, Piece, SequenceRead, ShowRead
 
+Says = TypeVar("Says")
 _WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 # Dates that say when work is to be done; a plate's report may well be older than the show.
 _WORK_DATES = ("not_before", "due", "day")
@@ -33,11 +35,11 @@ _WORK_DATES = ("not_before", "due", "day")
 
 @dataclass(frozen=True, slots=True)
 class Documents:
-    """The files of one show, parsed.
+    """The files of one show, each read.
 
     Attributes:
         folder: as the user typed it.
-        show: show.yaml.
+        show: show.yaml, which could be read.
         resources: resources.yaml; None where there is none.
         builds: builds.yaml; None where there is none.
         rates: rates.yaml; None where there is none.
@@ -48,37 +50,33 @@ class Documents:
     """
 
     folder: str
-    show: Node
-    resources: Node | None
-    builds: Node | None
-    rates: Node | None
-    sequences: tuple[Node, ...]
+    show: Part[ShowRead]
+    resources: Part[Mapping[str, Resource]] | None
+    builds: Part[tuple[Piece, ...]] | None
+    rates: Part[Mapping[str, Rate]] | None
+    sequences: tuple[Part[SequenceRead], ...]
     moves: Mapping[str, Move]
     lost: frozenset[str] = frozenset()
 
 
-def assemble(
-    documents: Documents, kinds: KindSchemas, schemas: Mapping[str, Mapping[str, Any]]
-) -> tuple[Show | None, tuple[Problem, ...]]:
+def assemble(documents: Documents, facts: Facts) -> tuple[Show | None, tuple[Problem, ...]]:
     """Put a show together.
 
     Args:
-        documents: its parsed files.
-        kinds: schemas of element kinds.
-        schemas: the file schemas, by ``$id``.
+        documents: its files.
+        facts: of show.yaml.
 
     Returns:
         The show, None where show.yaml does not say when it starts or when people work; and every
-        problem of every file. Cost is linear in the size of the files.
+        problem of every file but those of its YAML. Cost is linear in the size of the files.
     """
-    work = Gathering(kinds, schemas)
-    work.check("show.json", documents.show)
-    facts = work.read(documents.show, work.plan("show.json"))
-    currency = facts.word("currency")
-    read_builds(work, documents.builds)
-    sequences, shots = read_sequences(work, documents.sequences)
-    resources = read_resources(work, documents.resources)
-    rates = read_rates(work, documents.rates, currency)
+    work = Gathering()
+    _taken(work, documents.show)
+    for piece in _taken(work, documents.builds) or ():
+        work.add(piece)
+    sequences, shots = join_sequences(work, documents.sequences)
+    resources = _taken(work, documents.resources) or MappingProxyType({})
+    rates = _taken(work, documents.rates) or MappingProxyType({})
     elements = resolve(work, resources, documents.moves, documents.lost)
     deliveries = _deliveries(work, facts, sequences, shots)
     calendar = _calendar(facts)
@@ -87,13 +85,13 @@ def assemble(
     show = Show(
         folder=documents.folder,
         title=facts.word("show"),
-        currency=currency,
+        currency=facts.word("currency"),
         calendar=calendar,
         sequences=MappingProxyType(sequences),
         shots=MappingProxyType(shots),
         elements=MappingProxyType(elements),
-        resources=MappingProxyType(resources),
-        rates=MappingProxyType(rates),
+        resources=resources,
+        rates=rates,
         moves=documents.moves,
         deliveries=deliveries,
         loads=_loads(facts),
@@ -102,6 +100,15 @@ def assemble(
         aside=stand_aside(elements),
     )
     return show, (*work.problems, *_dates_before_start(show))
+
+
+def _taken(work: Gathering, part: Part[Says] | None) -> Says | None:
+    """What a file says, once its problems and names are remembered."""
+    if part is None:
+        return None
+    work.problems += part.problems
+    work.named += part.named
+    return part.says
 
 
 def _calendar(facts: Facts) -> WorkCalendar | None:

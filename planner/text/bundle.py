@@ -10,7 +10,7 @@ from __future__ import annotations
 from copy import deepcopy
 from typing import TYPE_CHECKING, Any
 
-from planner.text.gathering import element_schema
+from planner.text.parts import element_schema
 from planner.text.sections import SECTION_KINDS
 
 if TYPE_CHECKING:

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
     from planner.model.place import Place
     from planner.model.show import Element, Reference
-    from planner.text.gathering import Gathering, Pending
+    from planner.text.gathering import Gathering
+    from planner.text.parts import Pending
 
 
 def resolve(
@@ -65,17 +66,27 @@ def nearest(word: str, known: Iterable[str]) -> str:
 
 def _resolved(work: Gathering, pending: Pending, known: _Known) -> Element:
     element = pending.element
+    targets = [_target(word, element, work.pending) for word in pending.written]
+    # The very element that was read, where it can be: what is unchanged stays recognizable.
+    as_read = [each.target for each in element.references]
+    if targets != as_read or not all(targets) or element.id in targets:
+        element = _looked_up(work, pending, targets, known)
+    _check_names(work, element, "resource", pending.resources, known.resources)
+    _check_names(work, element, "move", pending.moves, known.moves)
+    return element
+
+
+def _looked_up(work: Gathering, pending: Pending, targets: Iterable[str], known: _Known) -> Element:
+    """The element with what its names mean; those that mean nothing are told and dropped."""
+    element = pending.element
     kept = []
-    for reference in element.references:
-        target = _target(reference.target, element, work.pending)
+    for reference, word, target in zip(element.references, pending.written, targets, strict=True):
         if target and target != element.id:
             kept.append(replace(reference, target=target))
         elif target or known.are_elements_whole:
-            _tell_lost(work, element, reference)
+            _tell_lost(work, element, replace(reference, target=word))
         else:
             work.unreadable.add(element.id)
-    _check_names(work, element, "resource", pending.resources, known.resources)
-    _check_names(work, element, "move", pending.moves, known.moves)
     return replace(element, references=tuple(kept))
 
 

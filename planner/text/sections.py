@@ -1,23 +1,31 @@
-"""The files beside show.yaml: builds, sequences, resources and rates.
+"""The files of a show, each by itself, and sequences joined.
 
-Takes their nodes, gives the model's values; problems gather on the `Gathering`. Knows nothing of
-the disk, and nothing of how references resolve.
+Takes the node of one file, gives its `Part`; takes the parts of all sequences, adds their shots and
+elements to the `Gathering`. Knows nothing of the disk, and nothing of how references resolve.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING, TypeAlias
 
+from planner.model.place import Problem, Severity
 from planner.model.show import Rate, Resource, Sequence, Shot
-from planner.text.facts_reader import entries
+from planner.text.facts_reader import FactsReader, entries
+from planner.text.parts import Part, SequenceRead, ShotRead, ShowRead
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from planner.model.facts import Facts
+    from planner.model.place import Place
     from planner.text.gathering import Gathering
     from planner.text.located import Node
+    from planner.text.parts import PartReader, Piece
     from planner.text.plans import Slot
+
+Problems: TypeAlias = tuple[Problem, ...]
 
 # A section of builds.yaml says the kind of what it holds, unless the thing itself does.
 SECTION_KINDS = {
@@ -38,73 +46,117 @@ RESOURCE_SORTS = {
 }
 
 
-def read_builds(work: Gathering, node: Node | None) -> None:
-    """Add everything of builds.yaml."""
-    if node is None:
-        return
-    work.check("builds.json", node)
-    for section, _place, things in entries(node):
-        for name, _key_place, thing in entries(things):
-            work.add_element(name, thing, "", SECTION_KINDS.get(section, ""))
+def read_show(reader: PartReader, node: Node, faults: Problems) -> Part[ShowRead]:
+    """Everything of show.yaml."""
+    problems = reader.check("show.json", node)
+    facts = FactsReader()
+    kinds = node.get("kinds") if isinstance(node.value, dict) else None
+    chosen = None
+    if kinds is not None and isinstance(kinds.value, dict):
+        chosen = {name: str(origin) for name, origin in kinds.value.items()}
+    says = ShowRead(facts.facts(node, reader.plan("show.json")), chosen)
+    return Part(faults, says, (*problems, *facts.problems), tuple(facts.resources))
 
 
-def read_sequences(
-    work: Gathering, nodes: tuple[Node, ...]
-) -> tuple[dict[str, Sequence], dict[str, Shot]]:
-    """Sequences and shots by id; their elements are added."""
-    sequences: dict[str, Sequence] = {}
-    shots: dict[str, Shot] = {}
-    plan = dict(work.plan("sequence.json"))
+def read_builds(reader: PartReader, node: Node, faults: Problems) -> Part[tuple[Piece, ...]]:
+    """Everything of builds.yaml."""
+    problems = reader.check("builds.json", node)
+    pieces = tuple(
+        reader.piece(name, thing, default_kind=SECTION_KINDS.get(section, ""))
+        for section, _place, things in entries(node)
+        for name, _key_place, thing in entries(things)
+    )
+    return Part(faults, pieces, problems)
+
+
+def read_sequence(reader: PartReader, node: Node, faults: Problems) -> Part[SequenceRead]:
+    """Everything of one file of sequences/."""
+    problems = reader.check("sequence.json", node)
+    plan = dict(reader.plan("sequence.json"))
     shot_plan = _inner(plan.pop("shots"))
     shot_plan.pop("elements")
-    for node in nodes:
-        work.check("sequence.json", node)
-        facts = work.read(node, plan)
-        id_ = facts.word("sequence")
-        if id_ in sequences:
-            place = facts.place_of("sequence")
-            work.error("name-used-twice", place, f"{id_} is already the name of a sequence")
+    read = FactsReader()
+    facts = read.facts(node, plan)
+    id_ = facts.word("sequence")
+    listed = node.get("shots") if isinstance(node.value, dict) else None
+    shots = tuple(
+        _read_shot(reader, child, (name, id_, key_place), shot_plan)
+        for name, key_place, child in entries(listed)
+    )
+    sequence = Sequence(id_, facts.word("title"), (), facts, facts.place)
+    says = SequenceRead(sequence, shots)
+    return Part(faults, says, (*problems, *read.problems), tuple(read.resources))
+
+
+def _read_shot(
+    reader: PartReader, node: Node, about: tuple[str, str, Place], plan: Mapping[str, Slot]
+) -> ShotRead:
+    """One shot; `about` is its id, its sequence's, and where its id stands."""
+    id_, sequence, place = about
+    listed = node.get("elements") if isinstance(node.value, dict) else None
+    things = [(name, each) for name, _place, each in entries(listed)]
+    own = frozenset(name for name, _each in things)
+    pieces = tuple(reader.piece(name, each, shot=id_, own=own) for name, each in things)
+    read = FactsReader()
+    facts = read.facts(node, plan)
+    shot = Shot(
+        id_,
+        sequence,
+        facts.word("says"),
+        facts.frames("cut"),
+        facts.word("state", "live"),
+        facts,
+        tuple(each.pending.element.id for each in pieces),
+        place,
+    )
+    return ShotRead(shot, pieces, tuple(read.problems), tuple(read.resources))
+
+
+def join_sequences(
+    work: Gathering, parts: Iterable[Part[SequenceRead]]
+) -> tuple[dict[str, Sequence], dict[str, Shot]]:
+    """Sequences and shots by id; their elements are added. The first of each name stands."""
+    sequences: dict[str, Sequence] = {}
+    shots: dict[str, Shot] = {}
+    for part in parts:
+        if part.says is None:
             continue
-        mine = _read_shots(work, node, id_, shot_plan, shots)
-        sequences[id_] = Sequence(id_, facts.word("title"), mine, facts, node.place)
+        work.problems += part.problems
+        work.named += part.named
+        sequence = part.says.sequence
+        if sequence.id in sequences:
+            place = sequence.facts.place_of("sequence")
+            message = f"{sequence.id} is already the name of a sequence"
+            work.error("name-used-twice", place, message)
+            continue
+        mine = [each for each in part.says.shots if _join_shot(work, each, shots)]
+        sequences[sequence.id] = replace(sequence, shots=tuple(each.shot.id for each in mine))
     return sequences, shots
 
 
-def _read_shots(
-    work: Gathering, node: Node, sequence: str, plan: Mapping[str, Slot], shots: dict[str, Shot]
-) -> tuple[str, ...]:
-    mine = []
-    listed = node.get("shots") if isinstance(node.value, dict) else None
-    for id_, key_place, child in entries(listed):
-        if id_ in shots:
-            work.error("name-used-twice", key_place, f"{id_} is already the number of a shot")
-            continue
-        pieces = child.get("elements") if isinstance(child.value, dict) else None
-        elements = tuple(
-            work.add_element(name, each, id_, "") for name, _place, each in entries(pieces)
-        )
-        facts = work.read(child, plan)
-        shots[id_] = Shot(
-            id_,
-            sequence,
-            facts.word("says"),
-            facts.frames("cut"),
-            facts.word("state", "live"),
-            facts,
-            elements,
-            key_place,
-        )
-        mine.append(id_)
-    return tuple(mine)
+def _join_shot(work: Gathering, read: ShotRead, shots: dict[str, Shot]) -> bool:
+    """Add a shot and its elements, unless its number is taken."""
+    shot = read.shot
+    if shot.id in shots:
+        message = f"{shot.id} is already the number of a shot"
+        work.error("name-used-twice", shot.place, message)
+        return False
+    for piece in read.pieces:
+        work.add(piece)
+    work.problems += read.problems
+    work.named += read.named
+    shots[shot.id] = shot
+    return True
 
 
-def read_resources(work: Gathering, node: Node | None) -> dict[str, Resource]:
+def read_resources(
+    reader: PartReader, node: Node, faults: Problems
+) -> Part[Mapping[str, Resource]]:
     """Everything of resources.yaml, by id."""
     resources: dict[str, Resource] = {}
-    if node is None:
-        return resources
-    work.check("resources.json", node)
-    plan = work.plan("resources.json")
+    problems = list(reader.check("resources.json", node))
+    plan = reader.plan("resources.json")
+    read = FactsReader()
     for section, _place, things in entries(node):
         if section not in plan:
             continue
@@ -112,32 +164,40 @@ def read_resources(work: Gathering, node: Node | None) -> dict[str, Resource]:
         for name, key_place, thing in entries(things):
             if name in resources:
                 message = f"{name} is already the name of a resource"
-                work.error("name-used-twice", key_place, message)
+                problems.append(Problem(Severity.ERROR, key_place, "name-used-twice", message))
                 continue
-            facts = work.read(thing, slots)
-            resources[name] = Resource(
-                name,
-                RESOURCE_SORTS[section],
-                facts.word("title", name.replace("_", " ")),
-                int(facts.amount("heads", 1)),
-                facts.word("craft"),
-                facts.ranges("away"),
-                facts,
-                key_place,
-            )
-    return resources
+            known = len(read.problems)
+            facts = read.facts(thing, slots)
+            problems += read.problems[known:]
+            resources[name] = _resource(name, section, facts, key_place)
+    return Part(faults, MappingProxyType(resources), tuple(problems), tuple(read.resources))
 
 
-def read_rates(work: Gathering, node: Node | None, currency: str) -> dict[str, Rate]:
+def _resource(name: str, section: str, facts: Facts, place: Place) -> Resource:
+    return Resource(
+        name,
+        RESOURCE_SORTS[section],
+        facts.word("title", name.replace("_", " ")),
+        int(facts.amount("heads", 1)),
+        facts.word("craft"),
+        facts.ranges("away"),
+        facts,
+        place,
+    )
+
+
+def read_rates(
+    reader: PartReader, node: Node, faults: Problems, currency: str
+) -> Part[Mapping[str, Rate]]:
     """Everything of rates.yaml, by id; a sum in another currency than the show's is an error."""
-    if node is None:
-        return {}
-    work.check("rates.json", node)
-    facts = work.read(node, work.plan("rates.json"))
-    return {name: _rate(work, name, each, currency) for name, each in facts.named("rates").items()}
+    read = FactsReader()
+    read.problems += reader.check("rates.json", node)
+    facts = read.facts(node, reader.plan("rates.json"))
+    rates = {name: _rate(read, name, each, currency) for name, each in facts.named("rates").items()}
+    return Part(faults, MappingProxyType(rates), tuple(read.problems), tuple(read.resources))
 
 
-def _rate(work: Gathering, name: str, facts: Facts, currency: str) -> Rate:
+def _rate(read: FactsReader, name: str, facts: Facts, currency: str) -> Rate:
     amounts = []
     for entry in facts.groups("amounts"):
         since, money = entry.day("from"), entry.money("is")
@@ -146,7 +206,9 @@ def _rate(work: Gathering, name: str, facts: Facts, currency: str) -> Rate:
         if money.currency != currency:
             message = f"{money} is not in {currency}, the show's currency"
             remedy = f"write the sum in {currency}"
-            work.error("currency-differs", entry.place_of("is"), message, remedy)
+            place = entry.place_of("is")
+            problem = Problem(Severity.ERROR, place, "currency-differs", message, remedy)
+            read.problems.append(problem)
         amounts.append((since, money))
     amounts.sort(key=lambda pair: pair[0])
     return Rate(name, facts.word("per"), tuple(amounts), facts.word("account"), facts.place)

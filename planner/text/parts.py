@@ -1,0 +1,227 @@
+"""What one file of a show says, read and checked by itself.
+
+Takes the nodes of one file and the schemas, gives a `Part`: values and problems together, so that
+a part kept from an earlier reading tells what that reading told. Knows nothing of the other files:
+whether names exist, and whether two things share one, is settled where parts are joined.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
+
+from planner.model.facts import Facts
+from planner.model.place import Problem
+from planner.model.show import Element, Reference
+from planner.text.checked import Checker
+from planner.text.facts_reader import FactsReader
+from planner.text.plans import Slot, compile_plan
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping
+
+    from planner.model.place import Place
+    from planner.model.show import Sequence, Shot
+    from planner.text.located import Node
+
+Says = TypeVar("Says")
+
+
+class KindSchemas(Protocol):
+    """Where the schemas of element kinds come from."""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Every kind there is."""
+        ...
+
+    def schema(self, name: str, place: Place) -> Mapping[str, object] | Problem:
+        """Schema of one kind, or what is wrong with it; `place` is where it was asked for."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Pending:
+    """An element whose references have still to be looked up in the whole show.
+
+    Attributes:
+        element: as read; a bare name that is a piece of its own shot is spelled out already, which
+            is what it means in all but odd shows.
+        written: the targets of its references as they were written.
+        resources: every resource it names, with its place.
+        moves: every move it names, with its place.
+    """
+
+    element: Element
+    written: tuple[str, ...]
+    resources: tuple[tuple[str, Place], ...]
+    moves: tuple[tuple[str, Place], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One element of a file.
+
+    Attributes:
+        pending: the element.
+        problems: found in its text.
+        is_readable: whether its text could be read whole.
+    """
+
+    pending: Pending
+    problems: tuple[Problem, ...]
+    is_readable: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ShotRead:
+    """One shot of a file.
+
+    Attributes:
+        shot: as read.
+        pieces: its elements, in the order written.
+        problems: found in what it states beside them.
+        named: (resource, place) it names beside them, as for its camera.
+    """
+
+    shot: Shot
+    pieces: tuple[Piece, ...]
+    problems: tuple[Problem, ...]
+    named: tuple[tuple[str, Place], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SequenceRead:
+    """One file of sequences/.
+
+    Attributes:
+        sequence: without its shots.
+        shots: in the order written.
+    """
+
+    sequence: Sequence
+    shots: tuple[ShotRead, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ShowRead:
+    """show.yaml.
+
+    Attributes:
+        facts: of it.
+        chosen: distribution to take a kind from, by kind; None where the file says nothing of it.
+    """
+
+    facts: Facts
+    chosen: Mapping[str, str] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Part(Generic[Says]):
+    """One file, read.
+
+    Attributes:
+        faults: of its YAML.
+        says: what it says; None where its YAML cannot be read.
+        problems: of its schema and values, but for those of shots and elements.
+        named: (resource, place) named outside shots and elements.
+    """
+
+    faults: tuple[Problem, ...]
+    says: Says | None = None
+    problems: tuple[Problem, ...] = ()
+    named: tuple[tuple[str, Place], ...] = ()
+
+
+class PartReader:
+    """Reads the parts of one show; compiled schemas are kept between them.
+
+    Attributes:
+        schemas: the file schemas, by ``$id``.
+        is_sure: whether every kind asked for could be used since this was last set: what is read
+            without the schema of a kind may read otherwise once that is mended.
+    """
+
+    def __init__(self, kinds: KindSchemas, schemas: Mapping[str, Mapping[str, Any]]) -> None:
+        self.schemas = schemas
+        self.is_sure = True
+        self._kinds = kinds
+        self._readers: dict[str, tuple[Checker, Mapping[str, Slot]]] = {}
+        self._checkers: dict[str, Checker] = {}
+        self._plans: dict[str, Mapping[str, Slot]] = {}
+
+    def plan(self, name: str) -> Mapping[str, Slot]:
+        """Plan of a file schema."""
+        if name not in self._plans:
+            self._plans[name] = compile_plan(self.schemas[name], self.schemas)
+        return self._plans[name]
+
+    def check(self, name: str, node: Node) -> tuple[Problem, ...]:
+        """Check a file against its schema; what can be read is read all the same."""
+        if name not in self._checkers:
+            self._checkers[name] = Checker(self.schemas[name], self.schemas)
+        return self._checkers[name].check(node)
+
+    def piece(
+        self,
+        name: str,
+        node: Node,
+        shot: str = "",
+        default_kind: str = "",
+        own: Collection[str] = (),
+    ) -> Piece:
+        """Read one element.
+
+        Args:
+            name: of the element in its shot or file.
+            node: what is written of it.
+            shot: id of its shot; empty outside shots.
+            default_kind: its kind where it names none.
+            own: names of all elements of its shot.
+        """
+        id_ = f"{shot}.{name}" if shot else name
+        kind_node = node.get("kind") if isinstance(node.value, dict) else None
+        kind = str(kind_node.value) if kind_node is not None else default_kind
+        problems: tuple[Problem, ...] = ()
+        ready = self._reader(kind, kind_node.place if kind_node is not None else node.place)
+        if isinstance(ready, Problem):
+            problems, ready = (ready,), None
+        reader = FactsReader()
+        facts = Facts(node.place)
+        if ready is not None:
+            checker, plan = ready
+            reader.problems += checker.check(node)
+            facts = reader.facts(node, plan)
+        problems += tuple(replace(each, about=id_) for each in reader.problems)
+        references = tuple(
+            Reference(each.role, f"{shot}.{each.target}", each.place, each.waits)
+            if each.target in own and each.target != name
+            else each
+            for each in reader.references
+        )
+        element = Element(id_, kind, shot, facts, references, facts.place)
+        written = tuple(each.target for each in reader.references)
+        pending = Pending(element, written, tuple(reader.resources), tuple(reader.moves))
+        return Piece(pending, problems, ready is not None and not reader.problems)
+
+    def _reader(
+        self, kind: str, place: Place
+    ) -> tuple[Checker, Mapping[str, Slot]] | Problem | None:
+        """Checker and plan of a kind; what is wrong with it, at `place`; None for no kind."""
+        if not kind:
+            return None
+        if kind not in self._readers:
+            schema = self._kinds.schema(kind, place)
+            if isinstance(schema, Problem):
+                self.is_sure = False
+                return schema
+            whole = element_schema(schema, self.schemas["element.json"])
+            checker = Checker(whole, self.schemas)
+            self._readers[kind] = checker, compile_plan(whole, self.schemas)
+        return self._readers[kind]
+
+
+def element_schema(kind: Mapping[str, Any], shared: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A kind's schema with what every element may state added; unknown keys are refused."""
+    properties = {**shared["properties"], **kind.get("properties", {})}
+    return {**kind, "properties": properties, "additionalProperties": False}
