@@ -36,5 +36,9 @@ def command(folder: Path) -> None:
     sound = {name: each for name, each in schemas.items() if not isinstance(each, Problem)}
     for name, schema in bundles(file_schemas(), sound).items():
         path = folder / ".editor" / f"{name}.json"
-        write_text(path, json.dumps(schema, indent=1, ensure_ascii=False) + "\n")
+        try:
+            write_text(path, json.dumps(schema, indent=1, ensure_ascii=False) + "\n")
+        except OSError as error:
+            click.echo(f"{path} cannot be written: {error.strerror}", err=True)
+            sys.exit(1)
         click.echo(f"wrote {path}")
