@@ -12,11 +12,16 @@ from planner.cli.opening import SHOW, has_errors, open_show, wants_colour
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from planner.cli.kept_findings import Asked, Said
+
 
 @click.command("check")
 @SHOW
 @click.option("--json", "as_json", is_flag=True, help="For machines: one object, sorted.")
-def command(folder: Path, *, as_json: bool) -> None:
+@click.option(
+    "--afresh", is_flag=True, help="Look again, though no file has changed since it was looked at."
+)
+def command(folder: Path, *, as_json: bool, afresh: bool) -> None:
     """Print every problem and finding of SHOW, errors before warnings.
 
     Each comes with its place, a sentence and what would mend it. Ends with code 1 where there is an
@@ -26,24 +31,38 @@ def command(folder: Path, *, as_json: bool) -> None:
 
     What only the stage order or the bid can find comes with `order`, `bid` and `plan`.
     """
+    from planner.cli.kept_findings import ask, recall
+
+    colour = not as_json and wants_colour(sys.stdout)
+    asked = ask(folder, as_json, colour)
+    said = None if afresh else recall(asked)
+    if said is None:
+        said = _looked(asked, as_json=as_json, colour=colour)
+    click.echo(said.text, nl=False)
+    if said.code:
+        sys.exit(said.code)
+
+
+def _looked(asked: Asked, *, as_json: bool, colour: bool) -> Said:
+    """What there is to say, kept for the next time."""
+    from planner.cli.kept_findings import Said, keep
     from planner.pages.machine import problems_json
     from planner.pages.problems import missing_text, problems_text
     from planner.pages.waived import waived_text
 
-    opened, problems = open_show(folder)
+    opened, problems = open_show(asked.folder)
     if opened is not None:
         problems = (*problems, *opened.findings)
     missing = opened.estimates.missing if opened is not None else ()
     waived = opened.estimates.waived if opened is not None else ()
     if as_json:
-        click.echo(problems_json(problems, missing, waived))
+        text = f"{problems_json(problems, missing, waived)}\n"
     else:
-        click.echo(problems_text(problems, colour=wants_colour(sys.stdout)), nl=False)
-        if missing:
-            click.echo()
-            click.echo(missing_text(missing), nl=False)
-        if waived:
-            click.echo()
-            click.echo(waived_text(waived), nl=False)
-    if has_errors(problems):
-        sys.exit(1)
+        texts = [problems_text(problems, colour=colour)]
+        texts += [missing_text(missing)] if missing else []
+        texts += [waived_text(waived)] if waived else []
+        text = "\n".join(texts)
+    said = Said(text, int(has_errors(problems)))
+    if opened is not None:
+        keep(asked, said, problems)
+    return said

@@ -47,7 +47,7 @@ def key_of(files: tuple[object, ...], *question: object) -> str:
         files: as they were `seen`.
         question: whatever else the answer depends on.
     """
-    asked = repr((FORMAT, _program(), files, question))
+    asked = repr((FORMAT, program(), files, question))
     return hashlib.sha256(asked.encode()).hexdigest()
 
 
@@ -93,7 +93,7 @@ def _about(path: Path) -> tuple[object, ...]:
 
 
 @cache
-def _program() -> tuple[object, ...]:
+def program() -> tuple[object, ...]:
     """This very program, and the kinds installed beside it, which change between versions too."""
     kinds = entry_points(group="platewright.kinds")
     versions = sorted({(each.dist.name, each.dist.version) for each in kinds if each.dist})
