@@ -42,5 +42,5 @@ def test_every_command_is_told_of_in_the_readme(name: str) -> None:
 
 
 def test_the_readme_names_no_command_there_is_not() -> None:
-    named = set(re.findall(r"platewright ([a-z]+)\b", README.read_text(encoding="utf-8")))
+    named = set(re.findall(r"platewright ([a-z-]+)\b", README.read_text(encoding="utf-8")))
     assert named <= set(COMMANDS)
