@@ -80,7 +80,10 @@ def accept(
     if any(each.client in known for each in events):
         raise AcceptError(f"{signed[1]} was accepted before, as the ledger says")
     old, new = _texts(folder, found.writing)
-    _check(folder, found.writing, new)
+    try:
+        _check(folder, found.writing, new)
+    except OSError as fault:
+        raise AcceptError(f"the show cannot be copied to be read: {fault.strerror}") from fault
     _put_in_place(old, new)
     try:
         posted = ledger.post(events)

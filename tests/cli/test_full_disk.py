@@ -1,4 +1,4 @@
-"""Every command that writes, on a disk that is full and under a kill: all of a file, or nothing.
+"""Every command that writes files, on a disk that is full and under a kill: all of a file, or nothing.
 
 The disk is made full by the limit on the size of files that a process may write, which needs no
 rights: from the first byte too many on, the system refuses as it would for want of space.
@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 import random
+import re
 import resource
 import subprocess
 import sys
@@ -24,7 +25,8 @@ if TYPE_CHECKING:
     from tests.conftest import ShowFolder
 
 QUICK = ("--tries", "0")
-CUT = "changes:\n  - {shot: HL010, shorten: 4, at: tail}\n"
+FULL = re.compile("File too large|disk (is|may be) full", re.IGNORECASE)
+CUT = "changes:\n  - {shorten: HL010, tail: 4}\n"
 WRITERS = {
     "plan": ("plan", "SHOW", "--to", "OUT/plan", *QUICK),
     "order": ("order", "SHOW", "--issue", *QUICK),
@@ -38,7 +40,6 @@ WRITERS = {
     "graph": ("graph", "SHOW", "HL010", "--to", "OUT/a.svg"),
     "new": ("new", "OUT/fresh"),
     "editor": ("editor", "SHOW"),
-    "post": ("post", "SHOW", "built", "hill_town"),
     "ledger": ("ledger", "SHOW", "--export", "OUT/ledger.jsonl"),
     "recut": ("recut", "SHOW", "OUT/cut.yaml", "--accept", *QUICK),
 }
@@ -97,7 +98,7 @@ def test_a_full_disk_is_one_sentence_and_leaves_all_as_it_was(
     assert process.returncode == 1, told
     assert "Traceback" not in told
     assert "unforeseen" not in told
-    assert told.strip()
+    assert FULL.search(told), told
     assert {path: after.get(path) for path in before} == before
     # What is new is whole: a file of fewer than the 40 bytes that could be written.
     assert all(len(data) < 40 for path, data in after.items() if path not in before)
