@@ -144,6 +144,7 @@ def _post(  # noqa: PLR0913 - what the command line gave
 def _tell(teller: Teller, ledger: Ledger | None, told: tuple[Told, ...], *, dry_run: bool) -> None:
     from planner.cli.posting import Desk
     from planner.pages.posted import news_text, posted_text
+    from planner.pages.wording import folded
 
     desk = Desk(teller, ledger)
     events = desk.read(told)
@@ -164,10 +165,11 @@ def _tell(teller: Teller, ledger: Ledger | None, told: tuple[Told, ...], *, dry_
         sys.exit(1)
     for each in posted.kept:
         if chosen := each.details.values.get("chosen"):
-            click.echo(
+            said = (
                 f"{each.about}: {chosen} was chosen; write chosen: {chosen} where it is stated"
-                " (builds.yaml)\n  too, for check and scale to follow."
+                " (builds.yaml) too, for check and scale to follow."
             )
+            click.echo("\n".join(folded(said, "", "  ")))
     click.echo(news_text(news) + posted_text(posted.kept, len(posted.known)), nl=False)
 
 

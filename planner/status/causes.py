@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from planner.model.place import Severity
 from planner.status.mending import next_act
+from planner.status.standing import is_far_enough
 from planner.status.state import Step
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from planner.kinds import MissingFact
     from planner.model.place import Problem
     from planner.model.show import Show
+    from planner.status.outline import Piece
     from planner.status.standing import Standing
     from planner.status.state import State
 
@@ -144,16 +146,27 @@ class Causes:
             notes = "; ".join(each.says or each.amount for each in told.notes)
             of = f" of take {told.take}" if told.take else ""
             says = f"not approved{of}{f': {notes}' if notes else ''}"
-            yield Cause("refused", says, told.by, told.at, "photograph it again, or ask again")
+            act = f"{self._again(piece)}, or ask again"
+            yield Cause("refused", says, told.by, told.at, act)
         elif state.has_notes and state.ruling is not None and not self.standing.is_done(id_):
             told = state.ruling
             notes = "; ".join(each.says or each.amount for each in told.notes)
             yield Cause("notes", f"approved with notes: {notes}", told.by, told.at, "answer them")
         elif state.dead and self.standing.judgements[id_].is_own:
             yield self._stale(id_)
-        elif not self.standing.waits_for(id_):
+        elif not self.standing.waits_for(id_) and not self._is_only_held(piece, state):
             overtaken = state.dead or state.work
             yield self._stale(id_) if overtaken else self._work(id_, state, piece.grantor)
+
+    def _again(self, piece: Piece) -> str:
+        if self.standing.outline.shots.get(piece.shot) == piece.id:
+            return "join it again"
+        return "photograph it again" if piece.is_photographed else "make it again"
+
+    def _is_only_held(self, piece: Piece, state: State) -> bool:
+        """Whether nothing but a hold keeps a piece from being done."""
+        is_kept = bool(state.holds) and not (state.lost or state.dead or state.work)
+        return is_kept and is_far_enough(piece, state)
 
     def _stale(self, id_: str) -> Cause:
         """What was made of it, and no longer stands as it is."""

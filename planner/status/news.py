@@ -132,7 +132,9 @@ def _news(was: Standing, now: Standing, about: str, followers: Mapping[str, Sequ
     told = [
         _follower(was, now, id_, pieces)
         for id_ in sorted(after)
-        if (id_ not in pieces or id_ == sink) and now.is_wanted(id_)
+        if (id_ not in pieces or id_ == sink)
+        and now.is_wanted(id_)
+        and not (was.is_done(id_) and now.is_done(id_))
     ]
     return News(
         about,

@@ -15,12 +15,14 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
+from planner.estimate.stale_rules import STRETCHED
 from planner.kinds.dial import is_photographed
 from planner.kinds.sentences import counted
 from planner.ledger import What
 from planner.model.facts import Facts, FrameRange
 from planner.model.quantity import Quantity
 from planner.status.state import Step
+from planner.status.verdicts import Thumb, own_rules
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -301,7 +303,7 @@ def _photographed(
     head = max(held.frames.first - want.first, 0)
     tail = max(want.last - held.frames.last, 0)
     if head or tail:
-        return _short(floor, element, replace(found, short_head=head, short_tail=tail))
+        return _short(sides, floor, element, replace(found, short_head=head, short_tail=tail))
     return _enough(sides, element, replace(found, in_hand=held))
 
 
@@ -332,7 +334,7 @@ def _to_be_ordered(sides: Sides, element: Element, want: FrameRange | None) -> t
     return (said,)
 
 
-def _short(floor: Floor, element: Element, found: ElementAfter) -> ElementAfter:
+def _short(sides: Sides, floor: Floor, element: Element, found: ElementAfter) -> ElementAfter:
     ends = [
         f"{counted(count, 'frame')} short at the {end}"
         for count, end in ((found.short_head, "head"), (found.short_tail, "tail"))
@@ -347,7 +349,15 @@ def _short(floor: Floor, element: Element, found: ElementAfter) -> ElementAfter:
         )
     stands = floor.standing.of(element.id).is_standing
     again = "; its set-up still stands: photograph it before it is struck" if stands else ""
-    return replace(found, outcome=Outcome.NEW, reasons=(*found.reasons, f"{says}{again}"))
+    slowed = _slowed(sides.after, found)
+    return replace(found, outcome=Outcome.NEW, reasons=(*found.reasons, f"{says}{slowed}{again}"))
+
+
+def _slowed(show: Show, found: ElementAfter) -> str:
+    """That so few frames may be made of those there are, as `stale` says once the cut is so."""
+    most = Thumb(own_rules(show.facts)).of(STRETCHED).likely
+    short = max(found.short_head, found.short_tail)
+    return f"; up to {most:g} at an end may be made by slowing it instead" if short <= most else ""
 
 
 def _held_words(found: ElementAfter) -> str:

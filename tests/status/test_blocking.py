@@ -220,3 +220,24 @@ def test_a_lost_thing_is_one_root(floor: Floor) -> None:
     asked = floor.blocking(event(1, What.LOST, "cam"))
     roots = [root.id for root in asked.roots if any(c.sort == "resource" for c in root.causes)]
     assert roots == ["cam"]
+
+
+def test_a_refused_composite_is_joined_again_and_a_picture_photographed(floor: Floor) -> None:
+    def act_of(id_: str) -> str:
+        refused = event(3, What.NOT_APPROVED, id_, by="the director", take="1")
+        told = [event(1), event(2, What.TAKE, id_, take="1", circled=True), refused]
+        links = blocked_by(floor, *told).links
+        return next(c.act for link in links if link.id == id_ for c in link.causes)
+
+    assert act_of("HL010.sky") == "photograph it again, or ask again"
+    assert act_of("HL010.final") == "join it again, or ask again"
+
+
+def test_of_what_is_done_but_for_a_hold_nothing_is_next(floor: Floor) -> None:
+    told = [
+        event(1, What.IN_THE_CAN, "HL010.sky"),
+        event(2, What.HELD, "HL010", by="the director"),
+    ]
+    blocked = blocked_by(floor, *told)
+    assert causes_of(blocked, "HL010.sky") == ["held"]
+    assert "post what has been done" not in blocking_text(floor.blocking(*told))

@@ -52,3 +52,10 @@ def test_only_what_is_near_need_be_known(floor: Floor) -> None:
     # The build, what waits for it, all that waits for besides, and their shot.
     assert near == {"hill_town", "HL010.town", "HL010"}
     assert concerned(floor.outline, [event(1, about="north")]) == {"north"}
+
+
+def test_what_is_done_already_waits_for_nothing_again(floor: Floor) -> None:
+    built, canned = event(1), event(2, What.IN_THE_CAN, "HL010.town")
+    (told,) = news(floor.outline, [built, canned], [event(3, What.LOST)])
+    assert told.now == "lost"
+    assert told.followers == ()  # the town has been photographed

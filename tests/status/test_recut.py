@@ -55,6 +55,7 @@ def test_twelve_frames_more_eat_a_handle_of_eight_and_are_four_short(hill: ShowF
     assert sky.wanted == FrameRange(1, 108)
     assert (sky.short_head, sky.short_tail) == (0, 4)
     assert sky.outcome is Outcome.NEW
+    assert "up to 4 at an end may be made by slowing it instead" in sky.reasons[-1]
     # The town is not photographed, so it is only ordered longer: -7 to 116 are 124 frames.
     town = element(found, "HL010.town")
     assert town.outcome is Outcome.SAME
