@@ -6,7 +6,7 @@ Takes a show, gives values in plain scheduling words. Knows nothing of elements'
 from __future__ import annotations
 
 import math
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from itertools import permutations
 from typing import TYPE_CHECKING
 
@@ -97,9 +97,10 @@ def absences(show: Show, id_: str) -> tuple[DateRange, ...]:
 
 
 def blocked(show: Show, calendar: Calendar, id_: str) -> tuple[tuple[int, int], ...]:
-    """Spells in which none of it is there: absences, and what lies outside its first and last day.
+    """Spells in which none of it is there.
 
-    `from` and `until` bound resources only.
+    Absences; of resources also what lies outside their first and last day, and outside the hours of
+    the day in which they can be had.
     """
     spells = [spell(calendar, span) for span in absences(show, id_)]
     known = show.resources.get(id_)
@@ -109,7 +110,37 @@ def blocked(show: Show, calendar: Calendar, id_: str) -> tuple[tuple[int, int], 
             spells.append((0, calendar.quarter_at(since)))
         if until is not None:
             spells.append((calendar.quarter_at(until + timedelta(days=1)), END))
+        spells += _out_of_hours(known.facts.group("called_between"), calendar)
     return tuple(each for each in spells if each[0] < each[1])
+
+
+def _out_of_hours(hours: Facts, calendar: Calendar) -> Iterator[tuple[int, int]]:
+    """What every listed working day has before and after some hours of it."""
+    first, last = hours.clock("from"), hours.clock("to")
+    if first is None or last is None or first >= last:
+        return
+    length = calendar.quarters_per_day
+    opens = calendar.quarter_at(datetime.combine(calendar.days[0], first))
+    # What begins before it closes is not all there: down to a whole quarter, not up.
+    closes = calendar.quarter_at(datetime.combine(calendar.days[0], last) - timedelta(minutes=14))
+    for begins in range(0, len(calendar.days) * length, length):
+        yield begins, begins + min(opens, length)
+        yield begins + min(closes, length), begins + length
+
+
+def hours_problems(show: Show) -> Iterator[Problem]:
+    """Hours of the day that end before they begin; they bind nothing."""
+    for known in show.resources.values():
+        hours = known.facts.group("called_between")
+        first, last = hours.clock("from"), hours.clock("to")
+        if first is not None and last is not None and first >= last:
+            yield Problem(
+                Severity.ERROR,
+                hours.place_of("to"),
+                "hours-end-first",
+                f"{known.id} can be had from {first:%H:%M} to {last:%H:%M}, which ends first",
+                "write hours of one day, the earlier first",
+            )
 
 
 def resources(show: Show, calendar: Calendar, used: Iterable[str]) -> Iterator[Resource]:

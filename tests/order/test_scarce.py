@@ -144,3 +144,29 @@ def test_a_rig_is_moved_too_and_on_its_own_stage_stays_where_it_is(show: ShowFol
     )
     first, second = order.calls
     assert (first.ends, second.starts) == (datetime(2027, 3, 1, 10), datetime(2027, 3, 1, 10))
+
+
+def test_a_stage_is_had_in_its_hours_of_the_day(show: ShowFolder) -> None:
+    hours = "height: 7 m, called_between: {from: 10:00, to: 14:00}}"
+    show.replace("resources.yaml", ROOM, hours)
+    shots = {
+        "HL010.sky": (work("photograph", 3, needs=NORTH),),
+        "HL010.town": (work("photograph", 2, needs=NORTH),),
+    }
+    order = order_of(show, shots)
+    called = sorted((call.starts, call.ends) for call in order.calls)
+    # Two hours from 10:00, or three; the other goes on the next morning from 10:00, five in all.
+    assert called[0][0] == datetime(2027, 3, 1, 10)
+    assert called[-1][1] == datetime(2027, 3, 2, 11)
+
+
+def test_hours_that_end_before_they_begin_are_told_at_their_place(show: ShowFolder) -> None:
+    hours = "height: 7 m, called_between: {from: 14:00, to: 10:00}}"
+    show.replace("resources.yaml", ROOM, hours)
+    order = order_of(show, {"HL010.sky": (work("photograph", 3, needs=NORTH),)})
+    (problem,) = order.problems
+    assert (problem.code, str(problem.place)) == (
+        "hours-end-first",
+        show.place("resources.yaml", "10:00}"),
+    )
+    assert call_of(order, "HL010.sky", "photograph").starts == datetime(2027, 3, 1, 8)
