@@ -10,10 +10,7 @@ from __future__ import annotations
 import json
 import logging
 import math
-import signal
 import sys
-import threading
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from importlib.metadata import EntryPoint, entry_points
@@ -21,13 +18,23 @@ from importlib.resources import files
 from itertools import chain
 from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
-from planner.kinds.estimate import Estimate
+from planner.kinds.estimate import Charge, Estimate, MissingFact, ScaleBound, Work
+from planner.kinds.guard import (
+    BUDGET_SECONDS,
+    LOADING_SECONDS,
+    Answered,
+    Failed,
+    door_refusal,
+    door_remedy,
+    held,
+    origin_of,
+)
 from planner.kinds.worksheet import Rule
 from planner.model.place import Place, Problem, Severity
+from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
-    from types import FrameType
 
     from planner.kinds.context import Context
 
@@ -35,7 +42,6 @@ log = logging.getLogger(__name__)
 
 GROUP = "platewright.kinds"
 DOOR = 1
-BUDGET_SECONDS = 2.0
 
 
 @runtime_checkable
@@ -45,7 +51,7 @@ class ElementKind(Protocol):
     Attributes:
         name: the word written after ``kind:``.
         door: version of this door it was written for; see `DOOR`.
-        place: where its things are written: ``shot`` (a shot's ``elements``) or a section of
+        section: where its things are written: ``elements`` (of a shot) or a section of
             builds.yaml such as ``builds`` or ``tests``.
     """
 
@@ -97,7 +103,14 @@ class Registry:
     def schema(self, name: str, place: Place) -> Mapping[str, object] | Problem:
         """Schema of one kind, or what is wrong with the kind."""
         kind = self.get(name, place)
-        return kind if isinstance(kind, Problem) else kind.schema()
+        if isinstance(kind, Problem):
+            return kind
+        answer = held(kind.schema)
+        told = answer.how if isinstance(answer, Failed) else _fault_in_schema(answer.value)
+        if isinstance(answer, Failed) or told:
+            says = f"the kind {name} of {self.distribution(name)} gave no schema: {told}"
+            return Problem(Severity.ERROR, place, "kind-broken", says, "ask its author")
+        return answer.value
 
     def loaded(self) -> tuple[ElementKind, ...]:
         """Kinds that have been asked for and can be used."""
@@ -106,14 +119,14 @@ class Registry:
     def distribution(self, name: str) -> str:
         """Distribution the kind comes from, for messages."""
         if name not in self._origins:
-            origins = (_origin(point) for point in self._offers(name))
+            origins = (origin_of(point) for point in self._offers(name))
             self._origins[name] = next(origins, "no distribution")
         return self._origins[name]
 
     def _offers(self, name: str) -> list[EntryPoint]:
         offers = [point for point in self.points if point.name == name]
         wanted = self.chosen.get(name)
-        return [point for point in offers if _origin(point) == wanted] if wanted else offers
+        return [point for point in offers if origin_of(point) == wanted] if wanted else offers
 
     def _load(self, name: str, place: Place) -> ElementKind | Problem:
         offers = self._offers(name)
@@ -122,33 +135,39 @@ class Registry:
             hint = f"did you mean {near[0]}?" if near else f"kinds are {', '.join(self.names)}"
             says = f"no installed kind is called {name}"
             return Problem(Severity.ERROR, place, "kind-unknown", says, hint)
-        if len({_origin(point) for point in offers}) > 1:
-            owners = " and ".join(sorted(_origin(point) for point in offers))
+        if len({origin_of(point) for point in offers}) > 1:
+            owners = " and ".join(sorted(origin_of(point) for point in offers))
             return Problem(
                 Severity.ERROR,
                 place,
                 "kind-offered-twice",
                 f"{owners} both offer the kind {name}",
-                f"choose one in show.yaml: kinds: {{{name}: {_origin(offers[0])}}}",
+                f"choose one in show.yaml: kinds: {{{name}: {origin_of(offers[0])}}}",
             )
         return _import(offers[0], place)
 
 
 def _import(point: EntryPoint, place: Place) -> ElementKind | Problem:
-    def refuse(message: str) -> Problem:
-        says = f"the kind {point.name} of {_origin(point)} {message}"
-        return Problem(Severity.ERROR, place, "kind-broken", says, "ask its author")
+    def refuse(message: str, remedy: str = "ask its author") -> Problem:
+        says = f"the kind {point.name} of {origin_of(point)} {message}"
+        return Problem(Severity.ERROR, place, "kind-broken", says, remedy)
 
-    try:
-        kind = point.load()()
-    except Exception as error:  # noqa: BLE001 - plugins may raise anything
-        return refuse(f"cannot be loaded: {type(error).__name__}: {error}")
+    answer = held(lambda: _made(point), LOADING_SECONDS)
+    if isinstance(answer, Failed):
+        return refuse(f"cannot be loaded: {answer.how}")
+    kind, door = answer.value
     if not isinstance(kind, ElementKind):
         return refuse("does not provide name, door, section, schema and estimate")
-    if kind.door != DOOR:
-        return refuse(f"was written for door {kind.door}; this is door {DOOR}")
-    log.debug("element kind %s comes from %s", point.name, _origin(point))
+    if refusal := door_refusal(door, DOOR):
+        return refuse(refusal, door_remedy(door, DOOR))
+    log.debug("element kind %s comes from %s", point.name, origin_of(point))
     return kind
+
+
+def _made(point: EntryPoint) -> tuple[object, object]:
+    """What an entry point names, made, and its door number if it has one."""
+    kind = point.load()()
+    return kind, getattr(kind, "door", None)
 
 
 def rules_of(package: str) -> tuple[Rule, ...]:
@@ -189,10 +208,6 @@ def packaged_schema(package: str) -> Mapping[str, object]:
     return schema
 
 
-def _origin(point: EntryPoint) -> str:
-    return point.dist.name if point.dist is not None else point.value.partition(":")[0]
-
-
 def estimate_safely(
     kind: ElementKind, context: Context, origin: str, *, seconds: float = BUDGET_SECONDS
 ) -> Estimate:
@@ -206,15 +221,18 @@ def estimate_safely(
             and only on the main thread).
     """
     element = context.element
-    try:
-        with _time_limit(seconds):
-            estimate = kind.estimate(context)
-    except Exception as error:  # noqa: BLE001 - plugins may raise anything
-        told = f"failed on {element.id}: {type(error).__name__}: {error}"
-    else:
-        told = _nonsense_in(estimate, element.id)
-    if not told:
-        return estimate
+
+    def ask() -> tuple[Estimate, str]:
+        estimate = kind.estimate(context)
+        return estimate, _nonsense_in(estimate, element.id)
+
+    match held(ask, seconds):
+        case Answered((estimate, "")):
+            return estimate
+        case Answered((_, fault)):
+            told = fault
+        case Failed(how):
+            told = f"failed on {element.id}: {how}"
     says = f"the kind {kind.name} of {origin} {told}"
     problem = Problem(
         Severity.ERROR, element.place, "kind-broken", says, "ask its author", element.id
@@ -228,7 +246,39 @@ def _nonsense_in(estimate: object, element: str) -> str:
         return f"returned {type(estimate).__name__} for {element}, not an Estimate"
     if estimate.element != element:
         return f"returned an estimate of {estimate.element} for {element}"
-    return next(chain(_faults_in_work(estimate), _faults_in_numbers(estimate)), "")
+    faults = chain(_foreign(estimate), _faults_in_work(estimate), _faults_in_numbers(estimate))
+    return next(faults, "")
+
+
+_PARTS = {
+    "work": Work,
+    "charges": Charge,
+    "bounds": ScaleBound,
+    "problems": Problem,
+    "missing": MissingFact,
+}
+"""What each tuple of an estimate holds."""
+
+
+def _foreign(estimate: Estimate) -> Iterator[str]:
+    """Things of a sort that later rooms cannot read."""
+    for name, sort in _PARTS.items():
+        for each in getattr(estimate, name):
+            if not isinstance(each, sort):
+                yield f"put {type(each).__name__} among the {name} of {estimate.element}"
+    for name, each in estimate.quantities.items():
+        if not isinstance(each, Quantity):
+            yield f"gave {type(each).__name__} for {name} of {estimate.element}"
+
+
+def _fault_in_schema(schema: object) -> str:
+    """What keeps a schema from being joined to what every element may state."""
+    if not isinstance(schema, dict):
+        return f"{type(schema).__name__} is no JSON Schema object"
+    if not isinstance(schema.get("properties"), dict):
+        return "it has no properties"
+    answer = held(lambda: json.dumps(schema, allow_nan=False))
+    return f"it is not JSON: {answer.how}" if isinstance(answer, Failed) else ""
 
 
 def _faults_in_work(estimate: Estimate) -> Iterator[str]:
@@ -242,6 +292,8 @@ def _faults_in_work(estimate: Estimate) -> Iterator[str]:
                 f"gave hours {hours.low:g}, {hours.likely:g}, {hours.high:g} for {work.name} of"
                 f" {estimate.element}; low, likely, high must rise from 0 and be finite"
             )
+        if not (0 <= work.wait_hours < math.inf and math.isfinite(work.reason.value)):
+            yield f"gave a wait or a reason without end to {work.name} of {estimate.element}"
         yield from (
             f"lets {work.name} of {estimate.element} follow {name}, which it does not name"
             for name in work.after
@@ -253,31 +305,9 @@ def _faults_in_numbers(estimate: Estimate) -> Iterator[str]:
     for name, quantity in estimate.quantities.items():
         if not math.isfinite(quantity.value):
             yield f"gave {quantity.value} for {name} of {estimate.element}"
+    for charge in estimate.charges:
+        if not math.isfinite(charge.quantity.value):
+            yield f"charges {charge.quantity.value} of {charge.name} for {estimate.element}"
     for bound in estimate.bounds:
         if not 0 < bound.limit.value < math.inf:
             yield f"gave {bound.limit.value} as a scale limit for {bound.build}"
-
-
-class _TooSlow(Exception):  # noqa: N818 - told to the user as a sentence, not as an error name
-    pass
-
-
-@contextmanager
-def _time_limit(seconds: float) -> Iterator[None]:
-    if (
-        not hasattr(signal, "setitimer")
-        or threading.current_thread() is not threading.main_thread()
-    ):
-        yield
-        return
-
-    def stop(_signal: int, _frame: FrameType | None) -> None:
-        raise _TooSlow(f"took more than {seconds:g} s")
-
-    before = signal.signal(signal.SIGALRM, stop)
-    signal.setitimer(signal.ITIMER_REAL, seconds)
-    try:
-        yield
-    finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-        signal.signal(signal.SIGALRM, before)

@@ -8,16 +8,22 @@ from __future__ import annotations
 
 import math
 import re
+from datetime import date, time
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from planner.kinds.context import Context
 from planner.kinds.estimate import Estimate
 from planner.kinds.registry import DOOR, ElementKind
+from planner.model.facts import Facts, FrameRange, Missing
+from planner.model.place import Place
+from planner.model.quantity import Quantity, Standing
+from planner.model.show import Element, Loads, Sequence, Shot, Show, WorkCalendar
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from planner.kinds.context import Context
-    from planner.model.quantity import Quantity
+    from planner.model.facts import Value
 
 NAME = re.compile(r"[a-z][a-z0-9_]*")
 CODE = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
@@ -34,6 +40,59 @@ UNITS = {
     "angle": "deg",
 }
 """Unit of each sort of number in facts.json of which there may be none at all."""
+
+
+def context_of(kind: str, facts: Mapping[str, object]) -> Context:
+    """One element, ``S010.it``, alone in a show of one shot of 100 frames.
+
+    Args:
+        kind: of the element.
+        facts: by name, as a show states them: a number with its canonical unit ``(40_000, "mm")``,
+            a plain count, a word, a truth, None for a ``?``, a mapping or a list of these.
+    """
+    here = Place("show.yaml", 1, 1)
+    nothing = Facts(here)
+    element = Element("S010.it", kind, "S010", _facts(facts, here), (), here)
+    shot = Shot("S010", "S", "", FrameRange(1, 100), "live", nothing, (element.id,), here)
+    show = Show(
+        folder="tiny",
+        title="Tiny",
+        currency="GBP",
+        calendar=WorkCalendar(date(2027, 1, 4), frozenset(range(5)), (), time(8), 10.0),
+        sequences={"S": Sequence("S", "S", (shot.id,), nothing, here)},
+        shots={shot.id: shot},
+        elements={element.id: element},
+        resources={},
+        rates={},
+        moves={},
+        deliveries=(),
+        loads=Loads(Decimal(0), {}, contingency_carries_overhead=False),
+        facts=nothing,
+    )
+    return Context(show, element, {})
+
+
+def _facts(stated: Mapping[str, object], here: Place) -> Facts:
+    values = {name: _value(name, value, here) for name, value in stated.items()}
+    return Facts(here, values, dict.fromkeys(values, here))
+
+
+def _value(name: str, value: object, here: Place) -> Value:
+    match value:
+        case None:
+            return Missing()
+        case bool() | str():
+            return value
+        case int() | float():
+            return Quantity(name, value, standing=Standing.GIVEN, place=here, text=f"{value:g}")
+        case (int() | float() as number, str() as unit):
+            text = f"{number:g} {unit}"
+            return Quantity(name, number, unit, Standing.GIVEN, place=here, text=text)
+        case dict():
+            return _facts(value, here)
+        case list() | tuple():
+            return tuple(_value(name, each, here) for each in value)
+    raise AssertionError(f"{name}: {value!r} is nothing that a show can state")
 
 
 def check_kind(kind: object, contexts: Iterable[Context]) -> None:

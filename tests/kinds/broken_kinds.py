@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 import time
 from typing import TYPE_CHECKING
 
-from planner.kinds import Estimate, Hours, Phase, Work
+from planner.kinds import Charge, Estimate, Hours, Phase, Work
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -59,6 +60,107 @@ class LiesAboutHours(Sound):
 class SpeaksOfAnother(Sound):
     def estimate(self, context: Context) -> Estimate:
         return Estimate("SOMETHING.else")
+
+
+class EndsTheProgram(Sound):
+    def estimate(self, context: Context) -> Estimate:
+        raise SystemExit(0)
+
+
+class GoesRoundForEver(Sound):
+    def estimate(self, context: Context) -> Estimate:
+        return self.estimate(context)
+
+
+class HangsOnThoughStopped(Sound):
+    def estimate(self, context: Context) -> Estimate:
+        while True:
+            with contextlib.suppress(Exception):
+                time.sleep(0.01)
+
+
+class RaisesWhatCannotBeSaid(Sound):
+    def estimate(self, context: Context) -> Estimate:
+        raise Unsayable
+
+
+class Unsayable(Exception):  # noqa: N818
+    def __str__(self) -> str:
+        raise RuntimeError("not even this")
+
+
+class PrintsAsItGoes(Sound):
+    def __init__(self) -> None:
+        print("made")  # noqa: T201
+
+    def schema(self) -> Mapping[str, object]:
+        print("asked for the schema")  # noqa: T201
+        return super().schema()
+
+    def estimate(self, context: Context) -> Estimate:
+        print("asked for the estimate")  # noqa: T201
+        return super().estimate(context)
+
+
+class PutsWordsAmongWork(Sound):
+    def estimate(self, context: Context) -> Estimate:
+        return Estimate(context.element.id, work=("paint",))  # type: ignore[arg-type]
+
+
+class HasNoNumbers(Sound):
+    def estimate(self, context: Context) -> Estimate:
+        return Estimate(context.element.id, quantities=None)  # type: ignore[arg-type]
+
+
+class WaitsForEver(Sound):
+    def estimate(self, context: Context) -> Estimate:
+        reason = Quantity("hours", 3, "h")
+        work = Work("dry", "painting", Phase.BUILD, Hours(1, 2, 3), reason, wait_hours=math.inf)
+        return Estimate(context.element.id, work=(work,))
+
+
+class ChargesNotANumber(Sound):
+    def estimate(self, context: Context) -> Estimate:
+        charge = Charge("string", "string", Quantity("metres", math.nan), Phase.PREPARE)
+        return Estimate(context.element.id, charges=(charge,))
+
+
+class EndsWhenMade(Sound):
+    def __init__(self) -> None:
+        raise SystemExit(3)
+
+
+class RaisesForItsSchema(Sound):
+    def schema(self) -> Mapping[str, object]:
+        raise FileNotFoundError("schema.json")
+
+
+class EndsForItsSchema(Sound):
+    def schema(self) -> Mapping[str, object]:
+        raise SystemExit
+
+
+class GivesAListForASchema(Sound):
+    def schema(self) -> Mapping[str, object]:
+        return []  # type: ignore[return-value]
+
+
+class GivesASchemaOfNothing(Sound):
+    def schema(self) -> Mapping[str, object]:
+        return {"type": "object"}
+
+
+class GivesASchemaThatIsNotJson(Sound):
+    def schema(self) -> Mapping[str, object]:
+        return {"type": "object", "properties": {"size": {"minimum": math.nan}}}
+
+
+class FromAnOlderDoor(Sound):
+    door = 0
+
+
+class NamesNoDoor(Sound):
+    door = "front"  # type: ignore[assignment]
 
 
 class FromAnotherDoor(Sound):

@@ -50,7 +50,10 @@ def test_an_unknown_kind_is_told_with_the_nearest_name() -> None:
     [
         ("NoSuchClass", "cannot be loaded"),
         ("NotAKind", "does not provide"),
-        ("FromAnotherDoor", "written for door 99"),
+        ("FromAnotherDoor", "was written for door 99; this is door 1"),
+        ("FromAnOlderDoor", "was written for door 0; this is door 1"),
+        ("NamesNoDoor", "says no door number; this is door 1"),
+        ("EndsWhenMade", "cannot be loaded: tried to end the program"),
     ],
 )
 def test_a_kind_that_cannot_be_used_is_told_with_its_distribution(target: str, words: str) -> None:
@@ -82,6 +85,14 @@ def test_two_distributions_claiming_one_kind_are_both_named() -> None:
         (broken_kinds.GivesNotANumber(), "gave nan for mass"),
         (broken_kinds.LiesAboutHours(), "gave hours 5, 3, 8 for paint"),
         (broken_kinds.SpeaksOfAnother(), "an estimate of SOMETHING.else"),
+        (broken_kinds.EndsTheProgram(), "failed on HL010.kite: tried to end the program"),
+        (broken_kinds.GoesRoundForEver(), "failed on HL010.kite: RecursionError"),
+        (broken_kinds.HangsOnThoughStopped(), "took more than 0.05 s"),
+        (broken_kinds.RaisesWhatCannotBeSaid(), "failed on HL010.kite: Unsayable"),
+        (broken_kinds.PutsWordsAmongWork(), "put str among the work of HL010.kite"),
+        (broken_kinds.HasNoNumbers(), "failed on HL010.kite: AttributeError"),
+        (broken_kinds.WaitsForEver(), "without end to dry of HL010.kite"),
+        (broken_kinds.ChargesNotANumber(), "charges nan of string for HL010.kite"),
     ],
 )
 def test_a_misbehaving_kind_becomes_a_problem_and_an_empty_estimate(
@@ -93,6 +104,51 @@ def test_a_misbehaving_kind_becomes_a_problem_and_an_empty_estimate(
     assert words in problem.message
     assert "a distribution" in problem.message
     assert estimate.work == ()
+
+
+@pytest.mark.parametrize(
+    ("target", "words"),
+    [
+        ("RaisesForItsSchema", "FileNotFoundError: schema.json"),
+        ("EndsForItsSchema", "tried to end the program"),
+        ("GivesAListForASchema", "list is no JSON Schema object"),
+        ("GivesASchemaOfNothing", "it has no properties"),
+        ("GivesASchemaThatIsNotJson", "it is not JSON"),
+    ],
+)
+def test_a_kind_without_a_usable_schema_is_told_with_its_distribution(
+    target: str, words: str
+) -> None:
+    problem = registry(kite=target).schema("kite", HERE)
+    assert isinstance(problem, Problem)
+    assert (problem.code, problem.place) == ("kind-broken", HERE)
+    assert f"the kind kite of tests.kinds.broken_kinds gave no schema: {words}" in problem.message
+
+
+def test_what_a_kind_prints_leaves_standard_output_alone(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    kinds = registry(kite="PrintsAsItGoes")
+    assert not isinstance(kinds.schema("kite", HERE), Problem)
+    kind = kinds.get("kite", HERE)
+    assert not isinstance(kind, Problem)
+    assert estimate_safely(kind, context(), "x").problems == ()
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err == "made\nasked for the schema\nasked for the estimate\n"
+
+
+@pytest.mark.parametrize(
+    ("target", "remedy"),
+    [
+        ("FromAnotherDoor", "install a newer platewright"),
+        ("FromAnOlderDoor", "ask its author for one written for door 1"),
+    ],
+)
+def test_a_kind_of_another_door_is_told_who_can_mend_it(target: str, remedy: str) -> None:
+    problem = registry(kite=target).get("kite", HERE)
+    assert isinstance(problem, Problem)
+    assert problem.remedy == remedy
 
 
 def test_a_sound_kind_passes_unchanged() -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from planner.kinds import Charge, Estimate, Hours, Phase, ScaleBound, Work
-from planner.kinds.testing import check_estimate, check_kind, check_schema
+from planner.kinds.testing import check_estimate, check_kind, check_schema, context_of
 from planner.model.place import Place, Problem, Severity
 from planner.model.quantity import Quantity
 
@@ -119,3 +119,30 @@ def test_a_finding_prints_no_endless_number(context) -> None:
 def test_a_code_is_words_joined_by_hyphens(context) -> None:
     told = Problem(Severity.ERROR, Place("a"), "Too_Far", "it is far", "", "S010.it")
     refused(Estimate("S010.it", problems=(told,)), context, "Too_Far")
+
+
+def test_a_context_is_made_of_facts_as_a_show_states_them() -> None:
+    stated = {
+        "line": (40_000, "mm"),
+        "tails": 3,
+        "colour": "red",
+        "lit": True,
+        "wind": None,
+        "reel": {"width": (80, "mm")},
+        "knots": [{"kind": "bowline"}],
+    }
+    facts = context_of("kite", stated).element.facts
+    assert facts.number("line").text == "40000 mm"
+    assert facts.number("tails").unit == "1"
+    assert (facts.word("colour"), facts.flag("lit"), facts.is_unknown("wind")) == (
+        "red",
+        True,
+        True,
+    )
+    assert facts.group("reel").number("width").value == 80
+    assert facts.groups("knots")[0].word("kind") == "bowline"
+
+
+def test_a_fact_that_no_show_can_state_is_refused() -> None:
+    with pytest.raises(AssertionError, match="colour: <object"):
+        context_of("kite", {"colour": object()})
