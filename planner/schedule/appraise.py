@@ -10,6 +10,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from dataclasses import dataclass
 from itertools import pairwise
+from statistics import fmean
 from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Parts
@@ -74,6 +75,13 @@ def appraise(
         waiting,
         preferences,
     )
+
+
+def quarter_weight(indexed: Indexed) -> float:
+    """What it adds to the total when something due of mean weight ends a quarter later."""
+    weights = indexed.instance.weights
+    due = [activity.weight for activity in indexed.activities if activity.due is not None]
+    return max(1.0, weights.late * (fmean(due) if due else 0) + weights.finish)
 
 
 def own_weight(indexed: Indexed, i: int, mode: int, start: int, finish: int) -> int:

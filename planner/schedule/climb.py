@@ -104,7 +104,7 @@ class Climb:
         search, best, count = self.search, self._best(), len(self.search.indexed.ids)
         windows = self._windows
         if windows is None or windows.lightest > best.total:
-            floor = Floor(search.decoder, best, search.surcharge)
+            floor = Floor(search.decoder, best, search.staying)
             windows = Windows(floor, best.total, self.random)
         over = self._until(stop)
         tries, placed = search.tries, search.placed
@@ -123,7 +123,7 @@ class Climb:
             order=windows.order(),
             modes=tuple(modes),
             price=0.0,
-            not_before=None,
+            not_before=search.not_before,
         )
         price = self.random.choice((1.0, 2.0, 4.0, 8.0))
         wishes = [wish, replace(wish, price=price)]
@@ -133,5 +133,5 @@ class Climb:
         lightest = min(found, key=lambda f: f.total, default=None)
         if lightest is None or lightest.total >= windows.total:
             return windows
-        floor = Floor(search.decoder, lightest, search.surcharge)
+        floor = Floor(search.decoder, lightest, search.staying)
         return windows.moved_to(floor, lightest.total)

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.schedule.appraise import Row, own_weight, rows, stretch_weight
+from planner.schedule.appraise import Row, own_weight, quarter_weight, rows, stretch_weight
 from planner.schedule.counts import add, at_least, take_off
 from planner.schedule.decode import NEVER, span
 from planner.schedule.indexed import BARE
@@ -27,22 +28,37 @@ Surcharge = Callable[[int, int, int], int]
 """What an activity adds to the total, by number, start and mode."""
 
 
+@dataclass(frozen=True, slots=True)
+class Staying:
+    """What was issued, to those who improve on it.
+
+    Attributes:
+        surcharge: what it adds to the total that an activity leaves its day or mode.
+        not_before: for each activity the start that it had, where leaving it is dear; else its
+            release. Empty where nothing is held.
+    """
+
+    surcharge: Surcharge
+    not_before: tuple[int, ...] = ()
+
+
 class Floor:
     """A whole board that can be changed in place, with what each resource does in order of time."""
 
-    def __init__(self, decoder: Decoder, found: Found, surcharge: Surcharge | None = None) -> None:
+    def __init__(self, decoder: Decoder, found: Found, staying: Staying | None = None) -> None:
         """Copy a feasible board.
 
         Args:
             decoder: of the instance.
             found: the board and the wish it came from.
-            surcharge: something more that activities add, as a price on moving what was issued.
+            staying: what was issued, where some should stay near it.
         """
         board = found.board
         self.decoder = decoder
         self.indexed: Indexed = decoder.indexed
         self.cost_price = found.wish.cost_price
-        self.surcharge = surcharge
+        self.staying = staying
+        self.a_quarter = quarter_weight(self.indexed)
         self.starts = board.starts[:]
         self.finishes = board.finishes[:]
         self.modes = board.modes[:]
@@ -61,7 +77,13 @@ class Floor:
     def own(self, i: int, mode: int, start: int, finish: int) -> int:
         """What one activity adds to the total by itself."""
         total = own_weight(self.indexed, i, mode, start, finish)
-        return total if self.surcharge is None else total + self.surcharge(i, start, mode)
+        return total if self.staying is None else total + self.staying.surcharge(i, start, mode)
+
+    def move_quarters(self, i: int, start: int, mode: int) -> float:
+        """How much later an activity may rather end than go to another day or mode."""
+        if self.staying is None:
+            return 0.0
+        return self.staying.surcharge(i, start, mode) / self.a_quarter
 
 
 class Change:
@@ -137,6 +159,7 @@ class Change:
                 if start < NEVER and (limit is None or finish <= limit):
                     cost = way.cost + of.indexed.soft_cost(i, mode, start, finish)
                     score = finish + patience * caused + of.cost_price * cost
+                    score += of.move_quarters(i, start, mode)
                     if best is None or (score, mode, start) < best[:3]:
                         best = score, mode, start, finish
         return None if best is None else best[1:]
@@ -155,7 +178,7 @@ class Change:
             return
         caused = self._caused(way, start)
         yield start, caused
-        for later in of.decoder.cheaper_after(i, way, start):
+        for later in self._rather_after(i, way, start):
             fitting = of.decoder.fit(taken, way, later)
             yield fitting, self._caused(way, fitting)
         if not caused or not patience:
@@ -168,6 +191,14 @@ class Change:
                     later = of.decoder.fit(taken, way, end)
                     yield later, self._caused(way, later)
                     break
+
+    def _rather_after(self, i: int, way: Way, start: int) -> tuple[int, ...]:
+        """Quarters after `start` from which working may cost less, or that were issued."""
+        of = self.of
+        cheaper = of.decoder.cheaper_after(i, way, start)
+        if of.staying is None or not of.staying.not_before or of.staying.not_before[i] <= start:
+            return cheaper
+        return (*cheaper, of.staying.not_before[i])
 
     def _taken(self, way: Way, ready: int, limit: int | None) -> int:
         of, taken = self.of, 0

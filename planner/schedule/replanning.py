@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Budget
-from planner.schedule.decode import Wish
+from planner.schedule.decode import Decoder, Wish
 from planner.schedule.indexed import Indexed, topological_order
 from planner.schedule.instance import Lock
 from planner.schedule.run import Issued, Run, index_answerable, thawed_locks
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection
 
     from planner.schedule.answer import Answer, Progress
+    from planner.schedule.decode import Board
     from planner.schedule.instance import Activity, Instance
 
 
@@ -100,11 +101,13 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
         frozen = _frozen(instance, previous, from_quarter, thawed)
         indexed = index_answerable(frozen)
         issued = _issued(indexed, previous, _Surcharge(indexed, previous, from_quarter, price))
-        given_way = [indexed.ids[i] for i in thawed_locks(indexed, issued)]
+        loose = thawed_locks(indexed, issued)
+        given_way = [indexed.ids[i] for i in loose]
         given_way = [name for name in given_way if _has_started(previous, name, from_quarter)]
         if not given_way:
             break
         thawed.update(dict.fromkeys(given_way))
+    issued = replace(issued, others=(_kept_first(indexed.without_locks(loose), issued.wish),))
     answer = Run(indexed, budget or Budget(), progress, issued).answer()
     answer = replace(answer, thawed=(*thawed, *answer.thawed))
     asked = _frozen(instance, previous, from_quarter, ())
@@ -144,7 +147,41 @@ def _issued(indexed: Indexed, previous: Answer, surcharge: _Surcharge) -> Issued
             for activity in indexed.activities
         ),
     )
-    return Issued(wish, surcharge)
+    return Issued(wish, surcharge, surcharge.not_before())
+
+
+def _kept_first(indexed: Indexed, wish: Wish) -> Wish:
+    """Whatever can stay where it was stays; the rest is placed in what that leaves.
+
+    In the issued order, what has become late would push all that was called after it.
+    """
+    was = wish.not_before or ()
+    order = topological_order(indexed.before, indexed.follow, was)
+    staying = replace(wish, order=order, price=0.0)
+    decoder = Decoder(indexed)
+    board = decoder.blank()
+    kept: dict[int, None] = {}
+    for at, i in enumerate(order):
+        if i in indexed.locks:
+            kept[i] = None
+        elif all(j in kept for j, _, _ in indexed.before[i]) and _can_stay(decoder, board, wish, i):
+            decoder.extend(board, staying, range(at, at + 1))
+            kept[i] = None
+    rank = [0.0] * len(order)
+    for at, i in enumerate((*kept, *(i for i in wish.order if i not in kept))):
+        rank[i] = at
+    return replace(staying, order=topological_order(indexed.before, indexed.follow, rank))
+
+
+def _can_stay(decoder: Decoder, board: Board, wish: Wish, i: int) -> bool:
+    """Whether an activity fits where it was; what is new was nowhere."""
+    indexed, mode = decoder.indexed, wish.modes[i]
+    was = wish.not_before[i] if wish.not_before else 0
+    if mode < 0 or any(
+        indexed.ready(board.finishes[j], lag, clock) > was for j, lag, clock in indexed.before[i]
+    ):
+        return False
+    return decoder.earliest(board, indexed.ways[i][mode], was) == was
 
 
 def _frozen(
@@ -185,6 +222,9 @@ class _Surcharge:
         self, indexed: Indexed, previous: Answer, from_quarter: int, price: MovePrice
     ) -> None:
         self.day = indexed.day
+        self.releases = tuple(activity.release for activity in indexed.activities)
+        self.starts = tuple(previous.starts.get(name, 0) for name in indexed.ids)
+        self.near = price.near
         until = None if price.window_quarters is None else from_quarter + price.window_quarters
         self.was: list[tuple[int, int, int] | None] = []
         for name in indexed.ids:
@@ -194,6 +234,13 @@ class _Surcharge:
             start = previous.starts[name]
             cost = price.near if until is None or start < until else price.far
             self.was.append((start // self.day, previous.modes[name], cost))
+
+    def not_before(self) -> tuple[int, ...]:
+        """The starts of what is dear to move, and the releases of the rest."""
+        return tuple(
+            max(release, start) if was is not None and was[2] >= max(1, self.near) else release
+            for was, start, release in zip(self.was, self.starts, self.releases, strict=True)
+        )
 
     def __call__(self, i: int, start: int, mode: int) -> int:
         was = self.was[i]

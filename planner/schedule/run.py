@@ -17,6 +17,7 @@ from planner.schedule.conflicts import fatal_conflicts
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.herding import Herding
 from planner.schedule.indexed import Indexed, index, topological_order
+from planner.schedule.lifting import Staying
 from planner.schedule.plain import is_plain
 from planner.schedule.ranking import (
     by_latest_start,
@@ -96,10 +97,20 @@ def index_answerable(instance: Instance) -> Indexed:
 
 @dataclass(frozen=True, slots=True)
 class Issued:
-    """An order to stay close to: the wish it came from, and what departing from it costs."""
+    """An order to stay close to.
+
+    Attributes:
+        wish: what it came from.
+        surcharge: what departing from it costs.
+        not_before: for each activity the start that it had, where leaving it is dear; else its
+            release.
+        others: more wishes that stay close to it, to begin from the best.
+    """
 
     wish: Wish
     surcharge: Surcharge
+    not_before: tuple[int, ...] = ()
+    others: tuple[Wish, ...] = ()
 
 
 class _Meter:
@@ -153,9 +164,12 @@ class Run:
         self.seed = budget.seed
         self.asked = 0
         self.indexed, self.thawed, wish, board = _thawed(indexed, issued)
-        surcharge = issued.surcharge if issued else None
-        self.search = Search(Decoder(self.indexed), budget.seed, surcharge)
+        staying = Staying(issued.surcharge, issued.not_before) if issued else None
+        self.search = Search(Decoder(self.indexed), budget.seed, staying)
         self.best: Found = self.search.adopt(wish, board)
+        for other in issued.others if issued else ():
+            self.search.consider(other)
+        self.best = self.search.best or self.best
         self.climb = Climb(self.search, budget.seed)
         self.is_straight = self.indexed.keeps_triangle_rule()
         self.bound = 0

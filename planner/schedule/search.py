@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from planner.schedule.answer import Parts
     from planner.schedule.decode import Board, Decoder, Wish
-    from planner.schedule.lifting import Surcharge
+    from planner.schedule.lifting import Staying
 
 PRICES = (0.5, 1.0, 2.0, 4.0, 8.0)
 CHECKPOINTS = 12
@@ -52,18 +52,18 @@ class Search:
     `best` is the lightest seen, after `bettered_at` of `tries`; `placed` counts activities.
     """
 
-    def __init__(self, decoder: Decoder, seed: int, surcharge: Surcharge | None = None) -> None:
+    def __init__(self, decoder: Decoder, seed: int, staying: Staying | None = None) -> None:
         """Prepare a walk.
 
         Args:
             decoder: of the instance.
             seed: of the pseudo-random choices.
-            surcharge: something more that activities add, as a price on moving what was issued.
+            staying: what was issued, where some should stay near it.
         """
         self.decoder = decoder
         self.indexed = decoder.indexed
         self.random = Random(seed)  # noqa: S311 - repeatable, not secret
-        self.surcharge = surcharge
+        self.staying = staying
         self.tries = 0
         self.placed = 0
         self.bettered_at = 0
@@ -80,6 +80,11 @@ class Search:
         self._kept: list[int] = []
         self._at = 0
 
+    @property
+    def not_before(self) -> tuple[int, ...] | None:
+        """What improved orders keep to: what should stay goes no sooner than it was issued."""
+        return (self.staying and self.staying.not_before) or None
+
     def consider(self, wish: Wish) -> Found | None:
         """Decode a wish from scratch, remember it if it is the best; None if it breaks a lock."""
         return self._attempt(wish, 0, None)[0]
@@ -87,8 +92,9 @@ class Search:
     def adopt(self, wish: Wish, board: Board) -> Found:
         """Weigh a board that a wish was decoded to, and remember it if it is the best."""
         parts = appraise(self.indexed, board.starts, board.finishes, board.modes)
-        if self.surcharge is not None:
-            more = sum(map(self.surcharge, range(len(board.starts)), board.starts, board.modes))
+        if self.staying is not None:
+            surcharge = self.staying.surcharge
+            more = sum(map(surcharge, range(len(board.starts)), board.starts, board.modes))
             parts = replace(parts, total=parts.total + more)
         found = Found(wish, board, parts)
         if self.best is None or found.total < self.best.total:
@@ -129,7 +135,7 @@ class Search:
     def _begin(self, start: Found | None) -> None:
         if start is None:
             return
-        first, self._marks = self._attempt(replace(start.wish, not_before=None), 0, None)
+        first, self._marks = self._attempt(replace(start.wish, not_before=self.not_before), 0, None)
         self._current = start if first is None else first
         self._kept, self._at = [self._current.total] * MEMORY, 0
 

@@ -18,10 +18,11 @@ import random
 import resource
 import sys
 import time
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from statistics import fmean
+from typing import TYPE_CHECKING
 
 from planner.schedule import (
     Activity,
@@ -42,48 +43,102 @@ from planner.schedule import (
     verify,
     working_days,
 )
+from planner.schedule.indexed import index
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 DAY = 40
 LENSES = ("28", "50")
+TAKES, TAKE = 3, (4, 20)
+STAGES_BUSY, CRAFTS_BUSY = 0.72, 0.85
+LEAD_DAYS, DUE_SHARE = 14, 0.95
+
+
+@dataclass(frozen=True)
+class _Plan:
+    """What a generated question goes by.
+
+    Attributes:
+        pieces: how many there are, in the order in which they are due.
+        stages: how many; the work on them fills `STAGES_BUSY` of `days`.
+        days: working days until the last piece is due, about.
+        models: how many, each in about eight pieces that are due near one another.
+        places: of each model the `(stage, rig)` pairs that it may stand on.
+    """
+
+    pieces: int
+    stages: int
+    days: int
+    models: int
+    places: tuple[tuple[tuple[int, int], ...], ...]
+
+    @property
+    def rigs(self) -> int:
+        return max(2, self.stages * 2 // 3)
+
+
+def _plan(rng: random.Random, pieces: int) -> _Plan:
+    stages, models = max(3, min(11, pieces // 40 + 3)), max(2, pieces // 8)
+    rigs = max(2, stages * 2 // 3)
+    hosts = _dealt(rng, stages, 2 * models)
+    places = tuple(
+        tuple(zip(hosts[2 * n : 2 * n + 2], rng.sample(range(rigs), 2), strict=True))
+        for n in range(models)
+    )
+    work = pieces * TAKES * sum(TAKE) / 2
+    days = LEAD_DAYS + round(work / (stages * DAY * STAGES_BUSY))
+    return _Plan(pieces, stages, days, models, places)
+
+
+def _dealt(rng: random.Random, kinds: int, count: int) -> list[int]:
+    """Numbers below `kinds`, each as often as any, no two neighbours alike."""
+    found: list[int] = []
+    while len(found) < count:
+        deck = rng.sample(range(kinds), kinds)
+        found += deck if deck[0] not in found[-1:] else deck[::-1]
+    return found[:count]
 
 
 def generated(pieces: int, seed: int = 1) -> Instance:
-    """A question of `pieces` pieces: builds, tests, three takes each, lab, two crafts, one sink."""
+    """A question of `pieces` pieces: builds, tests, three takes each, lab, two crafts, one sink.
+
+    A model stands on at most two stages, and its pieces are due near one another. Hands of each
+    craft are as many as leave it `CRAFTS_BUSY`.
+    """
     rng = random.Random(seed)  # noqa: S311 - repeatable, not secret
-    stages = max(3, min(11, pieces // 15 + 2))
-    days = 40 + pieces * 4 // stages
-    models = max(2, pieces // 8)
+    plan = _plan(rng, pieces)
+    activities = (*_builds(rng, plan), *_pieces(rng, plan))
     return Instance(
-        tuple(_builds(rng, models) + _pieces(rng, pieces, stages, days)),
-        tuple(_resources(rng, pieces, stages, days)),
-        Calendar(working_days(date(2027, 3, 1), date(2031, 3, 1))[: max(60, days)], DAY),
-        _changeovers(models),
-        Weights(late=10, changeover=1),
+        activities,
+        tuple(_resources(rng, plan, activities)),
+        Calendar(working_days(date(2027, 3, 1), date(2031, 3, 1))[: max(60, plan.days)], DAY),
+        _changeovers(plan.models),
+        Weights(late=10, changeover=10),
     )
 
 
-def _resources(rng: random.Random, pieces: int, stages: int, days: int) -> list[Resource]:
+def _resources(rng: random.Random, plan: _Plan, activities: tuple[Activity, ...]) -> list[Resource]:
+    days = range(5, max(60, plan.days))
     found = [
         Resource(
             f"stage{n}",
-            blocked=tuple((d * DAY, (d + 2) * DAY) for d in sorted(rng.sample(range(5, days), 2))),
-            held_day_cost=20,
+            blocked=tuple((d * DAY, (d + 2) * DAY) for d in sorted(rng.sample(days, 2))),
+            held_day_cost=800,
         )
-        for n in range(stages)
+        for n in range(plan.stages)
     ]
-    found += [Resource(f"rig{n}") for n in range(max(2, stages * 2 // 3))]
-    hands = {
-        "shop": max(3, stages),
-        "paint": max(2, stages // 2),
-        "trace": max(4, pieces // 12),
-        "join": max(4, pieces // 12),
-    }
-    return found + [Resource(name, capacity) for name, capacity in hands.items()]
+    found += [Resource(f"rig{n}") for n in range(plan.rigs)]
+    for craft in ("shop", "paint", "trace", "join"):
+        modes = [activity.modes[0] for activity in activities]
+        work = sum(mode.duration_quarters * mode.uses.get(craft, 0) for mode in modes)
+        found.append(Resource(craft, max(2, round(work / (CRAFTS_BUSY * plan.days * DAY)))))
+    return found
 
 
-def _builds(rng: random.Random, models: int) -> list[Activity]:
+def _builds(rng: random.Random, plan: _Plan) -> list[Activity]:
     found: list[Activity] = []
-    for n in range(models):
+    for n in range(plan.models):
         build = Mode(rng.randint(40, 240), {"shop": rng.randint(1, 2)})
         found.append(Activity(f"build{n}", (build,), splittable=True))
         test = Mode(rng.randint(4, 12), {"shop": 1})
@@ -91,44 +146,45 @@ def _builds(rng: random.Random, models: int) -> list[Activity]:
     return found
 
 
-def _pieces(rng: random.Random, pieces: int, stages: int, days: int) -> list[Activity]:
-    rigs, models = max(2, stages * 2 // 3), max(2, pieces // 8)
+def _pieces(rng: random.Random, plan: _Plan) -> list[Activity]:
     found: list[Activity] = []
-    for n in range(pieces):
-        model, lens = rng.randrange(models), rng.choice(LENSES)
-        places = list(zip(rng.sample(range(stages), 2), rng.sample(range(rigs), 2), strict=True))
+    for n in range(plan.pieces):
+        model = max(0, min(plan.models - 1, n // 8 + rng.randint(-1, 1)))
+        lens, on_rig = rng.choice(LENSES), rng.random() < 0.5
         before = f"test{model}"
-        for take in range(3):
-            duration = rng.randint(2, 10)
+        for take in range(TAKES):
+            duration = rng.randint(*TAKE)
             ways = tuple(
                 Mode(
                     duration,
-                    {f"stage{s}": 1, f"rig{r}": 1},
+                    {f"stage{s}": 1} | ({f"rig{r}": 1} if on_rig else {}),
                     set_ups={f"stage{s}": f"m{model}-{lens}"},
                 )
-                for s, r in places
+                for s, r in plan.places[model]
             )
             found.append(Activity(f"take{n}.{take}", ways, (Precedence(before),)))
             before = f"take{n}.{take}"
-        lab = Precedence(before, lag_clock_quarters=64)
-        after: list[Precedence] = []
-        for craft, waits in (("paint", ()), ("trace", (lab,)), ("trace", (lab,))):
-            name = f"{craft}{n}.{len(after)}"
-            mode = Mode(rng.randint(8, 60), {craft: 1})
-            found.append(Activity(name, (mode,), waits, splittable=True))
-            after.append(Precedence(name))
-        due = int((n + 1) / pieces * days * DAY * 0.3) + 4 * DAY
-        found.append(
-            Activity(
-                f"join{n}",
-                (Mode(rng.randint(8, 40), {"join": 1}),),
-                tuple(after),
-                due=due,
-                weight=rng.choice((1, 1, 1, 3)),
-                splittable=True,
-            )
-        )
+        found += _after_takes(rng, n, before, plan)
     return found
+
+
+def _after_takes(rng: random.Random, n: int, last_take: str, plan: _Plan) -> list[Activity]:
+    found: list[Activity] = []
+    lab = Precedence(last_take, lag_clock_quarters=64)
+    for craft, waits in (("paint", ()), ("trace", (lab,)), ("trace", (lab,))):
+        mode = Mode(rng.randint(8, 60), {craft: 1})
+        name = f"{craft}{n}.{len(found)}"
+        found.append(Activity(name, (mode,), waits, splittable=True))
+    due = LEAD_DAYS + (n + 1) / plan.pieces * (plan.days - LEAD_DAYS) * DUE_SHARE
+    join = Activity(
+        f"join{n}",
+        (Mode(rng.randint(8, 40), {"join": 1}),),
+        tuple(Precedence(activity.id) for activity in found),
+        due=round(due * DAY),
+        weight=rng.choice((1, 1, 1, 3)),
+        splittable=True,
+    )
+    return [*found, join]
 
 
 def _changeovers(models: int) -> Changeovers:
@@ -189,13 +245,17 @@ def _least_held(instance: Instance) -> float:
 
 
 def show_planned_again(size: int, seconds: float) -> None:
-    """A build four days late: who moves in the next five days, against ordering from scratch."""
+    """The next build to be finished takes four days more, which is known half way through.
+
+    Shows who moves in the five days after that, against ordering from scratch.
+    """
     instance = generated(size)
     budget = Budget(seconds=seconds, clock=time.process_time)
     issued = solve(instance, budget)
-    now, until = 20 * DAY, 25 * DAY
-    builds = (a.id for a in instance.activities if a.id.startswith("build"))
-    late = min(builds, key=lambda name: (issued.starts[name] < now, issued.starts[name], name))
+    now = issued.parts.finish // (2 * DAY) * DAY
+    until = now + 5 * DAY
+    builds = [a.id for a in instance.activities if a.id.startswith("build")]
+    late = min(builds, key=lambda name: (issued.finishes[name] <= now, issued.finishes[name], name))
     changed = replace(
         instance,
         activities=tuple(
@@ -208,14 +268,38 @@ def show_planned_again(size: int, seconds: float) -> None:
     near = [name for name, start in issued.starts.items() if now <= start < until]
     price = MovePrice(near=20_000, far=100, window_quarters=until - now)
     again = replan(changed, issued, now, price, budget)
-    scratch = replan(changed, issued, now, 0, budget)
-    for told, other in (("kept near", again), ("moves free", scratch)):
-        moved = sum(other.answer.starts[n] // DAY != issued.starts[n] // DAY for n in near)
-        broken = verify(other.instance, other.answer)
+    free = replan(changed, issued, now, 0, budget)
+    forced = _forced(again.instance, issued)
+    forced_near = [name for name in near if _day(forced, name) != _day(issued.starts, name)]
+    print(f"{late} late; {len(forced_near)} of {len(near)} calls of the next five days wait for it")
+    for told, answer in (
+        ("kept near", again.answer),
+        ("moves free", free.answer),
+        ("from scratch", solve(again.instance, budget)),
+    ):
+        moved = [name for name in near if _day(answer.starts, name) != _day(issued.starts, name)]
+        others = len(set(moved) - set(forced_near))
         print(
-            f"planned again, {told}: {moved} of {len(near)} calls of the next five days change"
-            f" day, late {other.answer.parts.lateness}, {'BROKEN' if broken else 'checked'}"
+            f"planned again, {told}: {len(moved)} change day, {others} of them"
+            f" ({100 * others / len(near):.1f} %) without need, late {answer.parts.lateness},"
+            f" {'BROKEN' if verify(again.instance, answer) else 'checked'}"
         )
+
+
+def _day(starts: Mapping[str, int], name: str) -> int:
+    return starts[name] // DAY
+
+
+def _forced(instance: Instance, issued: Answer) -> dict[str, int]:
+    """Starts that keep the issued ones wherever what an activity waits for lets them."""
+    indexed = index(instance)
+    starts = [max(a.release, issued.starts[a.id]) for a in instance.activities]
+    finishes = starts[:]
+    for i in indexed.topological:
+        for j, lag, clock in indexed.before[i]:
+            starts[i] = max(starts[i], indexed.ready(finishes[j], lag, clock))
+        finishes[i] = indexed.finish(i, issued.modes[indexed.ids[i]], starts[i])
+    return dict(zip(indexed.ids, starts, strict=True))
 
 
 def _first(instance: Instance) -> tuple[Answer, float]:

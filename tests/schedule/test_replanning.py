@@ -9,6 +9,7 @@ from planner.schedule import (
     Answer,
     Budget,
     Instance,
+    Lock,
     Mode,
     MovePrice,
     Precedence,
@@ -123,6 +124,38 @@ def test_nothing_goes_sooner_than_it_was_called_unless_that_pays() -> None:
     a, b, c = INSTANCE.activities
     shorter = replace(INSTANCE, activities=(replace(a, modes=on("bench", 2)), b, c))
     assert replan(shorter, issued(), 1, 50, A_WHILE).moved == ()
+
+
+def test_what_is_late_moves_alone_where_the_rest_can_stay() -> None:
+    # a turns out 4 longer, so b cannot start before 8. Placed as it was ranked, b at 8 would leave
+    # c no room from 6 to 9 and push d as well; after them at 12 it is the only one that moves.
+    instance = Instance(
+        (
+            Activity("a", on("bench", 4)),
+            Activity("b", on("table", 2), (Precedence("a"),)),
+            Activity("c", on("table", 3), release=6),
+            Activity("d", on("table", 3), release=9),
+        ),
+        (Resource("bench"), Resource("table")),
+    )
+    before = solve(instance, STOP_AT_ONCE)
+    assert before.starts == {"a": 0, "b": 4, "c": 6, "d": 9}
+    a, *others = instance.activities
+    late = replace(instance, activities=(replace(a, modes=on("bench", 8)), *others))
+    again = replan(late, before, 1, price_of_move=1000, budget=STOP_AT_ONCE)
+    assert again.answer.starts == {"a": 0, "c": 6, "d": 9, "b": 12}
+    assert [move.id for move in again.moved] == ["b"]
+
+
+def test_a_lock_that_gives_way_leaves_an_order_that_can_be_kept() -> None:
+    # c was to stay at 4 after b, which now takes until 6: c is thawed and goes after b.
+    a, b, c = INSTANCE.activities
+    locked = replace(c, after=(Precedence("b"),), locked=Lock(4))
+    tight = replace(INSTANCE, activities=(a, replace(b, release=3), locked))
+    again = replan(tight, issued(), 1, price_of_move=10, budget=A_WHILE)
+    assert again.answer.thawed == ("c",)
+    assert again.answer.starts == {"a": 0, "b": 4, "c": 7}
+    assert verify(again.instance, again.answer) == ()
 
 
 def test_progress_is_told() -> None:

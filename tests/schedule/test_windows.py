@@ -22,7 +22,7 @@ from planner.schedule import (
 from planner.schedule.appraise import appraise
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.indexed import Indexed, index
-from planner.schedule.lifting import Change, Floor
+from planner.schedule.lifting import Change, Floor, Staying
 from planner.schedule.search import Search
 from planner.schedule.windows import Windows
 from tests.schedule.test_laws import FEW, instances
@@ -44,6 +44,24 @@ def answer(indexed: Indexed, floor: Floor) -> Answer:
     )
     parts = appraise(indexed, floor.starts, floor.finishes, floor.modes)
     return Answer(starts, finishes, modes, {}, parts)
+
+
+def test_what_was_issued_goes_back_where_it_was_unless_that_ends_too_late() -> None:
+    # Issued at 5 and free from 0. One quarter late weighs 100 x 1 + 1 = 101, so a move at 1010 is
+    # worth waiting 10 quarters, more than the 5; a move at 101 is worth waiting one.
+    one = (Activity("a", (Mode(2, {"bench": 1}),), due=20),)
+    indexed = index(Instance(one, (Resource("bench"),)))
+    decoder, found = placed(indexed)
+    assert found is not None
+    for price, start in ((1010, 5), (101, 0)):
+
+        def surcharge(_i: int, at: int, _mode: int, dear: int = price) -> int:
+            return 0 if at == 5 else dear
+
+        change = Change(Floor(decoder, found, Staying(surcharge, (5,))))
+        change.lift(0)
+        assert change.put(0, 0.0, are_free=False)
+        assert change.of.starts == [start]
 
 
 @FEW
