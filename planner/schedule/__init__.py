@@ -24,7 +24,8 @@ from planner.schedule.instance import (
     Weights,
 )
 from planner.schedule.psplib import read_psplib
-from planner.schedule.replanning import Move, MovePrice, Replanned, placed_again, replan
+from planner.schedule.replanning import Move, MovePrice, Replanned, replan
+from planner.schedule.replay import Replay, placed_again
 from planner.schedule.run import solve
 from planner.schedule.worktime import Calendar, working_days
 
@@ -52,6 +53,7 @@ __all__ = [
     "Reason",
     "Relaxation",
     "Replanned",
+    "Replay",
     "Resource",
     "Weights",
     "bounds_of",

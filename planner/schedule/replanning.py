@@ -114,18 +114,10 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
     return Replanned(asked, answer, _moves(previous, answer))
 
 
-def placed_again(instance: Instance, previous: Answer) -> Answer:
-    """Place a question's work in the order and modes of an answer, each as early as it then fits.
-
-    Nothing is searched and nothing holds what is called back: an answer to measure others against.
-
-    Raises:
-        ValueError: the question has no answer on its face.
-    """
-    indexed = index_answerable(instance)
-    wish = Wish(_order(indexed, previous), _modes(indexed, previous), previous.changeover_patience)
-    issued = Issued(wish, lambda _i, _start, _mode: 0)
-    return Run(indexed, Budget(evaluations=0), None, issued).answer()
+def previous_wish(indexed: Indexed, previous: Answer) -> Wish:
+    """The order and modes of an answer, nothing held back; what is new before what waits for it."""
+    order, modes = _order(indexed, previous), _modes(indexed, previous)
+    return Wish(order, modes, previous.changeover_patience)
 
 
 def _lock(previous: Answer, name: str) -> Lock:

@@ -163,7 +163,7 @@ class Run:
         self.meter = _Meter(budget)
         self.seed = budget.seed
         self.asked = 0
-        self.indexed, self.thawed, wish, board = _thawed(indexed, issued)
+        self.indexed, self.thawed, wish, board = placed_first(indexed, issued)
         staying = Staying(issued.surcharge, issued.not_before) if issued else None
         self.search = Search(Decoder(self.indexed), budget.seed, staying)
         self.best: Found = self.search.adopt(wish, board)
@@ -390,10 +390,10 @@ class Run:
 
 def thawed_locks(indexed: Indexed, issued: Issued) -> tuple[int, ...]:
     """Locks that cannot be kept when an issued order is gone on with."""
-    return _thawed(indexed, issued)[1]
+    return placed_first(indexed, issued)[1]
 
 
-def _thawed(
+def placed_first(
     indexed: Indexed, issued: Issued | None
 ) -> tuple[Indexed, tuple[int, ...], Wish, Board]:
     """The instance without the locks that no longer fit, those locks, a first wish, its board."""

@@ -15,8 +15,7 @@ from typing import TYPE_CHECKING
 
 from planner.order import ask
 from planner.order.scarce import axis
-from planner.schedule import placed_again, solve
-from planner.status.remaining import taken_as_done
+from planner.schedule import Replay, placed_again, solve
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
@@ -58,6 +57,7 @@ class Dates:
         question: what was asked.
         answer: the order found.
         placed: the same work placed once more in that order, to measure others against.
+        replay: places it in that order, or a part of it.
     """
 
     show: Show
@@ -66,10 +66,11 @@ class Dates:
     question: Question
     answer: Answer
     placed: Answer
+    replay: Replay
 
     def ends(self) -> dict[str, int]:
         """Per piece, the quarter after which it and all it waits for is done."""
-        return _ends(self.graph, self.question, self.answer)
+        return _ends(self.graph, self.question, self.answer.finishes)
 
     def day_of(self, quarter: int) -> datetime:
         """When work that ends before a quarter stops."""
@@ -88,20 +89,21 @@ class Dates:
     def gained(self, ids: Collection[str]) -> dict[str, float]:
         """Per piece, the working days it ends sooner if `ids` were done today.
 
-        Pieces that gain nothing are left out. Costs about as much as placing all work once.
+        Pieces that gain nothing are left out. Costs as much as placing what is left once.
         """
-        estimates = taken_as_done(self.estimates, ids)
-        question = ask(self.show, self.graph, estimates)
-        return self._sooner(question)
+        gone = frozenset(ids)
+        work = self.question.work.items()
+        return self._sooner(
+            self.replay.without({id_ for id_, (element, _work) in work if element in gone})
+        )
 
     def gained_by(self, instance: Instance) -> dict[str, float]:
         """Per piece, the working days it ends sooner by the same work under other limits."""
-        return self._sooner(replace(self.question, instance=instance))
+        return self._sooner(placed_again(instance, self.answer).finishes)
 
-    def _sooner(self, question: Question) -> dict[str, float]:
-        sooner = placed_again(question.instance, self.answer)
-        was = _ends(self.graph, self.question, self.placed)
-        now = _ends(self.graph, question, sooner)
+    def _sooner(self, finishes: Mapping[str, int]) -> dict[str, float]:
+        was = _ends(self.graph, self.question, self.placed.finishes)
+        now = _ends(self.graph, self.question, finishes)
         return {
             id_: self.working_days(was[id_] - quarter)
             for id_, quarter in now.items()
@@ -135,7 +137,7 @@ def dates_of(
     graph: ElementGraph,
     estimates: Estimates,
     budget: Callable[[int], Budget],
-    search: Callable[[Question, Budget], Answer] = solved,
+    search: Callable[[Question, Budget], Answer | Replay] = solved,
 ) -> Dates | None:
     """Date what is left; None where it cannot be ordered at all.
 
@@ -144,21 +146,25 @@ def dates_of(
         graph: of its elements.
         estimates: the work that is left.
         budget: how long to look, by the number of calls.
-        search: finds the answer; raises ValueError where there is none.
+        search: finds the answer, or an order to place the work in; raises ValueError where there
+            is none.
     """
     question = ask(show, graph, estimates)
     try:
-        answer = search(question, budget(len(question.instance.activities)))
-        placed = placed_again(question.instance, answer)
+        found = search(question, budget(len(question.instance.activities)))
+        replay = found if isinstance(found, Replay) else Replay(question.instance, found)
+        placed = replay.answer()
     except ValueError:
         return None
-    return Dates(show, graph, estimates, question, answer, placed)
+    answer = placed if isinstance(found, Replay) else found
+    return Dates(show, graph, estimates, question, answer, placed, replay)
 
 
-def _ends(graph: ElementGraph, question: Question, answer: Answer) -> dict[str, int]:
+def _ends(graph: ElementGraph, question: Question, finishes: Mapping[str, int]) -> dict[str, int]:
     own: dict[str, int] = {}
-    for id_, (element, _work) in question.work.items():
-        own[element] = max(answer.finishes[id_], own.get(element, 0))
+    for id_, finish in finishes.items():
+        element = question.work[id_][0]
+        own[element] = max(finish, own.get(element, 0))
     ends: dict[str, int] = {}
     for id_ in graph.order:
         before = max((ends[each] for each in graph.arrows.predecessors(id_)), default=0)

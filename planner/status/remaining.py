@@ -17,7 +17,7 @@ from planner.status.standing import is_far_enough
 from planner.status.state import Step
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterable
+    from collections.abc import Callable, Iterable
     from datetime import datetime
 
     from planner.estimate import Estimates
@@ -48,12 +48,6 @@ def remaining(
         id_: _left(estimate, standing, passed) for id_, estimate in estimates.by_element.items()
     }
     return replace(estimates, by_element=left)
-
-
-def taken_as_done(estimates: Estimates, ids: Collection[str]) -> Estimates:
-    """The same with no work left on `ids`."""
-    without = {id_: replace(estimates.by_element[id_], work=()) for id_ in ids}
-    return replace(estimates, by_element={**estimates.by_element, **without})
 
 
 def _left(estimate: Estimate, standing: Standing, passed: Callable[[datetime], float]) -> Estimate:

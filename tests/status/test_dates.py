@@ -1,13 +1,24 @@
-"""Working hours between moments told on different clocks."""
+"""Working hours between moments told on different clocks, and what things done would gain."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from planner.status.dates import hours_between
+import pytest
+
+from planner.estimate import estimate_show
+from planner.graph import build_graph
+from planner.kinds import Registry
+from planner.order import ask
+from planner.schedule import Budget, Replay, placed_again
+from planner.status.dates import Dates, dates_of, hours_between
+from planner.text.show_folder import load_show
 
 if TYPE_CHECKING:
+    from planner.schedule import Answer
     from tests.status.conftest import Floor
 
 
@@ -18,3 +29,54 @@ def test_hours_between_leave_out_nights_and_follow_one_clock(floor: Floor) -> No
     # Monday 16:00 there is 15:00 UTC; until 18:00 two hours, and Tuesday from 8:00 two more.
     assert hours_between(floor.show, datetime(2027, 3, 1, 15, tzinfo=UTC), now) == 4
     assert hours_between(floor.show, now, now) == 0
+
+
+EXAMPLE = Path(__file__).parents[2] / "example_shows" / "nine_bells_under"
+
+
+@pytest.fixture(scope="module")
+def bells() -> Dates:
+    """The example with nothing done, in the first order found."""
+    kinds = Registry()
+    show, _problems = load_show(EXAMPLE, kinds)
+    assert show is not None
+    graph, _found = build_graph(show)
+    estimates = estimate_show(show, graph, kinds)
+    found = dates_of(show, graph, estimates, lambda _calls: Budget(evaluations=0))
+    assert found is not None
+    return found
+
+
+def _ends(dates: Dates, work: object, answer: Answer) -> dict[str, int]:
+    ends: dict[str, int] = {}
+    own: dict[str, int] = {}
+    for id_, (element, _work) in work.items():  # type: ignore[attr-defined]
+        own[element] = max(own.get(element, 0), answer.finishes[id_])
+    for id_ in dates.graph.order:
+        before = (ends[each] for each in dates.graph.arrows.predecessors(id_))
+        ends[id_] = max(own.get(id_, 0), *before, 0)
+    return ends
+
+
+def test_what_is_done_gains_as_much_as_asking_everything_again_would_show(bells: Dates) -> None:
+    was = _ends(bells, bells.question.work, bells.placed)
+    undone = [id_ for id_, each in bells.estimates.by_element.items() if each.work]
+    assert len(undone) > 100
+    gaining = 0
+    for ids in (*((id_,) for id_ in undone[::6]), tuple(undone[10:40]), tuple(undone[::2])):
+        without = {id_: replace(bells.estimates.by_element[id_], work=()) for id_ in ids}
+        left = replace(bells.estimates, by_element={**bells.estimates.by_element, **without})
+        question = ask(bells.show, bells.graph, left)
+        ends = _ends(bells, question.work, placed_again(question.instance, bells.answer))
+        sooner = {
+            id_: bells.working_days(was[id_] - end) for id_, end in ends.items() if end < was[id_]
+        }
+        assert bells.gained(ids) == sooner
+        gaining += bool(sooner)
+    assert gaining > 5
+
+
+def test_work_placed_again_in_an_order_stays_in_that_order(bells: Dates) -> None:
+    again = Replay(bells.question.instance, bells.placed).answer()
+    assert (again.starts, again.priorities) == (bells.placed.starts, bells.placed.priorities)
+    assert bells.gained(()) == {}

@@ -1,0 +1,109 @@
+"""The work of an answer placed once more, whole or without some of it.
+
+Takes an `Instance` and an answer to it, or to one much like it, gives dates. The question is
+numbered once, so that trying what is gained without one thing after the other costs little more
+than placing the rest. Nothing is searched. Knows nothing of why a thing is left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from planner.schedule.answer import Answer
+from planner.schedule.appraise import appraise
+from planner.schedule.replanning import previous_wish
+from planner.schedule.run import Issued, index_answerable, placed_first
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from planner.schedule.decode import Wish
+    from planner.schedule.indexed import Indexed
+    from planner.schedule.instance import Instance
+
+    Links = tuple[tuple[int, int, int], ...]
+
+
+class Replay:
+    """Places work in the order and modes of an answer, each stretch as early as it then fits."""
+
+    def __init__(self, instance: Instance, previous: Answer) -> None:
+        """Number the question.
+
+        Args:
+            instance: the question.
+            previous: an answer to it, or to one with other work; what it does not know goes just
+                before what waits for it.
+
+        Raises:
+            ValueError: the question has no answer on its face.
+        """
+        self.indexed = index_answerable(instance)
+        self.wish = previous_wish(self.indexed, previous)
+
+    def answer(self) -> Answer:
+        """All of the work placed; as good as is known, as nothing is bounded."""
+        _indexed, thawed, wish, board = placed_first(self.indexed, _free(self.wish))
+        ids = self.indexed.ids
+        return Answer(
+            starts=dict(zip(ids, board.starts, strict=True)),
+            finishes=dict(zip(ids, board.finishes, strict=True)),
+            modes=dict(zip(ids, board.modes, strict=True)),
+            priorities={ids[i]: rank for rank, i in enumerate(wish.order)},
+            changeover_patience=wish.price,
+            parts=appraise(self.indexed, board.starts, board.finishes, board.modes),
+            method="placed in the order of before",
+            thawed=tuple(ids[i] for i in thawed),
+        )
+
+    def without(self, gone: Collection[str]) -> dict[str, int]:
+        """Finishes of the rest were some activities not to be done at all.
+
+        What waited for one of them waits for what that waited for.
+
+        Args:
+            gone: ids of activities.
+        """
+        indexed = self.indexed
+        lost = {i for i, name in enumerate(indexed.ids) if name in gone}
+        kept = tuple(i for i in self.wish.order if i not in lost)
+        wish = replace(self.wish, order=kept)
+        board = placed_first(_spared(indexed, lost), _free(wish))[3]
+        return {indexed.ids[i]: board.finishes[i] for i in kept}
+
+
+def _free(wish: Wish) -> Issued:
+    return Issued(wish, lambda _i, _start, _mode: 0)
+
+
+def _spared(indexed: Indexed, lost: Collection[int]) -> Indexed:
+    """The question without some activities; their numbers stay, and are not to be placed."""
+    through: dict[int, Links] = {}
+    before = list(indexed.before)
+    for i in indexed.topological:
+        if not any(j in lost for j, _, _ in before[i]) and i not in lost:
+            continue
+        links: dict[tuple[int, int, int], None] = {}
+        for link in before[i]:
+            links |= dict.fromkeys(through[link[0]] if link[0] in lost else (link,))
+        if i in lost:
+            through[i] = tuple(links)
+        before[i] = tuple(links)
+    follow: list[list[tuple[int, int, int]]] = [[] for _ in before]
+    locks = {i: lock for i, lock in indexed.locks.items() if i not in lost}
+    for i, waits in enumerate(before):
+        for j, lag, clock in waits if locks and i not in lost else ():
+            follow[j].append((i, lag, clock))
+    return replace(indexed, before=tuple(before), follow=tuple(map(tuple, follow)), locks=locks)
+
+
+def placed_again(instance: Instance, previous: Answer) -> Answer:
+    """Place a question's work in the order and modes of an answer, each as early as it then fits.
+
+    Nothing is searched and nothing holds what is called back: an answer to measure others against.
+
+    Raises:
+        ValueError: the question has no answer on its face.
+    """
+    return Replay(instance, previous).answer()
