@@ -134,6 +134,7 @@ def blocking_of(
     trying: tuple[Effort, int],
 ) -> Blocking:
     """What holds up a composite, sequence or the show; an unknown name ends the command."""
+    from planner.status.arrows_left import arrows_left
     from planner.status.blocking import Blocker
     from planner.status.causes import Causes
     from planner.status.dates import dates_of, hours_between, show_from
@@ -144,7 +145,8 @@ def blocking_of(
     composites = _named(stands.outline, what)
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
     show = show_from(opened.show, now.date())
-    dates = dates_of(show, opened.graph, left, effort.budget, search_left(opened, effort))
+    graph = arrows_left(opened.graph, stands)
+    dates = dates_of(show, graph, left, effort.budget, search_left(opened, effort))
     causes = Causes(opened.show, left, stands, opened.findings)
     return Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
 

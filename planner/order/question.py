@@ -67,7 +67,7 @@ def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:
     it. Nights, week-ends and holidays are squeezed out of the axis; absences become blocked spells.
     Cost is linear in work and precedences.
     """
-    asking = _Asking(show, estimates)
+    asking = _Asking(show, graph, estimates)
     for id_ in graph.order:
         asking.add(show.elements[id_])
     things = asking.things
@@ -83,8 +83,9 @@ def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:
 
 
 class _Asking:
-    def __init__(self, show: Show, estimates: Estimates) -> None:
+    def __init__(self, show: Show, graph: ElementGraph, estimates: Estimates) -> None:
         self.show = show
+        self.arrows = graph.arrows
         self.estimates = estimates
         self.calendar = scarce.axis(show)
         self.late_quarter = scarce.late_quarter(show, self.calendar)
@@ -134,7 +135,8 @@ class _Asking:
     def _upstream(self, element: Element) -> tuple[Precedence, ...]:
         found: dict[str, Precedence] = {}
         for reference in element.references:
-            if reference.waits:
+            # An arrow that closes a circle, or whose end is done already, is not in the graph.
+            if reference.waits and self.arrows.has_edge(reference.target, element.id):
                 for each in self.finishers.get(reference.target, ()):
                     found[each.id] = each
         return tuple(found.values())

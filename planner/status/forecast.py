@@ -17,6 +17,7 @@ from planner.order import ask
 from planner.order.risk import Risk, risk_of
 from planner.order.scarce import axis
 from planner.schedule import placed_again
+from planner.status.arrows_left import arrows_left
 from planner.status.dates import dates_of, hours_between, show_from, solved
 from planner.status.outlining import outline
 from planner.status.remaining import remaining
@@ -201,9 +202,10 @@ class _Day:
         drawn = outline(ground.show, ground.graph, ground.estimates)
         judged = judge(ground.show, ground.estimates, self.events, ground.bases)
         self.stands = Standing(drawn, states_of(self.events), judged.judgements)
+        self.graph = arrows_left(ground.graph, self.stands)
         self.show = show_from(ground.show, moment.date())
         self.left = self.left_on(ground, moment)
-        self.dates = dates_of(self.show, ground.graph, self.left, ground.budget, ground.search)
+        self.dates = dates_of(self.show, self.graph, self.left, ground.budget, ground.search)
         self.risk = self._risk(ground, self.dates)
         self.chances = {each.id: each for each in self.risk.composites} if self.risk else {}
         self.dues = {each.id: each for each in self.risk.deliveries} if self.risk else {}
@@ -217,7 +219,7 @@ class _Day:
         if dates is None:
             return None
         ordered = dates.question, dates.answer
-        return risk_of(self.show, ground.graph, ordered, ground.terms, ())
+        return risk_of(self.show, self.graph, ordered, ground.terms, ())
 
 
 class _Drift:
@@ -234,7 +236,8 @@ class _Drift:
         self.steps = [
             _finals(then.dates),
             _finals(then.dates, then.dates.placed),
-            *(_placed(ground, today.show, left, turns) for left in (idle, today.left)),
+            _placed(then.graph, today.show, idle, turns),
+            _placed(today.graph, today.show, today.left, turns),
             _finals(today.dates),
         ]
 
@@ -258,9 +261,9 @@ def _finals(dates: Dates, answer: Answer | None = None) -> dict[str, date]:
     return _ends(dates.question.work, finishes, dates.day_of)
 
 
-def _placed(ground: Ground, show: Show, left: Estimates, turns: Answer) -> dict[str, date]:
+def _placed(graph: ElementGraph, show: Show, left: Estimates, turns: Answer) -> dict[str, date]:
     """The same for work placed from a day on in turns that it had before."""
-    question = ask(show, ground.graph, left)
+    question = ask(show, graph, left)
     try:
         finishes = placed_again(question.instance, turns).finishes
     except ValueError:

@@ -199,7 +199,7 @@ class State:
                 f" count: facts it was given against have changed: {self.dead or self.work}"
             )
         for each in self.past_rulings:
-            if each.is_approval:
+            if each.is_approval and (self.ruling is None or not self.ruling.is_approval):
                 of = f"take {each.take}" if each.take else "no take by number"
                 now = f"take {self.in_use} is in use and is not approved by it"
                 yield f"{each.by} approved {of} on {each.at:%Y-%m-%d}; {now}"

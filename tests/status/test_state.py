@@ -72,9 +72,11 @@ def test_an_approval_of_take_4_is_none_of_take_7() -> None:
     assert later.remarks == (
         "the director approved take 4 on 2027-03-01; take 7 is in use and is not approved by it",
     )
-    assert state(
+    both = state(
         *told, take(4, "7", circled=True), event(5, What.APPROVED, by="the director", take="7")
-    ).words == ("approved")
+    )
+    assert both.words == "approved"
+    assert both.remarks == ()  # take 7 is approved by a word of its own
 
 
 def test_an_approval_of_another_take_than_the_one_in_use_does_not_hold() -> None:
