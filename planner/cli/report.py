@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, effort_options, kinds_of, open_sound, plan_opened
+from planner.cli.opening import SHOW, effort_options, kinds_of, open_sound, plan_opened, tell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -34,16 +34,19 @@ def command(folder: Path, effort: Effort, *, to: Path | None, split: bool) -> No
     builds, findings, and what is missing, assumed or accepted.
     """
     from planner.pages.files import write_text
-    from planner.pages.report import report_html, report_pages
+    from planner.pages.report import SECTIONS, report_html, report_pages
+    from planner.pages.report.added import with_added
 
-    matter = matter_from(plan_opened(open_sound(folder), effort))
+    matter, added, broken = with_added(matter_from(plan_opened(open_sound(folder), effort)))
+    tell(broken)
+    tellers = (*SECTIONS, *added)
     target = to or Path("report" if split else "report.html")
     try:
         if split:
-            for name, text in report_pages(matter):
+            for name, text in report_pages(matter, tellers):
                 write_text(target / name, text)
         else:
-            write_text(target, report_html(matter))
+            write_text(target, report_html(matter, tellers))
     except OSError as error:
         click.echo(f"{target} cannot be written: {error.strerror}", err=True)
         sys.exit(1)
