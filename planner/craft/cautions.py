@@ -59,6 +59,9 @@ def caution(hazard: str) -> str:
 
     Raises:
         ValueError: there is none for it; the sentence lists those there are.
+
+    Source:
+        Common practice on stages; the caution defers to local codes and licensed people.
     """
     if hazard not in CAUTIONS:
         raise ValueError(f"no caution is kept for {hazard!r}; there are {', '.join(CAUTIONS)}")

@@ -78,6 +78,9 @@ def matte_strips(foregrounds: int) -> int:
 
     Raises:
         ValueError: the count is negative.
+
+    Source:
+        Common practice in photochemical blue-screen work, no source.
     """
     demands.not_negative(foregrounds=foregrounds)
     return len(BLUE_SCREEN_STRIPS) * foregrounds
@@ -93,6 +96,9 @@ def optical_exposures(foregrounds: int, *, from_separations: bool = False) -> in
 
     Raises:
         ValueError: the count is negative.
+
+    Source:
+        Common practice in optical printing, no source.
     """
     demands.not_negative(foregrounds=foregrounds)
     layers = foregrounds + 1
@@ -104,6 +110,9 @@ def machine_seconds(frames: int, machine: str) -> float:
 
     Raises:
         ValueError: frames are negative, or the machine is not a key of `MACHINE_RATES`.
+
+    Source:
+        Frames over a rate: a definition; rates come from the maker of the machine.
     """
     demands.not_negative(frames=frames)
     if machine not in MACHINE_RATES:

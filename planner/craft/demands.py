@@ -13,6 +13,9 @@ def above_zero(**numbers: float) -> None:
 
     Raises:
         ValueError: one is not; the sentence names it by its keyword.
+
+    Source:
+        None; it guards the other formulas, whatever the unit.
     """
     for name, number in numbers.items():
         if not 0 < number < math.inf:
@@ -24,6 +27,9 @@ def not_negative(**numbers: float) -> None:
 
     Raises:
         ValueError: one is not; the sentence names it by its keyword.
+
+    Source:
+        None; it guards the other formulas, whatever the unit.
     """
     for name, number in numbers.items():
         if not 0 <= number < math.inf:
@@ -37,6 +43,9 @@ def scale_denominator(number: float) -> float:
 
     Raises:
         ValueError: it is below 1 or not finite.
+
+    Source:
+        Definition of a scale 1:N, dimensionless, N at least 1.
     """
     if not 1 <= number < math.inf:
         raise ValueError(

@@ -21,12 +21,20 @@ CINE_CONSTANT = 25.0
 
 
 def lux(foot_candles: float) -> float:
-    """Illuminance in lux of foot-candles."""
+    """Illuminance in lux of foot-candles.
+
+    Source:
+        Definition: a foot-candle is a lumen a square foot, a lux a lumen a square metre.
+    """
     return foot_candles * LUX_PER_FOOT_CANDLE
 
 
 def foot_candles(lux: float) -> float:
-    """Illuminance in foot-candles of lux."""
+    """Illuminance in foot-candles of lux.
+
+    Source:
+        Definition, as of `lux`.
+    """
     return lux / LUX_PER_FOOT_CANDLE
 
 
@@ -97,6 +105,9 @@ def lux_needed(t_number: float, exposure_index: float, seconds: float) -> float:
 
     Raises:
         ValueError: a number is not above zero.
+
+    Source:
+        As `foot_candles_needed`, in lux.
     """
     return lux(foot_candles_needed(t_number, exposure_index, seconds))
 
@@ -108,6 +119,9 @@ def t_number_allowed(
 
     Raises:
         ValueError: light, index or time is not above zero, or magnification is negative.
+
+    Source:
+        `frame_exposure_s` solved for the T-stop.
     """
     demands.above_zero(
         light_foot_candles=light_foot_candles, exposure_index=exposure_index, seconds=seconds
@@ -121,6 +135,9 @@ def shutter_seconds(angle_deg: float, fps: float) -> float:
 
     Raises:
         ValueError: the angle is not in (0, 360], or the rate not above zero.
+
+    Source:
+        Geometry: the open part of a turn, a turn a frame.
     """
     demands.above_zero(fps=fps)
     return shutter_fraction(angle_deg) / fps
@@ -131,6 +148,9 @@ def shutter_angle_deg(seconds: float, fps: float) -> float:
 
     Raises:
         ValueError: time or rate is not above zero, or the time is longer than a frame lasts.
+
+    Source:
+        `shutter_seconds` solved for the angle.
     """
     demands.above_zero(seconds=seconds, fps=fps)
     angle = 360 * seconds * fps
@@ -144,6 +164,9 @@ def shutter_fraction(angle_deg: float) -> float:
 
     Raises:
         ValueError: the angle is not in (0, 360].
+
+    Source:
+        Geometry: the open part of a turn, dimensionless.
     """
     if not 0 < angle_deg <= 360:
         raise ValueError(f"a shutter opens more than 0 and up to 360 degrees, not {angle_deg:g}")
@@ -155,6 +178,9 @@ def stops_between_times(from_seconds: float, to_seconds: float) -> float:
 
     Raises:
         ValueError: a time is not above zero.
+
+    Source:
+        Definition of a stop: a factor of two in exposure.
     """
     demands.above_zero(from_seconds=from_seconds, to_seconds=to_seconds)
     return math.log2(to_seconds / from_seconds)
@@ -167,6 +193,9 @@ def stops_between_f_numbers(from_f_number: float, to_f_number: float) -> float:
 
     Raises:
         ValueError: an f-number is not above zero.
+
+    Source:
+        Definition of a stop, with light going as ``1 / N^2``.
     """
     demands.above_zero(from_f_number=from_f_number, to_f_number=to_f_number)
     return 2 * math.log2(to_f_number / from_f_number)
@@ -177,6 +206,9 @@ def f_number_closed(f_number: float, stops: float) -> float:
 
     Raises:
         ValueError: the f-number is not above zero.
+
+    Source:
+        `stops_between_f_numbers` solved for the f-number.
     """
     demands.above_zero(f_number=f_number)
     return f_number * math.pow(2, stops / 2)
@@ -187,6 +219,9 @@ def stops_short(needed: float, available: float) -> float:
 
     Raises:
         ValueError: either is not above zero: no light at all is no number of stops.
+
+    Source:
+        Definition of a stop: a factor of two in exposure.
     """
     demands.above_zero(needed=needed, available=available)
     return math.log2(needed / available)
@@ -197,6 +232,9 @@ def filter_factor(stops: float) -> float:
 
     Raises:
         ValueError: the stops are negative; a filter adds no light.
+
+    Source:
+        Definition of a stop: a factor of two in exposure; dimensionless.
     """
     demands.not_negative(stops=stops)
     return math.pow(2, stops)
@@ -207,6 +245,9 @@ def density_factor(density: float) -> float:
 
     Raises:
         ValueError: the density is negative.
+
+    Source:
+        Definition of optical density: the common logarithm of the loss; dimensionless.
     """
     demands.not_negative(density=density)
     return math.pow(10, density)
@@ -256,6 +297,9 @@ def frame_exposure_s(
     Raises:
         ValueError: light, index or T-stop is not above zero, magnification is negative, or the
             filter factor is below 1.
+
+    Source:
+        `foot_candles_needed` solved for the time, with the factors of close-ups and filters.
     """
     demands.above_zero(
         light_foot_candles=light_foot_candles, exposure_index=exposure_index, t_number=t_number
@@ -279,6 +323,9 @@ def continuous_pass_s(
 
     Raises:
         ValueError: a count is negative, the exposure not above zero, or the angle impossible.
+
+    Source:
+        Frames over a rate: a definition.
     """
     demands.above_zero(exposure_s=exposure_s)
     demands.not_negative(frames=frames, run_frames=run_frames)
@@ -295,6 +342,9 @@ def stepped_pass_s(frames: int, exposure_s: float, settle_s: float) -> float:
 
     Raises:
         ValueError: frames or settling time is negative, or the exposure not above zero.
+
+    Source:
+        Sum of what each frame takes.
     """
     demands.above_zero(exposure_s=exposure_s)
     demands.not_negative(frames=frames, settle_s=settle_s)

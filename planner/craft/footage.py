@@ -38,6 +38,9 @@ def frames_per_foot(perforations: float) -> float:
 
     Raises:
         ValueError: the perforations are not above zero.
+
+    Source:
+        Definition: a nominal foot is 64 perforations of 35 mm film at the standard pitch.
     """
     demands.above_zero(perforations=perforations)
     return PERFORATIONS_PER_FOOT / perforations
@@ -48,6 +51,9 @@ def feet(frames: float, frames_per_foot: float) -> float:
 
     Raises:
         ValueError: frames are negative or frames per foot not above zero.
+
+    Source:
+        Definition, as of `frames_per_foot`.
     """
     demands.not_negative(frames=frames)
     demands.above_zero(frames_per_foot=frames_per_foot)
@@ -59,6 +65,9 @@ def feet_per_minute(frames_per_foot: float, fps: float = 24.0) -> float:
 
     Raises:
         ValueError: a number is not above zero.
+
+    Source:
+        Definition, as of `frames_per_foot`.
     """
     demands.above_zero(frames_per_foot=frames_per_foot, fps=fps)
     return 60 * fps / frames_per_foot
@@ -69,6 +78,9 @@ def running_s(feet: float, frames_per_foot: float, fps: float = 24.0) -> float:
 
     Raises:
         ValueError: the length is negative, or another number not above zero.
+
+    Source:
+        Frames over a rate: a definition.
     """
     demands.not_negative(feet=feet)
     demands.above_zero(frames_per_foot=frames_per_foot, fps=fps)
@@ -86,6 +98,9 @@ def loads(frames: int, frames_per_foot: float, load_ft: float, waste_ft: float =
 
     Raises:
         ValueError: frames are negative, or the waste leaves nothing of a load.
+
+    Source:
+        Counting, rounded up.
     """
     demands.not_negative(waste_ft=waste_ft)
     if load_ft <= waste_ft:
@@ -98,6 +113,9 @@ def feet_and_frames(frames: int, frames_per_foot: int = 16) -> FeetFrames:
 
     Raises:
         ValueError: frames are negative or frames per foot not above zero.
+
+    Source:
+        Definition, as of `frames_per_foot`.
     """
     demands.not_negative(frames=frames)
     demands.above_zero(frames_per_foot=frames_per_foot)
@@ -109,6 +127,9 @@ def frame_count(length: FeetFrames, frames_per_foot: int = 16) -> int:
 
     Raises:
         ValueError: the frames over are not fewer than a foot holds.
+
+    Source:
+        Definition, as of `frames_per_foot`.
     """
     if length.feet < 0 or not 0 <= length.frames < frames_per_foot:
         raise ValueError(f"{length} is no length where a foot holds {frames_per_foot} frames")
@@ -120,6 +141,9 @@ def frames_inclusive(first: int, last: int) -> int:
 
     Raises:
         ValueError: the last comes before the first.
+
+    Source:
+        Counting, frames.
     """
     if last < first:
         raise ValueError(f"frame {last} comes before frame {first}")
@@ -137,6 +161,9 @@ def element_frames(cut_frames: int, handle_frames: int, filmed_per_shown: float 
 
     Raises:
         ValueError: a count is negative or the ratio not above zero.
+
+    Source:
+        Counting, frames; handles are common practice.
     """
     demands.not_negative(cut_frames=cut_frames, handle_frames=handle_frames)
     demands.above_zero(filmed_per_shown=filmed_per_shown)
@@ -162,6 +189,9 @@ def pulled_down_frames(film_frames: int) -> float:
 
     Raises:
         ValueError: frames are negative.
+
+    Source:
+        Definition of 2:3 pull-down: four film frames on five of video.
     """
     demands.not_negative(film_frames=film_frames)
     return film_frames * 5 / 4
@@ -172,6 +202,9 @@ def tape_measure_m(frames: float, perforations: float = 4) -> float:
 
     Raises:
         ValueError: frames are negative or perforations not above zero.
+
+    Source:
+        Pitch of unshrunk 35 mm film, 4.75 mm, as standardised.
     """
     demands.not_negative(frames=frames)
     demands.above_zero(perforations=perforations)
@@ -185,6 +218,9 @@ def time_code(frame: int, fps: int = 24) -> str:
 
     Raises:
         ValueError: the frame is negative, the rate below 1, or the code passes a day.
+
+    Source:
+        Definition of time code without drop.
     """
     if fps < 1 or not 0 <= frame < 24 * 3600 * fps:
         raise ValueError(f"frame {frame} has no time code at {fps} frames a second")
@@ -216,6 +252,9 @@ def drop_frame_number(code: str) -> int:
 
     Raises:
         ValueError: it is not such a code, or one of the numbers left out.
+
+    Source:
+        `drop_frame_code` undone.
     """
     read = _CODE.fullmatch(code)
     if read is None or read[4] != ";":

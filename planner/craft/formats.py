@@ -219,6 +219,9 @@ def frame_format(slug: str) -> FrameFormat:
 
     Raises:
         ValueError: no format has that slug; the sentence lists those there are.
+
+    Source:
+        The table of formats; each names its own.
     """
     if slug not in FRAME_FORMATS:
         message = f"no frame format is called {slug!r}; there are {', '.join(FRAME_FORMATS)}"
@@ -231,6 +234,9 @@ def scan_size(slug: str) -> ScanSize:
 
     Raises:
         ValueError: no scan size has that slug; the sentence lists those there are.
+
+    Source:
+        The table of scan sizes; each names its own.
     """
     if slug not in SCAN_SIZES:
         raise ValueError(f"no scan size is called {slug!r}; there are {', '.join(SCAN_SIZES)}")
@@ -242,6 +248,9 @@ def pixels_per_mm(width_px: float, width_mm: float) -> float:
 
     Raises:
         ValueError: either width is not above zero.
+
+    Source:
+        Definition.
     """
     if width_px <= 0 or width_mm <= 0:
         raise ValueError(f"a scan {width_px:g} px wide of {width_mm:g} mm is not a picture")
@@ -253,5 +262,8 @@ def nyquist_line_pairs_per_mm(width_px: float, width_mm: float) -> float:
 
     Raises:
         ValueError: either width is not above zero.
+
+    Source:
+        Sampling theorem: a line pair wants two samples.
     """
     return pixels_per_mm(width_px, width_mm) / 2

@@ -101,6 +101,9 @@ def peaks(positions: Sequence[float]) -> tuple[Peak, Peak, Peak]:
 
     Raises:
         ValueError: a position is not a number.
+
+    Source:
+        Definition of finite differences, in axis units a frame, a frame squared and cubed.
     """
     if not all(map(math.isfinite, positions)):
         raise ValueError("every position of an axis must be a finite number")
@@ -117,17 +120,29 @@ def peaks(positions: Sequence[float]) -> tuple[Peak, Peak, Peak]:
 
 
 def peak_speed(positions: Sequence[float], fps: float) -> float:
-    """Largest speed of an axis run at a rate, units a second."""
+    """Largest speed of an axis run at a rate, units a second.
+
+    Source:
+        First differences times the rate.
+    """
     return peaks(positions)[0].size * fps
 
 
 def peak_acceleration(positions: Sequence[float], fps: float) -> float:
-    """Largest acceleration of an axis run at a rate, units a second squared."""
+    """Largest acceleration of an axis run at a rate, units a second squared.
+
+    Source:
+        Second differences times the rate squared.
+    """
     return peaks(positions)[1].size * fps**2
 
 
 def peak_jerk(positions: Sequence[float], fps: float) -> float:
-    """Largest jerk of an axis run at a rate, units a second cubed."""
+    """Largest jerk of an axis run at a rate, units a second cubed.
+
+    Source:
+        Third differences times the rate cubed.
+    """
     return peaks(positions)[2].size * fps**3
 
 
@@ -145,6 +160,9 @@ def fastest_rate(
 
     Raises:
         ValueError: a position is not a number.
+
+    Source:
+        `peak_speed`, `peak_acceleration` and `peak_jerk` solved for the rate, frames a second.
     """
     slowest = FastestRate(math.inf)
     for axis, positions in axes.items():
@@ -160,17 +178,29 @@ def fastest_rate(
 
 
 def smoothstep(part: float) -> float:
-    """Share of the way gone after a share of the time, 0 to 1: ``3u^2 - 2u^3``."""
+    """Share of the way gone after a share of the time, 0 to 1: ``3u^2 - 2u^3``.
+
+    Source:
+        Cubic Hermite interpolation with no speed at either end.
+    """
     return part * part * (3 - 2 * part)
 
 
 def minimum_jerk(part: float) -> float:
-    """Share of the way gone after a share of the time, 0 to 1: ``10u^3 - 15u^4 + 6u^5``."""
+    """Share of the way gone after a share of the time, 0 to 1: ``10u^3 - 15u^4 + 6u^5``.
+
+    Source:
+        Least integral of squared jerk from rest to rest (calculus of variations).
+    """
     return part**3 * (10 - part * (15 - 6 * part))
 
 
 def half_cosine(part: float) -> float:
-    """Share of the way gone after a share of the time, 0 to 1: ``(1 - cos pi u) / 2``."""
+    """Share of the way gone after a share of the time, 0 to 1: ``(1 - cos pi u) / 2``.
+
+    Source:
+        Common practice: half a turn seen from the side.
+    """
     return (1 - math.cos(math.pi * part)) / 2
 
 
@@ -203,6 +233,9 @@ def positions(distance: float, frames: int, profile: str = "smoothstep") -> tupl
 
     Raises:
         ValueError: fewer than two frames, or a profile that is not in `PROFILES`.
+
+    Source:
+        Whichever profile is given, over the distance.
     """
     if frames < 2:
         raise ValueError(f"a move takes at least 2 frames, not {frames}")
@@ -217,6 +250,9 @@ def run_up_distance(speed: float, acceleration: float) -> float:
 
     Raises:
         ValueError: the speed is negative or the acceleration not above zero.
+
+    Source:
+        Constant acceleration from rest: ``v^2 = 2 a s``.
     """
     demands.not_negative(speed=speed)
     demands.above_zero(acceleration=acceleration)
@@ -228,6 +264,9 @@ def run_up_frames(speed: float, acceleration: float, fps: float) -> float:
 
     Raises:
         ValueError: the speed is negative, or the acceleration or rate not above zero.
+
+    Source:
+        Constant acceleration from rest: ``v = a t``.
     """
     demands.not_negative(speed=speed)
     demands.above_zero(acceleration=acceleration, fps=fps)
@@ -239,6 +278,9 @@ def track_needed(move: float, entry_speed: float, exit_speed: float, acceleratio
 
     Raises:
         ValueError: move or a speed is negative, or the acceleration not above zero.
+
+    Source:
+        `run_up_distance` at both ends of the move.
     """
     demands.not_negative(move=move)
     run_up = run_up_distance(entry_speed, acceleration)
@@ -246,7 +288,11 @@ def track_needed(move: float, entry_speed: float, exit_speed: float, acceleratio
 
 
 def extent(positions: Sequence[float]) -> float:
-    """Distance between the farthest positions of an axis, in its unit; 0 for none."""
+    """Distance between the farthest positions of an axis, in its unit; 0 for none.
+
+    Source:
+        Definition.
+    """
     return max(positions, default=0.0) - min(positions, default=0.0)
 
 
@@ -254,6 +300,9 @@ def smallest_step(positions: Sequence[float]) -> float:
     """Smallest change between frames that is not zero, in axis units; 0 when nothing moves.
 
     Compare it, scaled, with the rig's resolution (0.01 to 0.05 mm: common practice, no source).
+
+    Source:
+        Definition of finite differences.
     """
     steps = (abs(after - before) for before, after in pairwise(positions))
     return min((step for step in steps if step > 0), default=0.0)
@@ -267,5 +316,8 @@ def blur_px(angle_deg: float, px_per_frame: float) -> float:
 
     Raises:
         ValueError: the shutter angle is not in (0, 360].
+
+    Source:
+        Distance is speed times the time the shutter is open.
     """
     return exposure.shutter_fraction(angle_deg) * abs(px_per_frame)

@@ -105,6 +105,9 @@ def focal_for_angle_mm(width_mm: float, angle_deg: float) -> float:
 
     Raises:
         ValueError: the width is not above zero, or the angle not between 0 and 180 degrees.
+
+    Source:
+        `view_angle_deg` solved for the focal length.
     """
     demands.above_zero(width_mm=width_mm)
     if not 0 < angle_deg < 180:
@@ -117,6 +120,9 @@ def equivalent_focal_mm(focal_mm: float, from_width_mm: float, to_width_mm: floa
 
     Raises:
         ValueError: a length is not above zero.
+
+    Source:
+        Similar triangles: focal lengths go as frame widths.
     """
     demands.above_zero(focal_mm=focal_mm, from_width_mm=from_width_mm, to_width_mm=to_width_mm)
     return focal_mm * to_width_mm / from_width_mm
@@ -127,6 +133,9 @@ def magnification(focal_mm: float, subject_m: float) -> float:
 
     Raises:
         ValueError: the subject is not farther than the focal length.
+
+    Source:
+        Thin lens: ``1/f = 1/u + 1/v``; dimensionless.
     """
     subject_mm = _beyond_focal_mm(focal_mm, subject_m)
     return focal_mm / (subject_mm - focal_mm)
@@ -137,6 +146,9 @@ def subject_at_magnification_m(focal_mm: float, magnification: float) -> float:
 
     Raises:
         ValueError: focal length or magnification is not above zero.
+
+    Source:
+        `magnification` solved for the distance.
     """
     demands.above_zero(focal_mm=focal_mm, magnification=magnification)
     return focal_mm * (1 + 1 / magnification) / MM_PER_M
@@ -147,6 +159,9 @@ def subject_from_image_m(focal_mm: float, subject_size_m: float, image_size_mm: 
 
     Raises:
         ValueError: a size or the focal length is not above zero.
+
+    Source:
+        `magnification` solved for the distance.
     """
     demands.above_zero(subject_size_m=subject_size_m, image_size_mm=image_size_mm)
     return subject_at_magnification_m(focal_mm, image_size_mm / (subject_size_m * MM_PER_M))
@@ -157,6 +172,9 @@ def field_width_m(width_mm: float, focal_mm: float, subject_m: float) -> float:
 
     Raises:
         ValueError: the width is not above zero, or the subject not beyond the focal length.
+
+    Source:
+        Frame width over `magnification`.
     """
     demands.above_zero(width_mm=width_mm)
     return width_mm / magnification(focal_mm, subject_m) / MM_PER_M
@@ -167,6 +185,9 @@ def far_field_width_m(width_mm: float, focal_mm: float, subject_m: float) -> flo
 
     Raises:
         ValueError: a length is not above zero.
+
+    Source:
+        Similar triangles through the pupil.
     """
     demands.above_zero(width_mm=width_mm, focal_mm=focal_mm, subject_m=subject_m)
     return width_mm * subject_m / focal_mm
@@ -177,6 +198,9 @@ def film_plane_m(focal_mm: float, magnification: float) -> float:
 
     Raises:
         ValueError: focal length or magnification is not above zero.
+
+    Source:
+        Thin lens: the sum of both conjugate distances.
     """
     demands.above_zero(focal_mm=focal_mm, magnification=magnification)
     return focal_mm * (2 + magnification + 1 / magnification) / MM_PER_M
@@ -189,6 +213,9 @@ def film_plane_magnification(focal_mm: float, film_plane_m: float) -> float:
 
     Raises:
         ValueError: the distance is below four focal lengths, where no lens of that length focuses.
+
+    Source:
+        `film_plane_m` solved for the magnification; dimensionless.
     """
     demands.above_zero(focal_mm=focal_mm, film_plane_m=film_plane_m)
     half = film_plane_m * MM_PER_M / focal_mm / 2 - 1
@@ -205,6 +232,9 @@ def subject_from_film_plane_m(focal_mm: float, film_plane_m: float) -> float:
 
     Raises:
         ValueError: the distance is below four focal lengths.
+
+    Source:
+        `film_plane_m`, thin lens.
     """
     return subject_at_magnification_m(focal_mm, film_plane_magnification(focal_mm, film_plane_m))
 
@@ -214,6 +244,9 @@ def aperture_diameter_mm(focal_mm: float, f_number: float) -> float:
 
     Raises:
         ValueError: a number is not above zero.
+
+    Source:
+        Definition of the f-number.
     """
     demands.above_zero(focal_mm=focal_mm, f_number=f_number)
     return focal_mm / f_number
@@ -281,6 +314,9 @@ def defocus_mm(focal_mm: float, f_number: float, focus_m: float, subject_m: floa
 
     Raises:
         ValueError: a number is not above zero, or a distance lies within the focal length.
+
+    Source:
+        Thin lens, similar triangles behind it.
     """
     demands.above_zero(f_number=f_number)
     focus_mm = _beyond_focal_mm(focal_mm, focus_m)
@@ -296,6 +332,9 @@ def holding_focus_m(near_m: float, far_m: float) -> float:
 
     Raises:
         ValueError: the near distance is not above zero, or the far one is nearer.
+
+    Source:
+        `depth_limits`: blurs at both ends set equal.
     """
     demands.above_zero(near_m=near_m)
     if far_m < near_m:
@@ -311,6 +350,9 @@ def holding_f_number(focal_mm: float, near_m: float, far_m: float, coc_mm: float
 
     Raises:
         ValueError: as `holding_focus_m`, or the focus is not beyond the focal length.
+
+    Source:
+        `depth_limits` solved for the f-number.
     """
     demands.above_zero(coc_mm=coc_mm)
     focus_mm = _beyond_focal_mm(focal_mm, holding_focus_m(near_m, far_m))
@@ -323,6 +365,10 @@ def t_number(f_number: float, ratio: float = USUAL_T_RATIO) -> float:
 
     Raises:
         ValueError: the f-number is not above zero, or the ratio below 1 (a lens that makes light).
+
+    Source:
+        Definition: transmission is light that comes through, light goes as ``1 / N^2``;
+        dimensionless.
     """
     demands.above_zero(f_number=f_number)
     if ratio < 1:
@@ -337,6 +383,9 @@ def airy_disc_mm(
 
     Raises:
         ValueError: f-number or wavelength is not above zero, or magnification is negative.
+
+    Source:
+        First dark ring of a round opening (Airy), at the working f-number.
     """
     demands.above_zero(f_number=f_number, wavelength_nm=wavelength_nm)
     demands.not_negative(magnification=magnification)
@@ -348,11 +397,18 @@ def diffraction_f_number(coc_mm: float, magnification: float = 0.0) -> float:
 
     Raises:
         ValueError: the circle is not above zero, or magnification is negative.
+
+    Source:
+        `airy_disc_mm` at 550 nm solved for the f-number; dimensionless.
     """
     demands.above_zero(coc_mm=coc_mm)
     return coc_mm / airy_disc_mm(1.0, magnification)
 
 
 def is_diffraction_limited(f_number: float, coc_mm: float, magnification: float = 0.0) -> bool:
-    """Whether stopping down this far loses more to diffraction than depth gains."""
+    """Whether stopping down this far loses more to diffraction than depth gains.
+
+    Source:
+        `airy_disc_mm` against the circle of confusion.
+    """
     return f_number > diffraction_f_number(coc_mm, magnification)

@@ -58,6 +58,9 @@ def lines_across(width_mm: float, line_pairs_per_mm: float) -> float:
 
     Raises:
         ValueError: a number is not above zero.
+
+    Source:
+        Definition: a line pair is two lines; dimensionless.
     """
     demands.above_zero(width_mm=width_mm, line_pairs_per_mm=line_pairs_per_mm)
     return 2 * width_mm * line_pairs_per_mm
@@ -72,6 +75,9 @@ def finest_mark_mm(framed_mm: float, lines: float) -> float:
 
     Raises:
         ValueError: a number is not above zero.
+
+    Source:
+        Width framed over `lines_across`.
     """
     demands.above_zero(framed_mm=framed_mm, lines=lines)
     return framed_mm / lines
@@ -87,6 +93,9 @@ def painting_width_mm(lines: float, brush_mm: float = FINEST_BRUSH_MM, pull: flo
 
     Raises:
         ValueError: a number is not above zero, or the widest framing is tighter than the tightest.
+
+    Source:
+        `finest_mark_mm` solved for the width.
     """
     demands.above_zero(lines=lines, brush_mm=brush_mm)
     if not 1 <= pull < math.inf:
@@ -99,6 +108,9 @@ def flat_beyond_m(focal_px: float, shift_m: float, tolerance_px: float) -> float
 
     Raises:
         ValueError: focal length or tolerance is not above zero, or the shift is negative.
+
+    Source:
+        `perspective.parallax_px` solved for the depth, the farther one endless.
     """
     demands.above_zero(focal_px=focal_px, tolerance_px=tolerance_px)
     demands.not_negative(shift_m=shift_m)
@@ -123,6 +135,9 @@ def flat_layers(
 
     Raises:
         ValueError: focal length, tolerance or a depth is not above zero.
+
+    Source:
+        `perspective.parallax_px` shared among layers equally spaced in 1/depth.
     """
     demands.above_zero(tolerance_px=tolerance_px)
     slide_px = perspective.parallax_px(focal_px, shift_m, near_m, far_m)
@@ -134,6 +149,9 @@ def layer_depths_m(near_m: float, far_m: float, layers: int) -> tuple[float, ...
 
     Raises:
         ValueError: no layers, or the depths are not in order ahead of the pupil.
+
+    Source:
+        As `flat_layers`.
     """
     if layers < 1 or not 0 < near_m <= far_m:
         raise ValueError(f"cannot hang {layers} layers between {near_m:g} and {far_m:g} m")
@@ -151,6 +169,9 @@ def dolly_growth_px(radius_px: float, depth_m: float, forward_m: float) -> float
 
     Raises:
         ValueError: the camera would reach or pass the layer.
+
+    Source:
+        Similar triangles from two places of the pupil.
     """
     demands.above_zero(depth_m=depth_m)
     if forward_m >= depth_m:

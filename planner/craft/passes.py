@@ -70,6 +70,9 @@ def pass_frames(slug: str, frames: int, *, is_locked: bool) -> int:
 
     Raises:
         ValueError: frames are negative or the pass is not in `PASS_RULES`.
+
+    Source:
+        Counting, frames.
     """
     demands.not_negative(frames=frames)
     if slug not in PASS_RULES:

@@ -26,6 +26,9 @@ def parallax_px(focal_px: float, shift_m: float, near_m: float, far_m: float) ->
 
     Raises:
         ValueError: focal length or a depth is not above zero.
+
+    Source:
+        Similar triangles: pixels go as shift over depth.
     """
     demands.above_zero(focal_px=focal_px)
     if not (near_m > 0 and far_m > 0):
@@ -41,6 +44,9 @@ def allowed_shift_m(focal_px: float, near_m: float, far_m: float, tolerance_px: 
 
     Raises:
         ValueError: focal length, tolerance or a depth is not above zero.
+
+    Source:
+        `parallax_px` solved for the shift.
     """
     demands.above_zero(tolerance_px=tolerance_px)
     slide_px_per_m = parallax_px(focal_px, 1.0, near_m, far_m)
@@ -52,6 +58,9 @@ def pupil_travel_m(offset_m: float, pan_deg: float) -> float:
 
     Raises:
         ValueError: the offset is negative.
+
+    Source:
+        Chord of a circle.
     """
     demands.not_negative(offset_m=offset_m)
     return 2 * offset_m * abs(math.sin(math.radians(pan_deg) / 2))
@@ -66,6 +75,9 @@ def pan_shift_px(
 
     Raises:
         ValueError: the offset is negative, or focal length or a depth is not above zero.
+
+    Source:
+        `pupil_travel_m` into `parallax_px`.
     """
     return parallax_px(focal_px, pupil_travel_m(offset_m, pan_deg), near_m, far_m)
 

@@ -57,14 +57,22 @@ class ThreePoint:
 
 
 def summed(parts: Iterable[ThreePoint]) -> NormalDist:
-    """Distribution of the sum of independent parts, taken as normal; nothing sums to zero."""
+    """Distribution of the sum of independent parts, taken as normal; nothing sums to zero.
+
+    Source:
+        Central limit theorem: means and variances of independent parts add.
+    """
     listed = tuple(parts)
     variance = sum(part.variance for part in listed)
     return NormalDist(sum(part.mean for part in listed), math.sqrt(variance))
 
 
 def chance_by(duration: NormalDist, limit: float) -> float:
-    """Probability, 0 to 1, that a duration is no longer than a limit."""
+    """Probability, 0 to 1, that a duration is no longer than a limit.
+
+    Source:
+        Normal distribution; dimensionless.
+    """
     if duration.stdev == 0:
         return 1.0 if duration.mean <= limit else 0.0
     return duration.cdf(limit)
@@ -86,6 +94,9 @@ def kept_with(duration: NormalDist, chance: float) -> float:
 
     Raises:
         ValueError: the probability is not between 0 and 1.
+
+    Source:
+        Normal distribution, `chance_by` undone.
     """
     if not 0 < chance < 1:
         raise ValueError(f"a chance lies between 0 and 1, not at {chance:g}")
@@ -124,6 +135,9 @@ def latest_of(durations: Sequence[NormalDist]) -> NormalDist:
 
     Raises:
         ValueError: there are none.
+
+    Source:
+        `later_of`, over and over.
     """
     if not durations:
         raise ValueError("the latest of no durations is no date")
@@ -174,6 +188,9 @@ def network(activities: Sequence[Activity]) -> Network:
 
     Raises:
         ValueError: a name twice, an unknown predecessor, a negative duration, or a circle.
+
+    Source:
+        Critical path method: one pass forward and one back; times in the unit given.
     """
     by_name = {activity.name: activity for activity in activities}
     _check_network(activities, by_name)
@@ -230,6 +247,9 @@ def learning_exponent(rate: float) -> float:
 
     Raises:
         ValueError: the rate is outside that.
+
+    Source:
+        Wright's learning curve, each doubling at the rate; dimensionless.
     """
     if not 0 < rate <= 1:
         raise ValueError(f"a learning rate lies above 0 and up to 1, not at {rate:g}")
@@ -241,6 +261,9 @@ def unit_time(first: float, number: float, rate: float) -> float:
 
     Raises:
         ValueError: the number is below 1 or the rate impossible.
+
+    Source:
+        Unit model of the learning curve (Crawford).
     """
     if not 1 <= number < math.inf:
         raise ValueError(f"units are counted from 1, not {number:g}")
@@ -252,6 +275,9 @@ def unit_total(first: float, count: int, rate: float) -> float:
 
     Raises:
         ValueError: the rate is impossible.
+
+    Source:
+        Unit model of the learning curve (Crawford), summed; time in the unit given.
     """
     return math.fsum(unit_time(first, number, rate) for number in range(1, count + 1))
 
@@ -274,6 +300,9 @@ def average_unit(first: float, number: int, rate: float) -> float:
 
     Raises:
         ValueError: the number is below 1 or the rate impossible.
+
+    Source:
+        `average_total` of so many units less that of one fewer; time in the unit given.
     """
     if number < 1:
         raise ValueError(f"units are counted from 1, not {number}")
@@ -285,6 +314,9 @@ def learning_rate(first: float, later: float, number: float) -> float:
 
     Raises:
         ValueError: a time is not above zero, the number is not above 1, or nothing was learned.
+
+    Source:
+        `unit_time` solved for the rate; dimensionless.
     """
     demands.above_zero(first=first, later=later)
     if not 1 < number < math.inf:
@@ -305,6 +337,9 @@ def repeated_set_up(fixed: float, first: float, number: float, rate: float) -> f
 
     Raises:
         ValueError: the fixed part is negative or above the first time, or as `unit_time`.
+
+    Source:
+        `unit_time` of the part that can be learned away, the rest as it is.
     """
     if not 0 <= fixed <= first:
         raise ValueError(f"a fixed part of {fixed:g} does not fit in a first time of {first:g}")
@@ -320,6 +355,9 @@ def escalation_factor(yearly_rate: float, years: float) -> float:
 
     Raises:
         ValueError: prices fall by all they are or more.
+
+    Source:
+        Compound growth; dimensionless.
     """
     if not -1 < yearly_rate < math.inf:
         raise ValueError(f"prices cannot change by {yearly_rate:g} a year")

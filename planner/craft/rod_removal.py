@@ -75,6 +75,9 @@ def runs(size: RodSpan, clear: int, over: int) -> tuple[RodSpan, ...]:
         size: the rod as it shows over ground and figure; its own frames and crossings are not used.
         clear: frames on which it touches the figure's outline, once.
         over: frames on which it lies over the figure, crossing the outline twice.
+
+    Source:
+        Counting, frames.
     """
     touching = replace(size, frames=clear, figure_px=0.0, crossings=1.0)
     crossing = replace(size, frames=over, crossings=2.0)
@@ -82,12 +85,20 @@ def runs(size: RodSpan, clear: int, over: int) -> tuple[RodSpan, ...]:
 
 
 def rod_frames(rods: Sequence[Rod]) -> int:
-    """Frames to treat, each rod (or its shadow or reflection) counted on each of its frames."""
+    """Frames to treat, each rod (or its shadow or reflection) counted on each of its frames.
+
+    Source:
+        Counting, frames.
+    """
     return sum(rod.frames for rod in rods)
 
 
 def crossing_share(rods: Sequence[Rod]) -> float:
-    """Share of `rod_frames` on which a rod lies over the figure or its outline, 0 to 1."""
+    """Share of `rod_frames` on which a rod lies over the figure or its outline, 0 to 1.
+
+    Source:
+        Counting, dimensionless.
+    """
     total = rod_frames(rods)
     spans = (span for rod in rods for span in rod.spans)
     crossing = sum(span.frames for span in spans if span.crossings > 0 or span.figure_px > 0)
@@ -217,7 +228,11 @@ class RemovalMinutes:
 
 
 def rate_marks() -> dict[str, tuple[str, Mark]]:
-    """Unit and mark of each coefficient of `RemovalRates`, by its name."""
+    """Unit and mark of each coefficient of `RemovalRates`, by its name.
+
+    Source:
+        The rates' own marks.
+    """
     return {f.name: (f.metadata["unit"], f.metadata["mark"]) for f in fields(RemovalRates)}
 
 
@@ -314,6 +329,9 @@ def calibrate(finished: Sequence[FinishedShot], blur_weight: float = 0.5) -> Cal
 
     Raises:
         ValueError: fewer than six shots, too few for five coefficients.
+
+    Source:
+        Non-negative least squares of `removal_minutes` on the hours of finished shots.
     """
     # Imported here because they take longer to load than all the rest of a plan.
     import numpy as np

@@ -57,6 +57,9 @@ def width_px(focal_px: float, width_m: float, distance_m: float) -> float:
 
     Raises:
         ValueError: a length is not above zero.
+
+    Source:
+        Similar triangles through the pupil.
     """
     demands.above_zero(focal_px=focal_px, width_m=width_m, distance_m=distance_m)
     return focal_px * width_m / distance_m
@@ -72,6 +75,9 @@ def in_frame(view: View, start_m: Point, end_m: Point) -> RodInFrame:
 
     Returns:
         The rod cut at a centimetre ahead of the pupil and at the edges of the frame.
+
+    Source:
+        Central projection, cut to the frame by parameter (Liang and Barsky).
     """
     ahead = _cut_at_pupil(start_m, end_m)
     if ahead is None:
@@ -89,7 +95,11 @@ def in_frame(view: View, start_m: Point, end_m: Point) -> RodInFrame:
 
 
 def cross(one: RodInFrame, other: RodInFrame) -> bool:
-    """Whether two rods lie over one another within the frame."""
+    """Whether two rods lie over one another within the frame.
+
+    Source:
+        Geometry: each rod's ends lie on either side of the other.
+    """
     if len(one.ends) < 2 or len(other.ends) < 2:
         return False
     (a, b), (c, d) = one.ends, other.ends

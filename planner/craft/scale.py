@@ -42,6 +42,9 @@ def story_m(stage_m: float, scale_denominator: float) -> float:
 
     Raises:
         ValueError: N below 1.
+
+    Source:
+        Definition of a scale 1:N.
     """
     return stage_m * demands.scale_denominator(scale_denominator)
 
@@ -59,6 +62,9 @@ def controlled_speed_mps(
 
     Raises:
         ValueError: N below 1 or a rate not above zero.
+
+    Source:
+        Geometry: lengths go as 1/N, times as the camera's rate over the projector's.
     """
     demands.above_zero(filming_fps=filming_fps, shown_fps=shown_fps)
     return story_mps / demands.scale_denominator(scale_denominator) * filming_fps / shown_fps
@@ -92,6 +98,9 @@ def largest_denominator(top_fps: float, shown_fps: float = STORY_FPS) -> float:
 
     Raises:
         ValueError: a rate is not above zero, or the camera is slower than projection.
+
+    Source:
+        `gravity_fps` solved for N; dimensionless.
     """
     demands.above_zero(top_fps=top_fps, shown_fps=shown_fps)
     if top_fps < shown_fps:
@@ -106,6 +115,9 @@ def stage_seconds(story_seconds: float, scale_denominator: float) -> float:
 
     Raises:
         ValueError: N below 1.
+
+    Source:
+        Equal Froude numbers, as of `gravity_fps`: times go as ``sqrt N``.
     """
     return story_seconds / math.sqrt(demands.scale_denominator(scale_denominator))
 
@@ -118,6 +130,9 @@ def gravity_speed_mps(story_mps: float, scale_denominator: float) -> float:
 
     Raises:
         ValueError: N below 1.
+
+    Source:
+        Equal Froude numbers, as of `gravity_fps`: speeds go as ``1 / sqrt N``.
     """
     return story_mps / math.sqrt(demands.scale_denominator(scale_denominator))
 
@@ -127,6 +142,9 @@ def fall_seconds(height_m: float, gravity_mps2: float = 9.80665) -> float:
 
     Raises:
         ValueError: the height is negative or gravity not above zero.
+
+    Source:
+        Free fall from rest: ``s = g t^2 / 2``.
     """
     demands.above_zero(gravity_mps2=gravity_mps2)
     demands.not_negative(height_m=height_m)
@@ -184,6 +202,9 @@ def depth_cost_stops(scale_denominator: float) -> float:
 
     Raises:
         ValueError: N below 1.
+
+    Source:
+        `matched_f_number` in stops.
     """
     return 2 * math.log2(demands.scale_denominator(scale_denominator))
 
@@ -193,6 +214,9 @@ def gravity_cost_stops(scale_denominator: float) -> float:
 
     Raises:
         ValueError: N below 1.
+
+    Source:
+        `gravity_fps` in stops.
     """
     return math.log2(demands.scale_denominator(scale_denominator)) / 2
 
@@ -202,6 +226,9 @@ def depth_and_gravity_cost_stops(scale_denominator: float) -> float:
 
     Raises:
         ValueError: N below 1.
+
+    Source:
+        `depth_cost_stops` and `gravity_cost_stops`, added.
     """
     return depth_cost_stops(scale_denominator) + gravity_cost_stops(scale_denominator)
 
@@ -211,6 +238,9 @@ def model_mass_kg(full_mass_kg: float, scale_denominator: float) -> float:
 
     Raises:
         ValueError: the mass is not above zero or N below 1.
+
+    Source:
+        Volumes go as the cube of lengths.
     """
     demands.above_zero(full_mass_kg=full_mass_kg)
     return full_mass_kg / demands.scale_denominator(scale_denominator) ** 3
@@ -236,6 +266,9 @@ def section_strength(size_ratio: float) -> float:
 
     Raises:
         ValueError: the ratio is not above zero.
+
+    Source:
+        Sections go as the square of lengths; dimensionless.
     """
     demands.above_zero(size_ratio=size_ratio)
     return size_ratio**2

@@ -78,6 +78,9 @@ def cast(lamp: Lamp, caster: Point, surface: Plane) -> Shadow:
     Raises:
         ValueError: caster and lamp coincide, the ray misses the surface, or the surface is not
             beyond the caster.
+
+    Source:
+        Central projection from the lamp onto a plane.
     """
     ray = _less(caster, lamp.place)
     reach_m = math.hypot(*ray)
@@ -103,6 +106,9 @@ def lamp_distance_m(size_ratio: float, caster_to_surface_m: float) -> float:
     Raises:
         ValueError: the ratio is not above 1, which takes a lamp infinitely far, or the distance
             is not above zero.
+
+    Source:
+        Similar triangles from the lamp.
     """
     demands.above_zero(caster_to_surface_m=caster_to_surface_m)
     if not 1 < size_ratio < math.inf:
@@ -111,7 +117,11 @@ def lamp_distance_m(size_ratio: float, caster_to_surface_m: float) -> float:
 
 
 def mirrored(point: Point, surface: Plane) -> Point:
-    """Image of a point in a flat mirror or still water."""
+    """Image of a point in a flat mirror or still water.
+
+    Source:
+        Geometry of a flat mirror, metres.
+    """
     normal = surface.normal
     height = surface.height_m(point) / math.hypot(*normal)
     return _along(point, normal, -2 * height)
@@ -122,6 +132,9 @@ def reflection_place(eye: Point, point: Point, surface: Plane) -> Point:
 
     Raises:
         ValueError: eye and point are not both in front of, or both behind, the mirror.
+
+    Source:
+        Straight line from the eye to the mirrored point, metres.
     """
     eye_m, point_m = surface.height_m(eye), surface.height_m(point)
     if eye_m * point_m <= 0:
@@ -134,6 +147,9 @@ def incidence_deg(point: Point, spot: Point, surface: Plane) -> float:
 
     Raises:
         ValueError: point and spot coincide.
+
+    Source:
+        Angle between two directions by their dot product.
     """
     ray = _less(point, spot)
     length = math.hypot(*ray)

@@ -100,6 +100,9 @@ def focal_px(focal_mm: float, width_mm: float, width_px: float) -> float:
 
     Raises:
         ValueError: a length is not above zero.
+
+    Source:
+        Similar triangles: pixels go as millimetres on film.
     """
     if min(focal_mm, width_mm, width_px) <= 0:
         raise ValueError(
@@ -110,7 +113,11 @@ def focal_px(focal_mm: float, width_mm: float, width_px: float) -> float:
 
 
 def camera_point(pose: Pose, point_m: Point) -> Point:
-    """A set point in the camera's own axes, metres: right, up, ahead of the pupil."""
+    """A set point in the camera's own axes, metres: right, up, ahead of the pupil.
+
+    Source:
+        Rotation by pan, tilt and roll, after a move to the pupil.
+    """
     x, y, z = point_m[0] - pose.x_m, point_m[1] - pose.y_m, point_m[2] - pose.z_m
     pan, tilt, roll = (math.radians(a) for a in (pose.pan_deg, pose.tilt_deg, pose.roll_deg))
     x, z = x * math.cos(pan) - z * math.sin(pan), x * math.sin(pan) + z * math.cos(pan)
@@ -124,6 +131,9 @@ def pixel_of(view: View, point_m: Point) -> Pixel:
 
     Raises:
         ValueError: the point is not ahead of the pupil.
+
+    Source:
+        Pinhole camera: central projection through the pupil, pixels.
     """
     x, y, z = point_m
     if z <= 0:
@@ -153,6 +163,9 @@ def set_point(pose: Pose, view: View, pixel: Pixel, ahead_m: float) -> Point:
 
     Raises:
         ValueError: the distance ahead is not above zero.
+
+    Source:
+        `project` undone at a known depth.
     """
     if ahead_m <= 0:
         raise ValueError(f"a point {ahead_m:g} m ahead of the pupil is not in front of the camera")
@@ -171,6 +184,9 @@ def known_size_distance_m(focal_px: float, size_m: float, size_px: float) -> flo
 
     Raises:
         ValueError: a length is not above zero.
+
+    Source:
+        Similar triangles through the pupil.
     """
     if min(focal_px, size_m, size_px) <= 0:
         raise ValueError(f"{size_m:g} m cannot be seen as {size_px:g} px; both must be above zero")
@@ -219,6 +235,9 @@ def resect(
 
     Raises:
         ValueError: too few sightings, or points that do not fix the camera.
+
+    Source:
+        Least squares of what `project` leaves over (collinearity equations).
     """
     # Imported here because they take longer to load than all the rest of a plan.
     import numpy as np

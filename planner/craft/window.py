@@ -156,6 +156,9 @@ def lowest_by_extent(story_extent_m: float, stage_extent_m: float) -> float:
 
     Raises:
         ValueError: the stage extent is not above zero or the story one is negative.
+
+    Source:
+        `scale.stage_m` solved for N; dimensionless.
     """
     demands.above_zero(stage_extent_m=stage_extent_m)
     demands.not_negative(story_extent_m=story_extent_m)
@@ -172,6 +175,9 @@ def lowest_by_track(story_move_m: float, track_m: float, run_m: float = 0.0) -> 
 
     Raises:
         ValueError: the run-up and run-out use up the track.
+
+    Source:
+        `motion.track_needed` solved for N; dimensionless.
     """
     if run_m < 0 or track_m <= run_m:
         raise ValueError(
@@ -216,6 +222,9 @@ def highest_by_close_focus(nearest_m: float, focal_mm: float, close_focus_m: flo
 
     Raises:
         ValueError: the distance is not above zero, or the mark is below four focal lengths.
+
+    Source:
+        `scale.stage_m` solved for N; dimensionless.
     """
     demands.above_zero(nearest_m=nearest_m)
     return nearest_m / optics.subject_from_film_plane_m(focal_mm, close_focus_m)
@@ -230,6 +239,9 @@ def highest_by_clearance(nearest_m: float, clearance_m: float) -> float:
 
     Raises:
         ValueError: a distance is not above zero.
+
+    Source:
+        `scale.stage_m` solved for N; dimensionless.
     """
     demands.above_zero(nearest_m=nearest_m, clearance_m=clearance_m)
     return nearest_m / clearance_m
@@ -244,6 +256,9 @@ def highest_by_camera_height(camera_height_m: float, lowest_lens_m: float) -> fl
 
     Raises:
         ValueError: a height is not above zero.
+
+    Source:
+        `scale.stage_m` solved for N; dimensionless.
     """
     demands.above_zero(camera_height_m=camera_height_m, lowest_lens_m=lowest_lens_m)
     return camera_height_m / lowest_lens_m
@@ -257,6 +272,9 @@ def highest_by_smallest_stop(hold: Hold, smallest_opening_f: float) -> float:
 
     Raises:
         ValueError: a number of the hold or the stop is not above zero.
+
+    Source:
+        `optics.holding_f_number` of the scaled range, solved for N; dimensionless.
     """
     demands.above_zero(
         smallest_opening_f=smallest_opening_f, focal_mm=hold.focal_mm, coc_mm=hold.coc_mm
@@ -280,6 +298,9 @@ def highest_by_light(hold: Hold, light: Light, t_ratio: float = optics.USUAL_T_R
 
     Raises:
         ValueError: there is no light, or the hold is impossible at any scale.
+
+    Source:
+        `exposure.t_number_allowed` against the stop that holds the range, solved for N.
     """
     ratio = optics.t_number(1.0, t_ratio)
     # Above this N the model's focus is nearer than the focal length and nothing is sharp.
@@ -333,6 +354,9 @@ def highest_by_detail(
 
     Raises:
         ValueError: a number is not above zero.
+
+    Source:
+        `survey.focal_px` over the distance on stage, solved for N; dimensionless.
     """
     demands.above_zero(
         nearest_m=nearest_m,
@@ -348,6 +372,9 @@ def highest_by_camera_speed(top_fps: float, shown_fps: float = scale.STORY_FPS) 
 
     Raises:
         ValueError: a rate is not above zero, or the camera is slower than projection.
+
+    Source:
+        Equal Froude numbers, as of `scale.gravity_fps`.
     """
     return scale.largest_denominator(top_fps, shown_fps)
 
@@ -357,6 +384,9 @@ def highest_by_mechanism(story_cavity_m: float, mechanism_m: float) -> float:
 
     Raises:
         ValueError: a length is not above zero.
+
+    Source:
+        `scale.stage_m` solved for N; dimensionless.
     """
     demands.above_zero(story_cavity_m=story_cavity_m, mechanism_m=mechanism_m)
     return story_cavity_m / mechanism_m
@@ -367,6 +397,9 @@ def intersect(bounds: Iterable[Bound]) -> Window:
 
     No build is larger than full size, so the low end is at least 1; with no high bound the high
     end is infinite. Of equal bounds the first given binds.
+
+    Source:
+        Intervals: the greatest of the lower ends and the least of the upper.
     """
     low = Bound("", "full size", "low", FULL_SIZE)
     high = Bound("", "nothing", "high", math.inf)
@@ -379,7 +412,11 @@ def intersect(bounds: Iterable[Bound]) -> Window:
 
 
 def shot_windows(bounds: Iterable[Bound]) -> dict[str, Window]:
-    """Each shot's own window, shots in the order they first appear."""
+    """Each shot's own window, shots in the order they first appear.
+
+    Source:
+        `intersect`, shot by shot.
+    """
     by_shot: dict[str, list[Bound]] = {}
     for bound in bounds:
         by_shot.setdefault(bound.shot, []).append(bound)
