@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from planner.bid.desk import ROUNDED, Cost, Desk, Entry, exact, unpriced
-from planner.bid.lines import Figures, to_the_cent
+from planner.bid.desk import ROUNDED, Cost, Desk, Entry, unpriced
+from planner.bid.lines import Figures, exact, to_the_cent
 from planner.bid.pricing import lines_of
 from planner.bid.rollup import loaded
 from planner.model.methods import methods_of, verdict_on, wanted_only_by

@@ -6,12 +6,12 @@ what is worth a line.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from decimal import Decimal
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.bid.escalation import escalation_of
-from planner.bid.lines import NOTHING, ONE, BidLine, Figures
+from planner.bid.lines import NOTHING, ONE, BidLine, Figures, exact
 from planner.bid.overtime import overtime_of
 from planner.bid.rate_book import RateBook
 from planner.model.quantity import Quantity
@@ -19,6 +19,7 @@ from planner.model.quantity import Quantity
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
+    from decimal import Decimal
 
     from planner.bid.lines import Reckoning
     from planner.bid.overtime import Overtime
@@ -29,8 +30,7 @@ if TYPE_CHECKING:
 ROUNDED = "to the cent, halves up"
 
 
-@dataclass(frozen=True, slots=True)
-class Cost:
+class Cost(NamedTuple):
     """What one thing comes to, with its arithmetic.
 
     Attributes:
@@ -122,6 +122,10 @@ class Desk:
             overtime_of(show.facts),
         )
 
+    def with_empty_book(self) -> Desk:
+        """The same desk, whose book remembers no fault."""
+        return replace(self, book=RateBook(self.show, self.book.escalation))
+
     def call_of(self, element: str, phase: Phase) -> Call | None:
         """First call of the element in that phase, else its first call at all."""
         return self.by_phase.get((element, phase)) or self.by_element.get(element)
@@ -166,9 +170,9 @@ class Desk:
 
 def month_of(call: Call | None) -> str:
     """``2026-03``; empty without a call."""
-    return call.starts.isoformat()[:7] if call else ""
+    return _month(call.starts.year, call.starts.month) if call else ""
 
 
-def exact(value: float) -> Decimal:
-    """The decimal a person would write for `value`."""
-    return Decimal(repr(float(value)))
+@lru_cache(maxsize=1024)
+def _month(year: int, month: int) -> str:
+    return f"{year:04}-{month:02}"

@@ -12,8 +12,8 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from planner.bid.desk import ROUNDED, Cost, Entry, exact, month_of
-from planner.bid.lines import NOTHING, BidLine
+from planner.bid.desk import ROUNDED, Cost, Entry, month_of
+from planner.bid.lines import NOTHING, BidLine, exact
 from planner.bid.rollup import in_turn
 from planner.kinds import Phase, Risk
 from planner.model.quantity import Quantity

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -28,7 +29,13 @@ SHOW_COST = "show cost"
 
 def to_the_cent(amount: Decimal) -> Decimal:
     """`amount` rounded to the cent, halves away from zero."""
-    return amount.quantize(CENT, rounding=ROUND_HALF_UP)
+    return amount.quantize(CENT, ROUND_HALF_UP)
+
+
+@lru_cache(maxsize=1 << 16)
+def exact(value: float) -> Decimal:
+    """The decimal a person would write for `value`."""
+    return Decimal(repr(float(value)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +113,11 @@ class Reckoning:
 
     def figures(self) -> Figures:
         """What it comes to, to the cent; a share is what its whole comes to, cut in turn."""
+        # A long bid comes here hundreds of thousands of times: nothing is multiplied by one.
         price = self.stated * self.growth if self.months else self.stated
-        low = high = likely = to_the_cent(self.likely * price / self.in_one)
+        likely = low = high = self._comes_to(self.likely, price)
         if self.low != self.high:
-            low = to_the_cent(self.low * price / self.in_one)
-            high = to_the_cent(self.high * price / self.in_one)
+            low, high = self._comes_to(self.low, price), self._comes_to(self.high, price)
         if self.cut is None:
             return Figures(low, likely, high)
         before, until, whole = self.cut
@@ -120,6 +127,10 @@ class Reckoning:
                 for each in (low, likely, high)
             )
         )
+
+    def _comes_to(self, many: Decimal, price: Decimal) -> Decimal:
+        whole = many * price
+        return (whole if self.in_one is ONE else whole / self.in_one).quantize(CENT, ROUND_HALF_UP)
 
 
 @dataclass(frozen=True, slots=True)

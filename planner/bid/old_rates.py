@@ -36,10 +36,12 @@ def old_rate_problems(show: Show, order: StageOrder, rates_on: date | None) -> I
         return
     last: dict[str, date] = {}
     for call in order.calls:
+        day, known = call.starts.date(), last.get(call.work.craft)
+        if known is not None and day <= known:
+            continue
         element = show.elements.get(call.element)
         if element is not None and show.is_live(element):
-            day = call.starts.date()
-            last[call.work.craft] = max(day, last.get(call.work.craft, day))
+            last[call.work.craft] = day
     for craft, day in last.items():
         rate = show.rates.get(craft)
         since = (

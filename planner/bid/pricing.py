@@ -14,7 +14,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.bid.desk import ROUNDED, Cost, Desk, Entry, exact, month_of, unpriced
+from planner.bid.desk import ROUNDED, Cost, Desk, Entry, month_of, unpriced
 from planner.bid.holding import held_lines
 from planner.bid.lines import ONE, Bid, Reckoning, total_of
 from planner.bid.old_rates import old_rate_problems
@@ -83,9 +83,7 @@ def price(
         ),
         unpriced=tuple(line for line in lines if not line.is_priced),
         # Rates that only these want are no fault of the bid: a desk of their own, not reported.
-        not_in_bid=tuple(
-            lines_of(Desk.opened(show, order, rates_on, dead), _kept_out(show), estimates)
-        ),
+        not_in_bid=tuple(lines_of(desk.with_empty_book(), _kept_out(show), estimates)),
         users=MappingProxyType(users),
         terms=show.loads,
     )
@@ -136,17 +134,10 @@ def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) 
         says = f"the rate for {work.craft} is per {found.per}, used for hours of work"
         desk.book.unlike(work.craft, element, says)
         return unpriced(work.reason, heads)
-    hours, at_once = work.hours, work.heads
-    counted = found.reckoning(
-        exact(hours.low) * at_once,
-        exact(hours.likely) * at_once,
-        exact(hours.high) * at_once,
-        unit="h",
-        in_one=unit,
-    )
+    counted, figures = desk.book.hours_of(found, work.craft, work, unit)
     per = "" if found.per == "hour" else f" / {unit:f} working hours in a {found.per}"
     return Cost(
-        counted.figures(),
+        figures,
         f"hours x heads x rate{per}, {ROUNDED}",
         (work.reason, heads, found.reason),
         found.account,
@@ -219,13 +210,14 @@ def _stated(desk: Desk, element: Element, charge: Charge, amount: Money, call: C
 
 def _at_a_rate(desk: Desk, element: Element, charge: Charge, call: Call | None) -> Cost:
     quantity = charge.quantity
-    found = desk.book.price(charge.rate or charge.name, desk.rate_day(call), element, quantity.unit)
+    name = charge.rate or charge.name
+    found = desk.book.price(name, desk.rate_day(call), element, quantity.unit)
     factor = desk.book.factor(found, charge, element) if found else None
     if found is None or factor is None:
         return unpriced(quantity)
-    counted = found.reckoning(exact(quantity.value) * factor)
+    counted, figures = desk.book.units_of(found, name, quantity.value, factor)
     return Cost(
-        counted.figures(),
+        figures,
         f"quantity x rate, {ROUNDED}",
         (quantity, found.reason),
         found.account,

@@ -11,9 +11,9 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from decimal import Decimal
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, TypeAlias
 
-from planner.bid.lines import ONE, Reckoning
+from planner.bid.lines import ONE, Figures, Reckoning, exact
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.bid.escalation import Escalation
-    from planner.kinds import Charge
+    from planner.kinds import Charge, Work
     from planner.model.facts import Money
     from planner.model.place import Place
     from planner.model.show import Rate, Show
@@ -106,6 +106,9 @@ class Price:
         )
 
 
+Counted: TypeAlias = tuple[Reckoning, Figures]
+
+
 @dataclass(slots=True)
 class _Fault:
     severity: Severity
@@ -123,6 +126,7 @@ class RateBook:
     escalation: Escalation
     _prices: dict[tuple[str, date], Price | None] = field(default_factory=dict)
     _alike: dict[tuple[str, date, int], Price] = field(default_factory=dict)
+    _counted: dict[tuple[object, ...], Counted] = field(default_factory=dict)
     _faults: dict[tuple[str, str], _Fault] = field(default_factory=dict)
     _met: defaultdict[tuple[str, str], set[str]] = field(default_factory=lambda: defaultdict(set))
 
@@ -150,6 +154,42 @@ class RateBook:
             price = self._priced(rate, day, wanted_by)
             self._prices[name, day] = price
         return price
+
+    def hours_of(self, price: Price, craft: str, work: Work, in_one: Decimal) -> Counted:
+        """The hours of all heads of a stretch of work, at a price, and what they come to.
+
+        A long show has the same stretch of work many times, so each is reckoned once.
+
+        Args:
+            price: of the craft, from this book.
+            craft: id of the rate.
+            work: hours a head, and heads.
+            in_one: hours in the rate's unit.
+        """
+        hours, heads = work.hours, work.heads
+        key = (craft, price.since, price.months, heads, hours.low, hours.likely, hours.high)
+        found = self._counted.get(key)
+        if found is None:
+            many = (exact(each) * heads for each in (hours.low, hours.likely, hours.high))
+            counted = price.reckoning(*many, unit="h", in_one=in_one)
+            found = self._counted[key] = (counted, counted.figures())
+        return found
+
+    def units_of(self, price: Price, name: str, quantity: float, factor: Decimal) -> Counted:
+        """A quantity at a price, and what it comes to; each is reckoned once.
+
+        Args:
+            price: from this book.
+            name: id of the rate.
+            quantity: in its own unit.
+            factor: how many of the rate's unit one of that makes.
+        """
+        key = (name, price.since, price.months, quantity, factor)
+        found = self._counted.get(key)
+        if found is None:
+            counted = price.reckoning(exact(quantity) * factor)
+            found = self._counted[key] = (counted, counted.figures())
+        return found
 
     def factor(self, price: Price, charge: Charge, wanted_by: Wanting) -> Decimal | None:
         """How many of the rate's unit one of the charge's makes; None, remembered, for none."""

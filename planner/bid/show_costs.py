@@ -13,8 +13,8 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from planner.bid.desk import ROUNDED, Cost, exact, unpriced
-from planner.bid.lines import ONE, SHOW_COST, BidLine, Reckoning
+from planner.bid.desk import ROUNDED, Cost, unpriced
+from planner.bid.lines import ONE, SHOW_COST, BidLine, Reckoning, exact
 from planner.kinds import Phase, Risk
 from planner.model.quantity import Quantity, Standing
 

@@ -14,15 +14,15 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.bid import SIDES, side_of
+from planner.bid import SIDES
 from planner.kinds import Risk
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
-    from planner.bid import BidLine, By
-    from planner.bid.lines import Reckoning
+    from planner.bid import BidLine
+    from planner.bid.lines import Figures, Reckoning
 
 TITLES: tuple[tuple[str, float], ...] = (
     ("element", 24),
@@ -57,6 +57,7 @@ _RISK_NUMBERS = {risk: number for number, risk in enumerate(Risk, 1)}
 _CONTROLS = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 _SPECIAL = re.compile("[&<>\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 _ROW_OF_FORMATS = re.compile(r'<row r="2".*?</row>', re.DOTALL)
+_TEXTS = re.compile(r'<sst (.*?) count="\d+" uniqueCount="(\d+)">')
 _DIMENSION = re.compile(r'<dimension ref="[^"]*"/>')
 
 
@@ -70,8 +71,10 @@ COLUMNS: Mapping[str, str] = MappingProxyType(
     {title: _letter(column) for column, (title, _) in enumerate(TITLES)}
 )
 """Letter of each column."""
-_QUANTITIES = ("L", "M", "N")
-_SUMS = ("V", "W", "X")
+_WORDS = "ABCDEFGHIJK"
+_RISK = COLUMNS["risk no."]
+_AT_ONCE = 500
+_NUMBERS = tuple(COLUMNS[f"{by} no."] for by in SIDES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,11 +83,23 @@ class LineRows:
 
     Attributes:
         rates: cell by rate and day from which it holds.
-        numbers: number of each sum a line goes into, by side.
+        filed: for each line, the number of the sum it goes into on each of its sides.
     """
 
     rates: Mapping[tuple[str, date], str]
-    numbers: Mapping[By, Mapping[str, int]]
+    filed: Sequence[tuple[int, ...]]
+
+
+class _Words(dict[str, str]):
+    """Number in the workbook's table of texts by text, a new text the next number."""
+
+    def __init__(self, first: int) -> None:
+        super().__init__()
+        self.first = first
+
+    def __missing__(self, text: str) -> str:
+        found = self[text] = str(self.first + len(self))
+        return found
 
 
 def written_into(workbook: bytes, sheet: int, rows: LineRows, lines: Iterable[BidLine]) -> bytes:
@@ -97,102 +112,132 @@ def written_into(workbook: bytes, sheet: int, rows: LineRows, lines: Iterable[Bi
         rows: what the rows refer to.
         lines: of the bid.
     """
-    name = f"xl/worksheets/sheet{sheet}.xml"
+    name, texts = f"xl/worksheets/sheet{sheet}.xml", "xl/sharedStrings.xml"
     out = io.BytesIO()
     with (
         zipfile.ZipFile(io.BytesIO(workbook)) as before,
         zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as after,
     ):
+        table = before.read(texts).decode()
+        words = _Words(_known(table))
         for entry in before.infolist():
-            data = before.read(entry)
-            if entry.filename != name:
-                after.writestr(entry, data)
-                continue
-            with after.open(entry, "w") as file:
-                for part in _sheet(data.decode(), rows, lines):
-                    file.write(part.encode())
+            if entry.filename not in {name, texts}:
+                after.writestr(entry, before.read(entry))
+        with after.open(name, "w") as file:
+            for part in _sheet(before.read(name).decode(), rows, lines, words):
+                file.write(part.encode())
+        after.writestr(texts, _with_words(table, words))
     return out.getvalue()
 
 
-def _sheet(text: str, rows: LineRows, lines: Iterable[BidLine]) -> Iterator[str]:
+def _known(table: str) -> int:
+    found = _TEXTS.search(table)
+    if found is None:
+        raise ValueError("the workbook has no table of texts")
+    return int(found.group(2))
+
+
+def _with_words(table: str, words: _Words) -> str:
+    """The workbook's table of texts with ours behind its own."""
+    added = "".join(f'<si><t xml:space="preserve">{_escaped(word)}</t></si>' for word in words)
+    table = _TEXTS.sub(rf'<sst \1 uniqueCount="{words.first + len(words)}">', table, count=1)
+    return table.replace("</sst>", f"{added}</sst>")
+
+
+def _sheet(
+    text: str, rows: LineRows, lines: Iterable[BidLine], words: Mapping[str, str]
+) -> Iterator[str]:
     found = _ROW_OF_FORMATS.search(text)
     if found is None:
         raise ValueError("the sheet of lines has no row of formats")
     form = re.search(r's="(\d+)"', found.group())
+    style = f' s="{form.group(1) if form else 0}"'
     yield _DIMENSION.sub("", text[: found.start()], count=1)
-    for number, line in enumerate(lines, 2):
-        yield _row(number, line, rows, form.group(1) if form else "0")
+    held: list[str] = []
+    for number, (line, filed) in enumerate(zip(lines, rows.filed, strict=True), 2):
+        held.append(_row(number, line, (words, rows.rates, style), filed))
+        if len(held) == _AT_ONCE:
+            yield "".join(held)
+            held.clear()
+    yield "".join(held)
     yield text[found.end() :]
 
 
-def _row(number: int, line: BidLine, rows: LineRows, form: str) -> str:
+def _row(
+    number: int,
+    line: BidLine,
+    where: tuple[Mapping[str, str], Mapping[tuple[str, date], str], str],
+    filed: tuple[int, ...],
+) -> str:
+    words, rates, style = where
+    said = (
+        *(line.element, line.shot, line.sequence, line.kind, line.what, line.craft),
+        *(line.phase_name, line.month, line.account, line.risk.value, line.rate),
+    )
     cells = [
-        _text(letter, number, word)
-        for letter, word in zip(
-            "ABCDEFGHIJK",
-            (
-                line.element,
-                line.shot,
-                line.sequence,
-                line.kind,
-                line.what,
-                line.craft,
-                line.phase_name,
-                line.month,
-                line.account,
-                line.risk.value,
-                line.rate,
-            ),
-            strict=True,
-        )
+        f'<c r="{letter}{number}" t="s"><v>{words[word]}</v></c>'
+        for letter, word in zip(_WORDS, said, strict=True)
         if word
     ]
-    if line.reckoning is None:
-        cells.append(_text("O", number, "no rate"))
-        cells += [f'<c r="{letter}{number}" s="{form}"><v>0</v></c>' for letter in _SUMS]
+    counted = line.reckoning
+    if counted is None:
+        none = words["no rate"]
+        cells.append(
+            f'<c r="O{number}" t="s"><v>{none}</v></c><c r="V{number}"{style}><v>0</v></c>'
+            f'<c r="W{number}"{style}><v>0</v></c><c r="X{number}"{style}><v>0</v></c>'
+        )
     else:
-        cells += _arithmetic(number, line, line.reckoning, (rows, form))
-    for by in SIDES:
-        place = rows.numbers[by][side_of(by)(line)]
-        cells.append(f'<c r="{COLUMNS[f"{by} no."]}{number}"><v>{place}</v></c>')
-    risk = _RISK_NUMBERS[line.risk]
-    cells.append(f'<c r="{COLUMNS["risk no."]}{number}"><v>{risk}</v></c>')
-    return f'<row r="{number}">{"".join(cells)}</row>'
+        cell = "" if counted.since is None else f"<f>{rates[line.rate, counted.since]}</f>"
+        cells.append(_arithmetic(number, counted, words[counted.unit], (cell, style)))
+        cells.append(_sums(number, line.figures, counted, style))
+    cells += [
+        f'<c r="{letter}{number}"><v>{place}</v></c>'
+        for letter, place in zip(_NUMBERS, filed, strict=True)
+    ]
+    risk = f'<c r="{_RISK}{number}"><v>{_RISK_NUMBERS[line.risk]}</v></c>'
+    return f'<row r="{number}">{"".join(cells)}{risk}</row>'
 
 
-def _arithmetic(
-    number: int, line: BidLine, counted: Reckoning, where: tuple[LineRows, str]
-) -> Iterator[str]:
-    """Quantity, price and share, and the sums as formulas of them."""
-    rows, form = where
-    for letter, many in zip(_QUANTITIES, (counted.low, counted.likely, counted.high), strict=True):
-        yield f'<c r="{letter}{number}"><v>{float(many)!r}</v></c>'
-    yield _text("O", number, counted.unit)
-    yield f'<c r="P{number}"><v>{counted.in_one}</v></c>'
-    if counted.since is None:
-        yield f'<c r="Q{number}" s="{form}"><v>{counted.stated}</v></c>'
-    else:
-        cell = rows.rates[line.rate, counted.since]
-        yield f'<c r="Q{number}" s="{form}"><f>{cell}</f><v>{counted.stated}</v></c>'
+def _arithmetic(number: int, counted: Reckoning, unit: str, where: tuple[str, str]) -> str:
+    """Quantity, price and share."""
+    cell, style = where
+    growth = ""
     if counted.months:
-        formula = f"ROUND((1+Loads!$B$6)^({counted.months}/12),6)"
-        yield f'<c r="R{number}"><f>{formula}</f><v>{counted.growth}</v></c>'
-    else:
-        yield f'<c r="R{number}"><v>1</v></c>'
+        growth = f"<f>ROUND((1+Loads!$B$6)^({counted.months}/12),6)</f>"
+    cells = (
+        f'<c r="L{number}"><v>{float(counted.low)!r}</v></c>'
+        f'<c r="M{number}"><v>{float(counted.likely)!r}</v></c>'
+        f'<c r="N{number}"><v>{float(counted.high)!r}</v></c>'
+        f'<c r="O{number}" t="s"><v>{unit}</v></c>'
+        f'<c r="P{number}"><v>{counted.in_one}</v></c>'
+        f'<c r="Q{number}"{style}>{cell}<v>{counted.stated}</v></c>'
+        f'<c r="R{number}">{growth}<v>{counted.growth if growth else 1}</v></c>'
+    )
+    for letter, edge in zip("STU", counted.cut or (), strict=False):
+        cells += f'<c r="{letter}{number}"><v>{float(edge)!r}</v></c>'
+    return cells
+
+
+def _sums(number: int, figures: Figures, counted: Reckoning, style: str) -> str:
+    """The three sums, as formulas of what stands before them."""
+    one, share = f"*Q{number}*R{number}/P{number},2)", ""
     if counted.cut is not None:
-        for letter, edge in zip("STU", counted.cut, strict=True):
-            yield f'<c r="{letter}{number}"><v>{float(edge)!r}</v></c>'
-    figures = line.figures
-    sums = (figures.low, figures.likely, figures.high)
-    for letter, many_, sum_ in zip(_SUMS, _QUANTITIES, sums, strict=True):
-        whole = f"ROUND({many_}{number}*Q{number}*R{number}/P{number},2)"
-        if counted.cut is not None:
-            whole = f"ROUND({whole}*T{number}/U{number},2)-ROUND({whole}*S{number}/U{number},2)"
-        yield f'<c r="{letter}{number}" s="{form}"><f>{whole}</f><v>{sum_}</v></c>'
+        share = "*T{0}/U{0},2)-ROUND({1}*S{0}/U{0},2)"
+    cells = ""
+    for letter, many, sum_ in (
+        ("V", "L", figures.low),
+        ("W", "M", figures.likely),
+        ("X", "N", figures.high),
+    ):
+        whole = f"ROUND({many}{number}{one}"
+        if share:
+            whole = f"ROUND({whole}{share.format(number, whole)}"
+        cells += f'<c r="{letter}{number}"{style}><f>{whole}</f><v>{sum_}</v></c>'
+    return cells
 
 
-def _text(letter: str, number: int, text: str) -> str:
+def _escaped(text: str) -> str:
     if _SPECIAL.search(text):
         text = _CONTROLS.sub("\ufffd", text)
         text = text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
-    return f'<c r="{letter}{number}" t="inlineStr"><is><t xml:space="preserve">{text}</t></is></c>'
+    return text

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import csv
 import io
-from collections import defaultdict
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.bid import SIDES, side_of, total_of
 from planner.bid.lines import NOTHING
@@ -18,7 +17,7 @@ from planner.kinds import Risk
 from planner.pages.sheet_lines import COLUMNS, TITLES, LineRows, written_into
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Sequence
     from datetime import date
 
     from xlsxwriter.format import Format  # type: ignore[import-untyped, unused-ignore]
@@ -71,17 +70,15 @@ def spreadsheet(bid: Bid, said: Said | None = None, growth: Decimal | None = Non
     with xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False}) as book:
         work = _Book(book, bid, growth or Decimal(0))
         sheets = {name: book.add_worksheet(name) for name in (SUMMARY, LINES, RATES, LOADS)}
-        keys: dict[By, list[str]] = {
-            by: list(dict.fromkeys(map(side_of(by), bid.lines))) for by in SIDES
-        }
+        sides = [_side(by, bid.lines) for by in SIDES]
         places = _write_rates(work, sheets[RATES])
         _write_heads(work, sheets[LINES])
         rows = _write_loads(work, sheets[LOADS])
         _write_summary(work, sheets[SUMMARY], rows, said)
-        for by in SIDES:
-            _write_side(work, by, keys[by])
-    numbers = {by: {key: n for n, key in enumerate(found, 1)} for by, found in keys.items()}
-    return written_into(out.getvalue(), 2, LineRows(places, numbers), bid.lines)
+        for side in sides:
+            _write_side(work, side)
+    filed = tuple(zip(*(side.filed for side in sides), strict=True))
+    return written_into(out.getvalue(), 2, LineRows(places, filed), bid.lines)
 
 
 # Rates ------------------------------------------------------------------------------------------
@@ -243,8 +240,24 @@ def _said(said: Said | None) -> Iterator[tuple[str, tuple[str, ...]]]:
             yield heading, each
 
 
-def _write_side(work: _Book, by: By, keys: Sequence[str]) -> None:
+class _Side(NamedTuple):
+    """One way of summing: its keys, numbered from 1, and the number of each line's key."""
+
+    by: By
+    keys: tuple[str, ...]
+    filed: tuple[int, ...]
+
+
+def _side(by: By, lines: Sequence[BidLine]) -> _Side:
+    numbers: dict[str, int] = {}
+    key = side_of(by)
+    filed = tuple(numbers.setdefault(key(line), len(numbers) + 1) for line in lines)
+    return _Side(by, tuple(numbers), filed)
+
+
+def _write_side(work: _Book, side: _Side) -> None:
     """Sums by one side of the lines, and that they come to the cost."""
+    by, keys = side.by, side.keys
     sheet = work.book.add_worksheet(f"By {by}")
     sheet.freeze_panes(1, 0)
     sheet.set_column(0, 0, 36)
@@ -252,31 +265,23 @@ def _write_side(work: _Book, by: By, keys: Sequence[str]) -> None:
     sheet.set_column(2, 4, 16)
     for column, title in enumerate((by, "no.", *_SUMS)):
         sheet.write_string(0, column, title, work.head)
-    sums = _sums(work.bid.lines, by)
+    groups: list[list[Figures]] = [[] for _ in keys]
+    for line, number in zip(work.bid.lines, side.filed, strict=True):
+        groups[number - 1].append(line.figures)
     where = work.column(COLUMNS[f"{by} no."])
-    for row, key in enumerate(keys, 1):
+    for row, (key, group) in enumerate(zip(keys, groups, strict=True), 1):
         sheet.write_string(row, 0, key)
         sheet.write_number(row, 1, row)
+        sums = total_of(group)
         for place, letter in enumerate(_SUM_COLUMNS):
             formula = f"=SUMIF({where},$B{row + 1},{work.column(letter)})"
-            sheet.write_formula(row, 2 + place, formula, work.money, float(sums[key][place]))
+            sheet.write_formula(row, 2 + place, formula, work.money, _of(sums, place))
     last = len(keys) + 1
     sheet.write_string(last, 0, "cost", work.bold)
     for place in range(3):
         letter = chr(ord("C") + place)
         formula = f"=SUM({letter}2:{letter}{last})" if keys else "=0"
         sheet.write_formula(last, 2 + place, formula, work.total, _of(work.bid.cost, place))
-
-
-def _sums(lines: Sequence[BidLine], by: By) -> Mapping[str, list[Decimal]]:
-    key = side_of(by)
-    sums: defaultdict[str, list[list[Decimal]]] = defaultdict(lambda: [[], [], []])
-    for line in lines:
-        held = sums[key(line)]
-        held[0].append(line.figures.low)
-        held[1].append(line.figures.likely)
-        held[2].append(line.figures.high)
-    return {name: [sum(each, Decimal(0)) for each in held] for name, held in sums.items()}
 
 
 # Plain table ------------------------------------------------------------------------------------
