@@ -3,19 +3,31 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, effort_options, kinds_of, open_sound, plan_opened, tell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from planner.cli.opening import Effort
+    from planner.bid.compare import Comparison
+    from planner.cli.opening import Effort, Opened
+    from planner.order.changes import Changes
+    from planner.order.risk import Risk
     from planner.pages.plan import Plan
-    from planner.pages.report import Matter
+    from planner.pages.report import Followed, Matter, Stands
+
+MOST_CELLS = 6_000_000
+"""Draws times calls of the chances in a report: seconds of work at most."""
+MOST_DRAWS, LEAST_DRAWS = 10_000, 500
+ROOTS = 5
+"""How many roots are tried for the days they would gain, as many as `blocking` tries."""
 
 
 @click.command("report")
@@ -26,18 +38,38 @@ if TYPE_CHECKING:
     help="File to write, report.html unless given; with --split a folder, report unless given.",
 )
 @click.option("--split", is_flag=True, help="An index, a page a sequence, one a month on stage.")
+@click.option(
+    "--on",
+    "day",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="The day as of which it tells where things stand; today unless said.",
+)
 @effort_options
-def command(folder: Path, effort: Effort, *, to: Path | None, split: bool) -> None:
+@LEDGER
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    effort: Effort,
+    address: str | None,
+    *,
+    to: Path | None,
+    split: bool,
+    day: datetime | None,
+) -> None:
     """Write the plan of SHOW as HTML that needs no network and no script, and prints on A4.
 
-    It holds the shot strip, what waits for what, the stage order week by week, the bid, scales of
-    builds, findings, and what is missing, assumed or accepted.
+    It holds where things stand and what changed since the last issue, where anything is posted or
+    issued; the shot strip, what waits for what, the stage order week by week, the chance of each
+    date, the bid, scales of builds, findings, and what is missing, assumed or accepted.
     """
     from planner.pages.files import write_text
     from planner.pages.report import SECTIONS, report_html, report_pages
     from planner.pages.report.added import with_added
 
-    matter, added, broken = with_added(matter_from(plan_opened(open_sound(folder), effort)))
+    opened = open_sound(folder)
+    plan = plan_opened(opened, effort)
+    matter, added, broken = with_added(
+        matter_from(plan, followed_of(opened, plan, effort, AsOf(day, address)))
+    )
     tell(broken)
     tellers = (*SECTIONS, *added)
     target = to or Path("report" if split else "report.html")
@@ -53,16 +85,112 @@ def command(folder: Path, effort: Effort, *, to: Path | None, split: bool) -> No
     click.echo(f"wrote {target / 'index.html' if split else target}")
 
 
-def matter_from(plan: Plan) -> Matter:
-    """What a report tells of: a plan with its builds' scales and the ways of making one thing."""
+@dataclass(frozen=True, slots=True)
+class AsOf:
+    """Of when and by which ledger it is told where things stand.
+
+    Attributes:
+        day: the last whose events count; None for today and all of them.
+        address: of the ledger, as the command line says; None for where the show says.
+    """
+
+    day: datetime | None = None
+    address: str | None = None
+
+
+def followed_of(opened: Opened, plan: Plan, effort: Effort, as_of: AsOf) -> Followed:
+    """Chances of the plan's dates, where things stand, and what changed since the last issue."""
+    from planner.pages.report import Followed
+
+    return Followed(
+        risk=_risk(opened, plan, effort),
+        stands=_stands(opened, effort, as_of),
+        changes=_changes(opened, plan),
+        compared=_compared(opened, plan),
+    )
+
+
+def _risk(opened: Opened, plan: Plan, effort: Effort) -> Risk | None:
+    """As many draws as seconds allow, and what decides deliveries and late composites only."""
+    from planner.cli.risk import terms_of
+    from planner.order.risk import risk_of
+
+    order = plan.order
+    if order.question is None or order.answer is None or not order.calls:
+        return None
+    draws = min(MOST_DRAWS, max(LEAST_DRAWS, MOST_CELLS // len(order.calls)))
+    composites = plan.graph.composites
+    driven = {each.id for each in plan.show.deliveries}
+    driven |= {composites[shot] for shot in order.late if shot in composites}
+    terms = terms_of(opened, draws, effort.seed)
+    return risk_of(plan.show, plan.graph, (order.question, order.answer), terms, driven)
+
+
+def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
+    from planner.cli.blocking import blocking_of
+    from planner.cli.stale import Told, judged_standing, told_of
+    from planner.pages.bid_files import fetch_actuals
+    from planner.pages.report import Stands
+    from planner.status.mending import Pricing
+
+    told = told_of(opened.folder, opened.show.facts.word("ledger"), as_of.address)
+    moment = as_of.day or datetime.now()  # noqa: DTZ005, TID251 - the command line reads the clock
+    now = moment.replace(hour=0, minute=0, second=0, microsecond=0).astimezone()
+    events = told.events
+    if as_of.day is not None:
+        events = tuple(each for each in events if each.at.astimezone().date() <= now.date())
+    if not events:
+        return None
+    told = Told(events, told.bases)
+    judged, standing = judged_standing(opened, told)
+    postings, _problems = fetch_actuals(opened.folder)
+    pricing = Pricing(opened.show, opened.estimates, postings, now.date())
+    return Stands(
+        events=len(events),
+        last=max(each.at for each in events).astimezone(),
+        standing=standing,
+        blocking=blocking_of(opened, told, None, now, (effort, ROOTS)),
+        stale=pricing.stale(judged.judgements, judged.made, standing),
+        unknown=judged.unknown,
+    )
+
+
+def _changes(opened: Opened, plan: Plan) -> Changes | None:
+    from planner.cli.order_issuing import issued_order
+    from planner.order.changes import compare
+    from planner.pages.order_files import numbers
+
+    if not numbers(opened.folder):
+        return None
+    return compare(plan.show.calendar, issued_order(opened.folder, None), plan.order)
+
+
+def _compared(opened: Opened, plan: Plan) -> Comparison | None:
+    from planner.bid.compare import compare
+    from planner.cli.bid_issuing import bid_now, revision
+    from planner.pages.bid_files import numbers
+
+    issued = numbers(opened.folder)
+    if not issued:
+        return None
+    return compare(revision(opened.folder, issued[-1]), bid_now(opened, plan.order, plan.bid))
+
+
+def matter_from(plan: Plan, followed: Followed | None = None) -> Matter:
+    """What a report tells of: a plan with its builds' scales and the ways of making one thing.
+
+    Args:
+        plan: of the show.
+        followed: chances, where things stand and what changed; None to tell nothing of them.
+    """
     from planner.bid import price_methods
     from planner.estimate.scales import Ground, study_scale
-    from planner.pages.report import matter_of
+    from planner.pages.report import Followed, matter_of
 
     ground = Ground(plan.show, plan.graph, kinds_of(plan.show), plan.estimates)
     studies = [study_scale(ground, build, None) for build in _limited(plan)]
     choices = price_methods(plan.show, plan.estimates, plan.order)
-    return matter_of(plan, studies, choices)
+    return matter_of(plan, studies, choices, followed or Followed())
 
 
 def _limited(plan: Plan) -> Iterator[str]:

@@ -35,6 +35,8 @@ if TYPE_CHECKING:
 
 KEPT = (0.5, 0.8, 0.9)
 """Chances whose days are told."""
+STEPS = 20
+"""Equal steps of chance by which the whole curve of a date is told."""
 MOST_DRIVERS = 5
 LEAST = 0.02
 """Work that weighs less is not told of."""
@@ -92,6 +94,8 @@ class Chance:
         drivers: what weighs most first.
         weakest: of a delivery, the composite with the least chance by itself, and that chance;
             None for a composite, or where nothing is due.
+        days: by steps of one in `STEPS` from the soonest draw to the latest, the day by which it
+            is done in so many of them.
     """
 
     id: str
@@ -103,6 +107,7 @@ class Chance:
     kept: Mapping[float, date]
     drivers: tuple[DrivenBy, ...] = ()
     weakest: tuple[str, float] | None = None
+    days: tuple[date, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,7 +241,9 @@ class _Drawing:
         id_, shots, due = told
         calendar = self.question.calendar
         ordered = calendar.finish_datetime(max(self.answer.finishes[each] for each in ids))
-        limits = np.quantile(ended.ends, KEPT, method="inverted_cdf")
+        steps = [step / STEPS for step in range(STEPS + 1)]
+        limits = np.quantile(ended.ends, [*KEPT, *steps], method="inverted_cdf")
+        days = [calendar.finish_datetime(math.ceil(float(each) - _HAIR)).date() for each in limits]
         return Chance(
             id_,
             shots,
@@ -244,11 +251,9 @@ class _Drawing:
             ordered,
             None if due is None else self._by(ended.ends, due),
             self._by(ended.ends, ordered.date()),
-            {
-                chance: calendar.finish_datetime(math.ceil(float(limit) - _HAIR)).date()
-                for chance, limit in zip(KEPT, limits, strict=True)
-            },
+            dict(zip(KEPT, days, strict=False)),
             tuple(self._drivers(ended)),
+            days=tuple(days[len(KEPT) :]),
         )
 
     def _by(self, ends: Ends, day: date) -> float:

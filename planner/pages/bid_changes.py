@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from planner.bid.revision import Issued
 
 _FIRST = 12
-_SAID: dict[Cause, str] = {
+CAUSES_SAID: dict[Cause, str] = {
     "quantity": "more or less of it",
     "rate": "dearer or cheaper",
     "new": "new",
@@ -52,7 +52,7 @@ def comparison_text(found: Comparison, *, every: bool = False) -> str:
         lines.append("Nothing differs.")
     sums = found.by_cause()
     for cause, group in groupby(found.changes, key=lambda change: change.cause):
-        lines.append(f"{_SAID[cause]:40}{sums[cause]:>+20,.2f}")
+        lines.append(f"{CAUSES_SAID[cause]:40}{sums[cause]:>+20,.2f}")
         lines += _largest(list(group), every=every)
     return "".join(f"{line}\n" for line in lines)
 

@@ -64,7 +64,7 @@ def _final(blocked: Blocked) -> str:
         return f"{said}; no delivery wants it"
     name = delivery.id.replace("_", " ")
     if blocked.late_days:
-        late = _days(blocked.late_days)
+        late = days_words(blocked.late_days)
         return f"{said}: {late} after the {name} delivery of {delivery.day}"
     return f"{said}: in time for the {name} delivery of {delivery.day}"
 
@@ -72,12 +72,13 @@ def _final(blocked: Blocked) -> str:
 def _link(link: Link) -> Iterator[str]:
     yield from folded(f"{link.id}: {link.words}{_since(link.since)}", "", "  ")
     for cause in link.causes:
-        yield from folded(_cause(cause), "  ", "    ")
+        yield from folded(cause_words(cause), "  ", "    ")
     if link.waits_for:
         yield from folded(f"waits for {_and(link.waits_for)}", "  ", "    ")
 
 
-def _cause(cause: Cause) -> str:
+def cause_words(cause: Cause) -> str:
+    """A cause with who has it, since when, and the next act, a clause."""
     if cause.sort == "work":
         craft = f"{cause.by}: " if cause.by else ""
         if cause.by == cause.act:
@@ -94,21 +95,21 @@ def _roots_of(blocked: Blocked, roots: dict[str, Root]) -> list[str]:
     for id_ in blocked.roots:
         root = roots[id_]
         gain = (root.gained or {}).get(blocked.composite, 0.0)
-        gains = f", {_days(gain)} sooner without it" if gain else ""
+        gains = f", {days_words(gain)} sooner without it" if gain else ""
         tried = "" if root.gained is not None else ", not worked out what it costs (--roots)"
         cause = root.causes[0]
         said = cause.says if cause.sort == "limit" else cause.act
         lines += folded(f"{id_}: {said}{gains or tried}", "  ", "    ")
     if blocked.shortens is not None:
         id_, days = blocked.shortens
-        lines += folded(f"What would shorten it most: {id_}, by {_days(days)}.", "", "  ")
+        lines += folded(f"What would shorten it most: {id_}, by {days_words(days)}.", "", "  ")
     elif blocked.final is not None:
         lines += folded("No single one of those tried would bring it forward.", "", "  ")
     return lines
 
 
 def _room(link: Link) -> str:
-    return f"{link.id} has {_days(link.room_days or 0)} of room"
+    return f"{link.id} has {days_words(link.room_days or 0)} of room"
 
 
 # Several ------------------------------------------------------------------------------------------
@@ -146,7 +147,7 @@ def _root(root: Root) -> Iterator[str]:
     cause = root.causes[0]
     behind = counted(len(root.behind), "composite")
     lost = (
-        f"; without it, {_days(root.days_lost)} sooner, their gains added up"
+        f"; without it, {days_words(root.days_lost)} sooner, their gains added up"
         if root.days_lost
         else ""
     )
@@ -158,7 +159,7 @@ def _root(root: Root) -> Iterator[str]:
     )
     yield from folded(f"{root.id}: {behind} behind it{weight}{lost or tried}", "  ", "    ")
     for each in root.causes:
-        yield from folded(_cause(each), "    ", "      ")
+        yield from folded(cause_words(each), "    ", "      ")
     if cause.sort == "work" and cause.since:
         yield from folded(f"now {cause.says}{_since(cause.since)}", "    ", "      ")
 
@@ -171,7 +172,8 @@ def _and(names: Iterable[str]) -> str:
     return ", ".join(named[:-1]) + (" and " if len(named) > 1 else "") + named[-1]
 
 
-def _days(days: float) -> str:
+def days_words(days: float) -> str:
+    """``1.5 working days``."""
     said = plain(round(days, 1))
     return f"{said} working day{'' if said == '1' else 's'}"
 

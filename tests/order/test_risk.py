@@ -103,3 +103,12 @@ def test_the_same_seed_gives_the_same_risk(show: ShowFolder) -> None:
     floor = floor_of(show, usual(6, 14))
     assert risk(floor) == risk(floor)
     assert risk(floor) != risk(floor, replace(TERMS, seed=1))
+
+
+def test_the_whole_curve_runs_from_the_soonest_day_to_the_latest(show: ShowFolder) -> None:
+    # Joining takes 6 to 14 hours, as likely under ten as over: half of the steps are on Tuesday.
+    (reel,) = risk(floor_of(show, usual(6, 14))).deliveries
+    assert len(reel.days) == 21
+    assert list(reel.days) == sorted(reel.days)
+    assert (reel.days[0], reel.days[8]) == (date(2027, 3, 2), date(2027, 3, 2))
+    assert (reel.days[12], reel.days[20]) == (date(2027, 3, 3), date(2027, 3, 3))

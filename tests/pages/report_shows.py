@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from click.testing import CliRunner
+
+from planner.cli import group
 from planner.cli.opening import Effort, open_sound, plan_opened
-from planner.cli.report import matter_from
+from planner.cli.report import AsOf, followed_of, matter_from
 
 if TYPE_CHECKING:
     from planner.pages.report import Matter
@@ -28,6 +32,30 @@ HOSTILE = (MARKUP, QUOTES, RIGHT_TO_LEFT, LONG, WIDE)
 def matter_of_folder(folder: Path) -> Matter:
     """What a report of a show on disk tells of, its first feasible order taken."""
     return matter_from(plan_opened(open_sound(folder), Effort(None, 0, 0)))
+
+
+def followed_matter(folder: Path, day: str) -> Matter:
+    """The same with chances of dates, where things stand on a day, and what changed."""
+    opened, effort = open_sound(folder), Effort(None, 0, 0)
+    plan = plan_opened(opened, effort)
+    as_of = AsOf(datetime.fromisoformat(day))
+    return matter_from(plan, followed_of(opened, plan, effort, as_of))
+
+
+def said_to(folder: Path, command: str, *words: str) -> str:
+    """What a command prints of a show; it must end well."""
+    result = CliRunner().invoke(group, [command, str(folder), *words])
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+def follow(folder: Path, shot: str, build: str) -> None:
+    """Issue order and bid, hold the shot and lose the build, in words that mean harm."""
+    said_to(folder, "order", "--issue", "--by", MARKUP, "--tries", "0")
+    said_to(folder, "bid", "--issue", "--issued-by", QUOTES, "--tries", "0")
+    when = ("--at", "2027-03-02 10:00", "--on", "2027-03-05")
+    said_to(folder, "post", "held", shot, "--by", MARKUP, "--why", LONG, *when)
+    said_to(folder, "post", "lost", build, "--why", WIDE, *when)
 
 
 def write_hostile(folder: Path) -> None:

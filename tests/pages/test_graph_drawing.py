@@ -20,7 +20,7 @@ from planner.model.quantity import Quantity
 from planner.model.show import Element, Loads, Sequence, Shot, Show, WorkCalendar
 from planner.pages import render
 from planner.pages.graph_drawing import dot_source, draw_part
-from planner.pages.graph_nodes import slug
+from planner.pages.graph_nodes import in_words, slug
 from planner.pages.wording import inert
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -330,3 +330,18 @@ def test_without_estimates_a_kind_stands_where_it_usually_falls() -> None:
     dot = draw_part(drawing.show(), drawing.arrows, "A_010")
     for heading in ("made", "photographed on location", "photographed on stage", "finished"):
         assert f"<I>{heading}</I>" in dot
+
+
+def test_every_relation_by_which_work_waits_is_said_in_words() -> None:
+    from planner.kinds import Registry
+
+    kinds = Registry()
+    roles = {
+        name
+        for kind in (kinds.get(name, Place("")) for name in kinds.names)
+        if not isinstance(kind, Problem)
+        for name, stated in kind.schema()["properties"].items()
+        if isinstance(stated, dict) and stated.get("waits") is True
+    }
+    assert {"pass_of", "into", "people_plate"} <= roles
+    assert [role for role in roles if in_words((role,)) == role.replace("_", " ")] == []

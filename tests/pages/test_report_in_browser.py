@@ -54,8 +54,9 @@ def pages(tmp_path_factory) -> dict[str, Path]:
     """Reports on disk: of the example, on one page and on several, and of the hostile show."""
     folder = tmp_path_factory.mktemp("reports")
     report_shows.write_hostile(folder / "show")
-    example = report_shows.matter_of_folder(report_shows.EXAMPLE)
-    hostile = report_shows.matter_of_folder(folder / "show")
+    report_shows.follow(folder / "show", "HL000", "body")
+    example = report_shows.followed_matter(report_shows.EXAMPLE, "2027-04-02")
+    hostile = report_shows.followed_matter(folder / "show", "2027-03-05")
     texts = {"example.html": report_html(example), "hostile.html": report_html(hostile)}
     texts |= {f"split/{name}": text for name, text in report_pages(example)}
     (folder / "split").mkdir()

@@ -174,15 +174,16 @@ def _box(link: str, look: str, corner: tuple[int, int], lines: tuple[str, str, s
     # Strings, not Markup: a show has thousands of boxes. Links are slugs; words are escaped here.
     name, *rest = lines
     held = "".join(
-        f"<tspan x=6 y={y}>{escape(short(line, _LINE, 1)[0])}</tspan>"
-        for y, line in zip((31, 44), rest, strict=True)
+        f"<tspan x=0 y={y}>{escape(short(line, _LINE, 1)[0])}</tspan>"
+        for y, line in zip((14, 27), rest, strict=True)
         if line
     )
     title = "" if columns(name) <= _NAME else f"<title>{escape(inert(name))}</title>"
-    x, y = corner
+    # Set where its text begins, so that neither text nor frame has to say where it stands.
+    x, y = corner[0] + 6, corner[1] + 17
     return (
         f"<a href={link} transform=translate({x},{y})>{title}<rect class={look} />"
-        f"<text x=6 y=17>{escape(short(name, _NAME, 1)[0])}{held}</text></a>"
+        f"<text>{escape(short(name, _NAME, 1)[0])}{held}</text></a>"
     )
 
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from planner.bid import by_use
 from planner.model.place import Severity
 from planner.pages.graph_nodes import slug
+from planner.pages.report.followed import NOTHING_MORE, Followed
 from planner.pages.report.week_grid import Week, weeks_of
 from planner.pages.wording import plain
 
@@ -47,6 +48,7 @@ class Matter:
         due: per shot, its earliest delivery.
         weeks: those in which a stage works.
         findings: per page, what is found about what it tells of, errors first.
+        followed: chances, where things stand, and what changed; any of it may not be there.
     """
 
     plan: Plan
@@ -61,6 +63,7 @@ class Matter:
     due: Mapping[str, Delivery]
     weeks: tuple[Week, ...]
     findings: Mapping[str, Sequence[Problem]]
+    followed: Followed = NOTHING_MORE
 
     @property
     def is_first(self) -> bool:
@@ -124,7 +127,11 @@ class Matter:
 
     def place(self, place: Place) -> str:
         """A place as short as it stays clear: from the show's folder on."""
-        return str(place).removeprefix(self.plan.show.folder.rstrip("/") + "/")
+        return self.shortened(str(place))
+
+    def shortened(self, text: str) -> str:
+        """A text whose places are said from the show's folder on."""
+        return text.replace(self.plan.show.folder.rstrip("/") + "/", "")
 
     def errors(self, ids: Iterable[str]) -> tuple[Problem, ...]:
         """Errors about any of these."""
@@ -137,7 +144,10 @@ class Matter:
 
 
 def matter_of(
-    plan: Plan, studies: Iterable[ScaleStudy] = (), choices: Iterable[Choice] = ()
+    plan: Plan,
+    studies: Iterable[ScaleStudy] = (),
+    choices: Iterable[Choice] = (),
+    followed: Followed = NOTHING_MORE,
 ) -> Matter:
     """Everything as one page sees it."""
     calls: defaultdict[str, list[Call]] = defaultdict(list)
@@ -164,6 +174,7 @@ def matter_of(
         due=due,
         weeks=weeks_of(plan.order, plan.show),
         findings={"": findings},
+        followed=followed,
     )
 
 

@@ -13,7 +13,17 @@ from collections import defaultdict
 from typing import TYPE_CHECKING, TypeAlias
 
 from planner.pages.graph_nodes import slug
-from planner.pages.report import findings, glance, money, scales, shots, stage_order
+from planner.pages.report import (
+    chances,
+    findings,
+    glance,
+    money,
+    scales,
+    shots,
+    since,
+    stage_order,
+    standing,
+)
 from planner.pages.report.section import Section, rendered, source
 
 if TYPE_CHECKING:
@@ -27,9 +37,12 @@ if TYPE_CHECKING:
 SECTIONS: tuple[Teller, ...] = (
     glance.glance,
     glance.sequences,
+    standing.standing,
+    since.since,
     shots.strip,
     stage_order.overview,
     stage_order.weeks,
+    chances.chances,
     money.bid,
     money.alternatives,
     money.left_out,

@@ -154,7 +154,7 @@ def _row(matter: Matter, element: Element) -> Markup:
     kind = element.kind.replace("_", " ") if element.shot else ""
     stops = len(matter.errors((element.id,)))
     id_ = slug(element.id)
-    error = f'<a class=no href="#error:{id_}">{counted(stops, "error")}</a>' if stops else ""
+    error = f"<a class=no href=#error:{id_}>{counted(stops, 'error')}</a>" if stops else ""
     small = f"<small>{escape(kind)}</small>" if kind else ""
     row = (
         f"<tr id={id_}><th scope=row>{escape(inert(element.name))}{small}{error}"

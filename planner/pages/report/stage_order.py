@@ -228,7 +228,7 @@ def _block(matter: Matter, block: Block, week: Week) -> Markup:
         if block.is_named
         else ""
     )
-    return Markup('<div style="top:{:.0f}px;height:{:.0f}px{}">{}</div>').format(
+    return Markup("<div style=--t:{:.0f};--k:{:.0f}{}>{}</div>").format(
         (block.begins - week.opens) * HOUR_HIGH,
         (block.ends - block.begins) * HOUR_HIGH,
         side,
