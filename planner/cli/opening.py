@@ -52,19 +52,50 @@ class Opened:
     found: tuple[Problem, ...]
 
 
-def open_show(folder: Path) -> tuple[Opened | None, tuple[Problem, ...]]:
-    """Read a show as far as it can be read; all problems of its files come along."""
+class Held:
+    """A show held in memory by what opens it again and again.
+
+    Attributes:
+        parts: its files, as they were read.
+        memory: what was worked out of it.
+        graph: the show as it was opened last, and its graph.
+    """
+
+    __slots__ = ("graph", "memory", "parts")
+
+    def __init__(self) -> None:
+        from planner.estimate.memory import Memory
+        from planner.text.parts import Shelf
+
+        self.parts = Shelf()
+        self.memory = Memory()
+        self.graph: tuple[Show, ElementGraph] | None = None
+
+
+def open_show(folder: Path, held: Held | None = None) -> tuple[Opened | None, tuple[Problem, ...]]:
+    """Read a show as far as it can be read; all problems of its files come along.
+
+    Args:
+        folder: the show's.
+        held: the same show as it was opened before; only what has changed is read and worked out
+            again, and the outcome is that of opening it afresh.
+    """
     from planner.estimate import apply_waivers, estimate_show
-    from planner.graph import build_graph
+    from planner.graph import build_graph, build_graph_again
     from planner.kinds import Registry
     from planner.text.show_folder import load_show
 
     kinds = Registry()
-    show, problems = load_show(folder, kinds)
+    show, problems = load_show(folder, kinds, held.parts if held else None)
     if show is None:
         return None, problems
-    graph, graph_problems = build_graph(show)
-    estimates = estimate_show(show, graph, kinds)
+    if held and held.graph:
+        graph, graph_problems = build_graph_again(show, held.graph)
+    else:
+        graph, graph_problems = build_graph(show)
+    if held:
+        held.graph = show, graph
+    estimates = estimate_show(show, graph, kinds, held.memory if held else None)
     found = (*graph_problems, *estimates.problems)
     judged = apply_waivers(show, found, more_to_come=True)
     findings = (*judged.standing, *judged.told)

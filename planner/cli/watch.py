@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from contextlib import suppress
 from time import sleep
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, open_show, wants_colour
+from planner.cli.opening import SHOW, Held, open_show, wants_colour
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -51,7 +52,8 @@ def watch(
     from planner.pages.watched import news_of, news_text
 
     colour = wants_colour(sys.stdout)
-    problems = _check(folder, refresh)
+    held = Held()
+    problems = _check(folder, held, refresh)
     now = news_of((), problems)
     click.echo(news_text(news_of(problems, problems), colour=colour), nl=False)
     if now.errors or now.warnings:
@@ -59,12 +61,16 @@ def watch(
     click.echo(f"{folder} is watched; Control-C ends it.", err=True)
     for names in saves:
         click.echo(f"\nsaved: {', '.join(names)}")
-        before, problems = problems, _check(folder, refresh)
+        before, problems = problems, _check(folder, held, refresh)
         click.echo(news_text(news_of(before, problems), colour=colour), nl=False)
 
 
-def _check(folder: Path, refresh: Callable[[Opened], None] | None) -> tuple[Problem, ...]:
-    opened, problems = open_show(folder)
+def _check(
+    folder: Path, held: Held, refresh: Callable[[Opened], None] | None
+) -> tuple[Problem, ...]:
+    opened, problems = open_show(folder, held)
+    # What is held stays; looking through all of it for garbage again and again takes seconds.
+    gc.freeze()
     if opened is None:
         return problems
     if refresh is not None:

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from difflib import get_close_matches
+from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.estimate.agreement import disagreements
+from planner.estimate.agreement import disagreements, disagreements_again
 from planner.estimate.any_kind import reckon_shared
 from planner.estimate.estimates import Estimates, ScaleWindow
 from planner.estimate.finish import finish_problems
@@ -33,16 +34,22 @@ from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+    from typing import TypeAlias
 
+    from planner.estimate.memory import Memory
     from planner.graph import ElementGraph
+    from planner.kinds import ElementKind
     from planner.model.show import Element, Show
 
+    _Surroundings: TypeAlias = tuple[Show, Mapping[str, Estimate], Mapping[str, tuple[str, ...]]]
 
 SHARED = ("planner.kinds", "planner.estimate")
 """Where rules of thumb stand that no single kind owns."""
 
 
-def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates:
+def estimate_show(
+    show: Show, graph: ElementGraph, kinds: Registry, memory: Memory | None = None
+) -> Estimates:
     """Ask every element's kind what it needs.
 
     Elements whose text could not be read get an empty estimate, so that what rests on them still
@@ -53,8 +60,16 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
         show: the show.
         graph: its element graph.
         kinds: where kinds come from.
+        memory: of the same show as it was; only what looked at something that has changed since
+            is worked out again.
     """
-    by_element = ask_kinds(show, kinds, graph.order)
+    if memory is None:
+        by_element = ask_kinds(show, kinds, graph.order)
+        out_of_step = disagreements(show, graph, by_element)
+    else:
+        by_element = _ask_again(show, kinds, graph.order, memory)
+        out_of_step = disagreements_again(show, graph, by_element, memory)
+        memory.end()
     live = [each for id_, each in by_element.items() if show.is_live(show.elements[id_])]
     windows = scale_windows(show, live)
     return Estimates(
@@ -63,7 +78,7 @@ def estimate_show(show: Show, graph: ElementGraph, kinds: Registry) -> Estimates
         (
             *(problem for each in live for problem in each.problems),
             *_window_problems(show, windows),
-            *disagreements(show, graph, by_element),
+            *out_of_step,
             *method_problems(show),
             *intent_problems(show),
             *finish_problems(show, by_element),
@@ -93,21 +108,48 @@ def ask_kinds(
         known: estimates of others, kept; those of `ids` are replaced.
     """
     by_element = dict(known)
-    named_by = names_in(show)
+    surroundings = show, by_element, names_in(show)
     for id_ in ids:
         element = show.elements[id_]
         kind = kinds.get(element.kind, element.place)
         if id_ in show.unreadable or isinstance(kind, Problem):
             by_element[id_] = Estimate(id_)
             continue
-        upstream = {
-            reference.target: by_element[reference.target]
-            for reference in element.references
-            if reference.waits and reference.target in by_element
-        }
-        context = Context(show, element, upstream, named_by)
-        estimate = estimate_safely(kind, context, kinds.distribution(element.kind))
-        by_element[id_] = reckon_shared(context, estimate)
+        by_element[id_] = _ask(id_, kind, kinds, surroundings)
+    return by_element
+
+
+def _ask(id_: str, kind: ElementKind, kinds: Registry, surroundings: _Surroundings) -> Estimate:
+    show, by_element, named_by = surroundings
+    element = show.elements[id_]
+    upstream = {
+        reference.target: by_element[reference.target]
+        for reference in element.references
+        if reference.waits and reference.target in by_element
+    }
+    context = Context(show, element, upstream, named_by)
+    estimate = estimate_safely(kind, context, kinds.distribution(element.kind))
+    return reckon_shared(context, estimate)
+
+
+def _ask_again(
+    show: Show, kinds: Registry, ids: Iterable[str], memory: Memory
+) -> dict[str, Estimate]:
+    """The same as `ask_kinds`, by asking only where something looked at has changed."""
+    by_element: dict[str, Estimate] = {}
+    memory.begin(show, names_in(show), dict(kinds.chosen))
+    surroundings = memory.show, memory.estimates(by_element), memory.named_by
+    for id_ in ids:
+        element = show.elements[id_]
+        kind = kinds.get(element.kind, element.place)
+        if id_ in show.unreadable or isinstance(kind, Problem):
+            by_element[id_] = Estimate(id_)
+            memory.doubt("estimate", id_)
+            continue
+        work = partial(_ask, id_, kind, kinds, surroundings)
+        by_element[id_] = memory.answer("estimate", id_, work)
+        if any(each.code == "kind-broken" for each in by_element[id_].problems):
+            memory.doubt("estimate", id_)
     return by_element
 
 

@@ -7,7 +7,6 @@ estimates, dates or money.
 
 from __future__ import annotations
 
-from collections import deque
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -69,7 +68,55 @@ def build_graph(show: Show) -> tuple[ElementGraph, tuple[Problem, ...]]:
                 arrows.add_edge(reference.target, element.id, role=reference.role)
             else:
                 relations.add_edge(element.id, reference.target, role=reference.role)
-    problems = list(_break_cycles(show, arrows))
+    order = _topological(arrows)
+    problems: tuple[Problem, ...] = ()
+    if len(order) < len(arrows):
+        problems = tuple(_break_cycles(show, arrows))
+        order = _topological(arrows)
+    composites, more = _composites(show)
+    return ElementGraph(arrows, relations, order, composites), (*problems, *more)
+
+
+def build_graph_again(
+    show: Show, before: tuple[Show, ElementGraph]
+) -> tuple[ElementGraph, tuple[Problem, ...]]:
+    """The same as `build_graph`, for a show that may wait for the same as it did before.
+
+    Args:
+        show: the show.
+        before: the show as it was, and its graph.
+    """
+    was, graph = before
+    # Of a cycle an arrow was left out, and where it was written is told: look again.
+    is_whole = graph.arrows.number_of_edges() == _arrows_written(was)
+    if not is_whole or not _names_alike(was, show):
+        return build_graph(show)
+    composites, problems = _composites(show)
+    return ElementGraph(graph.arrows, graph.relations, graph.order, composites), problems
+
+
+def _arrows_written(show: Show) -> int:
+    return sum(
+        len({each.target for each in element.references if each.waits})
+        for element in show.elements.values()
+    )
+
+
+def _names_alike(one: Show, other: Show) -> bool:
+    """Whether the same elements stand in the same order and name the same."""
+    if list(one.elements) != list(other.elements):
+        return False
+    pairs = zip(one.elements.values(), other.elements.values(), strict=True)
+    return all(left is right or _named(left) == _named(right) for left, right in pairs)
+
+
+def _named(element: Element) -> list[tuple[str, str, bool]]:
+    return [(each.role, each.target, each.waits) for each in element.references]
+
+
+def _composites(show: Show) -> tuple[dict[str, str], tuple[Problem, ...]]:
+    """Per live shot its composite, and what is told of shots with none or several."""
+    problems: list[Problem] = []
     composites: dict[str, str] = {}
     for shot in show.shots.values():
         found = [id_ for id_ in shot.elements if show.elements[id_].kind == "composite"]
@@ -77,8 +124,7 @@ def build_graph(show: Show) -> tuple[ElementGraph, tuple[Problem, ...]]:
             composites[shot.id] = found[-1]
         if shot.is_live and len(found) != 1 and shot.elements:
             problems.append(_wrong_number_of_composites(shot.id, found, show))
-    order = tuple(_topological(arrows))
-    return ElementGraph(arrows, relations, order, composites), tuple(problems)
+    return composites, tuple(problems)
 
 
 def _break_cycles(show: Show, arrows: nx.DiGraph[str]) -> Iterable[Problem]:
@@ -127,14 +173,20 @@ def _wrong_number_of_composites(shot: str, found: list[str], show: Show) -> Prob
     return Problem(Severity.ERROR, place, "composite-not-one", message, remedy, shot)
 
 
-def _topological(arrows: nx.DiGraph[str]) -> Iterable[str]:
-    """Ids in an order that depends only on the files, not on hashing: first written, first out."""
-    waiting = {id_: arrows.in_degree(id_) for id_ in arrows}
-    ready = deque(id_ for id_, count in waiting.items() if count == 0)
-    while ready:
-        id_ = ready.popleft()
-        yield id_
-        for follower in arrows.successors(id_):
+def _topological(arrows: nx.DiGraph[str]) -> tuple[str, ...]:
+    """Ids in an order that depends only on the files, not on hashing: first written, first out.
+
+    What is part of a cycle, or waits for one, is left out.
+    """
+    followers = dict(arrows.adjacency())
+    waiting = dict.fromkeys(followers, 0)
+    for after in followers.values():
+        for follower in after:
+            waiting[follower] += 1
+    order = [id_ for id_, count in waiting.items() if count == 0]
+    for id_ in order:  # grows as it is gone through
+        for follower in followers[id_]:
             waiting[follower] -= 1
             if waiting[follower] == 0:
-                ready.append(follower)
+                order.append(follower)
+    return tuple(order)

@@ -133,6 +133,22 @@ class Part(Generic[Says]):
     named: tuple[tuple[str, Place], ...] = ()
 
 
+class Shelf:
+    """Parts of one show kept in memory, the latest of each file."""
+
+    def __init__(self) -> None:
+        self._held: dict[str, tuple[bytes, Part[Any]]] = {}
+
+    def recall(self, file: str, mark: bytes) -> Part[Any] | None:
+        """What was kept of a file under this very mark; None where nothing was."""
+        held = self._held.get(file)
+        return held[1] if held is not None and held[0] == mark else None
+
+    def keep(self, file: str, mark: bytes, part: Part[Any]) -> None:
+        """Keep a part in the place of whatever was kept of the file."""
+        self._held[file] = mark, part
+
+
 class PartReader:
     """Reads the parts of one show; compiled schemas are kept between them.
 

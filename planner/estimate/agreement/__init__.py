@@ -7,6 +7,8 @@ money.
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from planner.estimate.agreement.camera import check_camera
@@ -15,19 +17,21 @@ from planner.estimate.agreement.hand_over import check_hand_overs
 from planner.estimate.agreement.hidden import check_hidden
 from planner.estimate.agreement.moves import check_moves
 from planner.estimate.agreement.picture import check_picture
-from planner.estimate.agreement.pieces import joined_of
+from planner.estimate.agreement.pieces import common_of, joined_in, joined_of
 from planner.estimate.agreement.rules import RULES
 from planner.estimate.agreement.time import check_time
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
+    from planner.estimate.agreement.pieces import Joined
+    from planner.estimate.memory import Memory
     from planner.graph import ElementGraph
     from planner.kinds import Estimate
     from planner.model.place import Problem
     from planner.model.show import Show
 
-__all__ = ["RULES", "disagreements"]
+__all__ = ["RULES", "disagreements", "disagreements_again"]
 
 
 def disagreements(
@@ -49,17 +53,47 @@ def disagreements(
         shot.
     """
     shots = tuple(joined_of(show, graph, by_element))
-    problems = [
-        problem
-        for joined in shots
-        for check in (
-            check_camera,
-            check_moves,
-            check_time,
-            check_picture,
-            check_chosen,
-            check_hidden,
-        )
-        for problem in check(joined)
-    ]
+    problems = [problem for joined in shots for problem in _within(joined)]
     return (*problems, *check_hand_overs(show, shots))
+
+
+def disagreements_again(
+    show: Show, graph: ElementGraph, by_element: Mapping[str, Estimate], memory: Memory
+) -> tuple[Problem, ...]:
+    """The same, by looking only at shots of which something has changed.
+
+    Args:
+        show: the show, which `memory` has begun with.
+        graph: its element graph.
+        by_element: estimates of all elements, by id.
+        memory: of the same show as it was.
+    """
+    noting, held = memory.show, memory.estimates(by_element)
+    common = memory.answer("common", "", lambda: common_of(noting))
+
+    def look(shot_id: str) -> tuple[Joined | None, tuple[Problem, ...]]:
+        memory.look(("common", ""))
+        joined = joined_in(noting, graph, held, shot_id, common)
+        return joined, tuple(_within(joined)) if joined is not None else ()
+
+    shots: list[Joined] = []
+    problems: list[Problem] = []
+    for shot_id, composite_id in graph.composites.items():
+        asked = f"{shot_id} {composite_id}"
+        joined, found = memory.answer("shot", asked, partial(look, shot_id))
+        problems += found
+        if joined is not None:
+            shots.append(replace(joined, show=show))
+    return (*problems, *check_hand_overs(show, shots))
+
+
+def _within(joined: Joined) -> Iterator[Problem]:
+    for check in (
+        check_camera,
+        check_moves,
+        check_time,
+        check_picture,
+        check_chosen,
+        check_hidden,
+    ):
+        yield from check(joined)

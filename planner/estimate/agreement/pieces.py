@@ -151,29 +151,67 @@ def joined_of(
     show: Show, graph: ElementGraph, by_element: Mapping[str, Estimate]
 ) -> Iterator[Joined]:
     """Per live shot with a composite, what it joins; cost linear in elements and references."""
-    limits: Mapping[str, float] = {}
+    common = common_of(show)
+    for shot_id in graph.composites:
+        joined = joined_in(show, graph, by_element, shot_id, common)
+        if joined is not None:
+            yield joined
+
+
+@dataclass(frozen=True, slots=True)
+class Common:
+    """What the agreement of every shot is worked out with.
+
+    Attributes:
+        recorded: the camera move that was recorded of each element, by its id.
+        limits: what each rule of the agreement lets pass in this show, by its name.
+    """
+
+    recorded: Mapping[str, str]
+    limits: Mapping[str, float]
+
+
+def common_of(show: Show) -> Common:
+    """What the agreement of every shot is worked out with; cost linear in elements."""
     recorded = {
         each.target("of"): each.id
         for each in show.elements.values()
         if each.kind == "camera_move" and each.target("of")
     }
-    for shot_id, composite_id in graph.composites.items():
-        shot = show.shots[shot_id]
-        if not shot.is_live or composite_id in show.unreadable:
-            continue
-        composite = show.elements[composite_id]
-        pieces = tuple(
-            _piece(show, element, by_element[element.id], recorded)
-            for element in _photographed(show, composite, by_element)
-        )
-        solid = tuple(each for each in pieces if not each.is_flat)
-        limits = limits or _limits(show, composite)
-        yield Joined(show, shot, composite, _camera_of(show, shot), pieces, solid, limits)
+    place = show.facts.place
+    nothing = Element("", "", "", Facts(place), (), place)
+    sheet = Worksheet(Context(show, nothing, {}))
+    return Common(recorded, {rule.name: sheet.rule(rule)[0].value for rule in (*RULES, HANDLES)})
 
 
-def _limits(show: Show, any_element: Element) -> Mapping[str, float]:
-    sheet = Worksheet(Context(show, any_element, {}))
-    return {rule.name: sheet.rule(rule)[0].value for rule in (*RULES, HANDLES)}
+def joined_in(
+    show: Show,
+    graph: ElementGraph,
+    by_element: Mapping[str, Estimate],
+    shot_id: str,
+    common: Common,
+) -> Joined | None:
+    """What one shot's composite joins; None where the shot is not live or it cannot be read.
+
+    Args:
+        show: the show.
+        graph: its element graph.
+        by_element: estimates of all elements, by id.
+        shot_id: of a shot with a composite.
+        common: of the show.
+    """
+    shot = show.shots[shot_id]
+    composite_id = graph.composites[shot_id]
+    if not shot.is_live or composite_id in show.unreadable:
+        return None
+    composite = show.elements[composite_id]
+    pieces = tuple(
+        _piece(show, element, by_element[element.id], common.recorded)
+        for element in _photographed(show, composite, by_element)
+    )
+    solid = tuple(each for each in pieces if not each.is_flat)
+    camera = _camera_of(show, shot)
+    return Joined(show, shot, composite, camera, pieces, solid, common.limits)
 
 
 def _is_picture(element: Element, estimate: Estimate) -> bool:
