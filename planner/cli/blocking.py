@@ -147,7 +147,7 @@ def blocking_of(
     show = show_from(opened.show, now.date())
     graph = arrows_left(opened.graph, stands)
     dates = dates_of(show, graph, left, effort.budget, search_left(opened, effort))
-    causes = Causes(opened.show, left, stands, opened.findings)
+    causes = Causes(opened.show, left, stands, opened.findings, now.date())
     return Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
 
 

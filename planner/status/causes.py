@@ -2,7 +2,7 @@
 
 Takes a show's findings and missing facts, the work that is left and where every piece stands, gives
 the causes of each piece that others wait for. What it merely waits for upstream is no cause of its
-own. Knows nothing of dates.
+own. Of days it knows those that are stated, and today.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from planner.status.state import Step
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
-    from datetime import datetime
+    from datetime import date, datetime
 
     from planner.estimate import Estimates
     from planner.kinds import MissingFact
@@ -41,6 +41,7 @@ Sort = Literal[
     "resource",
     "grant",
     "work",
+    "overdue",
     "limit",
 ]
 
@@ -79,8 +80,10 @@ class Causes:
         estimates: Estimates,
         standing: Standing,
         findings: Iterable[Problem],
+        today: date,
     ) -> None:
         self.show = show
+        self.today = today
         self.estimates = estimates
         self.standing = standing
         self.errors: dict[str, list[Problem]] = defaultdict(list)
@@ -157,6 +160,7 @@ class Causes:
         elif not self.standing.waits_for(id_) and not self._is_only_held(piece, state):
             overtaken = state.dead or state.work
             yield self._stale(id_) if overtaken else self._work(id_, state, piece.grantor)
+            yield from self._overdue(id_, piece.grantor)
 
     def _again(self, piece: Piece) -> str:
         if self.standing.outline.shots.get(piece.shot) == piece.id:
@@ -180,6 +184,18 @@ class Causes:
             )
         return Cause("stale", says, craft, None, next_act(self.show.elements[id_], told))
 
+    def _overdue(self, id_: str, grantor: str) -> Iterator[Cause]:
+        """A day by which it was to be done, or was expected from outside, and that is past."""
+        facts, work = self.show.elements[id_].facts, self.estimates.by_element[id_].work
+        by = grantor or (work[0].craft.replace("_", " ") if work else "")
+        for name, verb in (("expected", "expected"), ("ready", "to arrive"), ("due", "due")):
+            day = facts.day(name)
+            if day is not None and day < self.today:
+                says = f"it was {verb} on {day}, {facts.place_of(name)}"
+                yield Cause(
+                    "overdue", says, by, None, f"ask {by or 'whoever has it'} for a new day"
+                )
+
     def _work(self, id_: str, state: State, grantor: str) -> Cause:
         kind = self.standing.outline.pieces[id_].kind
         work = self.estimates.by_element[id_].work
@@ -188,10 +204,11 @@ class Causes:
         if kind == "permit":
             what = facts.word("for", id_)
             act = f"get it from {grantor or 'whoever grants it'} in writing"
-            return Cause("grant", f"leave for {what} is not in hand", grantor, state.since, act)
+            says = f"leave for {what} is not in hand{self._awaited(id_, 'expected')}"
+            return Cause("grant", says, grantor, state.since, act)
         if kind == "decision":
             act = f"have {grantor or 'one named person'} choose"
-            says = f"still open: {facts.word('question', id_)}"
+            says = f"still open: {facts.word('question', id_)}{self._awaited(id_, 'due')}"
             return Cause("grant", says, grantor, state.since, act)
         is_shown = first is None or (state.takes and state.ruling is None)
         if is_shown and self.standing.outline.pieces[id_].shot_at is Step.APPROVED:
@@ -201,6 +218,11 @@ class Causes:
         craft = first.craft.replace("_", " ") if first else ""
         act = first.name if first else "post what has been done"
         return Cause("work", self.standing.words(id_), craft, state.since, act)
+
+    def _awaited(self, id_: str, name: str) -> str:
+        """The day on which it is still to come; what is past is a cause of its own."""
+        day = self.show.elements[id_].facts.day(name)
+        return f"; {name} on {day}" if day is not None and day >= self.today else ""
 
 
 def _held(state: State) -> Iterator[Cause]:

@@ -14,7 +14,9 @@ from planner.order.scarce import absences, spell
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
+    from datetime import date
 
+    from planner.model.show import Show
     from planner.schedule import Instance
     from planner.status.dates import Dates
 
@@ -63,15 +65,31 @@ def _days(dates: Dates, ids: Collection[str]) -> Iterator[Limit]:
         waited = dates.answer.starts[activity.id] - activity.release
         if id_ not in ids or not activity.release or waited > day_long:
             continue
-        facts = dates.show.elements[id_].facts
-        for name in DAYS:
-            day = facts.day(name)
-            if day is not None and question.calendar.quarter_at(day) == activity.release:
-                named[name, f"{day}"][id_] = str(facts.place_of(name))
+        for name, day, place in _stated(dates.show, id_):
+            if question.calendar.quarter_at(day) == activity.release:
+                named[name, f"{day}"][id_] = place
     for (name, stated), places in named.items():
-        who = " and ".join(places)
-        says = f"{who} {DAYS[name]} {stated}, {' and '.join(places.values())}"
-        yield Limit(f"{name.replace('_', ' ')} {stated}", says, tuple(places))
+        who, where = " and ".join(places), ", ".join(dict.fromkeys(places.values()))
+        if name in DAYS:
+            says = f"{who} {DAYS[name]} {stated}, {where}"
+            yield Limit(f"{name.replace('_', ' ')} {stated}", says, tuple(places))
+        else:
+            says = f"{name} stands from {stated}, {where}, and {who} can be done only then"
+            yield Limit(f"{name} from {stated}", says, tuple(places))
+
+
+def _stated(show: Show, id_: str) -> Iterator[tuple[str, date, str]]:
+    """Days before which work may not begin, by the fact's name, or by that of the set it needs."""
+    facts = show.elements[id_].facts
+    for name in DAYS:
+        day = facts.day(name)
+        if day is not None:
+            yield name, day, str(facts.place_of(name))
+    for set_ in (id_, show.elements[id_].target("set")):
+        known = show.elements.get(set_)
+        span = known.facts.days("stands") if known else None
+        if known is not None and span is not None:
+            yield set_, span.first, str(known.facts.place_of("stands"))
 
 
 def _absences(dates: Dates, ids: Collection[str]) -> Iterator[Limit]:

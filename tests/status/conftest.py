@@ -72,7 +72,7 @@ class Floor:
 
     def blocking(self, *told: Event, day: date = MONDAY, most: int = 9) -> Blocking:
         dates, stands = self.dates(*told, day=day), self.standing(*told)
-        causes = Causes(self.show, dates.estimates, stands, self.findings)
+        causes = Causes(self.show, dates.estimates, stands, self.findings, day)
         sinks = tuple(stands.outline.shots.values())
         return Blocker(self.show, stands, causes, dates).ask(sinks, day, most)
 

@@ -162,7 +162,7 @@ def test_a_permit_and_a_decision_are_roots_with_their_owners(floor: Floor) -> No
     roots = {root.id: root.causes[0] for root in asked.roots}
     assert (roots["leave"].by, roots["leave"].says) == (
         "the farmer",
-        "leave for the hill is not in hand",
+        "leave for the hill is not in hand; expected on 2027-03-29",
     )
     assert (roots["weather"].by, roots["weather"].says) == (
         "the director",
@@ -241,3 +241,68 @@ def test_of_what_is_done_but_for_a_hold_nothing_is_next(floor: Floor) -> None:
     blocked = blocked_by(floor, *told)
     assert causes_of(blocked, "HL010.sky") == ["held"]
     assert "post what has been done" not in blocking_text(floor.blocking(*told))
+
+
+def overdue(floor: Floor, day: date) -> set[tuple[str, str, str]]:
+    """Per root, by whom and what was to have come, without where it is written."""
+    return {
+        (root.id, cause.by, cause.says.partition(",")[0])
+        for root in floor.blocking(day=day).roots
+        for cause in root.causes
+        if cause.sort == "overdue"
+    }
+
+
+def test_what_was_expected_from_outside_and_has_not_come_is_told_with_its_day(
+    floor: Floor,
+) -> None:
+    floor.folder.replace(
+        "sequences/hill.yaml",
+        "{kind: plate, sort: live, on: location}",
+        "{kind: plate, sort: live, on: location, waits_for: [leave, weather]}",
+    )
+    builds = (floor.folder.path / "builds.yaml").read_text(encoding="utf-8")
+    more = (
+        "permits:\n  leave: {for: the hill, from: the farmer, expected: 2027-03-05}\n"
+        "decisions:\n"
+        "  weather: {question: rain or sun, owner: the director, due: 2027-03-04}\n"
+    )
+    floor.folder.write("builds.yaml", builds + more)
+    # On the last day itself nothing is late yet.
+    assert overdue(floor, date(2027, 3, 4)) == set()
+    assert overdue(floor, date(2027, 3, 8)) == {
+        ("leave", "the farmer", "it was expected on 2027-03-05"),
+        ("weather", "the director", "it was due on 2027-03-04"),
+    }
+    text = " ".join(blocking_text(floor.blocking(day=date(2027, 3, 8))).split())
+    assert "it was expected on 2027-03-05, " in text
+    assert "ask the farmer for a new day" in text
+
+
+def test_work_that_is_due_and_waits_for_others_is_no_root_for_that(floor: Floor) -> None:
+    floor.folder.replace(
+        "sequences/hill.yaml", "action: still", "action: still\n        due: 2027-03-02"
+    )
+    late = causes_of(blocked_by(floor, day=date(2027, 3, 8)), "HL010.town")
+    assert "overdue" not in late
+    # With the build done it waits for nothing, and is late itself.
+    assert "overdue" in causes_of(blocked_by(floor, event(1), day=date(2027, 3, 8)), "HL010.town")
+
+
+def test_a_set_that_does_not_stand_yet_is_a_root_with_its_day(floor: Floor) -> None:
+    floor.folder.replace(
+        "sequences/hill.yaml",
+        "{kind: plate, sort: live, on: location}",
+        "{kind: plate, sort: live, on: location, set: quay}",
+    )
+    builds = (floor.folder.path / "builds.yaml").read_text(encoding="utf-8")
+    floor.folder.write("builds.yaml", builds + "sets:\n  quay: {stands: 2027-03-29..2027-03-31}\n")
+    asked = floor.blocking()
+    (blocked,) = asked.blocked
+    root = next(each for each in asked.roots if each.id == "quay from 2027-03-29")
+    assert "quay stands from 2027-03-29, " in root.causes[0].says
+    assert "HL010.sky can be done only then" in root.causes[0].says
+    # Monday 29 March is working day 20: the sky is photographed by 800 + 8 + 4 = 812 quarters, 32
+    # of laboratory and 82 of joining follow: 926. Without the set the town holds it, until 509.
+    assert root.gained is not None
+    assert root.gained[blocked.composite] == (926 - 509) / 40

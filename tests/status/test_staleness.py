@@ -25,6 +25,7 @@ from planner.status.remaining import remaining, work_left
 from planner.status.staleness import Judged, judge
 from planner.status.verdicts import Verdict
 from tests.ledger.told import event
+from tests.status.conftest import MONDAY
 
 if TYPE_CHECKING:
     from planner.ledger import Basis, Event
@@ -247,7 +248,7 @@ def test_what_blocks_a_composite_names_the_dead_piece_as_a_root(happened: Happen
     standing = happened.standing()
     floor = happened.floor
     left = remaining(floor.estimates, standing, lambda _since: 99.0)
-    causes = Causes(floor.show, left, standing, floor.findings)
+    causes = Causes(floor.show, left, standing, floor.findings, MONDAY)
     asked = Blocker(floor.show, standing, causes, None).ask(("HL010.final",), date(2027, 3, 2), 5)
     roots = {root.id: root.causes[0] for root in asked.roots}
     assert roots["HL010.sky"].sort == "dead"
