@@ -11,14 +11,14 @@ import tempfile
 from datetime import timedelta
 from pathlib import Path
 
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import Bundle, RuleBasedStateMachine, invariant, rule
 
 from planner.ledger import Details, Event, What, read_lines, write_lines
 from planner.ledger.store import open_ledger
 from planner.status import states_of
-from tests.ledger.told import DETAILS, START
+from tests.ledger.told import DETAILS, EVENTS, START
 
 THINGS = st.sampled_from(["HL010.town", "hill_town", "HL010"])
 KINDS = st.sampled_from([each for each in What if each is not What.CORRECTED])
@@ -104,9 +104,11 @@ class TwoLedgers(RuleBasedStateMachine):
 
     @invariant()
     def states_follow_from_events_in_any_order(self) -> None:
-        for ledger in self.ledgers:
+        for ledger, known in zip(self.ledgers, self.known, strict=True):
             events = ledger.events()
             assert states_of(events) == states_of(events[::-1])
+            # What the ledger gives back is what was told, so the states are those of the telling.
+            assert states_of(events) == states_of(known.values())
             assert not any("%" in each.words for each in states_of(events).values())
 
 
@@ -117,3 +119,20 @@ TestTwoLedgers.settings = settings(
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow],
 )
+
+
+@given(st.lists(EVENTS, min_size=1, max_size=8, unique_by=lambda each: each.id), st.data())
+def test_a_correction_undoes_exactly_one_event_and_its_own_correction_brings_it_back(
+    told: list[Event], data: st.DataObject
+) -> None:
+    told = [each for each in told if each.what is not What.CORRECTED]
+    if not told:
+        return
+    wrong = data.draw(st.sampled_from(told))
+    last = max(each.at for each in told)
+    undone = Event("u", What.CORRECTED, wrong.about, last, "bert", Details(corrects=wrong.id))
+    again = Event("a", What.CORRECTED, wrong.about, last, "bert", Details(corrects=undone.id))
+    others = [each for each in told if each is not wrong]
+    order = data.draw(st.permutations([*told, undone, again]))
+    assert states_of(each for each in order if each is not again) == states_of(others)
+    assert states_of(order) == states_of(told)
