@@ -39,6 +39,7 @@ COMMANDS = {
     "why": ("planner.cli.why", "Open any number to its arithmetic."),
     "new": ("planner.cli.new", "Write a small commented show to begin from."),
     "kinds": ("planner.cli.kinds", "Element kinds, and what each may state."),
+    "new-kind": ("planner.cli.new_kind", "Begin an element kind of your own, with its tests."),
     "rules": ("planner.cli.rules", "Rules of thumb, and this show's own figures for them."),
     "calibrate": ("planner.cli.calibrate", "Fit rules of thumb to finished shots."),
     "formats": ("planner.cli.formats", "Frame formats, with their sources."),
