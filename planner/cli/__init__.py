@@ -43,6 +43,7 @@ COMMANDS = {
     "rules": ("planner.cli.rules", "Rules of thumb, and this show's own figures for them."),
     "calibrate": ("planner.cli.calibrate", "Fit rules of thumb to finished shots."),
     "formats": ("planner.cli.formats", "Frame formats, with their sources."),
+    "reference": ("planner.cli.reference", "Every fact a show may state, and every formula."),
     "editor": ("planner.cli.editor", "Write schemas that give completion in text editors."),
 }
 

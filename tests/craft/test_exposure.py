@@ -224,3 +224,8 @@ def test_an_exposure_longer_than_a_frame_is_refused() -> None:
 def test_a_filter_that_adds_light_is_refused() -> None:
     with pytest.raises(ValueError, match="add light"):
         exposure.frame_exposure_s(100, 100, 4, 0, 0.5)
+
+
+def test_half_a_turn_open_is_half_the_time_of_a_frame() -> None:
+    # derived: 180 of 360 degrees, at any rate
+    assert exposure.shutter_fraction(180) == pytest.approx(0.5)

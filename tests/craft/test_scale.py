@@ -191,3 +191,8 @@ def test_a_scale_below_full_size_is_refused(denominator: float) -> None:
 def test_a_camera_slower_than_projection_is_refused() -> None:
     with pytest.raises(ValueError, match="cannot slow action"):
         scale.largest_denominator(12)
+
+
+def test_the_gravity_rate_of_a_sixteenth_costs_two_stops() -> None:
+    # derived: sqrt 16 = 4 times the frames a second, a quarter of the light on each
+    assert scale.gravity_cost_stops(16) == pytest.approx(2)

@@ -142,3 +142,9 @@ def test_a_two_metre_door_480_pixels_high_is_twelve_metres_away() -> None:
 def test_a_size_of_no_pixels_gives_no_distance() -> None:
     with pytest.raises(ValueError, match="must be above zero"):
         survey.known_size_distance_m(2880, 2.0, 0)
+
+
+def test_a_point_to_the_right_and_up_lies_right_of_and_above_the_middle() -> None:
+    # derived: 1000 px x 0.1 / 2 = 50 to the right of 1024; 1000 x 0.2 / 2 = 100 above 768
+    view = survey.View(1000, 2048, 1536)
+    assert survey.pixel_of(view, (0.1, 0.2, 2.0)) == pytest.approx((1074, 668))

@@ -1,0 +1,204 @@
+"""The reference leaves nothing out, links to what there is, and says what holds each formula."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+import re
+from html import unescape
+from typing import TYPE_CHECKING
+
+import pytest
+from click.testing import CliRunner
+
+from planner import craft
+from planner.cli import group
+from planner.cli.reference import checks, rooms
+from planner.kinds import Registry
+from planner.model.place import Place
+from planner.pages.reference import (
+    Room,
+    checks_in,
+    facts_html,
+    facts_pages,
+    formulas_html,
+    formulas_in,
+)
+from planner.text.show_folder import file_schemas
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+KINDS = Registry()
+IDS = re.compile(r'\bid="?([^" >]+)')
+LINKS = re.compile(r'href="#([^"]+)"')
+# What is drawn through another formula, or by name in a table, and so not called by its own.
+HELD_BY_ANOTHER = {
+    "demands.above_zero",
+    "demands.not_negative",
+    "demands.scale_denominator",
+    "motion.half_cosine",
+    "motion.minimum_jerk",
+    "motion.smoothstep",
+    "pert.drawn",
+    "rod_removal.runs",
+}
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    target = tmp_path_factory.mktemp("reference")
+    result = CliRunner().invoke(group, ["reference", "--to", str(target)])
+    assert result.exit_code == 0, result.output
+    return target
+
+
+def names_in(schema: object) -> set[str]:
+    """Every name that stands under `properties`, however deep, by a walk of its own."""
+    if isinstance(schema, list):
+        return set().union(*map(names_in, schema)) if schema else set()
+    if not isinstance(schema, dict):
+        return set()
+    measured = "measure" in schema
+    held = schema.get("properties", {})
+    own = set() if measured or not isinstance(held, dict) else set(held)
+    kept = {key: each for key, each in schema.items() if key not in ("$defs", "allOf")}
+    return own.union(*(names_in(each) for each in kept.values() if not measured))
+
+
+@pytest.mark.parametrize("file", sorted(set(file_schemas()) - {"facts.json"}))
+def test_every_property_of_a_file_has_its_row(file: str) -> None:
+    page = facts_pages(file_schemas(), {})
+    tables = {table.id: table for table in (*page.files, page.every)}
+    table = tables["every" if file == "element.json" else file.removesuffix(".json")]
+    assert names_in(file_schemas()[file]) <= {row.name for row in table.rows}
+
+
+@pytest.mark.parametrize("kind", KINDS.names)
+def test_every_property_of_a_kind_has_its_row(kind: str, written: Path) -> None:
+    schema = KINDS.schema(kind, Place(kind))
+    assert isinstance(schema, dict)
+    html = unescape((written / "facts.html").read_text(encoding="utf-8"))
+    rows = set(re.findall(rf'id="kind-{kind}:([^"]+)"', html))
+    assert names_in(schema) <= {row.rpartition(".")[2].removesuffix("[]") for row in rows}
+
+
+def test_a_kind_nobody_here_wrote_appears_with_its_owner() -> None:
+    kite = {
+        "title": "A kite",
+        "properties": {
+            "line": {"$ref": "facts.json#/$defs/length", "description": "How <long> it is."}
+        },
+        "required": ["line"],
+    }
+    page = facts_pages(file_schemas(), {"kite": (kite, "kites-for-all")})
+    (row,) = page.kinds[0].rows
+    assert (row.path, row.sort, row.example, row.must) == ("line", "a length", "3.6 m", True)
+    html = facts_html(page, ["the kind bad of nobody cannot be loaded"], "1")
+    assert "From kites-for-all." in html
+    assert "How &lt;long&gt; it is." in html
+    assert "the kind bad of nobody" in html
+
+
+def test_a_fact_deep_in_a_list_is_told_by_its_path() -> None:
+    tables = {table.id: table for table in facts_pages(file_schemas(), {}).files}
+    rows = {row.path: row for row in tables["rates"].rows}
+    assert rows["rates.NAME.amounts[].is"].sort == "a sum of money"
+    assert rows["rates.NAME.amounts[].is"].must
+    assert not rows["rates.NAME.account"].must
+    assert rows["rates.NAME.per"].sort.startswith("one of hour, day, frame")
+
+
+def test_every_public_function_of_the_arithmetic_is_there(written: Path) -> None:
+    ids = set(IDS.findall((written / "formulas.html").read_text(encoding="utf-8")))
+    for module in pkgutil.iter_modules(craft.__path__):
+        held = vars(importlib.import_module(f"planner.craft.{module.name}"))
+        for name, each in held.items():
+            own = getattr(each, "__module__", "") == f"planner.craft.{module.name}"
+            if inspect.isfunction(each) and own and not name.startswith("_"):
+                assert f"{module.name}.{name}" in ids
+
+
+def test_every_formula_names_its_source() -> None:
+    silent = [each.id for room in rooms() for each in room.formulas if "Source" not in each.parts]
+    assert silent == []
+
+
+def test_every_formula_is_called_by_a_check_or_stands_behind_one() -> None:
+    held = checks()
+    assert held is not None
+    unheld = {each.id for room in rooms() for each in room.formulas if each.id not in held}
+    assert unheld <= HELD_BY_ANOTHER
+
+
+@pytest.mark.parametrize("name", ["facts.html", "formulas.html"])
+def test_links_lead_to_what_there_is_and_ids_stand_once(name: str, written: Path) -> None:
+    html = (written / name).read_text(encoding="utf-8")
+    ids = IDS.findall(html)
+    assert len(ids) == len(set(ids))
+    assert set(LINKS.findall(html)) <= set(ids)
+    assert "http://" not in html
+    assert "https://" not in html
+
+
+def test_a_docstring_falls_into_formula_units_and_source() -> None:
+    text = '''
+def sag_mm(load_n: float) -> float:
+    """Sag, millimetres: ``F l^3``.
+
+    Args:
+        load_n: at the end,
+            newtons.
+
+    Source:
+        A cantilever.
+    """
+def _own() -> None: ...
+'''
+    (formula,) = formulas_in("rods", text)
+    assert formula.id == "rods.sag_mm"
+    assert formula.gives == "Sag, millimetres: ``F l^3``."
+    assert formula.formula == ("F l^3",)
+    assert formula.parts == {"Args": "load_n: at the end,\n    newtons.", "Source": "A cantilever."}
+    assert formula.call == "sag_mm(load_n: float) -> float"
+    html = formulas_html([Room("rods", "Rods.", (formula,))], None, "1")
+    assert "load_n: at the end, newtons." in html
+    assert "The tests are not installed here" in html
+
+
+def test_a_check_is_marked_by_its_comment_its_table_or_its_draws() -> None:
+    text = """
+# published weakly: a page
+TABLE = ((1, 2),)
+
+def test_by_a_table() -> None:
+    for one, two in TABLE:
+        assert rods.sag(one) == two
+
+def test_by_hand() -> None:
+    # derived: 2 x 3,
+    # and 1 more
+    assert rods.sag(2) == 7
+
+@given(NUMBERS)
+def test_a_law(x: float) -> None:
+    assert rods.sag(x) > 0
+
+def test_plain() -> None:
+    assert rods.sag(0) == 0
+"""
+    found = checks_in("test_rods.py", text)["rods.sag"]
+    assert [(each.says, each.mark, each.words) for each in found] == [
+        ("by a table", "published in a weak source", "a page"),
+        ("by hand", "derived", "2 x 3, and 1 more"),
+        ("a law", "a law, tried on drawn numbers", ""),
+        ("plain", "arithmetic in the test", ""),
+    ]
+
+
+def test_a_folder_that_cannot_be_written_is_told_in_a_sentence(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    result = CliRunner().invoke(group, ["reference", "--to", str(tmp_path / "file" / "in")])
+    assert result.exit_code == 1
+    assert "cannot be written" in result.stderr
