@@ -212,7 +212,9 @@ def _methods(show: Show) -> Iterator[Problem]:
     composed = {
         each.id: each
         for each in show.elements.values()
-        if each.facts.group("method").words("parts") and show.is_live(each)
+        if each.facts.has("method")
+        and each.facts.group("method").words("parts")
+        and show.is_live(each)
     }
     if not composed:
         return

@@ -32,8 +32,9 @@ def people_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterator[
     Yields:
         Warnings; cost linear in the work of the show.
     """
-    waiting = _waiting(show, by_element)
-    for person in show.resources_of("person"):
+    people = show.resources_of("person")
+    waiting = _waiting(show, by_element) if people else {}
+    for person in people:
         elements = waiting.get(person.id, ())
         if not elements or person.facts.word("stand_in").strip():
             continue

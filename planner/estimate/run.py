@@ -148,7 +148,8 @@ def _ask_again(
             continue
         work = partial(_ask, id_, kind, kinds, surroundings)
         by_element[id_] = memory.answer("estimate", id_, work)
-        if any(each.code == "kind-broken" for each in by_element[id_].problems):
+        problems = by_element[id_].problems
+        if problems and any(each.code == "kind-broken" for each in problems):
             memory.doubt("estimate", id_)
     return by_element
 

@@ -41,7 +41,11 @@ def methods_of(elements: Mapping[str, Element]) -> tuple[Methods, ...]:
     """Groups of alternatives, in the order written. Cost linear in the elements."""
     group_of: dict[str, list[str]] = {}
     for id_, element in elements.items():
-        rivals = [name for name in element.targets("alternative_to") if name in elements]
+        rivals = [
+            each.target
+            for each in element.references
+            if each.role == "alternative_to" and each.target in elements
+        ]
         if not rivals and not element.facts.has("method"):
             continue
         known = (each for name in (*rivals, id_) for each in group_of.get(name, [name]))

@@ -62,11 +62,14 @@ class Element:
 
     def targets(self, role: str) -> tuple[str, ...]:
         """Ids named under `role`."""
-        return tuple(each.target for each in self.references if each.role == role)
+        return tuple([each.target for each in self.references if each.role == role])
 
     def target(self, role: str) -> str:
         """The single id named under `role`; empty where there is none."""
-        return next(iter(self.targets(role)), "")
+        for each in self.references:
+            if each.role == role:
+                return each.target
+        return ""
 
 
 @dataclass(frozen=True, slots=True)

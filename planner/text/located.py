@@ -233,6 +233,11 @@ class _Places(Mapping[str, Place]):
     def __getitem__(self, key: str) -> Place:
         return self._source.place(self._offsets[key])
 
+    def get(self, key: str, default: Any = None) -> Any:
+        """Of most keys asked for there is nothing, and no fault need be raised to say so."""
+        offset = self._offsets.get(key)
+        return default if offset is None else self._source.place(offset)
+
     def __iter__(self) -> Iterator[str]:
         return iter(self._offsets)
 

@@ -213,9 +213,16 @@ def read_measure(written: object, dimension: str) -> Measure | str:
     Raises:
         KeyError: no such dimension; a programmer's mistake.
     """
-    if isinstance(written, bool) or not isinstance(written, str | int | float):
+    if isinstance(written, str):
+        return _read_written(written, dimension)
+    if isinstance(written, bool) or not isinstance(written, int | float):
         noun, example = _wanted(dimension)
         return f"{_shown(written)} is not {noun}; write one such as {example}"
+    return _read_text(_shown(written), dimension)
+
+
+@lru_cache(maxsize=_CACHE)
+def _read_written(written: str, dimension: str) -> Measure | str:
     return _read_text(_shown(written), dimension)
 
 

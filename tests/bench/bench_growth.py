@@ -1,0 +1,130 @@
+"""How loading, checking and an edit grow with a show: ``python tests/bench/bench_growth.py``.
+
+Writes shows of 100, 1,000 and 10,000 shots (other sizes as arguments) and prints seconds of
+processor time: of reading the files, of everything that `check` does, of `check` told again from
+what was kept, of one save seen by `watch` (median of five), of a bid and of blocking with the first
+feasible order. The growth beside a figure is its exponent against the size before: 1.0 where
+growth is linear. Each size has a process of its own, whose peak memory after reading is printed.
+A bid and blocking are left out above 1,000 shots unless ``--all`` is given.
+"""
+
+from __future__ import annotations
+
+import gc
+import math
+import os
+import resource
+import statistics
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from time import process_time
+
+from generated_show import write_show
+
+SIZES = (100, 1_000, 10_000)
+PLATEWRIGHT = str(Path(sys.executable).with_name("platewright"))
+QUICK = ("--tries", "0")
+
+
+def within(folder: Path) -> dict[str, float]:
+    """Figures of this very process: reading, opening, and saves of a held show."""
+    from planner.kinds import Registry
+    from planner.text.show_folder import load_show
+
+    gc.freeze()
+    gc.set_threshold(200_000, 20, 20)
+    begun = process_time()
+    loaded = load_show(folder, Registry())
+    figures = {"read": process_time() - begun}
+    figures["peak MB"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    del loaded
+    return figures | saved(folder)
+
+
+def saved(folder: Path) -> dict[str, float]:
+    """Figures of opening a show to hold it, and of saves after that."""
+    from planner.cli.opening import Held, open_show
+    from planner.pages.watched import news_of
+
+    held = Held()
+    begun = process_time()
+    opened, before = open_show(folder, held)
+    figures = {"open, held": process_time() - begun}
+    gc.freeze()
+    path = folder / "sequences" / "s0001.yaml"
+    whole = path.read_text(encoding="utf-8")
+    saves = []
+    for metres in range(33, 38):
+        edited = whole.replace("nearest: {is: 32 m", f"nearest: {{is: {metres} m", 1)
+        path.write_text(edited, encoding="utf-8")
+        begun = process_time()
+        opened, problems = open_show(folder, held)
+        assert opened is not None
+        now = (*problems, *opened.findings)
+        news_of(before, now)
+        saves.append(process_time() - begun)
+        before = now
+        gc.freeze()
+    path.write_text(whole, encoding="utf-8")
+    figures["one save"] = statistics.median(saves)
+    return figures
+
+
+def command(*arguments: str, cache: Path) -> float:
+    """Seconds of processor time of a whole command."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run(
+        [PLATEWRIGHT, *arguments],
+        check=False,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        env={**os.environ, "XDG_CACHE_HOME": str(cache)},
+    )
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
+def figures_of(shots: int, *, is_all: bool) -> dict[str, float]:
+    """Every figure of a show of so many shots."""
+    with tempfile.TemporaryDirectory() as scratch:
+        folder, cache = Path(scratch, "show"), Path(scratch, "cache")
+        write_show(folder, shots)
+        asked = [sys.executable, __file__, "--within", str(folder)]
+        told = subprocess.run(asked, check=True, capture_output=True, text=True).stdout
+        figures = {
+            name: float(value)
+            for name, _, value in (line.rpartition(" ") for line in told.splitlines())
+        }
+        figures["check"] = command("check", str(folder), cache=cache)
+        figures["check again"] = command("check", str(folder), cache=cache)
+        if is_all or shots <= 1_000:
+            figures["bid"] = command("bid", str(folder), *QUICK, cache=cache)
+            figures["blocking"] = command("blocking", str(folder), *QUICK, cache=cache)
+    return figures
+
+
+def main(sizes: tuple[int, ...], *, is_all: bool) -> None:
+    """Print the figures of each size, and how they grew."""
+    before: tuple[int, dict[str, float]] | None = None
+    for shots in sizes:
+        figures = figures_of(shots, is_all=is_all)
+        sys.stdout.write(f"{shots:,} shots\n")
+        for name, value in figures.items():
+            growth = ""
+            if before is not None and name in before[1]:
+                growth = math.log(value / before[1][name]) / math.log(shots / before[0])
+                growth = f"  growth {growth:.2f}"
+            sys.stdout.write(f"  {name:<12}{value:10.2f}{growth}\n")
+        sys.stdout.flush()
+        before = shots, figures
+
+
+if __name__ == "__main__":
+    if "--within" in sys.argv:
+        for figure, number in within(Path(sys.argv[2])).items():
+            sys.stdout.write(f"{figure} {number}\n")
+    else:
+        named = tuple(int(each) for each in sys.argv[1:] if each != "--all")
+        main(named or SIZES, is_all="--all" in sys.argv)
