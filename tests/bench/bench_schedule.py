@@ -266,7 +266,7 @@ def show_planned_again(size: int, seconds: float) -> None:
         ),
     )
     near = [name for name, start in issued.starts.items() if now <= start < until]
-    price = MovePrice(near=20_000, far=100, window_quarters=until - now)
+    price = MovePrice(near=20_000, window_quarters=until - now)
     again = replan(changed, issued, now, price, budget)
     free = replan(changed, issued, now, 0, budget)
     forced = _forced(again.instance, issued)
