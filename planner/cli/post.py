@@ -14,12 +14,15 @@ from planner.cli.opening import SHOW
 from planner.ledger import What
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import datetime
 
     from click.shell_completion import CompletionItem
 
     from planner.cli.posting import Desk, Teller, Told
+    from planner.ledger import Event
     from planner.ledger.store import Ledger
+    from planner.status.news import News
 
 
 def _complete_event(
@@ -132,7 +135,7 @@ def _post(  # noqa: PLR0913 - what the command line gave
     ledger: Ledger | None = None
     try:
         ledger = open_known_ledger(folder, stated, address, make=not dry_run)
-        _tell(teller, ledger, told, dry_run=dry_run)
+        _tell(folder, teller, ledger, told, dry_run=dry_run)
     except LedgerError as fault:
         click.echo(str(fault), err=True)
         sys.exit(1)
@@ -141,7 +144,14 @@ def _post(  # noqa: PLR0913 - what the command line gave
             ledger.close()
 
 
-def _tell(teller: Teller, ledger: Ledger | None, told: tuple[Told, ...], *, dry_run: bool) -> None:
+def _tell(
+    folder: Path,
+    teller: Teller,
+    ledger: Ledger | None,
+    told: tuple[Told, ...],
+    *,
+    dry_run: bool,
+) -> None:
     from planner.cli.posting import Desk
     from planner.pages.posted import news_text, posted_text
     from planner.pages.wording import folded
@@ -151,8 +161,9 @@ def _tell(teller: Teller, ledger: Ledger | None, told: tuple[Told, ...], *, dry_
     if desk.problems:
         _refuse(desk, told)
     news = desk.news(events)
+    said = news_text(news) + _struck(folder, news, events)
     if dry_run or ledger is None:
-        click.echo(f"{news_text(news)}Nothing was written.")
+        click.echo(f"{said}Nothing was written.")
         return
     posted = ledger.post(events, desk.bases(events))
     if posted.otherwise:
@@ -165,12 +176,28 @@ def _tell(teller: Teller, ledger: Ledger | None, told: tuple[Told, ...], *, dry_
         sys.exit(1)
     for each in posted.kept:
         if chosen := each.details.values.get("chosen"):
-            said = (
+            choice = (
                 f"{each.about}: {chosen} was chosen; write chosen: {chosen} where it is stated"
                 " (builds.yaml) too, for check and scale to follow."
             )
-            click.echo("\n".join(folded(said, "", "  ")))
-    click.echo(news_text(news) + posted_text(posted.kept, len(posted.known)), nl=False)
+            click.echo("\n".join(folded(choice, "", "  ")))
+    click.echo(said + posted_text(posted.kept, len(posted.known)), nl=False)
+
+
+def _struck(folder: Path, news: Sequence[News], events: Sequence[Event]) -> str:
+    """Calls of the issued order that an omission leaves without a use; read for that only."""
+    if not any(each.spared for each in news):
+        return ""
+    from planner.model.place import Problem
+    from planner.pages.order_files import fetch
+    from planner.pages.posted import freed_text
+    from planner.status.freed_calls import freed_calls
+
+    issued = fetch(folder)
+    if isinstance(issued, Problem):
+        return ""
+    day = min(each.at for each in events).date()
+    return freed_text(freed_calls(issued, news, day), issued.stamp.number)
 
 
 def _refuse(desk: Desk, told: tuple[Told, ...]) -> None:

@@ -11,12 +11,14 @@ from planner.ledger import What
 from planner.pages.wording import counted, folded
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from planner.ledger import Event, Note
+    from planner.status.freed_calls import FreedCall
     from planner.status.news import Follower, News
 
 MOST_NAMED = 4
+MOST_FREED = 12
 
 
 def news_text(told: Iterable[News]) -> str:
@@ -49,6 +51,24 @@ def listed(things: tuple[tuple[str, str], ...]) -> str:
     if more := len(things) - MOST_NAMED:
         named += [f"{more} more"] if more > 0 else []
     return ", ".join(named[:-1]) + (" and " if len(named) > 1 else "") + named[-1]
+
+
+def freed_text(freed: Sequence[FreedCall], number: int) -> str:
+    """Calls of an issued order that may be struck, each with its stage and dates."""
+    from planner.pages.order_text import day_words
+
+    lines = [f"  of order {number}, {counted(len(freed), 'call')} may be struck"] if freed else []
+    for each in freed[:MOST_FREED]:
+        call = each.call
+        first, last = day_words(call.starts), day_words(call.ends)
+        days = first if first == last else f"{first} to {last}"
+        where = call.stage or call.craft.replace("_", " ") or "off stage"
+        alone = "; the stage is called for nothing else then" if each.is_stage_free else ""
+        said = f"{where}, {days}: {call.element}, {call.work}{alone}"
+        lines += folded(said, "    ", "      ")
+    if more := len(freed) - MOST_FREED:
+        lines += [f"    and {more} more"] if more > 0 else []
+    return "".join(f"{line}\n" for line in lines)
 
 
 def posted_text(kept: Iterable[Event], known: int) -> str:

@@ -50,6 +50,8 @@ class News:
         remarks: what could be mistaken, in sentences.
         followers: pieces that directly wait for it, of those still to be done.
         freed: pieces outside it that nothing waits for any more, as its shot is omitted.
+        spared: pieces with work still to do, its own and those freed, that an omitted shot leaves
+            without a use.
     """
 
     about: str
@@ -58,6 +60,7 @@ class News:
     remarks: tuple[str, ...]
     followers: tuple[Follower, ...]
     freed: tuple[str, ...] = ()
+    spared: tuple[str, ...] = ()
 
 
 def concerned(outline: Outline, events: Iterable[Event], known: Iterable[Event] = ()) -> set[str]:
@@ -136,14 +139,20 @@ def _news(was: Standing, now: Standing, about: str, followers: Mapping[str, Sequ
         and now.is_wanted(id_)
         and not (was.is_done(id_) and now.is_done(id_))
     ]
+    freed = _freed(was, now, pieces, followers)
     return News(
         about,
         was.words(about),
         now.words(about),
         now.of(about).remarks,
         tuple(each for each in told if each.waited or each.waits),
-        _freed(was, now, pieces, followers),
+        freed,
+        was.undone(sorted({*pieces, *freed})) if _is_omitted_now(was, now, about) else (),
     )
+
+
+def _is_omitted_now(was: Standing, now: Standing, about: str) -> bool:
+    return now.of(about).omitted is not None and was.of(about).omitted is None
 
 
 def _freed(

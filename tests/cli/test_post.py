@@ -13,7 +13,7 @@ from planner.cli import group
 from planner.cli.posting import moment, note_values
 from planner.ledger import UnreadableError
 from planner.ledger.store import open_ledger
-from tests.cli.test_commands import run
+from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
     from click.testing import Result
@@ -317,3 +317,23 @@ def test_a_show_to_come_is_told_on_its_own_days(show: ShowFolder) -> None:
         "2999-01-01 18:00",
         "2999-01-01 23:59",
     ]
+
+
+def test_an_omitted_shot_says_which_issued_calls_may_be_struck(show: ShowFolder) -> None:
+    # Without an issued order there is nothing to strike.
+    omitted = ("post", show.path, "omitted", "HL010", "--dry-run", "--at", "2027-03-01 07:00")
+    on = ("--on", "2027-03-01")
+    assert "struck" not in run(*omitted, *on).output
+    run("order", show.path, "--issue", *QUICK)
+    calls = json.loads((show.path / "issued/order_001.json").read_text(encoding="utf-8"))["calls"]
+    result = run(*omitted, *on)
+    assert result.exit_code == 0, result.output
+    # One shot is the whole show: every call of it and of its build goes, and its stage is free.
+    assert f"of order 1, {len(calls)} calls may be struck" in words(result)
+    assert "north, " in words(result)
+    assert "HL010.town, set up" in words(result)
+    assert "the stage is called for nothing else then" in words(result)
+    assert max(map(len, result.output.splitlines())) <= 80
+    # What was called before the day is past; all that is told after the last call spares none.
+    later = (*omitted[:-1], "2028-03-01 07:00", "--on", "2028-03-01")
+    assert "struck" not in run(*later).output

@@ -59,3 +59,14 @@ def test_what_is_done_already_waits_for_nothing_again(floor: Floor) -> None:
     (told,) = news(floor.outline, [built, canned], [event(3, What.LOST)])
     assert told.now == "lost"
     assert told.followers == ()  # the town has been photographed
+
+
+def test_an_omitted_shot_spares_its_own_work_and_what_only_it_wanted(floor: Floor) -> None:
+    omitted = event(3, What.OMITTED, "HL010")
+    (told,) = news(floor.outline, [], [omitted])
+    assert told.spared == ("HL010.final", "HL010.sky", "HL010.town", "hill_town")
+    # What is done is spared no work, and what was omitted before is not omitted now.
+    (told,) = news(floor.outline, [event(1)], [omitted])
+    assert told.spared == ("HL010.final", "HL010.sky", "HL010.town")
+    (told,) = news(floor.outline, [omitted], [event(4, What.OMITTED, "HL010")])
+    assert told.spared == ()
