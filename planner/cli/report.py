@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -11,10 +12,18 @@ from typing import TYPE_CHECKING
 import click
 
 from planner.cli.kept_outline import LEDGER
-from planner.cli.opening import SHOW, effort_options, kinds_of, open_sound, plan_opened, tell
+from planner.cli.opening import (
+    SHOW,
+    effort_options,
+    has_errors,
+    kinds_of,
+    open_sound,
+    plan_opened,
+    tell,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from planner.bid.compare import Comparison
     from planner.cli.opening import Effort, Opened
@@ -96,6 +105,34 @@ class AsOf:
 
     day: datetime | None = None
     address: str | None = None
+
+
+def kept_up_to_date(target: Path, effort: Effort) -> Callable[[Opened], None]:
+    """What `watch` does after each save: the report written anew, or left while files hold errors.
+
+    Args:
+        target: file to write.
+        effort: how to look for an order.
+    """
+    from planner.pages.files import write_text
+    from planner.pages.report import report_html
+
+    def refresh(opened: Opened) -> None:
+        if has_errors(opened.text_problems):
+            click.echo(f"{target} is left as it is: the files hold errors", err=True)
+            return
+        # What cannot be read of the ledger or of issues has been said; watching goes on.
+        with suppress(SystemExit):
+            plan = plan_opened(opened, effort)
+            matter = matter_from(plan, followed_of(opened, plan, effort, AsOf()))
+            try:
+                write_text(target, report_html(matter))
+            except OSError as error:
+                click.echo(f"{target} cannot be written: {error.strerror}", err=True)
+            else:
+                click.echo(f"wrote {target}", err=True)
+
+    return refresh
 
 
 def followed_of(opened: Opened, plan: Plan, effort: Effort, as_of: AsOf) -> Followed:

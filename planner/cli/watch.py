@@ -5,18 +5,18 @@ from __future__ import annotations
 import gc
 import sys
 from contextlib import suppress
+from pathlib import Path
 from time import sleep
 from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, Held, open_show, wants_colour
+from planner.cli.opening import SHOW, Held, effort_options, open_show, wants_colour
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
-    from pathlib import Path
 
-    from planner.cli.opening import Opened
+    from planner.cli.opening import Effort, Opened
     from planner.model.place import Problem
 
 PERIOD = 0.2
@@ -26,13 +26,22 @@ FILES = ("*.yaml", "sequences/*.yaml", "moves/*.csv")
 
 @click.command("watch")
 @SHOW
-def command(folder: Path) -> None:
+@click.option(
+    "--report",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="File to keep up to date: the show's report, written anew after each save.",
+)
+@effort_options
+def command(folder: Path, effort: Effort, *, report: Path | None) -> None:
     """Check SHOW again on every save: print findings that are new and those that are gone.
 
-    Control-C ends it.
+    Control-C ends it. What is said of the search for an order matters with --report only.
     """
+    from planner.cli.report import kept_up_to_date
+
+    refresh = None if report is None else kept_up_to_date(report, effort)
     with suppress(KeyboardInterrupt):
-        watch(folder, changes(folder, lambda: sleep(PERIOD)))
+        watch(folder, changes(folder, lambda: sleep(PERIOD)), refresh)
     click.echo("no longer watched", err=True)
 
 

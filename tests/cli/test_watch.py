@@ -104,3 +104,42 @@ def test_control_c_ends_it_with_a_sentence_and_no_error(
     result = CliRunner().invoke(group, ["watch", str(show.path)])
     assert result.exit_code == 0
     assert "no longer watched" in result.output
+
+
+def test_a_report_is_written_anew_after_each_save_and_left_while_files_hold_errors(
+    show, tmp_path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from planner.cli.opening import Effort
+    from planner.cli.report import kept_up_to_date
+
+    target = tmp_path / "r.html"
+    pages: list[str] = []
+
+    def saves() -> Iterator[tuple[str, ...]]:
+        pages.append(target.read_text(encoding="utf-8"))
+        show.replace(HILL, "nearest: 40 m", "nearest: 40 kg")
+        yield (HILL,)
+        pages.append(target.read_text(encoding="utf-8"))
+        show.replace(HILL, "nearest: 40 kg", "nearest: 40 m")
+        show.replace(HILL, "The town below.", "The town above.")
+        yield (HILL,)
+        pages.append(target.read_text(encoding="utf-8"))
+
+    watch(show.path, saves(), kept_up_to_date(target, Effort(None, 0, 0)))
+    first, broken, mended = pages
+    assert broken == first
+    assert "The town below." in first
+    assert "The town above." in mended
+    assert f"{target} is left as it is: the files hold errors" in capsys.readouterr().err
+
+
+def test_a_report_that_cannot_be_written_is_told_and_watching_goes_on(
+    show, tmp_path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from planner.cli.opening import Effort
+    from planner.cli.report import kept_up_to_date
+
+    (tmp_path / "file").write_text("in the way", encoding="utf-8")
+    refresh = kept_up_to_date(tmp_path / "file" / "r.html", Effort(None, 0, 0))
+    watch(show.path, iter([(HILL,)]), refresh)
+    assert capsys.readouterr().err.count("cannot be written") == 2  # at first and after the save
