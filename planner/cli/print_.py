@@ -16,9 +16,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
     from datetime import date, datetime
 
+    from planner.bid.change_order import ChangeCause
     from planner.cli.opening import Effort, Opened
     from planner.pages.prints.dated import Dated
     from planner.pages.prints.sheet import Sheet
+
+CAUSES = ("recut", "late plate", "director", "our error", "act of weather")
+"""Of a change, as in `planner.bid.change_order`, which is not imported to tell them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +35,7 @@ class Asked:
         about: element, shot, sequence or stage; empty where none was named.
         day: the only day wanted; None for all.
         effort: how to look for an order.
+        cause: of a change order; None where nobody says.
     """
 
     folder: Path
@@ -38,6 +43,7 @@ class Asked:
     about: str
     day: date | None
     effort: Effort
+    cause: ChangeCause | None = None
 
 
 @click.command("print")
@@ -50,6 +56,7 @@ class Asked:
     help="File to write; WHAT.pdf, with ABOUT in its name, where not said.",
 )
 @click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="Only this day or week.")
+@click.option("--cause", type=click.Choice(CAUSES), help="Of a change order: whose it is.")
 @effort_options
 def command(  # noqa: PLR0913 - one parameter per option
     folder: Path,
@@ -59,6 +66,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     *,
     to: Path | None,
     day: datetime | None,
+    cause: ChangeCause | None,
 ) -> None:
     r"""Print WHAT of SHOW as a tagged PDF of A4 pages, to be handed out.
 
@@ -71,6 +79,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     roto SHOT|SEQUENCE  roto order: outlines, splits and rods
     lineup SHOT[.COMP]  line-up sheet of a composite, back to front
     bid [SHOT]          a page of sums, then every line
+    change-order [N]    what the change since revision N (the last) costs, to be signed
     measure             what the plate unit must measure, and by when
 
     Days, weeks and calls are those of the last issued order, planned again where it can no longer
@@ -82,7 +91,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     if what not in PRINTS:
         _stop(f"there is no print called {what}; there are {', '.join(PRINTS)}")
     opened = open_sound(folder)
-    asked = Asked(folder, opened, about, day.date() if day else None, effort)
+    asked = Asked(folder, opened, about, day.date() if day else None, effort, cause)
     sheets = PRINTS[what](asked)
     if not sheets:
         _stop(f"nothing to print: {_nothing(what, asked)}", code=1)
@@ -192,6 +201,23 @@ def _bid(asked: Asked) -> tuple[Sheet, ...]:
     return bid_sheets(opened.show, price(opened.show, opened.estimates, order), shots)
 
 
+def _change_order(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.bid import price
+    from planner.cli.bid_issuing import bid_now, changed, revision
+    from planner.pages.bid_files import numbers
+    from planner.pages.prints.change_order import change_order_sheet
+
+    opened = asked.opened
+    known = numbers(asked.folder)
+    number = max(known, default=1)
+    if asked.about:
+        number = int(_one(asked.about, (str(each) for each in known), "a revision of the bid"))
+    before = revision(asked.folder, number)
+    order = arrange_opened(opened, asked.effort)
+    after = bid_now(opened, order, price(opened.show, opened.estimates, order))
+    return (change_order_sheet(changed(opened, before, after, asked.folder, asked.cause)),)
+
+
 def _measure(asked: Asked) -> tuple[Sheet, ...]:
     from planner.pages.prints.measures import measure_list
 
@@ -207,6 +233,7 @@ PRINTS: Mapping[str, Callable[[Asked], tuple[Sheet, ...]]] = {
     "roto": _roto,
     "lineup": _line_up,
     "bid": _bid,
+    "change-order": _change_order,
     "measure": _measure,
 }
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
@@ -142,3 +144,31 @@ def test_prints_go_by_the_order_that_was_issued(folder: Path) -> None:
     assert "Order 1, issued on" in text
     assert "by the stage manager" in text
     assert "not an issued order" in _print(folder, "day", "--afresh")
+
+
+def test_a_change_order_says_the_sum_and_who_signs_by_when(folder: Path) -> None:
+    words = ["bid", str(folder), "--issue", "--issued-by", "the producer", "--tries", "5"]
+    assert CliRunner().invoke(group, words).exit_code == 0
+    show = folder / "show.yaml"
+    text = show.read_text(encoding="utf-8")
+    assert "overhead: 12 %" in text
+    signed = "bid:\n  signatures: [the producer]\n  valid_until: 2027-04-30\n"
+    kept = text.replace("overhead: 12 %", "overhead: 13 %")
+    show.write_text(kept if "signatures:" in kept else kept + signed, encoding="utf-8")
+    printed = _print(folder, "change-order", "--cause", "director")
+    asked = ["bid", str(folder), "--change-order", "1", "--json", "--tries", "5"]
+    told = json.loads(CliRunner().invoke(group, asked).stdout)
+    assert "Change order: to revision 1" in printed
+    assert "Cause director" in printed
+    assert "Valid until Fri 30 Apr 2027" in printed
+    assert "Spent nothing posted" in printed
+    assert f"Net, more to pay {Decimal(told['net']):+,.2f}" in printed
+    assert f"Overhead and contingency {Decimal(told['loads']):+,.2f}" in printed
+    assert "The last call stays on its day." in printed
+    assert "the producer ____" in printed.replace("\u200b", "")
+
+
+def test_a_change_order_wants_a_revision_that_was_issued(folder: Path) -> None:
+    result = CliRunner().invoke(group, ["print", str(folder), "change-order"])
+    assert result.exit_code == 1
+    assert "no revision 1 of the bid was issued" in result.output

@@ -1,0 +1,133 @@
+"""A change order on paper: what a change costs, what moves, and who signs by when.
+
+Takes a priced change, gives a sheet. Works nothing out.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from planner.pages.bid_changes import CAUSES_SAID
+from planner.pages.order_text import day_words
+from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
+from planner.pages.wording import counted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from decimal import Decimal
+
+    from planner.bid.change_order import ChangeOrder
+    from planner.bid.compare import Change
+    from planner.pages.prints.sheet import Cell
+
+BLANK = "____________________"
+MOST = 15
+"""Changes told one by one, the largest; the rest are one row."""
+
+
+def change_order_sheet(order: ChangeOrder) -> Sheet:
+    """What somebody signs: the sum, what it is made of, what is dead, what moves, until when.
+
+    Args:
+        order: priced.
+    """
+    found = order.comparison
+    bid = found.after.bid
+    stamp = found.before.stamp
+    by = f" by {stamp.by}" if stamp.by else ""
+    says = f"Changes {stamp.name}, issued {day_words(stamp.on)}{by}. Sums in {bid.currency}."
+    blocks = (
+        Rows(tuple(_facts(order))),
+        _sums(order),
+        _dead(order),
+        Listed("What moves", tuple(_moves(order))),
+        _changes(order),
+        _signatures(order),
+        Said(
+            "Work on it begins once it is signed, unless a named person says otherwise in writing."
+        ),
+    )
+    return Sheet("Change order", f"to {stamp.name}", says, blocks, "")
+
+
+def _facts(order: ChangeOrder) -> Iterator[tuple[str, Cell]]:
+    yield "Cause", order.cause or "not stated"
+    yield "Valid until", day_words(order.valid_until) if order.valid_until else "nobody says"
+    yield "Spent", "nothing posted" if order.spent is None else f"{order.spent:,.2f} on everything"
+
+
+def _sums(order: ChangeOrder) -> Table:
+    before, after = (each.bid.total for each in (order.comparison.before, order.comparison.after))
+    rows = (
+        ("Likely total before", f"{before.likely:,.2f}"),
+        ("Added", _signed(order.added)),
+        ("Saved", _signed(-order.saved)),
+        ("Overhead and contingency", _signed(order.loads)),
+        ("Net, more to pay", _signed(order.net)),
+        ("Likely total after", f"{after.likely:,.2f}"),
+    )
+    return Table(("What it costs", "Likely"), rows, (1, 0), "", right=(1,), sums=2)
+
+
+def _dead(order: ChangeOrder) -> Table:
+    rows = tuple(
+        (each.what, "still in the bid" if each.is_in_bid else "spent", f"{each.cost:,.2f}")
+        for each in order.dead
+    )
+    title = "Dead: paid for and no longer wanted; none of it is in what is saved"
+    return Table(("What it bought", "Where it stands", "Cost"), rows, (1, 0, 0), title, right=(2,))
+
+
+def _moves(order: ChangeOrder) -> Iterator[str]:
+    if order.days:
+        later = "later" if order.days > 0 else "earlier"
+        yield f"The last call is {counted(abs(order.days), 'working day')} {later}."
+    else:
+        yield "The last call stays on its day."
+    if order.stage_days:
+        more = "more" if order.stage_days > 0 else "fewer"
+        yield f"{counted(abs(order.stage_days), 'stage day')} {more} held."
+    for shot, before, after in order.finals:
+        was = f"was final {day_words(before)}" if before else "was not planned"
+        yield f"{shot} {was}, now {day_words(after) if after else 'wanted no more'}."
+    for name in order.insurance:
+        yield f"Insurance, not waste: the spare of {name}."
+
+
+def _changes(order: ChangeOrder) -> Table:
+    """The largest changes, those of one cause together, and the rest as one."""
+    found = order.comparison
+    ranked = sorted(found.changes, key=lambda each: -abs(each.difference))
+    kept, left = ranked[:MOST], ranked[MOST:]
+    told = [each for each in found.changes if any(each is one for one in kept)]
+    rows = [
+        row
+        for cause, group in groupby(told, key=lambda each: each.cause)
+        for row in _of_cause(CAUSES_SAID[cause], list(group))
+    ]
+    if left:
+        rest = sum((each.difference for each in left[1:]), left[0].difference)
+        rows.append(("", f"and {counted(len(left), 'smaller one')}", "", _signed(rest)))
+    heads = ("Cause", "What", "How", "Difference")
+    title = "What it is made of" if rows else ""
+    return Table(heads, tuple(rows), (1, 2, 1.4, 0), title, right=(3,))
+
+
+def _of_cause(name: str, changes: list[Change]) -> Iterator[tuple[Cell, ...]]:
+    for number, each in enumerate(changes):
+        about = each.element or each.shot
+        what = f"{about}: {each.what}" if about else each.what
+        yield "" if number else name.capitalize(), what, each.says, _signed(each.difference)
+
+
+def _signatures(order: ChangeOrder) -> Table | Said:
+    if not order.signatures:
+        return Said("Nobody is named to sign it: state them under bid: signatures in show.yaml.")
+    # Two lines high, as people write larger than type.
+    rows = tuple(((name, " "), BLANK, "______________") for name in order.signatures)
+    return Table(("Signed by", "Signature", "Date"), rows, (1, 0, 0), "Signatures")
+
+
+def _signed(amount: Decimal) -> str:
+    return f"{amount:+,.2f}" if amount else "0.00"
