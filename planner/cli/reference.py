@@ -36,7 +36,7 @@ def command(target: Path) -> None:
     from planner.text.show_folder import file_schemas
 
     kinds, broken = _kinds()
-    facts = facts_html(facts_pages(file_schemas(), kinds), broken, __version__)
+    facts = facts_html(facts_pages(file_schemas(), kinds, _shows()), broken, __version__)
     pages = {
         "facts.html": facts,
         "formulas.html": formulas_html(rooms(), checks(), __version__),
@@ -65,6 +65,16 @@ def _kinds() -> tuple[dict[str, tuple[Mapping[str, object], str]], list[str]]:
         else:
             sound[name] = (schema, registry.distribution(name))
     return sound, broken
+
+
+def _shows() -> str:
+    """Text of the show that comes with the planner, and of the example shows where they stand."""
+    import planner
+
+    home = Path(planner.__path__[0])
+    folders = (home.parent / "example_shows", home / "cli" / "starter_show")
+    paths = (path for folder in folders for path in sorted(folder.rglob("*.yaml")))
+    return "\n".join(path.read_text(encoding="utf-8") for path in paths)
 
 
 def rooms() -> list[Room]:

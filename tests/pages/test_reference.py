@@ -202,3 +202,13 @@ def test_a_folder_that_cannot_be_written_is_told_in_a_sentence(tmp_path: Path) -
     result = CliRunner().invoke(group, ["reference", "--to", str(tmp_path / "file" / "in")])
     assert result.exit_code == 1
     assert "cannot be written" in result.stderr
+
+
+def test_a_measured_fact_shows_what_a_show_states_of_it_in_its_own_sort() -> None:
+    shows = "camera: {focal_length: 28 mm, lens: prime_35, shutter: 3 m}\nstop: ?\n"
+    tables = {table.id: table for table in facts_pages(file_schemas(), {}, shows).files}
+    rows = {row.path: row.example for row in tables["camera"].rows}
+    assert rows["focal_length"] == "28 mm"
+    assert rows["lens"] == "prime_35"
+    assert rows["shutter"] == "22 deg"  # a length is no angle: the sort's own example stays
+    assert rows["stop"] == "f/8"

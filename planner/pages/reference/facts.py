@@ -6,8 +6,9 @@ state, and for each kind, a row to a fact, however deep it stands. Knows nothing
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ class Row:
         example: as it is written; empty where the fact only holds others.
         must: whether it has to be stated.
         waits: whether the work waits for the thing it names.
+        is_fixed: whether it is one of a few fixed words.
     """
 
     id: str
@@ -40,6 +42,7 @@ class Row:
     example: str
     must: bool
     waits: bool
+    is_fixed: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +81,15 @@ class FactsPage:
     by_name: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
 
 
-def facts_pages(shared: Mapping[str, Schema], kinds: Mapping[str, tuple[Schema, str]]) -> FactsPage:
+def facts_pages(
+    shared: Mapping[str, Schema], kinds: Mapping[str, tuple[Schema, str]], shows: str = ""
+) -> FactsPage:
     """Every fact of every file and kind.
 
     Args:
         shared: the file schemas, by ``$id``.
         kinds: of each kind by its name, its schema and the distribution it comes from.
+        shows: text of show files, from which measured facts take their examples where they can.
     """
     names = [name for name in sorted(shared) if name not in ("facts.json", "element.json")]
     files = tuple(_table(name.removesuffix(".json"), shared[name], shared, "") for name in names)
@@ -96,7 +102,40 @@ def facts_pages(shared: Mapping[str, Schema], kinds: Mapping[str, tuple[Schema, 
         _row("sort", name, name, {**each, "$sort": True}, must=False)
         for name, each in shared["facts.json"]["$defs"].items()
     )
+    seen = _as_stated(shows)
+    files, own = (tuple(_with_examples(each, seen) for each in some) for some in (files, own))
+    every = _with_examples(every, seen)
     return FactsPage(files, every, own, sorts, _by_name((*files, every, *own)))
+
+
+def _as_stated(shows: str) -> Mapping[tuple[str, str], str]:
+    """The first value stated of each fact, by its name and the value's shape."""
+    found: dict[tuple[str, str], str] = {}
+    for name, value in _STATED.findall(shows):
+        found.setdefault((name, _shape(value)), value.strip())
+    return found
+
+
+def _with_examples(table: Table, seen: Mapping[tuple[str, str], str]) -> Table:
+    """A table whose measured facts show what a show states of them, where it is of their shape."""
+    rows = []
+    for row in table.rows:
+        shapes = (_shape(row.example), *_ALIKE.get(_shape(row.example), ()))
+        stated = next((seen[row.name, each] for each in shapes if (row.name, each) in seen), "")
+        rows.append(replace(row, example=stated) if stated and not row.is_fixed else row)
+    return replace(table, rows=tuple(rows))
+
+
+def _shape(value: str) -> str:
+    """A value with its numbers left out: ``# mm``; a name alone is ``name``."""
+    bare = value.strip()
+    if re.fullmatch(r"[A-Za-z]\w*(\.\w+)?", bare):
+        return "name"
+    return re.sub(r"-?\d+(\.\d+)?", "#", bare)
+
+
+_STATED = re.compile(r"\b([a-z_]+): ([^\s{}\[\],#>|?][^{}\[\],#\n]*)")
+_ALIKE = {"# m": ("# mm",), "# s": ("# min", "# h"), "f/#": ("T#",), "# h": ("# min",)}
 
 
 def _by_name(tables: tuple[Table, ...]) -> Mapping[str, tuple[tuple[str, str], ...]]:
@@ -178,6 +217,7 @@ def _row(table: str, name: str, path: str, schema: Schema, *, must: bool) -> Row
         example=_example(schema),
         must=must,
         waits=bool(schema.get("waits")),
+        is_fixed="enum" in schema or schema.get("type") == "boolean",
     )
 
 
