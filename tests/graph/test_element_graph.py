@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.graph import build_graph
+from planner.graph import build_graph, build_graph_again
 from planner.kinds import Registry
 from planner.text.show_folder import load_show
 
 if TYPE_CHECKING:
     from planner.graph import ElementGraph
     from planner.model.place import Problem
+    from planner.model.show import Show
     from tests.conftest import ShowFolder
 
 
@@ -70,3 +71,34 @@ def test_a_live_shot_without_a_composite_is_an_error(show: ShowFolder) -> None:
     _graph, problems = graph_of(show)
     assert [problem.code for problem in problems] == ["composite-not-one"]
     assert "HL010 has no composite" in problems[0].message
+
+
+def test_a_graph_made_again_is_the_graph_made_afresh(show: ShowFolder) -> None:
+    hill = "sequences/hill.yaml"
+
+    def read() -> Show:
+        found, _problems = load_show(show.path, Registry())
+        assert found is not None
+        return found
+
+    steps = (
+        ("nearest: 40 m", "nearest: 41 m"),  # nothing that anything waits for
+        ("joins: [sky, town]", "joins: [town]"),
+        ("joins: [town]", "joins: [town, sky]"),
+        ("sort: live", "sort: live, waits_for: final"),  # a cycle
+        ("waits_for: final", "waits_for: [final, town]"),
+        (", waits_for: [final, town]", ""),
+    )
+    before = read()
+    graph, _ = build_graph(before)
+    for was, now in steps:
+        show.replace(hill, was, now)
+        after = read()
+        again, told_again = build_graph_again(after, (before, graph))
+        fresh, told = build_graph(after)
+        assert told_again == told
+        assert again.order == fresh.order
+        assert again.composites == fresh.composites
+        assert list(again.arrows.edges(data=True)) == list(fresh.arrows.edges(data=True))
+        assert list(again.relations.edges(data=True)) == list(fresh.relations.edges(data=True))
+        before, graph = after, again
