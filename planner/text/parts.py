@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 from planner.model.facts import Facts
-from planner.model.place import Problem
+from planner.model.place import Problem, Severity
 from planner.model.show import Element, Reference
 from planner.text.checked import Checker
 from planner.text.facts_reader import FactsReader
@@ -37,6 +37,10 @@ class KindSchemas(Protocol):
 
     def schema(self, name: str, place: Place) -> Mapping[str, object] | Problem:
         """Schema of one kind, or what is wrong with it; `place` is where it was asked for."""
+        ...
+
+    def distribution(self, name: str) -> str:
+        """Distribution a kind comes from, for messages."""
         ...
 
 
@@ -231,10 +235,23 @@ class PartReader:
             if isinstance(schema, Problem):
                 self.is_sure = False
                 return schema
-            whole = element_schema(schema, self.schemas["element.json"])
-            checker = Checker(whole, self.schemas)
-            self._readers[kind] = checker, compile_plan(whole, self.schemas)
+            try:
+                whole = element_schema(schema, self.schemas["element.json"])
+                checker = Checker(whole, self.schemas)
+                self._readers[kind] = checker, compile_plan(whole, self.schemas)
+            except (ValueError, LookupError, TypeError, AttributeError) as error:
+                self.is_sure = False
+                return self._refused(kind, place, error)
         return self._readers[kind]
+
+    def _refused(self, kind: str, place: Place, error: Exception) -> Problem:
+        """What is wrong with a kind whose schema is none: its author's mistake, not the show's."""
+        why = str(error).partition("\n")[0]
+        says = (
+            f"the kind {kind} of {self._kinds.distribution(kind)} gave a schema that cannot be"
+            f" used: {why}"
+        )
+        return Problem(Severity.ERROR, place, "kind-broken", says, "ask its author")
 
 
 def element_schema(kind: Mapping[str, Any], shared: Mapping[str, Any]) -> Mapping[str, Any]:
