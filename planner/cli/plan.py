@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from planner.cli.opening import SHOW, effort_options, open_sound, plan_opened, tell
+from planner.cli.progress import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,9 +39,12 @@ def command(folder: Path, effort: Effort, *, to: Path) -> None:
 
     plan = plan_opened(open_sound(folder), effort)
     try:
-        for name, text in _texts(plan):
+        for name, text in shown(_texts(plan), "files"):
             write_text(to / name, text)
-        drawn = [render(dot, "svg", to / "graph" / f"{name}.svg") for name, dot in _drawings(plan)]
+        drawn = [
+            render(dot, "svg", to / "graph" / f"{name}.svg")
+            for name, dot in shown(_drawings(plan), "drawings", len(plan.show.sequences) + 1)
+        ]
     except OSError as error:
         click.echo(f"{to} cannot be written: {error.strerror}", err=True)
         sys.exit(1)

@@ -21,6 +21,7 @@ from planner.cli.opening import (
     plan_opened,
     tell,
 )
+from planner.cli.progress import shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -84,7 +85,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     target = to or Path("report" if split else "report.html")
     try:
         if split:
-            for name, text in report_pages(matter, tellers):
+            for name, text in shown(report_pages(matter, tellers), "pages"):
                 write_text(target / name, text)
         else:
             write_text(target, report_html(matter, tellers))
