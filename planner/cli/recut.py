@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -22,7 +22,7 @@ from planner.cli.opening import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Mapping, Sequence
     from datetime import datetime
     from decimal import Decimal
 
@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from planner.status.cut_differences import Differences
     from planner.status.recut import Situation
     from planner.status.recut_edits import Asked
+    from planner.status.state import State
 
 CHANGE_LISTS = (".yaml", ".yml")
 CUT_LISTS = (".otio", ".edl")
@@ -117,7 +118,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     changes, listed, said = _changes(opened.show, cut, data, slip)
     asked = _asked(now, by or said[0], why or said[1])
     with _ledger_of(opened, folder, address, make=accept) as keeper:
-        situation = _situation(opened, folder, keeper.events(), effort, now)
+        once = _once(opened, changes, asked)
+        situation = _situation(opened, folder, keeper.events(), effort, (now, once))
         _tell_and_accept(
             _Desk(folder, cut, data, asked, author or _own_name(), now),
             situation,
@@ -306,13 +308,33 @@ class _Priced:
     findings: tuple[Problem, ...]
 
 
+def _once(opened: Opened, changes: Sequence[CutChange], asked: Asked) -> Opened:
+    """The show once omitted shots are wanted again; as it is where none is.
+
+    Only an order that has their days can price them; the others keep theirs in it.
+    """
+    from planner.estimate import estimate_show
+    from planner.graph import build_graph
+    from planner.model.cut import Act
+    from planner.status.recut_edits import written
+
+    back = [each for each in changes if each.act is Act.UN_OMIT]
+    if not back:
+        return opened
+    show = written(opened.show, back, asked).show
+    graph, _problems = build_graph(show)
+    estimates = estimate_show(show, graph, kinds_of(show))
+    return replace(opened, show=show, graph=graph, estimates=estimates)
+
+
 def _situation(
     opened: Opened,
     folder: Path,
     told: tuple[tuple[Event, ...], dict[str, object]],
     effort: Effort,
-    now: datetime,
+    then: tuple[datetime, Opened],
 ) -> Situation:
+    """The show as it stands, priced on the days of an order of `then`, when and what is asked."""
     from collections import defaultdict
     from functools import partial
 
@@ -327,10 +349,13 @@ def _situation(
     from planner.status.state import in_force
 
     events, bases = told
-    drawn = outline(opened.show, opened.graph, opened.estimates)
-    standing = Standing(drawn, states_of(events))
-    left = remaining(opened.estimates, standing, partial(hours_between, opened.show, last=now))
-    order = arrange_opened(opened, effort)
+    now, once = then
+    states, passed = states_of(events), partial(hours_between, opened.show, last=now)
+    standing = Standing(outline(opened.show, opened.graph, opened.estimates), states)
+    left = remaining(opened.estimates, standing, passed)
+    if once is not opened:
+        left = _left_once(once, states, left, passed)
+    order = arrange_opened(once, effort)
     bid = price(opened.show, opened.estimates, order)
     by_thing: dict[str, list[Event]] = defaultdict(list)
     for each in in_force(events):
@@ -344,6 +369,26 @@ def _situation(
         left,
         {**worked, **_posted(folder, bid)},
     )
+
+
+def _left_once(
+    once: Opened,
+    states: Mapping[str, State],
+    left: Estimates,
+    passed: Callable[[datetime], float],
+) -> Estimates:
+    """The work left, that of shots which are wanted again included."""
+    from planner.status import Standing
+    from planner.status.outlining import outline
+    from planner.status.remaining import remaining
+
+    back = {id_ for id_, each in once.show.shots.items() if each.is_live}
+    wanted = {
+        id_: replace(each, omitted=None) if id_ in back else each for id_, each in states.items()
+    }
+    drawn = outline(once.show, once.graph, once.estimates)
+    all_left = remaining(once.estimates, Standing(drawn, wanted), passed)
+    return replace(left, by_element=all_left.by_element)
 
 
 def _priced(show: Show, order: StageOrder, opened: Opened | None = None) -> _Priced:

@@ -200,7 +200,8 @@ def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) ->
     fit = [each for each in changes if id(each) not in unfit]
     before, after = situation.priced, situation.price(writing.show)
     needs = (before.estimates, after.estimates)
-    left = hours_left(needs, situation.left)
+    back = _back(situation.show, writing.show)
+    left = hours_left(needs, situation.left, back)
     takes = {each.element: _take_frames(situation, each) for each in fit if each.act is Act.TAKE}
     sides = Sides(
         situation.show,
@@ -218,6 +219,7 @@ def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) ->
         {each.id for each in elements if _is_kept(each)},
         {each.id for each in elements if _is_kept(each) and each.outcome is Outcome.CHEAP},
         {each.id for each in elements},
+        back,
     )
     money = reckoned(situation.show, before.bid, after.bid, situation.spent, fates)
     return Recut(
@@ -228,6 +230,16 @@ def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) ->
         sum(_camera(each, left, after.estimates) for each in elements),
         situation.show.calendar.day_hours,
         *_findings(before.findings, after.findings),
+    )
+
+
+def _back(before: Show, after: Show) -> frozenset[str]:
+    """Elements that were not wanted before and are after."""
+    known = before.elements
+    return frozenset(
+        id_
+        for id_, each in after.elements.items()
+        if id_ in known and after.is_live(each) and not before.is_live(known[id_])
     )
 
 

@@ -8,7 +8,7 @@ saved: it bought something, or it is dead. Knows nothing of frames.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -68,6 +68,7 @@ class Fates:
         kept: ids of which the negative in hand serves: nothing more is exposed.
         scanned: of those, ids of which more frames are scanned.
         touched: ids of which the change speaks.
+        back: ids not wanted before and wanted after; only what was spent counts as there before.
     """
 
     redone: Collection[str]
@@ -75,6 +76,7 @@ class Fates:
     kept: Collection[str]
     scanned: Collection[str]
     touched: Collection[str]
+    back: Collection[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,22 +168,25 @@ def reckoned(show: Show, before: Bid, after: Bid, spent: Spent, fates: Fates) ->
         for line in after.lines
         if line.is_dead and line.kind != SHOW_COST and line.element not in was_unused
     )
+    dead = {line.element for line in after.lines if line.is_dead}
+    back = {*fates.back, *(was_unused - dead if fates.back else ())}
     rows: dict[str, list[tuple[Risk, Sums]]] = defaultdict(list)
     for key in dict.fromkeys((*old, *new)):
         element = key.element
         if element not in show.elements and key.craft.endswith(HELD):
             continue  # days of a stage that nobody needs any more are still held by the order
         is_gone = element in fates.gone or element in unused
+        paid, is_back = unclaimed.pop((element, key.what), NIL), element in back
         told = _Line(
-            old.get(key, NIL),
+            paid if is_back else old.get(key, NIL),
             new.get(key, NIL),
-            unclaimed.pop((element, key.what), NIL),
-            is_fixed=key.craft.endswith(HELD) or _is_exposed(key, fates),
+            paid,
+            is_fixed=not is_back and (key.craft.endswith(HELD) or _is_exposed(key, fates)),
             is_redone=element in fates.redone,
             is_gone=is_gone,
         )
         sums = told.sums()
-        is_near = element in fates.touched or element in unused
+        is_near = element in fates.touched or element in unused or is_back
         if sums.added or sums.saved or sums.dead or (sums.spent and is_near):
             rows[element].append((key.risk, sums if is_near else _without_spent(sums)))
     by_element = {name: _total(each, before.terms) for name, each in rows.items()}
@@ -273,7 +278,9 @@ class Hours(NamedTuple):
     camera: tuple[float, float]
 
 
-def hours_left(needs: tuple[Estimates, Estimates], left: Estimates) -> dict[str, Hours]:
+def hours_left(
+    needs: tuple[Estimates, Estimates], left: Estimates, back: Collection[str] = ()
+) -> dict[str, Hours]:
     """Per element, the work still to do before and after a change.
 
     Of a stretch that is done, only what it grows by is left after; of one before a camera, nothing.
@@ -281,6 +288,7 @@ def hours_left(needs: tuple[Estimates, Estimates], left: Estimates) -> dict[str,
     Args:
         needs: estimates before and after, of all the work.
         left: of what is still to do before.
+        back: ids of what was not wanted before and is after; of it, what is to do once it is.
     """
     found = {}
     for id_, after in needs[1].by_element.items():
@@ -288,12 +296,20 @@ def hours_left(needs: tuple[Estimates, Estimates], left: Estimates) -> dict[str,
         if before is None:
             continue
         todo = {work.name for work in left.by_element[id_].work}
-        pairs = list(_stretches(before, after, todo))
+        if id_ in back:
+            pairs = list(_stretches(replace(before, work=()), _only(after, todo), todo))
+        else:
+            pairs = list(_stretches(before, after, todo))
         found[id_] = Hours(
             (sum(a * n for a, _b, n, _c in pairs), sum(b * n for _a, b, n, _c in pairs)),
             (sum(a for a, _b, _n, c in pairs if c), sum(b for _a, b, _n, c in pairs if c)),
         )
     return found
+
+
+def _only(estimate: Estimate, names: Collection[str]) -> Estimate:
+    """An estimate of some stretches of work alone."""
+    return replace(estimate, work=tuple(work for work in estimate.work if work.name in names))
 
 
 def _stretches(

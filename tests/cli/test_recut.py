@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import date
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import jsonschema
@@ -286,3 +287,23 @@ def test_a_recut_is_dated_by_the_day_that_is_said(hill: ShowFolder) -> None:
     assert read(hill).shots["HL010"].facts.group("recut").day("on") == date(2027, 4, 12)
     (event,) = kept(hill)
     assert f"{event.at:%Y-%m-%d %H:%M}" == "2027-04-12 23:59"
+
+
+def test_a_shot_that_comes_back_costs_what_its_omission_saved(hill: ShowFolder) -> None:
+    out = json.loads(recut(hill, "a.yaml", "changes: [{omit: HL010}]", "--json", "--accept").output)
+    back = json.loads(recut(hill, "b.yaml", "changes: [{un-omit: HL010}]", "--json").output)
+    assert Decimal(out["money"]["net"]) < 0
+    assert Decimal(back["money"]["net"]) == -Decimal(out["money"]["net"])
+    assert out["camera_hours"] < 0
+    assert back["camera_hours"] == -out["camera_hours"]
+
+
+def test_what_was_made_before_an_omission_need_not_be_made_again(hill: ShowFolder) -> None:
+    run("post", hill.path, "in-the-can", "HL010.sky", "--on", "2027-03-08")
+    recut(hill, "a.yaml", "changes: [{omit: HL010}]", "--accept", "--on", "2027-03-09")
+    listed = "changes: [{un-omit: HL010}]"
+    back = json.loads(recut(hill, "b.yaml", listed, "--json", "--on", "2027-03-10").output)
+    (shot,) = back["shots"]
+    nets = {each["element"]: each["money"] for each in shot["elements"] if each["money"]}
+    assert Decimal(nets["HL010.town"]["added"]) > 0
+    assert Decimal(nets.get("HL010.sky", {"added": "0"})["added"]) == 0
