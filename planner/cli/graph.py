@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import sys
+from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, open_sound, tell
+
+if TYPE_CHECKING:
+    from planner.cli.opening import Opened
 
 
 @click.command("graph")
@@ -18,7 +24,15 @@ from planner.cli.opening import SHOW, open_sound, tell
     type=click.Path(path_type=Path, dir_okay=False),
     help="File to write; its ending says the format: .svg, .pdf, .png or .dot.",
 )
-def command(folder: Path, part: str | None, to: Path | None) -> None:
+@click.option(
+    "--blocked",
+    is_flag=True,
+    help="Draw thick what the composites of PART still wait for, and say what is in the way.",
+)
+@LEDGER
+def command(
+    folder: Path, part: str | None, to: Path | None, address: str | None, *, blocked: bool
+) -> None:
     """Draw PART of SHOW: a shot, a sequence, or (without PART) the whole show, collapsed.
 
     Work runs from left to right; an arrow says in words why one thing waits for another.
@@ -32,7 +46,10 @@ def command(folder: Path, part: str | None, to: Path | None) -> None:
     if part and part not in show.shots and part not in show.sequences:
         click.echo(f"{part} is neither a shot nor a sequence of {show.title}", err=True)
         sys.exit(2)
-    dot = draw_part(show, opened.graph.arrows, part or "", opened.estimates)
+    if blocked and not part:
+        raise click.UsageError("--blocked draws one PART: say a shot or a sequence")
+    waiting = _waiting(opened, part or "", address) if blocked else None
+    dot = draw_part(show, opened.graph.arrows, part or "", opened.estimates, waiting)
     target = to or Path(f"{part or 'show'}.svg")
     if target.suffix == ".dot":
         write_text(target, dot)
@@ -40,3 +57,26 @@ def command(folder: Path, part: str | None, to: Path | None) -> None:
         tell([problem])
         sys.exit(1)
     click.echo(f"wrote {target}")
+
+
+def _waiting(opened: Opened, part: str, address: str | None) -> dict[str, str]:
+    """By id, every undone piece of a part's composites, with what stands in its own way."""
+    from planner.cli.stale import judged_standing, told_of
+    from planner.pages.blocking import cause_words
+    from planner.status.blocking import Blocker
+    from planner.status.causes import Causes
+
+    show = opened.show
+    shots = show.sequences[part].shots if part in show.sequences else (part,)
+    told = told_of(opened.folder, show.facts.word("ledger"), address)
+    _judged, standing = judged_standing(opened, told)
+    today = datetime.now().date()  # noqa: DTZ005, TID251 - the command line reads it
+    causes = Causes(show, opened.estimates, standing, opened.findings, today)
+    blocker = Blocker(show, standing, causes, None)
+    known = (opened.graph.composites.get(shot, "") for shot in shots)
+    undone = standing.undone(each for each in known if each and standing.is_wanted(each))
+    chain = dict.fromkeys(id_ for each in undone for id_ in blocker.chain(each))
+    return {
+        id_: "; ".join(cause_words(each) for each in causes.of(id_) if each.sort != "work")
+        for id_ in chain
+    }

@@ -19,6 +19,7 @@ from planner.pages.graph_collapsed import collapsed
 from planner.pages.graph_nodes import (
     GREY,
     SAID_ON_EACH,
+    THICK,
     element_node,
     group_of,
     in_words,
@@ -30,7 +31,7 @@ from planner.pages.graph_nodes import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Container, Iterable, Iterator, Mapping
 
     from planner.kinds import Estimate
     from planner.model.show import Element, Shot, Show
@@ -88,7 +89,13 @@ def dot_source(
     Returns:
         Text for any Graphviz; the same for the same input.
     """
-    drawing = collapsed(show, arrows, estimates) if collapse else _whole(show, arrows, estimates)
+    drawing = (
+        collapsed(show, arrows, estimates) if collapse else _whole(show, arrows, estimates, {})
+    )
+    return _document(drawing, title)
+
+
+def _document(drawing: Iterable[str], title: str) -> str:
     lines = [
         "digraph drawing {",
         f"  graph [{_graph_look(title)}]",
@@ -102,7 +109,11 @@ def dot_source(
 
 
 def draw_part(
-    show: Show, arrows: nx.DiGraph[str], part: str, estimates: Estimates | None = None
+    show: Show,
+    arrows: nx.DiGraph[str],
+    part: str,
+    estimates: Estimates | None = None,
+    waiting: Mapping[str, str] | None = None,
 ) -> str:
     """DOT text of one shot, one sequence, or the whole show collapsed.
 
@@ -111,6 +122,8 @@ def draw_part(
         arrows: of the whole show; see `dot_source`.
         part: id of a shot or a sequence; empty for the show. Everything it needs is drawn with it.
         estimates: hours, phases and findings; left out where there are none.
+        waiting: by id, what stands in the way of pieces that composites wait for, in words; empty
+            for one that waits itself. They are drawn thick, and what runs between them.
     """
     known = estimates or Estimates({}, {}, (), ())
     if part in show.shots:
@@ -128,7 +141,7 @@ def draw_part(
     piece: nx.DiGraph[str] = nx.DiGraph()
     piece.add_nodes_from(each for each in arrows if each in drawn)
     piece.add_edges_from(each for each in arrows.edges(data=True) if {each[0], each[1]} <= drawn)
-    return dot_source(show, piece, known, title=title)
+    return _document(_whole(show, piece, known, waiting or {}), title)
 
 
 def _graph_look(title: str) -> str:
@@ -140,7 +153,9 @@ def _graph_look(title: str) -> str:
     )
 
 
-def _whole(show: Show, arrows: nx.DiGraph[str], estimates: Estimates) -> Iterator[str]:
+def _whole(
+    show: Show, arrows: nx.DiGraph[str], estimates: Estimates, waiting: Mapping[str, str]
+) -> Iterator[str]:
     """Columns by time, a band for each shot where there are several, and the arrows."""
     places = _places(show, arrows, estimates)
     bands: defaultdict[str, list[str]] = defaultdict(list)
@@ -158,7 +173,7 @@ def _whole(show: Show, arrows: nx.DiGraph[str], estimates: Estimates) -> Iterato
     nodes = {
         id_: named_again(show, tags[id_], slug(id_))
         if id_ in tags
-        else element_node(show, show.elements[id_], estimates.by_element.get(id_))
+        else element_node(show, show.elements[id_], estimates.by_element.get(id_), waiting.get(id_))
         for id_ in arrows
         if id_ in tags or id_ in show.elements
     }
@@ -168,7 +183,7 @@ def _whole(show: Show, arrows: nx.DiGraph[str], estimates: Estimates) -> Iterato
         yield from _band(show.shots[shot], held) if len(in_story) > 1 else held
     yield from (nodes[id_] for id_ in reversed(bands[""]))
     yield from _columns(places, [id_ for shot in in_story for id_ in bands[shot]])
-    yield from _arrows(arrows)
+    yield from _arrows(arrows, {*waiting, *(tag for tag in tags if tags[tag] in waiting)})
 
 
 def _named_again(
@@ -261,7 +276,7 @@ def _columns(places: Mapping[str, tuple[int, int]], in_story: Iterable[str]) -> 
             yield f'  "column {number - 1}" -> "column {number}" [style=invis, weight=50]'
 
 
-def _arrows(arrows: nx.DiGraph[str]) -> Iterator[str]:
+def _arrows(arrows: nx.DiGraph[str], waiting: Container[str]) -> Iterator[str]:
     """Arrows with their words; in a large drawing, once for all of one sort into one thing."""
     role: str
     said: set[tuple[str, str]] = set()
@@ -272,4 +287,5 @@ def _arrows(arrows: nx.DiGraph[str]) -> Iterator[str]:
         said.add((role, needs))
         tooltip = tooltip_of(f"{needed} {words} {needs}")
         label = f", label=<{label_of(words)}>" if words and not is_said else ""
-        yield f'  "{slug(needed)}" -> "{slug(needs)}" [edgetooltip="{tooltip}"{label}]'
+        thick = f", penwidth={THICK}" if needed in waiting and needs in waiting else ""
+        yield f'  "{slug(needed)}" -> "{slug(needs)}" [edgetooltip="{tooltip}"{label}{thick}]'

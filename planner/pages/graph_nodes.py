@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 
 _NAME_COLUMNS = 24
+THICK = 3.5
+"""Points of lines along which others wait."""
 _NAME_LINES = 3
 # Above so many arrows the words on them are said once for all arrows of one sort into one thing.
 SAID_ON_EACH = 40
@@ -130,8 +132,17 @@ def short(text: str, width: int = _NAME_COLUMNS, most: int = _NAME_LINES) -> lis
     return lines
 
 
-def element_node(show: Show, element: Element, estimate: Estimate | None) -> str:
-    """An element with its kind, hours and errors; dashed where it is not taken or not live."""
+def element_node(
+    show: Show, element: Element, estimate: Estimate | None, waits: str | None = None
+) -> str:
+    """An element with its kind, hours and errors; dashed where it is not taken or not live.
+
+    Args:
+        show: it is of.
+        element: to draw.
+        estimate: its work; None where there is none.
+        waits: what stands in its way where others wait for it, in words; None where none do.
+    """
     look = _LOOKS.get(element.kind, _OTHER)
     hours = sum(work.hours.likely for work in estimate.work) if estimate else 0.0
     about = [element.kind.replace("_", " ")]
@@ -147,7 +158,9 @@ def element_node(show: Show, element: Element, estimate: Estimate | None) -> str
     if not show.is_live(element):
         look = _Look(look.shape, GREY[0], GREY[1], "filled,dashed")
     stops = errors_in([estimate] if estimate else [])
-    return _node(element.id, look, (element.name, ", ".join(about), stops), tooltip)
+    node = _node(element.id, look, (element.name, ", ".join(about), stops, waits or ""), tooltip)
+    # Thick lines are seen on any paper; nothing is said by colour alone.
+    return node if waits is None else f"{node.removesuffix(']')}, penwidth={THICK}]"
 
 
 def errors_in(estimates: Iterable[Estimate]) -> int:
@@ -157,16 +170,16 @@ def errors_in(estimates: Iterable[Estimate]) -> int:
     )
 
 
-def _node(id_: str, look: _Look, told: tuple[str, str, int], tooltip: str) -> str:
+def _node(id_: str, look: _Look, told: tuple[str, str, int, str], tooltip: str) -> str:
     """A node.
 
     Args:
         id_: of what it stands for.
         look: its shape and hue.
-        told: its name, a line about it, and how many errors were found in it.
+        told: its name, a line about it, how many errors were found in it, what is in its way.
         tooltip: everything in full.
     """
-    name, about, stops = told
+    name, about, stops, waits = told
     lines = [f"<B>{label_of(line)}</B>" for line in short(name)]
     lines += [f'<FONT POINT-SIZE="9">{label_of(line)}</FONT>' for line in short(about, 30)]
     border, style = look.border, look.style
@@ -174,6 +187,9 @@ def _node(id_: str, look: _Look, told: tuple[str, str, int], tooltip: str) -> st
         border, style = VERMILION, "filled,bold"
         said = counted(stops, "error")
         lines.append(f'<FONT POINT-SIZE="9" COLOR="{VERMILION}"><B>{said}</B></FONT>')
+    lines += [
+        f'<FONT POINT-SIZE="9"><I>{label_of(line)}</I></FONT>' for line in short(waits, 34) if waits
+    ]
     return (
         f'  "{slug(id_)}" [id="{slug(id_)}", URL="#{slug(id_)}", shape={look.shape},'
         f' style="{style}", fillcolor="{look.fill}", color="{border}", margin="{look.margin}",'

@@ -1,0 +1,48 @@
+"""``platewright graph --blocked``: what a composite still waits for, drawn thick."""
+
+from __future__ import annotations
+
+import re
+
+from click.testing import CliRunner
+
+from planner.cli import group
+from tests.pages.report_shows import said_to
+
+
+def drawn(show, *words: str) -> str:
+    to = show.path / "drawn.dot"
+    said_to(show.path, "graph", "HL010", "--to", str(to), *words)
+    return to.read_text(encoding="utf-8")
+
+
+def thick(dot: str) -> set[str]:
+    """Names of the nodes with thick borders."""
+    return set(re.findall(r'^ *"([^"]+)" \[id=.*penwidth=3.5', dot, re.MULTILINE))
+
+
+def test_what_is_undone_is_drawn_thick_and_what_is_done_is_not(show) -> None:
+    assert thick(drawn(show)) == set()
+    everything = {"hill_town", "HL010.sky", "HL010.town", "HL010.final"}
+    assert thick(drawn(show, "--blocked")) == everything
+    said_to(show.path, "post", "built", "hill_town")
+    dot = drawn(show, "--blocked")
+    assert thick(dot) == everything - {"hill_town"}
+    arrow = next(line for line in dot.splitlines() if '"HL010.town" -> "HL010.final"' in line)
+    done = next(line for line in dot.splitlines() if '"hill_town" -> "HL010.town"' in line)
+    assert "penwidth" in arrow
+    assert "penwidth" not in done
+
+
+def test_what_is_in_the_way_is_said_in_words(show) -> None:
+    said_to(show.path, "post", "lost", "hill_town", "--why", "dropped")
+    dot = drawn(show, "--blocked")
+    node = next(line for line in dot.splitlines() if line.lstrip().startswith('"hill_town" [id'))
+    assert "lost" in node
+    assert "dropped" in node
+
+
+def test_the_whole_show_is_too_much_to_draw_what_is_blocked_in(show) -> None:
+    result = CliRunner().invoke(group, ["graph", str(show.path), "--blocked"])
+    assert result.exit_code == 2
+    assert "say a shot or a sequence" in result.output
