@@ -205,7 +205,8 @@ def _stated(desk: Desk, element: Element, charge: Charge, amount: Money, call: C
     if months:
         said = f"{said}, x {growth} for {months} months of escalation"
     inputs = (charge.quantity,) if charge.quantity.place is not None else ()
-    return Cost(counted.figures(), said, inputs, reckoning=counted)
+    account = element.facts.word("account") or desk.show.facts.group("accounts").word(element.kind)
+    return Cost(counted.figures(), said, inputs, account, reckoning=counted)
 
 
 def _at_a_rate(desk: Desk, element: Element, charge: Charge, call: Call | None) -> Cost:

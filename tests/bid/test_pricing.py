@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -375,3 +376,16 @@ def test_a_cap_in_another_currency_cannot_be_compared(board) -> None:
     capped(board, Money(Decimal(400), "EUR"))
     (problem,) = price(*board.given()).problems
     assert problem.code == "currency-unlike"
+
+
+def test_a_sum_stated_outright_has_the_account_of_its_element_else_that_of_its_kind(
+    board,
+) -> None:
+    here = Place("show/show.yaml", 1, 1)
+    board.facts = Facts(here, {"accounts": Facts(here, {"build": "Models"})})
+    for name in ("barge", "town"):
+        board.element(name, board.charge("materials", "", amount=gbp("90")), kind="build")
+    own = Facts(here, {"account": "Boats"})
+    board.elements["barge"] = replace(board.elements["barge"], facts=own)
+    found = {line.element: line.account for line in price(*board.given()).lines}
+    assert found == {"barge": "Boats", "town": "Models"}
