@@ -13,6 +13,7 @@ from planner.pages.wording import counted, folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from datetime import date
     from decimal import Decimal
 
     from planner.bid.change_order import ChangeOrder
@@ -171,13 +172,21 @@ def change_order_json(order: ChangeOrder) -> str:
             "insurance": list(order.insurance),
             "working_days": order.days,
             "stage_days": order.stage_days,
+            "finals": [
+                {"shot": shot, "before": _day(before), "after": _day(after)}
+                for shot, before, after in order.finals
+            ],
             "signatures": list(order.signatures),
-            "valid_until": order.valid_until.isoformat() if order.valid_until else None,
+            "valid_until": _day(order.valid_until),
             "comparison": _comparison(order.comparison),
         },
         indent=2,
         ensure_ascii=False,
     )
+
+
+def _day(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
 
 
 def _comparison(found: Comparison) -> dict[str, object]:

@@ -13,6 +13,10 @@ from planner.pages.wording import folded
 if TYPE_CHECKING:
     from planner.bid.choosing import Chosen
 
+CAUTION = (
+    "The sum is reckoned by each thing's own hours on one day, not by an order planned again: days"
+    " held, overtime and rates may come out otherwise once a choice is planned."
+)
 _SAID = {"method": "ways of making", "candidate": "builds for", "scale": "scales of"}
 
 
@@ -39,6 +43,7 @@ def choice_text(found: Chosen, currency: str) -> str:
         lines += folded(f"{each.taken}: taken", "  ", "    ")
         for name, why in each.lost.items():
             lines += folded(f"{name}: {why}", "  ", "    ")
+    lines += ["", *folded(CAUTION)]
     lines += ["", *folded("Nothing is written; state a verdict in the show's files to take it.")]
     return "".join(f"{line}\n" for line in lines)
 
@@ -49,6 +54,7 @@ def choice_json(found: Chosen) -> str:
         {
             "day": found.day.isoformat(),
             "cost": str(found.cost),
+            "caution": CAUTION,
             "hindrance": found.hindrance,
             "eased": {limit: str(cost) for limit, cost in found.eased.items()},
             "settled": [

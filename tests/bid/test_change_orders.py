@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -13,6 +14,7 @@ from planner.bid.compare import compare
 from planner.bid.revision import Issued, Stamp, freeze
 from planner.kinds import Phase
 from planner.model.show import Loads
+from planner.pages.bid_changes import change_order_json
 
 MONDAY = date(2026, 3, 2)
 FRIDAY, NEXT_TUESDAY = date(2026, 3, 6), date(2026, 3, 10)
@@ -172,3 +174,13 @@ def test_what_grew_is_added(two) -> None:
     # 3 h x 40 and a tenth
     assert (found.added, found.net) == (Decimal("120.00"), Decimal("132.00"))
     assert (found.cause, found.signatures) == ("recut", ("the producer",))
+
+
+def test_the_days_of_finals_are_told_to_machines_too(two) -> None:
+    before = issued(two)
+    after = replace(before, finals={"A_020": NEXT_TUESDAY})
+    found = order_of(two, replace(before, finals={"A_010": FRIDAY, "A_020": FRIDAY}), after)
+    assert json.loads(change_order_json(found))["finals"] == [
+        {"shot": "A_010", "before": "2026-03-06", "after": None},
+        {"shot": "A_020", "before": "2026-03-06", "after": "2026-03-10"},
+    ]

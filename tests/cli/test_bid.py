@@ -13,6 +13,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from planner.cli import group
+from planner.pages.bid_choice import CAUTION
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -204,7 +205,10 @@ def test_the_cheaper_scale_is_chosen_and_the_other_tells_why(stated: ShowFolder)
     (scale,) = told["settled"]
     assert scale["sort"] == "scale"
     assert {scale["taken"], *scale["lost"]} == {"hill_town 1:24", "hill_town 1:12"}
-    assert max(map(len, bid(stated, "--choose").stdout.splitlines())) <= 80
+    text = bid(stated, "--choose").stdout
+    assert max(map(len, text.splitlines())) <= 80
+    assert told["caution"] == CAUTION
+    assert CAUTION in " ".join(text.split())
 
 
 def test_finished_work_teaches_the_next_bid(stated: ShowFolder) -> None:
