@@ -139,8 +139,13 @@ def draw_part(
     drawn = wanted.union(*(nx.ancestors(arrows, each) for each in wanted))
     # A view would list the nodes in no fixed order.
     piece: nx.DiGraph[str] = nx.DiGraph()
-    piece.add_nodes_from(each for each in arrows if each in drawn)
-    piece.add_edges_from(each for each in arrows.edges(data=True) if {each[0], each[1]} <= drawn)
+    # In the order of the whole; its edges are many, so only those of the piece are looked at.
+    nodes = [each for each in arrows if each in drawn]
+    piece.add_nodes_from(nodes)
+    for needed in nodes:
+        for needs, about in arrows.adj[needed].items():
+            if needs in drawn:
+                piece.add_edge(needed, needs, **about)
     return _document(_whole(show, piece, known, waiting or {}), title)
 
 
