@@ -62,13 +62,16 @@ def _names(instance: Instance) -> Iterator[Conflict]:
         if times > 1:
             yield Conflict((name,), f"the id {name} is used {times} times")
     for activity in instance.activities:
-        waits = dict.fromkeys(wait.id for wait in activity.after)
-        used = dict.fromkeys(
-            name for mode in activity.modes for name in (*mode.uses, *mode.set_ups)
-        )
-        for name in [name for name in waits if name not in activities]:
+        waits = [wait.id for wait in activity.after if wait.id not in activities]
+        used = [
+            name
+            for mode in activity.modes
+            for name in (*mode.uses, *mode.set_ups)
+            if name not in resources
+        ]
+        for name in dict.fromkeys(waits):
             yield Conflict((activity.id, name), f"{activity.id} waits for unknown {name}")
-        for name in [name for name in used if name not in resources]:
+        for name in dict.fromkeys(used):
             yield Conflict((activity.id, name), f"{activity.id} uses unknown {name}")
 
 

@@ -311,43 +311,52 @@ class _Numberer:
     places: Mapping[str, int]
     states: Mapping[str, int]
     _merged: dict[tuple[int, ...], tuple[Spell, ...]] = field(default_factory=dict)
+    _known: dict[object, _Holding] = field(default_factory=dict)
 
     def ways(self) -> tuple[tuple[Way, ...], ...]:
         return tuple(
-            tuple(self._way(mode, activity) for mode in activity.modes)
+            tuple([self._way(mode, activity) for mode in activity.modes])
             for activity in self.instance.activities
         )
 
     def _way(self, mode: Mode, activity: Activity) -> Way:
-        resources = self.instance.resources
-        used = [(self.places[name], units) for name, units in mode.uses.items() if units > 0]
-        spells = self._spells(tuple([r for r, _ in used]))
+        key = (tuple(mode.uses.items()), tuple(mode.set_ups.items()))
+        held = self._known.get(key)
+        if held is None:
+            held = self._known[key] = self._holding(mode)
         return Way(
             duration=mode.duration_quarters,
             cost=mode.cost,
             in_one_day=not activity.splittable
             and self.instance.calendar is not None
             and 1 < mode.duration_quarters <= self.instance.day_quarters,
-            single=tuple([r for r, _ in used if resources[r].capacity == 1]),
+            single=held.single,
+            shared=held.shared,
+            states=held.states,
+            spells=held.spells,
+            pauses=activity.splittable and bool(held.spells) and mode.duration_quarters > 0,
+            overtime=held.overtime,
+        )
+
+    def _holding(self, mode: Mode) -> _Holding:
+        resources = self.instance.resources
+        used = [(self.places[name], units) for name, units in mode.uses.items() if units > 0]
+        return _Holding(
+            single=tuple(r for r, _ in used if resources[r].capacity == 1),
             shared=tuple(
-                [
-                    (r, units, resources[r].capacity - units + 1)
-                    for r, units in used
-                    if resources[r].capacity > 1
-                ]
+                (r, units, resources[r].capacity - units + 1)
+                for r, units in used
+                if resources[r].capacity > 1
             ),
             states=tuple(
-                [(self.places[name], self.states[state]) for name, state in mode.set_ups.items()]
+                (self.places[name], self.states[state]) for name, state in mode.set_ups.items()
             ),
-            spells=spells,
-            pauses=activity.splittable and bool(spells) and mode.duration_quarters > 0,
+            spells=self._spells(tuple(r for r, _ in used)),
             overtime=tuple(
-                [
-                    (band.after_quarters, units * band.price)
-                    for r, units in used
-                    for band in resources[r].overtime
-                    if band.price
-                ]
+                (band.after_quarters, units * band.price)
+                for r, units in used
+                for band in resources[r].overtime
+                if band.price
             ),
         )
 
@@ -357,3 +366,14 @@ class _Numberer:
             resources = self.instance.resources
             self._merged[used] = merged([spell for r in used for spell in resources[r].blocked])
         return self._merged[used]
+
+
+@dataclass(frozen=True, slots=True)
+class _Holding:
+    """What modes that use the same things in the same states have in common, as in `Way`."""
+
+    single: tuple[int, ...]
+    shared: tuple[tuple[int, int, int], ...]
+    states: tuple[tuple[int, int], ...]
+    spells: tuple[Spell, ...]
+    overtime: tuple[tuple[int, int], ...]
