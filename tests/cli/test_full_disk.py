@@ -1,4 +1,4 @@
-"""Every command that writes files, on a disk that is full and under a kill: all of a file, or nothing.
+"""Every command that writes files, on a full disk and under a kill: all of a file, or nothing.
 
 The disk is made full by the limit on the size of files that a process may write, which needs no
 rights: from the first byte too many on, the system refuses as it would for want of space.
