@@ -89,7 +89,9 @@ def _shot(found: Recut, shot: ShotAfter) -> Iterator[str]:
     if shot.give_back is not None:
         saves = shot.give_back.saves
         worth = f"; saves {saves:,.2f} {found.currency}" if saves is not None else ""
-        said = f"{shot.give_back.says} and nothing of it is photographed anew{worth}"
+        is_new = shot.outcome is Outcome.NEW
+        spared = "photographed anew" if is_new else "held or slowed"
+        said = f"{shot.give_back.says} and nothing of it is {spared}{worth}"
         yield from folded(f"ask editorial: {said}", "  ", "    ")
 
 

@@ -80,7 +80,7 @@ def frame_findings(
     if not head and not tail:
         yield from _handles(wanted, exists, was, now)
         return
-    short = _short(head, tail)
+    short = short_words(head, tail)
     says = f"{short}: {exists} exist, and {wanted} are wanted"
     numbers = _numbers((head, tail), wanted, exists)
     if wanted.overlap(exists) is None:
@@ -95,17 +95,34 @@ def frame_findings(
         yield Finding(Verdict.WORK, short, told, times(each, head + tail), numbers)
 
 
+def saving_hours(head: int, tail: int, thumb: Thumb, *, is_still: bool) -> Hours | None:
+    """Hours that make so few frames of those there are; None where it is photographed again.
+
+    Args:
+        head: frames short there.
+        tail: likewise.
+        thumb: rules by which frames are held and slowed.
+        is_still: whether nothing moves in it, so that a frame is held however long.
+    """
+    if is_still:
+        return thumb.of(HOLD)
+    if max(head, tail) > thumb.likely(STRETCHED).value:
+        return None
+    return times(thumb.of(STRETCH), head + tail)
+
+
 def _photographed(
     found: Finding, head: int, tail: int, now: Mapping[str, str], thumb: Thumb
 ) -> Finding:
-    if _is_still(now):
+    is_still = _is_still(now)
+    hours = saving_hours(head, tail, thumb, is_still=is_still)
+    if is_still:
         says = f"{found.says}; nothing moves in it, so a frame is held"
-        return Finding(Verdict.WORK, found.short, says, thumb.of(HOLD), found.numbers)
+        return Finding(Verdict.WORK, found.short, says, hours, found.numbers)
     most = thumb.likely(STRETCHED)
     numbers = (*found.numbers, most)
-    if max(head, tail) <= most.value:
+    if hours is not None:
         says = f"{found.says}; up to {most.value:g} at an end are made by slowing it"
-        hours = times(thumb.of(STRETCH), head + tail)
         return Finding(Verdict.WORK, found.short, says, hours, numbers)
     says = f"{found.says}; no more than {most.value:g} at an end can be made by slowing it"
     return Finding(Verdict.DEAD, found.short, says, None, numbers)
@@ -126,7 +143,8 @@ def _moves(facts: Mapping[str, str]) -> bool:
     return bool(facts.get(f"{NAMES}move_from") or number(facts, "travel"))
 
 
-def _short(head: int, tail: int) -> str:
+def short_words(head: int, tail: int) -> str:
+    """``4 frames short at the tail``."""
     parts = [(head, "head"), (tail, "tail")]
     said = [f"{n} {'frame' if n == 1 else 'frames'} short at the {end}" for n, end in parts if n]
     return " and ".join(said)

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from planner.bid.actuals import Posting
     from planner.bid.lines import BidLine
     from planner.estimate import Estimates
+    from planner.kinds import Hours
     from planner.ledger import Event
     from planner.model.show import Element, Show
     from planner.status.judging import Judgement
@@ -88,13 +89,22 @@ def mending_work(told: Judgement, works: Iterable[Work]) -> Work | None:
         told: what was judged of it.
         works: by which all of it is made.
     """
-    if told.hours is None:
-        return None
+    return None if told.hours is None else good_by(told.hours, told.short, works)
+
+
+def good_by(hours: Hours, short: str, works: Iterable[Work]) -> Work:
+    """So many hours' work that makes a piece good, by the craft that works on it by hand.
+
+    Args:
+        hours: it takes.
+        short: what is wrong with it, a few words.
+        works: by which all of it is made.
+    """
     by_phase = {work.phase: work.craft for work in reversed(tuple(works))}
     found = ((each, by_phase[each]) for each in _BY_HAND if each in by_phase)
     phase, craft = next(found, (Phase.FINISH, MENDERS))
-    reason = Quantity("hours to make it good", told.hours.likely, "h", reason=told.short)
-    return Work(f"make it good: {told.short}", craft, phase, told.hours, reason)
+    reason = Quantity("hours to make it good", hours.likely, "h", reason=short)
+    return Work(f"make it good: {short}", craft, phase, hours, reason)
 
 
 class Pricing:
@@ -148,12 +158,14 @@ class Pricing:
     def _mending(self, told: Judgement, element: Element) -> Figures:
         estimate = self.estimates.by_element[element.id]
         work = mending_work(told, estimate.work)
-        if work is None:
-            return NOTHING
+        return NOTHING if work is None else total_of(x.figures for x in self.lines(element, work))
+
+    def lines(self, element: Element, work: Work) -> tuple[BidLine, ...]:
+        """What one stretch of work on an element costs, line by line."""
+        estimate = self.estimates.by_element[element.id]
         only = replace(estimate, work=(work,), charges=())
         by_element = {element.id: only}
-        priced = lines_by_itself(self.desk, replace(self.estimates, by_element=by_element), element)
-        return total_of(line.figures for line in priced)
+        return lines_by_itself(self.desk, replace(self.estimates, by_element=by_element), element)
 
 
 def _spent(postings: Iterable[Posting], lines: Iterable[BidLine]) -> Decimal:

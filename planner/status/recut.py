@@ -13,7 +13,9 @@ from typing import TYPE_CHECKING, Protocol
 
 from planner.kinds.sentences import counted
 from planner.model.cut import Act
+from planner.status.its_frames import short_words
 from planner.status.judging import Made, Verdict, judged_show
+from planner.status.mending import Pricing, good_by
 from planner.status.recut_edits import Asked, Writing, with_edits, written
 from planner.status.recut_frames import (
     ElementAfter,
@@ -40,6 +42,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from planner.bid import Bid
+    from planner.bid.lines import BidLine
     from planner.estimate import Estimates
     from planner.model.cut import CutChange
     from planner.model.facts import FrameRange
@@ -93,7 +96,7 @@ class Situation:
 
 @dataclass(frozen=True, slots=True)
 class Return:
-    """What editorial could give so that nothing is photographed anew.
+    """What editorial could give so that nothing is photographed anew, or held or slowed.
 
     Attributes:
         says: the change, a sentence.
@@ -176,7 +179,7 @@ def recut(situation: Situation, changes: Sequence[CutChange], asked: Asked) -> R
         asked: who wants them, and when.
     """
     found = _judged(situation, changes, asked)
-    dear = [each for each in found.shots if each.outcome is Outcome.NEW]
+    dear = [each for each in found.shots if any(_is_short(one) for one in each.elements)]
     dear.sort(key=lambda each: -_net(found, each))
     asks = {each.shot: _ask(situation, found, changes, asked, each) for each in dear[:MOST_ASKED]}
     for each in dear[MOST_ASKED:]:
@@ -184,6 +187,11 @@ def recut(situation: Situation, changes: Sequence[CutChange], asked: Asked) -> R
         asks[each.shot] = Return(gentle[0], None) if gentle else None
     shots = tuple(replace(each, give_back=asks.get(each.shot)) for each in found.shots)
     return replace(found, shots=shots)
+
+
+def _is_short(found: ElementAfter) -> bool:
+    """Whether editorial could spare something by taking less of it."""
+    return found.outcome is Outcome.NEW or found.mend is not None
 
 
 def _net(found: Recut, shot: ShotAfter) -> float:
@@ -221,7 +229,9 @@ def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) ->
         {each.id for each in elements},
         back,
     )
-    money = reckoned(situation.show, before.bid, after.bid, situation.spent, fates)
+    mending = _mending(writing.show, after.estimates, elements, asked)
+    bid = replace(after.bid, lines=(*after.bid.lines, *mending))
+    money = reckoned(situation.show, before.bid, bid, situation.spent, fates)
     return Recut(
         writing,
         shots,
@@ -231,6 +241,18 @@ def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) ->
         situation.show.calendar.day_hours,
         *_findings(before.findings, after.findings),
     )
+
+
+def _mending(
+    show: Show, needs: Estimates, elements: Iterable[ElementAfter], asked: Asked
+) -> Iterator[BidLine]:
+    """What it costs to hold or slow the frames that are short, priced as `stale` prices it."""
+    pricing = Pricing(show, needs, (), asked.on)
+    for each in elements:
+        if each.mend is not None:
+            short = short_words(each.short_head, each.short_tail)
+            work = good_by(each.mend, short, needs.by_element[each.id].work)
+            yield from pricing.lines(show.elements[each.id], work)
 
 
 def _back(before: Show, after: Show) -> frozenset[str]:
@@ -361,6 +383,8 @@ def _falls(
             yield f"{given}, of the old cut: show it again"
         elif each.outcome is Outcome.NEW:
             yield f"{given}: it is photographed anew"
+        elif each.mend is not None:
+            yield f"{given}: frames of it are held or slowed, so show it again"
 
 
 def _camera(found: ElementAfter, left: Mapping[str, Hours], needs: Estimates) -> float:
@@ -398,7 +422,10 @@ def _ask(
     asked: Asked,
     shot: ShotAfter,
 ) -> Return | None:
-    """The smallest change of this cut with which nothing of the shot is photographed anew."""
+    """The smallest change of this cut with which nothing of the shot is photographed anew.
+
+    Where nothing is anyway, that with which nothing is held or slowed. None where it saves nothing.
+    """
     gentle = _gentler(situation.show, shot)
     if gentle is None:
         return None
@@ -408,12 +435,14 @@ def _ask(
     again = next((each for each in instead.shots if each.shot == shot.shot), None)
     if again is not None and again.outcome is Outcome.NEW:
         return None
-    return Return(says, found.money.all.net - instead.money.all.net)
+    saves = found.money.all.net - instead.money.all.net
+    return Return(says, saves) if saves > 0 else None
 
 
 def _gentler(show: Show, shot: ShotAfter) -> tuple[str, list[CutChange]] | None:
     """In words, and the shot's changes as they would then be; None where nothing would help."""
-    short = [each for each in shot.elements if each.outcome is Outcome.NEW]
+    new = [each for each in shot.elements if each.outcome is Outcome.NEW]
+    short = new or [each for each in shot.elements if each.mend is not None]
     if not short or any(each.act in {Act.UN_OMIT, Act.ADD} for each in shot.changes):
         return None
     plates = {each.element: each for each in shot.changes if each.act is Act.TAKE}

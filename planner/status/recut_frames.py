@@ -15,12 +15,12 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
-from planner.estimate.stale_rules import STRETCHED
 from planner.kinds.dial import is_photographed
 from planner.kinds.sentences import counted
 from planner.ledger import What
 from planner.model.facts import Facts, FrameRange
 from planner.model.quantity import Quantity
+from planner.status.its_frames import saving_hours
 from planner.status.state import Step
 from planner.status.verdicts import Thumb, own_rules
 
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from planner.estimate import Estimates
+    from planner.kinds import Hours
     from planner.ledger import Basis, Event
     from planner.model.facts import Value
     from planner.model.show import Element, Shot, Show
@@ -87,6 +88,7 @@ class ElementAfter:
         short_head: frames wanted before the first in hand.
         short_tail: frames wanted after the last in hand.
         hours: of hands, more or fewer than before.
+        mend: hours by which the frames short are held or slowed; None where that is not asked.
     """
 
     id: str
@@ -98,6 +100,7 @@ class ElementAfter:
     short_head: int = 0
     short_tail: int = 0
     hours: float = 0.0
+    mend: Hours | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -341,23 +344,37 @@ def _short(sides: Sides, floor: Floor, element: Element, found: ElementAfter) ->
         if count
     ]
     says = f"{' and '.join(ends)}: {_held_words(found)}"
-    if is_still(element):
-        return replace(
-            found,
-            outcome=Outcome.CHEAP,
-            reasons=(*found.reasons, f"{says}; nothing in it moves, so a frame may be printed on"),
-        )
     stands = floor.standing.of(element.id).is_standing
     again = "; its set-up still stands: photograph it before it is struck" if stands else ""
-    slowed = _slowed(sides.after, found)
-    return replace(found, outcome=Outcome.NEW, reasons=(*found.reasons, f"{says}{slowed}{again}"))
+    if is_still(element):
+        says = f"{says}; nothing in it moves, so a frame may be printed on"
+        again = ""
+    mend = _mend(sides.after, element, found)
+    if mend is not None:
+        few = counted(found.short_head + found.short_tail, "frame")
+        told = f"hold or slow {few}, or photograph again: {says}{again}"
+        hours = found.hours + mend.likely
+        reasons = (*found.reasons, told)
+        return replace(found, outcome=Outcome.CHEAP, reasons=reasons, hours=hours, mend=mend)
+    is_any_length = element.kind == "painting" and is_still(element)
+    outcome = Outcome.CHEAP if is_any_length else Outcome.NEW
+    return replace(found, outcome=outcome, reasons=(*found.reasons, f"{says}{again}"))
 
 
-def _slowed(show: Show, found: ElementAfter) -> str:
-    """That so few frames may be made of those there are, as `stale` says once the cut is so."""
-    most = Thumb(own_rules(show.facts)).of(STRETCHED).likely
-    short = max(found.short_head, found.short_tail)
-    return f"; up to {most:g} at an end may be made by slowing it instead" if short <= most else ""
+def _mend(show: Show, element: Element, found: ElementAfter) -> Hours | None:
+    """What makes the frames short of those there are, as `stale` has it once the cut is so.
+
+    One exposure of a painting serves any length; of what has not one frame of those wanted,
+    nothing is held.
+    """
+    held, want = found.in_hand, found.wanted
+    still = is_still(element)
+    if held is None or want is None or held.frames.overlap(want) is None:
+        return None
+    if still and element.kind == "painting":
+        return None
+    thumb = Thumb(own_rules(show.facts))
+    return saving_hours(found.short_head, found.short_tail, thumb, is_still=still)
 
 
 def _held_words(found: ElementAfter) -> str:

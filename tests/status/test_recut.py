@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 SEQUENCE = "sequences/hill.yaml"
 LENGTHENED = CutChange(Act.LENGTH, "HL010", tail=12)
+ANEW = CutChange(Act.LENGTH, "HL010", tail=20)  # 8 lie in the handle, and 12 are never slowed
 SHORTENED = CutChange(Act.LENGTH, "HL010", tail=-12)
 TOLD = (
     event(1, What.TAKE, "HL010.sky", take="3", circled=True, frames=FrameRange(-7, 104)),
@@ -54,16 +55,42 @@ def test_twelve_frames_more_eat_a_handle_of_eight_and_are_four_short(hill: ShowF
     # 112 frames, -7 to 104, of which 8 lie beyond 96; 12 are wanted, so 4 are short.
     assert sky.wanted == FrameRange(1, 108)
     assert (sky.short_head, sky.short_tail) == (0, 4)
-    assert sky.outcome is Outcome.NEW
-    assert "up to 4 at an end may be made by slowing it instead" in sky.reasons[-1]
+    # Up to 4 at an end are made by slowing, half an hour each.
+    assert (sky.outcome, sky.hours) == (Outcome.CHEAP, 2.0)
+    assert sky.reasons[-1].startswith("hold or slow 4 frames, or photograph again: 4 frames short")
     # The town is not photographed, so it is only ordered longer: -7 to 116 are 124 frames.
     town = element(found, "HL010.town")
     assert town.outcome is Outcome.SAME
     assert "order -7 to 116, 124 frames" in town.reasons[0]
 
 
-def test_what_was_spent_on_what_is_photographed_anew_is_dead(hill: ShowFolder) -> None:
+def test_five_frames_short_at_an_end_are_photographed_anew(hill: ShowFolder) -> None:
+    # 8 in the handle; no more than 4 at an end are slowed, as `stale` has it.
+    for tail, outcome in ((12, Outcome.CHEAP), (13, Outcome.NEW)):
+        sky = element(recut_of(hill, TOLD, replace(LENGTHENED, tail=tail)), "HL010.sky")
+        assert (sky.outcome, sky.mend is None) == (outcome, outcome is Outcome.NEW)
+
+
+def test_a_few_frames_are_priced_at_what_it_takes_to_slow_them(hill: ShowFolder) -> None:
+    rates = (hill.path / "rates.yaml").read_text(encoding="utf-8")
+    rate = "{per: hour, amounts: [{from: 2027-01-01, is: 40.00 GBP}]}"
+    hill.write("rates.yaml", f"{rates}  compositing: {rate}\n")
     found = recut_of(hill, TOLD, LENGTHENED)
+    sums = found.money.by_element["HL010.sky"]
+    # 4 frames at half an hour each are 2 h, at 40 an hour; what was photographed serves.
+    assert (sums.added, sums.saved, sums.dead) == (Decimal("80.00"), 0, 0)
+    # Only the town, not photographed yet, passes 12 frames more: half a second.
+    assert found.camera_hours == pytest.approx(0.5 / 3600, abs=0.001)
+
+
+def test_a_frame_is_held_or_slowed_only_of_what_has_some_of_those_wanted(hill: ShowFolder) -> None:
+    swap = CutChange(Act.TAKE, "HL010", element="HL010.sky", take="5", frames=FrameRange(-90, 0))
+    sky = element(recut_of(hill, TOLD, swap), "HL010.sky")
+    assert (sky.outcome, sky.mend) == (Outcome.NEW, None)
+
+
+def test_what_was_spent_on_what_is_photographed_anew_is_dead(hill: ShowFolder) -> None:
+    found = recut_of(hill, TOLD, ANEW)
     sums = found.money.by_element["HL010.sky"]
     # Set up 2 h x 5 heads x 50 = 500; report 1.5 h x 2 x 50 = 150; the rest is the photography.
     spent = sum(
@@ -84,21 +111,35 @@ def test_what_was_spent_on_what_is_photographed_anew_is_dead(hill: ShowFolder) -
 def test_what_was_posted_is_what_is_dead_though_the_bid_was_less(hill: ShowFolder) -> None:
     stands = situation(hill, *TOLD)
     spent = {**stands.spent, ("HL010.sky", "set up on location"): Decimal("900.00")}
-    found = recut(replace(stands, spent=spent), [LENGTHENED], ASKED)
-    as_bid = recut(stands, [LENGTHENED], ASKED)
+    found = recut(replace(stands, spent=spent), [ANEW], ASKED)
+    as_bid = recut(stands, [ANEW], ASKED)
     # The set-up was bid at 500 and took 900; it is set up again for 500.
     dead = [each.money.by_element["HL010.sky"].dead for each in (as_bid, found)]
     assert dead[1] - dead[0] == 400
     assert found.money.by_element["HL010.sky"].added == as_bid.money.by_element["HL010.sky"].added
 
 
-def test_giving_back_four_frames_avoids_the_photography(hill: ShowFolder) -> None:
-    found = recut_of(hill, TOLD, LENGTHENED)
+def test_giving_back_twelve_frames_avoids_the_photography(hill: ShowFolder) -> None:
+    found = recut_of(hill, TOLD, ANEW)
     (shot,) = found.shots
     assert shot.give_back is not None
-    assert shot.give_back.says == "give back 4 frames at the tail of HL010"
+    assert shot.give_back.says == "give back 12 frames at the tail of HL010"
     # Eight frames more are masked at 0.01 h each and 50 an hour: 4.00, with 10 % and 12 %: 4.88.
     assert shot.give_back.saves == found.money.all.net - Decimal("4.88")
+
+
+def test_editorial_is_asked_for_a_few_frames_only_where_that_saves_something(
+    hill: ShowFolder,
+) -> None:
+    # Slowing has no rate in this show; 4 frames fewer are masked, 4 x 0.01 h x 50 an hour and 22 %.
+    (shot,) = recut_of(hill, TOLD, LENGTHENED).shots
+    assert shot.give_back is not None
+    assert shot.give_back.saves == Decimal("2.44")
+    # Once masked by hand at no rate either, nothing is saved by giving them back.
+    rates = (hill.path / "rates.yaml").read_text(encoding="utf-8")
+    hill.write("rates.yaml", "".join(x for x in rates.splitlines(True) if "roto:" not in x))
+    (shot,) = recut_of(hill, TOLD, LENGTHENED).shots
+    assert shot.give_back is None
 
 
 def test_eight_frames_more_cost_roto_alone(hill: ShowFolder) -> None:
@@ -317,7 +358,11 @@ def test_what_was_made_to_the_other_take_is_looked_at_again(hill: ShowFolder) ->
 def test_approvals_of_the_old_cut_fall(hill: ShowFolder) -> None:
     final = event(5, What.APPROVED, "HL010.final", take="2", by="the director")
     sky = event(6, What.APPROVED, "HL010.sky", take="3", by="the director")
-    falls = recut_of(hill, (*TOLD, final, sky), LENGTHENED).shots[0].falls
+    few = recut_of(hill, (*TOLD, sky), LENGTHENED).shots[0].falls
+    assert [each.partition(": ")[2] for each in few] == [
+        "frames of it are held or slowed, so show it again"
+    ]
+    falls = recut_of(hill, (*TOLD, final, sky), ANEW).shots[0].falls
     assert falls == (
         "the director approved HL010.sky take 3 on 2027-03-01: it is photographed anew",
         "the director approved HL010.final take 2 on 2027-03-01, of the old cut: show it again",
