@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from datetime import datetime
 
-    from planner.status.blocking import Blocked, Blocking, Link, Root
+    from planner.status.blocking import Blocked, Blocking, Link, Root, Unwanted
     from planner.status.causes import Cause
 
 WIDTH = 80
@@ -26,13 +26,27 @@ MOST_ROOTS = 12
 def blocking_text(blocking: Blocking) -> str:
     """The chain of one composite, or a table of several, then the roots."""
     if not blocking.blocked:
-        done = counted(len(blocking.done), "composite")
-        return f"Nothing is held up: {done} asked about, all approved.\n"
+        return "\n".join(_nothing(blocking)) + "\n"
     if len(blocking.blocked) == 1 and not blocking.done:
         blocks = _one(blocking, blocking.blocked[0])
     else:
         blocks = _several(blocking)
     return "\n\n".join("\n".join(each) for each in blocks) + "\n"
+
+
+def _nothing(blocking: Blocking) -> list[str]:
+    said = [f"{counted(len(blocking.done), 'composite')} asked about, all approved"]
+    if not blocking.done and blocking.unwanted:
+        said = [_unwanted(each) for each in blocking.unwanted]
+    return folded(f"Nothing is held up: {'; '.join(said)}".rstrip(".") + ".", "", "  ")
+
+
+def _unwanted(each: Unwanted) -> str:
+    """``NB130 is omitted, by the director since Thu 6 May 2027``."""
+    by = f", by {each.by}" if each.by else ""
+    why = f": {each.why.rstrip('.')}" if each.why else ""
+    where = f" ({each.place})" if each.place else ""
+    return f"{each.id} is {each.state}{by}{_since(each.at)}{why}{where}"
 
 
 # One composite ------------------------------------------------------------------------------------
@@ -192,8 +206,20 @@ def blocking_json(blocking: Blocking) -> str:
         "blocked": [_blocked_json(each) for each in blocking.blocked],
         "roots": [_root_json(each) for each in blocking.roots],
         "done": list(blocking.done),
+        "unwanted": [_unwanted_json(each) for each in blocking.unwanted],
     }
     return json.dumps(value, indent=2, ensure_ascii=False)
+
+
+def _unwanted_json(each: Unwanted) -> dict[str, object]:
+    return {
+        "id": each.id,
+        "state": each.state,
+        "by": each.by,
+        "since": _moment(each.at),
+        "why": each.why,
+        "place": each.place,
+    }
 
 
 def _blocked_json(blocked: Blocked) -> dict[str, object]:

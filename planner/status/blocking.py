@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.status.causes import WITHOUT_HOURS, Cause
 from planner.status.dates import FOREVER
-from planner.status.limits import gained_without, limits_of
+from planner.status.limits import gained_without, limits_of, within
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -99,6 +99,27 @@ class Blocked:
 
 
 @dataclass(frozen=True, slots=True)
+class Unwanted:
+    """A composite that was asked about, and on which no work is wanted.
+
+    Attributes:
+        id: of its shot, or its own where the shot is wanted.
+        state: ``omitted``, or what else its file says.
+        by: who took it out, as posted; empty where it is written in the file alone.
+        at: when that was posted.
+        why: as posted, or as the file says.
+        place: where the file says so; empty where it does not.
+    """
+
+    id: str
+    state: str
+    by: str
+    at: datetime | None
+    why: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
 class Blocking:
     """What holds up a part of a show.
 
@@ -108,6 +129,7 @@ class Blocking:
         roots: the most costly first.
         done: composites that are.
         tried: how many roots were tried for what they would gain.
+        unwanted: those on which no work is wanted.
     """
 
     today: date
@@ -115,6 +137,7 @@ class Blocking:
     roots: tuple[Root, ...]
     done: tuple[str, ...]
     tried: int
+    unwanted: tuple[Unwanted, ...] = ()
 
 
 class Blocker:
@@ -137,14 +160,28 @@ class Blocker:
             today: nothing is done before it.
             most: how many roots to try for what they would gain; each places all work again.
         """
-        wanted = [each for each in composites if self.standing.is_wanted(each)]
+        known = tuple(each for each in composites if each)
+        wanted = [each for each in known if self.standing.is_wanted(each)]
         undone = self.standing.undone(wanted)
         roots = self._roots(undone, most)
         blocked = [self._blocked(each, roots, alone=len(undone) == 1) for each in undone]
         blocked.sort(key=lambda each: (-each.late_days, -self.ends.get(each.composite, 0)))
         tried = sum(1 for each in roots if each.gained is not None)
         done = tuple(each for each in wanted if each not in undone)
-        return Blocking(today, tuple(blocked), roots, done, tried)
+        unwanted = tuple(self._unwanted(each) for each in known if each not in wanted)
+        return Blocking(today, tuple(blocked), roots, done, tried, unwanted)
+
+    def _unwanted(self, composite: str) -> Unwanted:
+        shot = self.show.shots[self.standing.outline.pieces[composite].shot]
+        told = self.standing.of(composite).omitted
+        by, at, why = (told.by, told.since, told.why) if told else ("", None, "")
+        if shot.is_live:
+            of_shot = self.standing.states.get(shot.id)
+            id_ = shot.id if of_shot and of_shot.omitted else composite
+            return Unwanted(id_, "omitted" if told else "not wanted", by, at, why, "")
+        place = within(self.show, shot.facts.place_of("state"))
+        why = shot.facts.word("why") or why
+        return Unwanted(shot.id, shot.state, by, at, why, place)
 
     def chain(self, composite: str) -> tuple[str, ...]:
         """Undone pieces upstream of a composite, nearest first, itself included."""

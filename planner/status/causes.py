@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from planner.model.place import Severity
+from planner.status.limits import within
 from planner.status.mending import next_act
 from planner.status.standing import is_far_enough
 from planner.status.state import Step
@@ -102,7 +103,8 @@ class Causes:
         A piece that waits for others has no work as a cause: nobody could do it yet.
         """
         if id_ not in self.known:
-            found = (*self._blocks(id_), *self._next(id_), *self._facts(id_))
+            ahead = tuple(self._blocks(id_))
+            found = (*ahead, *self._doable(id_, ahead), *self._facts(id_))
             self.known[id_] = found
         return self.known[id_]
 
@@ -121,10 +123,20 @@ class Causes:
         for wrong in (*self.errors[id_], *(self.errors[shot] if is_sink else ())):
             yield Cause("error", wrong.message, "", None, wrong.remedy or "mend it")
 
+    def _doable(self, id_: str, ahead: Iterable[Cause]) -> Iterator[Cause]:
+        """What is next, without work that cannot begin for want of a thing lost or on hold."""
+        works = self.estimates.by_element[id_].work
+        missing = {each.thing for each in ahead if each.sort == "resource"}
+        first = {need.options[0] for need in works[0].needs if need.options} if works else set()
+        is_stopped = bool(missing & first)
+        for each in self._next(id_):
+            if not (is_stopped and each.sort == "work"):
+                yield each
+
     def _facts(self, id_: str) -> Iterator[Cause]:
         for fact in self.facts[id_]:
             name = fact.name.replace("_", " ")
-            act = f"settle it, and write it at {fact.place}"
+            act = f"settle it, and write it at {within(self.show, fact.place)}"
             yield Cause("fact", f"nobody knows its {name}: {fact.rests}", "", None, act)
 
     def _resources(self, id_: str) -> Iterator[Cause]:
@@ -191,7 +203,7 @@ class Causes:
         for name, verb in (("expected", "expected"), ("ready", "to arrive"), ("due", "due")):
             day = facts.day(name)
             if day is not None and day < self.today:
-                says = f"it was {verb} on {day}, {facts.place_of(name)}"
+                says = f"it was {verb} on {day}, {within(self.show, facts.place_of(name))}"
                 yield Cause(
                     "overdue", says, by, None, f"ask {by or 'whoever has it'} for a new day"
                 )

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
     from datetime import date
 
+    from planner.model.place import Place
     from planner.model.show import Show
     from planner.schedule import Instance
     from planner.status.dates import Dates
@@ -45,6 +46,11 @@ class Limit:
     elements: tuple[str, ...] = ()
     resource: str = ""
     spell: tuple[int, int] = (0, 0)
+
+
+def within(show: Show, place: Place) -> str:
+    """A place of a show's files, as written within its folder."""
+    return str(place).removeprefix(f"{show.folder.rstrip('/')}/")
 
 
 def limits_of(dates: Dates, ids: Collection[str]) -> tuple[Limit, ...]:
@@ -84,12 +90,12 @@ def _stated(show: Show, id_: str) -> Iterator[tuple[str, date, str]]:
     for name in DAYS:
         day = facts.day(name)
         if day is not None:
-            yield name, day, str(facts.place_of(name))
+            yield name, day, within(show, facts.place_of(name))
     for set_ in (id_, show.elements[id_].target("set")):
         known = show.elements.get(set_)
         span = known.facts.days("stands") if known else None
         if known is not None and span is not None:
-            yield set_, span.first, str(known.facts.place_of("stands"))
+            yield set_, span.first, within(show, known.facts.place_of("stands"))
 
 
 def _absences(dates: Dates, ids: Collection[str]) -> Iterator[Limit]:

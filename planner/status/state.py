@@ -114,7 +114,7 @@ class State:
         past_rulings: those of other takes, which do not hold of this one.
         holds: who keeps it, first come first.
         lost: when it was lost, and how; None where it is not.
-        omitted: when it was omitted; None where it is not.
+        omitted: who omitted it, and when; None where it is not.
         recut: when its cut was last changed.
         measured: what was measured, as written, by name.
         unapproved: the furthest step that holds but for approvals, and since when.
@@ -133,7 +133,7 @@ class State:
     past_rulings: tuple[Ruling, ...] = ()
     holds: tuple[Hold, ...] = ()
     lost: Hold | None = None
-    omitted: datetime | None = None
+    omitted: Hold | None = None
     recut: datetime | None = None
     measured: Mapping[str, str] = field(default_factory=dict)
     unapproved: tuple[Step, datetime | None] = (Step.BOARDED, None)
@@ -283,7 +283,7 @@ class _Folding:
         self.holds: dict[str, Hold] = {}
         self.is_standing = False
         self.lost: Hold | None = None
-        self.omitted: datetime | None = None
+        self.omitted: Hold | None = None
         self.recut: datetime | None = None
         self.measured: dict[str, str] = {}
 
@@ -395,7 +395,8 @@ class _Folding:
         return new
 
     def omit(self, event: Event) -> None:
-        self.omitted = event.at
+        by = event.details.by or event.author
+        self.omitted = Hold(by, event.at, event.details.why)
 
     def take_back(self, _event: Event) -> None:
         self.omitted = None

@@ -122,6 +122,39 @@ def test_a_thing_that_is_lost_stops_what_cannot_do_without_it(floor: Floor) -> N
         blocking_text(floor.blocking(event(1, What.LOST, "cam", why="it fell"))).split()
     )
     assert "cam is lost: it fell since Mon 1 Mar 2027; next: mend or replace cam" in text
+    # The sky waits for nothing else; yet it cannot be set up without the camera.
+    assert causes_of(blocked, "HL010.sky") == ["resource"]
+    assert "next, location: set up" not in text
+
+
+def test_an_omitted_shot_says_by_whom_and_when(floor: Floor) -> None:
+    asked = floor.blocking(event(1, What.OMITTED, "HL010", by="the director", why="too slow"))
+    assert (asked.blocked, asked.done) == ((), ())
+    assert blocking_text(asked) == (
+        "Nothing is held up: HL010 is omitted, by the director since Mon 1 Mar 2027: too\n  slow.\n"
+    )
+
+
+def test_a_shot_omitted_in_its_file_says_where_and_why(floor: Floor) -> None:
+    floor.folder.replace(
+        "sequences/hill.yaml",
+        "    cut: 1-96",
+        "    state: omitted\n    why: Cut by the editor on 2027-02-01.\n    cut: 1-96",
+    )
+    text = " ".join(blocking_text(floor.blocking()).split())
+    said = "HL010 is omitted: Cut by the editor on 2027-02-01 (sequences/hill.yaml:"
+    assert text.startswith(f"Nothing is held up: {said}")
+
+
+def test_places_are_written_within_the_show(floor: Floor) -> None:
+    floor.folder.replace(
+        "sequences/hill.yaml", "joins: [sky, town]", "joins: [sky, town], due: 2027-03-02"
+    )
+    told = [event(1), event(2, What.SCANNED, "HL010.sky"), event(3, What.SCANNED, "HL010.town")]
+    late = date(2027, 3, 8)
+    says = [each.says for link in blocked_by(floor, *told, day=late).links for each in link.causes]
+    (due,) = [each for each in says if each.startswith("it was due on 2027-03-02, ")]
+    assert due.partition(", ")[2].startswith("sequences/hill.yaml:")
 
 
 def test_what_was_refused_says_by_whom_and_why(floor: Floor) -> None:
