@@ -108,7 +108,7 @@ def command(  # noqa: PLR0913 - one parameter per option
         return
     base = issued_order(folder, _number(compare)) if from_day or compare else None
     if base is not None and first is not None:
-        order = order_again(opened, base, Again(first, hold_days, address), effort)
+        order = order_again(opened, base, Again(first, hold_days, address, heeds_lost=True), effort)
     else:
         order = arrange_opened(opened, effort)
     if asked and not as_json:

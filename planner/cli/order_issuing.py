@@ -6,7 +6,7 @@ The only place of theirs that reads the clock.
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -15,7 +15,7 @@ import click
 from planner.cli.opening import tell
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator, Mapping
     from datetime import date
     from pathlib import Path
 
@@ -85,22 +85,27 @@ class Again:
         day: the first that may be planned; None for the first that is not past as far as is known.
         hold_days: working days from it whose calls move for a price only; None for all calls.
         ledger: where the ledger is, as the command line says; None for where the show says.
+        heeds_lost: whether what is posted as lost is not called until its return is posted.
     """
 
     day: date | None
     hold_days: int | None
     ledger: str | None = None
+    heeds_lost: bool = False
 
 
 def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effort) -> StageOrder:
     """The order from a day on, close to the one issued, which says how close."""
     from planner.cli.searching import replanned
     from planner.order import Terms, ask, working_days_on
+    from planner.order.lost import spared, waiting
     from planner.order.working import planned_again
 
-    question = ask(opened.show, opened.graph, opened.estimates)
     calendar = opened.show.calendar
     day, begun = begun_by(opened, issued, again)
+    lost = _lost_by(opened, again, day) if again.heeds_lost else {}
+    estimates = spared(opened.estimates, lost, begun) if lost else opened.estimates
+    question = ask(opened.show, opened.graph, estimates)
     until = None if again.hold_days is None else working_days_on(calendar, day, again.hold_days)
     terms = Terms(
         day=day,
@@ -109,7 +114,31 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
         budget=effort.budget(len(question.instance.activities)),
         search=replanned,
     )
-    return planned_again(opened.show, opened.graph, question, issued, terms)
+    order = planned_again(opened.show, opened.graph, question, issued, terms)
+    said = "".join(f"; {each}" for each in _lost_words(opened, lost))
+    problems = (*order.problems, *waiting(opened.show, order, lost, day))
+    return replace(order, method=f"{order.method}{said}", problems=problems)
+
+
+def _lost_by(opened: Opened, again: Again, day: date) -> dict[str, date]:
+    """Resources posted as lost by a day and not back, with the day of it."""
+    from planner.cli.order_begun import day_of
+    from planner.cli.stale import told_of
+    from planner.status import states_of
+
+    told = told_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
+    states = states_of(each for each in told.events if day_of(each.at).date() <= day)
+    return {
+        id_: day_of(state.lost.since).date()
+        for id_, state in states.items()
+        if state.lost is not None and id_ in opened.show.resources
+    }
+
+
+def _lost_words(opened: Opened, lost: Mapping[str, date]) -> Iterator[str]:
+    for id_, day in lost.items():
+        title = opened.show.resources[id_].title or id_
+        yield f"{title}: lost, posted {day}, called again when its return is posted"
 
 
 def begun_by(opened: Opened, issued: IssuedOrder, again: Again) -> tuple[date, Started]:

@@ -98,3 +98,34 @@ def test_what_is_dead_since_facts_changed_has_not_begun_again(show: ShowFolder) 
     assert (names, over) == (set(), set())
     _names, over = mine(started(opened, issued, day, [told]), TOWN)
     assert "photograph" in over
+
+
+TWO = """\
+  north: {width: 18 m, depth: 24 m, height: 7 m}
+  south: {width: 18 m, depth: 24 m, height: 7 m}
+"""
+
+
+def test_what_is_posted_as_lost_is_not_called_while_another_will_do(show: ShowFolder) -> None:
+    show.replace("resources.yaml", TWO.splitlines(keepends=True)[0], TWO)
+    run("order", show.path, "--issue", *QUICK)
+    kept = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    (stage,) = {each for call in kept for each in call["holds"]} & {"north", "south"}
+    asked = ("order", show.path, "--from", "2027-03-02", *QUICK)
+    run("post", show.path, "lost", stage, "--at", "2026-11-02 10:00")
+    text = run(*asked).stdout
+    words = " ".join(text.split())
+    assert f"{stage}: lost, posted 2026-11-02, called again when its return is posted" in words
+    calls = json.loads(run(*asked, "--json").stdout)["calls"]
+    stages = {call["stage"] for call in calls} - {"", None}
+    assert stages == {"north", "south"} - {stage}
+
+
+def test_what_cannot_be_done_without_a_thing_lost_is_said_to_wait(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    asked = ("order", show.path, "--from", "2027-03-02", *QUICK)
+    assert "cam is lost" not in run(*asked).output
+    run("post", show.path, "lost", "cam", "--at", "2026-11-02 10:00")
+    words = " ".join(run(*asked).output.split())
+    assert "cam is lost, and what cannot be done without it waits" in words
+    assert "HL010.town/photograph" in words[words.index("cam is lost") :]
