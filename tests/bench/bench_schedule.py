@@ -2,26 +2,22 @@
 
     python tests/bench/bench_schedule.py [--seconds S] [--sizes 20 100 500]
     python tests/bench/bench_schedule.py --again PIECES [--seconds S]
-    python tests/bench/bench_schedule.py --psplib FOLDER [--every N] [--seconds S]
 
 Questions are generated from a seed: pieces of about eight activities each, on stages with set-ups
-and rigs, with crafts by the hand, under a calendar. With a PSPLIB folder holding `.sm` files and a
-`bounds.csv` (`instance,lb,ub`), the gap to the best known makespan is shown for every n-th file.
-Seconds are of the processor, so that figures hold on a busy machine.
+and rigs, with crafts by the hand, under a calendar. Seconds
+are of the processor, so that figures hold on a busy machine; `bench_psplib.py` has published
+instances.
 """
 
 from __future__ import annotations
 
 import argparse
-import csv
 import random
 import resource
 import sys
 import time
 from dataclasses import dataclass, replace
 from datetime import date
-from pathlib import Path
-from statistics import fmean
 from typing import TYPE_CHECKING
 
 from planner.schedule import (
@@ -37,7 +33,6 @@ from planner.schedule import (
     Resource,
     Weights,
     bounds_of,
-    read_psplib,
     replan,
     solve,
     verify,
@@ -317,38 +312,14 @@ def _longer(build: Activity) -> int:
     return build.modes[0].duration_quarters + 4 * DAY
 
 
-def show_psplib(folder: Path, seconds: float, every: int) -> None:
-    """Print the gap to the best known makespan for a sample of a folder."""
-    with (folder / "bounds.csv").open(encoding="utf-8") as file:
-        known = {row["instance"]: int(row["ub"]) for row in csv.DictReader(file)}
-    for group in sorted(path for path in folder.iterdir() if path.is_dir()):
-        gaps, own, proven = [], [], 0
-        for path in sorted(group.glob("*.sm"))[::every]:
-            instance = read_psplib(path.read_text(encoding="latin-1"))
-            answer = solve(instance, Budget(seconds=seconds, clock=time.process_time))
-            if verify(instance, answer):
-                print("BROKEN", path)
-            gaps.append(answer.parts.finish / known[path.stem] - 1)
-            own.append(answer.gap)
-            proven += answer.proven
-        print(
-            f"{group.name}: {len(gaps)} files at {seconds:g} s, {proven} proven,"
-            f" {100 * fmean(gaps):.2f} % over best known, {100 * fmean(own):.2f} % to own bound"
-        )
-
-
 def main() -> int:
     """Run what the command line asks for."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--seconds", type=float, default=5.0)
     parser.add_argument("--sizes", type=int, nargs="*", default=[20, 100, 500, 2000])
     parser.add_argument("--again", type=int, metavar="PIECES")
-    parser.add_argument("--psplib", type=Path)
-    parser.add_argument("--every", type=int, default=10)
     chosen = parser.parse_args()
-    if chosen.psplib:
-        show_psplib(chosen.psplib, chosen.seconds, chosen.every)
-    elif chosen.again:
+    if chosen.again:
         show_planned_again(chosen.again, chosen.seconds)
     else:
         show_generated(chosen.sizes, chosen.seconds)
