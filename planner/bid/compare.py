@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from planner.bid.alternatives import Taken
+    from planner.bid.conditions import Conditions
     from planner.bid.lines import BidLine, LoadLine, Reckoning
     from planner.bid.revision import Issued
 
@@ -71,6 +72,11 @@ class Comparison:
         """Likely total after less before; the sum of all changes, to the cent."""
         return self.after.bid.total.likely - self.before.bid.total.likely
 
+    @property
+    def terms(self) -> tuple[str, ...]:
+        """What the later says otherwise beside its sums, in words; it may cost nothing here."""
+        return tuple(_terms(self.before.conditions, self.after.conditions))
+
     def by_cause(self) -> Mapping[Cause, Decimal]:
         """Differences summed, causes with none left out."""
         sums: dict[Cause, Decimal] = {}
@@ -93,6 +99,31 @@ def compare(before: Issued, after: Issued) -> Comparison:
     changes += _loads(before.bid.loads, after.bid.loads)
     rank = {cause: position for position, cause in enumerate(CAUSES)}
     return Comparison(before, after, tuple(sorted(changes, key=lambda each: rank[each.cause])))
+
+
+def _terms(before: Conditions, after: Conditions) -> Iterator[str]:
+    stated = {
+        "versions of each composite": (before.versions, after.versions),
+        "retakes of each element": (before.retakes, after.retakes),
+        "valid until": (before.valid_until, after.valid_until),
+        "payment": (before.payment, after.payment),
+        "prices rise": (before.escalation, after.escalation),
+    }
+    for name, (old, new) in stated.items():
+        if old != new:
+            yield f"{name}: {_stated(new)}, was {_stated(old)}"
+    lists = {
+        "assumes": (before.assumes, after.assumes),
+        "leaves out": (before.excludes, after.excludes),
+        "supplied by the production": (before.supplied, after.supplied),
+    }
+    for name, (was, now) in lists.items():
+        yield from (f"{name}, new: {each}" for each in now if each not in was)
+        yield from (f"{name}, no longer: {each}" for each in was if each not in now)
+
+
+def _stated(value: object) -> str:
+    return "not stated" if value is None or value == "" else str(value)
 
 
 def _keyed(lines: Iterable[BidLine]) -> dict[tuple[str, str, str, str, int], BidLine]:

@@ -59,7 +59,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     now = (day or datetime.now()).astimezone()  # noqa: DTZ005, TID251 - the command line reads it
     since = (earlier or now.replace(tzinfo=None) - timedelta(days=7)).astimezone()
     if since.date() >= now.date():
-        raise click.BadParameter(f"{since.date()} is not before {now.date()}", param_hint="--since")
+        message = f"{since.date()} is not before {now.date()}; say --on for a show of another time"
+        raise click.BadParameter(message, param_hint="--since")
     opened = open_sound(folder)
     asked = _asked(opened, what)
     told = told_of(folder, opened.show.facts.word("ledger"), address)

@@ -210,7 +210,9 @@ def _refuse(desk: Desk, told: tuple[Told, ...]) -> None:
         sys.exit(1)
     for problem in desk.problems:
         remedy = f"; {problem.remedy}" if problem.remedy else ""
-        click.echo(f"{problem.message}{remedy}. Nothing was written.", err=True)
+        said = f"{problem.message}{remedy}"
+        stop = "" if said.endswith("?") else "."
+        click.echo(f"{said}{stop} Nothing was written.", err=True)
     sys.exit(2)
 
 

@@ -49,13 +49,21 @@ def comparison_text(found: Comparison, *, every: bool = False) -> str:
             f"{each.stamp.name:20}{total.low:>20,.2f}{total.likely:>20,.2f}{total.high:>20,.2f}"
         )
     lines += [f"{'difference':40}{found.difference:>+20,.2f}", ""]
-    if not found.changes:
+    if not found.changes and not found.terms:
         lines.append("Nothing differs.")
     sums = found.by_cause()
     for cause, group in groupby(found.changes, key=lambda change: change.cause):
         lines.append(f"{CAUSES_SAID[cause]:40}{sums[cause]:>+20,.2f}")
         lines += _largest(list(group), every=every)
+    lines += _terms(found)
     return "".join(f"{line}\n" for line in lines)
+
+
+def _terms(found: Comparison) -> Iterator[str]:
+    if found.terms:
+        yield "said otherwise beside the sums"
+        for each in found.terms:
+            yield from folded(each, "  ", "    ")
 
 
 def stamp_text(issued: Issued) -> str:
@@ -111,6 +119,7 @@ def change_order_text(order: ChangeOrder) -> str:
             head, *rest = folded(f"{each.what}{where}", "  ", "    ", width=57)
             lines += [f"{head:58}{each.cost:>20,.2f}", *rest]
     lines += (f"Insurance, not waste: the spare of {name}." for name in order.insurance)
+    lines += _terms(found)
     lines += _dates(order)
     lines.append("")
     lines += _signatures(order)
@@ -209,6 +218,7 @@ def _comparison(found: Comparison) -> dict[str, object]:
             }
             for change in found.changes
         ],
+        "terms": list(found.terms),
     }
 
 

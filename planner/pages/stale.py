@@ -66,7 +66,7 @@ def _opening(stale: Sequence[Stale], good: Sequence[Judgement], currency: str) -
     if not made:
         return "Nothing has been posted as made, so nothing can be stale."
     if not stale:
-        return f"All {counted(made, 'piece')} of which something was made still stand."
+        return f"Something was made of {counted(made, 'piece')}; all still stand."
     lost = sum((each.lost or Decimal(0) for each in dead), Decimal(0))
     again = sum((each.costs.likely for each in dead), Decimal(0))
     works = [each for each in stale if each.judgement.verdict is Verdict.WORK]

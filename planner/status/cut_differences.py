@@ -80,7 +80,10 @@ def differences(show: Show, cut: Cut, slip: int = 0) -> Differences:
         remarks += said
         if not mine:
             same.append(shot)
-    changes += _absent(show, touched, placed)
+    absent = list(_absent(show, touched, placed))
+    if absent:
+        remarks.insert(0, _told_absent(absent))
+    changes += absent
     changes += _moved(show, list(placed))
     unlisted = tuple(id_ for id_ in show.sequences if id_ not in touched)
     return Differences(
@@ -89,6 +92,15 @@ def differences(show: Show, cut: Cut, slip: int = 0) -> Differences:
         tuple(dict.fromkeys(unplaced)),
         unlisted,
         tuple(dict.fromkeys(remarks)),
+    )
+
+
+def _told_absent(absent: list[CutChange]) -> str:
+    names = ", ".join(each.shot for each in absent[:6])
+    more = f" and {len(absent) - 6} more" if len(absent) > 6 else ""
+    return (
+        f"not in the list, though their sequence is: {names}{more}; taken as omitted (for a part"
+        " of a sequence write a change list)"
     )
 
 
@@ -164,7 +176,7 @@ def _of_shot(show: Show, shot: Shot, clips: Sequence[Clip]) -> tuple[list[CutCha
         remarks.append(
             f"{shot.id} is cut from source frames {first.source} and the show counts it"
             f" {shot.cut}: where the list counts from elsewhere, say --slip"
-            f" {shot.cut.first - first.source.first}"
+            f" {shot.cut.first - first.source.first}; what follows is reckoned without"
         )
     remarks += [f"{shot.id}, says the list: {each}" for each in first.remarks]
     return changes, remarks

@@ -125,6 +125,16 @@ def test_two_revisions_differ_by_their_causes(stated: ShowFolder) -> None:
     assert again["by_cause"] == told["by_cause"]
 
 
+def test_terms_that_cost_nothing_here_are_told_as_differing(stated: ShowFolder) -> None:
+    bid(stated, "--issue")
+    stated.replace("show.yaml", "  versions: 3", "  versions: 5")
+    told = json.loads(run("compare", stated.path, "1", "--json", *QUICK).stdout)
+    assert told["changes"] == []
+    assert "versions of each composite: 5, was 3" in told["terms"]
+    text = run("bid", stated.path, "--change-order", "1", *QUICK).stdout
+    assert "versions of each composite: 5, was 3" in text
+
+
 def test_a_revision_that_is_not_there_is_one_clear_sentence(stated: ShowFolder) -> None:
     result = run("compare", stated.path, "4", *QUICK)
     assert result.exit_code == 1

@@ -63,6 +63,7 @@ def test_lengths_are_told_at_each_end(hill: Show) -> None:
 def test_absent_shots_are_omitted_and_listed_ones_wanted_again(hill: Show) -> None:
     found = against(hill, clip("HL010"), clip("HL030"), clip("HL040"))
     assert acts(found) == [(Act.UN_OMIT, "HL040"), (Act.OMIT, "HL020")]
+    assert found.remarks[0].startswith("not in the list, though their sequence is: HL020; taken as")
 
 
 def test_unknown_numbers_are_added_and_other_clips_left_alone(hill: Show) -> None:

@@ -43,6 +43,7 @@ def change_order_sheet(order: ChangeOrder) -> Sheet:
         _dead(order),
         Listed("What moves", tuple(_moves(order))),
         _changes(order),
+        Listed("Said otherwise beside the sums", order.comparison.terms),
         _signatures(order),
         Said(
             "Work on it begins once it is signed, unless a named person says otherwise in writing."
