@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def arrows_left(graph: ElementGraph, standing: Standing) -> ElementGraph:
-    """The graph without the arrows into pieces that are done; linear in arrows.
+    """The graph without the arrows into pieces that are made; linear in arrows.
 
     What has been photographed waits for its puppet no longer: where that is lost afterwards, it
     holds up only what is still to be photographed.
@@ -25,6 +25,6 @@ def arrows_left(graph: ElementGraph, standing: Standing) -> ElementGraph:
         standing: where every piece stands.
     """
     arrows = graph.arrows.copy()
-    done = [id_ for id_ in graph.order if standing.is_done(id_)]
-    arrows.remove_edges_from(list(graph.arrows.in_edges(done)))
+    made = [id_ for id_ in graph.order if standing.is_done(id_) or standing.is_made(id_)]
+    arrows.remove_edges_from(list(graph.arrows.in_edges(made)))
     return replace(graph, arrows=arrows)

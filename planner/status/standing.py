@@ -63,12 +63,14 @@ class Standing:
 
     def is_done(self, id_: str) -> bool:
         """Whether what waits for a piece may go on."""
-        piece, state = self.outline.pieces[id_], self.of(id_)
         if not self.is_wanted(id_):
             return True
-        if state.lost is not None or state.holds or state.is_refused:
-            return False
-        if state.dead or state.work:
+        return not self.of(id_).holds and self.is_made(id_)
+
+    def is_made(self, id_: str) -> bool:
+        """Whether it has come as far as others need; it may be held all the same."""
+        piece, state = self.outline.pieces[id_], self.of(id_)
+        if state.lost is not None or state.is_refused or state.dead or state.work:
             return False
         return is_far_enough(piece, state)
 
@@ -77,7 +79,9 @@ class Standing:
         return tuple(id_ for id_ in ids if not self.is_done(id_))
 
     def waits_for(self, id_: str) -> tuple[str, ...]:
-        """What a piece still waits for directly."""
+        """What a piece still waits for directly; one that is made and held waits to be freed."""
+        if self.is_made(id_):
+            return ()
         return self.undone(self.outline.pieces[id_].waits)
 
     def words(self, id_: str) -> str:

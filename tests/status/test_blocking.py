@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from planner.ledger import Note, What
 from planner.pages.blocking import blocking_json, blocking_text
+from planner.status.arrows_left import arrows_left
 from tests.ledger.told import event
 
 if TYPE_CHECKING:
@@ -339,3 +340,19 @@ def test_a_set_that_does_not_stand_yet_is_a_root_with_its_day(floor: Floor) -> N
     # of laboratory and 82 of joining follow: 926. Without the set the town holds it, until 509.
     assert root.gained is not None
     assert root.gained[blocked.composite] == (926 - 509) / 40
+
+
+def test_what_is_made_and_held_waits_for_nothing_that_was_lost_since(floor: Floor) -> None:
+    told = [
+        event(1),
+        event(2, What.SCANNED, "HL010.town"),
+        event(3, What.HELD, "HL010", by="the director", why="he may lose the shot"),
+        event(4, What.LOST, "hill_town", why="it fell"),
+    ]
+    stands = floor.standing(*told)
+    assert (stands.is_made("HL010.town"), stands.is_done("HL010.town")) == (True, False)
+    assert stands.waits_for("HL010.town") == ()
+    assert not arrows_left(floor.graph, stands).arrows.has_edge("hill_town", "HL010.town")
+    assert arrows_left(floor.graph, floor.standing(*told[3:])).arrows.has_edge(
+        "hill_town", "HL010.town"
+    )
