@@ -19,7 +19,7 @@ from uuid import uuid4
 import pytest
 
 from planner.cli.opening import open_sound
-from planner.cli.stale import judged_standing, told_of
+from planner.cli.told import judged_standing, told_of
 from planner.ledger import read_lines
 from tests.cli.test_commands import QUICK, run
 

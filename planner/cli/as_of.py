@@ -10,12 +10,19 @@ from datetime import datetime
 
 import click
 
+DAY = click.DateTime(["%Y-%m-%d"])
 ON = click.option(
-    "--on",
-    "day",
-    type=click.DateTime(["%Y-%m-%d"]),
-    help="The day it is, to its last minute; now unless said.",
+    "--on", "day", type=DAY, help="The day it is, to its last minute; now unless said."
 )
+GOING_ON = click.option(
+    "--on", "day", type=DAY, help="The day from which everything goes on; today unless said."
+)
+
+
+def morning(day: datetime | None) -> datetime:
+    """The beginning of a day, from which what is left is dated; of today where none is said."""
+    moment = day or datetime.now()  # noqa: DTZ005, TID251 - the command line reads the clock
+    return moment.replace(hour=0, minute=0, second=0, microsecond=0).astimezone()
 
 
 def told_at(day: datetime | None) -> datetime:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass
-from datetime import datetime
 from difflib import get_close_matches
 from functools import partial
 from typing import TYPE_CHECKING
@@ -12,15 +11,18 @@ from typing import TYPE_CHECKING
 import click
 
 from planner.cli import kept_blocking
+from planner.cli.as_of import GOING_ON, morning
 from planner.cli.kept_outline import LEDGER, reached
 from planner.cli.opening import SHOW, effort_options, open_sound
 from planner.cli.order_issuing import search_left, tell_left
-from planner.cli.stale import Told, judged_standing, told_of
+from planner.cli.told import judged_standing, told_of, until
 
 if TYPE_CHECKING:
+    from datetime import datetime
     from pathlib import Path
 
     from planner.cli.opening import Effort, Opened
+    from planner.cli.told import Told
     from planner.status.blocking import Blocking
     from planner.status.outline import Outline
 
@@ -35,12 +37,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="How many roots to try for the days they would gain.",
 )
-@click.option(
-    "--on",
-    "day",
-    type=click.DateTime(["%Y-%m-%d"]),
-    help="The day from which everything goes on; today unless said.",
-)
+@GOING_ON
 @effort_options
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
 @LEDGER
@@ -61,7 +58,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     and what does not delay it. For several: a table, and the roots by what they cost. What no
     longer stands since facts changed (see `stale`) is waited for again.
     """
-    now = _morning(day or datetime.now())  # noqa: DTZ005, TID251 - the command line reads it
+    now = morning(day)
     asked = _Asked(what, now, day is None, effort, roots)
     files = kept_blocking.seen(folder)
     where = kept_blocking.key_of(files, "which ledger")
@@ -113,17 +110,11 @@ def _said(opened: Opened, address: str | None, asked: _Asked, *, as_json: bool) 
 
     before = searching.stops()
     told = told_of(opened.folder, opened.show.facts.word("ledger"), address)
-    last = asked.now.date()
-    events = tuple(each for each in told.events if asked.is_today or each.at.date() <= last)
+    told = until(told, None if asked.is_today else asked.now)
     trying = (asked.effort, asked.roots)
-    blocking = blocking_of(opened, Told(events, told.bases), asked.what, asked.now, trying)
+    blocking = blocking_of(opened, told, asked.what, asked.now, trying)
     said = f"{blocking_json(blocking)}\n" if as_json else blocking_text(blocking)
     return said, searching.stops() == before
-
-
-def _morning(moment: datetime) -> datetime:
-    """The beginning of a day, from which what is left is dated; its zone is this computer's."""
-    return moment.replace(hour=0, minute=0, second=0, microsecond=0).astimezone()
 
 
 def blocking_of(

@@ -9,26 +9,23 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.as_of import DAY, GOING_ON
 from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, effort_options, open_sound
 from planner.cli.order_issuing import search_left
 from planner.cli.risk import SAMPLES, terms_of
-from planner.cli.stale import told_of
+from planner.cli.told import told_of
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from planner.cli.opening import Effort, Opened
 
-DAY = click.DateTime(["%Y-%m-%d"])
-
 
 @click.command("forecast")
 @SHOW
 @click.argument("what", metavar="[SHOT|SEQUENCE]", required=False)
-@click.option(
-    "--on", "day", type=DAY, help="The day from which everything goes on; today unless said."
-)
+@GOING_ON
 @click.option(
     "--since", "earlier", type=DAY, help="Compare with this day; a week earlier unless said."
 )

@@ -61,7 +61,7 @@ def command(
 
 def _waiting(opened: Opened, part: str, address: str | None) -> dict[str, str]:
     """By id, every undone piece of a part's composites, with what stands in its own way."""
-    from planner.cli.stale import judged_standing, told_of
+    from planner.cli.told import judged_standing, told_of
     from planner.pages.blocking import cause_words
     from planner.status.blocking import Blocker
     from planner.status.causes import Causes

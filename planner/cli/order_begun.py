@@ -41,17 +41,13 @@ def started(
         events: posted; without any, the dates of the order are all there is to go by.
         bases: facts the events rested on; what is dead since they changed has not begun again.
     """
+    from planner.cli.told import Told, judged_standing
     from planner.order import Started, started_by_dates
-    from planner.status import Standing, states_of
-    from planner.status.outlining import outline
-    from planner.status.staleness import judge
 
     told = tuple(each for each in events if day_of(each.at).date() <= day)
     if not told:
         return started_by_dates(issued, day)
-    drawn = outline(opened.show, opened.graph, opened.estimates)
-    judged = judge(opened.show, opened.estimates, told, bases)
-    stands = Standing(drawn, states_of(told), judged.judgements)
+    _judged, stands = judged_standing(opened, Told(told, tuple(bases)))
     calls = {call.id: call for call in issued.calls}
     at: dict[str, datetime] = {}
     done: set[str] = set()

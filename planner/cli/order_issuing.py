@@ -123,7 +123,7 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
 def _lost_by(opened: Opened, again: Again, day: date) -> dict[str, date]:
     """Resources posted as lost by a day and not back, with the day of it."""
     from planner.cli.order_begun import day_of
-    from planner.cli.stale import told_of
+    from planner.cli.told import told_of
     from planner.status import states_of
 
     told = told_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
@@ -144,7 +144,7 @@ def _lost_words(opened: Opened, lost: Mapping[str, date]) -> Iterator[str]:
 def begun_by(opened: Opened, issued: IssuedOrder, again: Again) -> tuple[date, Started]:
     """The first day that may be planned, and what has begun by it."""
     from planner.cli.order_begun import day_of, started
-    from planner.cli.stale import told_of
+    from planner.cli.told import told_of
     from planner.order.working import first_day
 
     told = told_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import sys
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.as_of import DAY, morning
 from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import (
     SHOW,
@@ -25,6 +25,7 @@ from planner.cli.progress import shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from datetime import datetime
 
     from planner.bid.compare import Comparison
     from planner.cli.opening import Effort, Opened
@@ -51,7 +52,7 @@ ROOTS = 5
 @click.option(
     "--on",
     "day",
-    type=click.DateTime(["%Y-%m-%d"]),
+    type=DAY,
     help="The day as of which it tells where things stand; today unless said.",
 )
 @effort_options
@@ -166,26 +167,22 @@ def _risk(opened: Opened, plan: Plan, effort: Effort) -> Risk | None:
 
 def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
     from planner.cli.blocking import blocking_of
-    from planner.cli.stale import Told, judged_standing, told_of
+    from planner.cli.told import judged_standing, told_of, until
     from planner.pages.bid_files import fetch_actuals
     from planner.pages.report import Stands
     from planner.status.mending import Pricing
 
+    now = morning(as_of.day)
     told = told_of(opened.folder, opened.show.facts.word("ledger"), as_of.address)
-    moment = as_of.day or datetime.now()  # noqa: DTZ005, TID251 - the command line reads the clock
-    now = moment.replace(hour=0, minute=0, second=0, microsecond=0).astimezone()
-    events = told.events
-    if as_of.day is not None:
-        events = tuple(each for each in events if each.at.astimezone().date() <= now.date())
-    if not events:
+    told = until(told, as_of.day)
+    if not told.events:
         return None
-    told = Told(events, told.bases)
     judged, standing = judged_standing(opened, told)
     postings, _problems = fetch_actuals(opened.folder)
     pricing = Pricing(opened.show, opened.estimates, postings, now.date())
     return Stands(
-        events=len(events),
-        last=max(each.at for each in events).astimezone(),
+        events=len(told.events),
+        last=max(each.at for each in told.events).astimezone(),
         standing=standing,
         blocking=blocking_of(opened, told, None, now, (effort, ROOTS)),
         stale=pricing.stale(judged.judgements, judged.made, standing),

@@ -3,33 +3,21 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 import click
 
 from planner.cli.as_of import ON, told_at
-from planner.cli.kept_outline import LEDGER, open_known_ledger
+from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, open_sound
+from planner.cli.told import judged_standing, told_of, until
 
 if TYPE_CHECKING:
     from datetime import datetime
     from pathlib import Path
 
-    from planner.cli.opening import Opened
-    from planner.ledger import Basis, Event
     from planner.model.show import Show
-    from planner.status import Standing
-    from planner.status.staleness import Judged
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What a ledger holds: events, and the facts they rested on."""
-
-    events: tuple[Event, ...] = ()
-    bases: tuple[Basis, ...] = ()
 
 
 @click.command("stale")
@@ -63,7 +51,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     today = told_at(day).date()
     opened = open_sound(folder)
     wanted = _named(opened.show, what)
-    told = _until(told_of(folder, opened.show.facts.word("ledger"), address), day)
+    told = until(told_of(folder, opened.show.facts.word("ledger"), address), day)
     judged, standing = judged_standing(opened, told)
     postings, _problems = fetch_actuals(folder)
     pricing = Pricing(opened.show, opened.estimates, postings, today)
@@ -76,39 +64,6 @@ def command(  # noqa: PLR0913 - one parameter per option
     else:
         text = stale_text(stale, good, unknown, opened.show.currency, numbers=numbers)
         click.echo(text, nl=False)
-
-
-def told_of(folder: Path, stated: str, address: str | None) -> Told:
-    """What the show's ledger holds; a ledger that cannot be read ends the command with code 1."""
-    from planner.ledger.store import LedgerError
-
-    try:
-        ledger = open_known_ledger(folder, stated, address, make=False)
-        if ledger is None:
-            return Told()
-        told = Told(ledger.events(), ledger.bases())
-        ledger.close()
-    except LedgerError as fault:
-        click.echo(str(fault), err=True)
-        sys.exit(1)
-    return told
-
-
-def _until(told: Told, day: datetime | None) -> Told:
-    """What had happened by the end of a day; all of it where none is said."""
-    events = (each for each in told.events if day is None or each.at.date() <= day.date())
-    return Told(tuple(events), told.bases)
-
-
-def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:
-    """What became of what was made, and where every piece stands with that."""
-    from planner.status import Standing, states_of
-    from planner.status.outlining import outline
-    from planner.status.staleness import judge
-
-    judged = judge(opened.show, opened.estimates, told.events, told.bases)
-    drawn = outline(opened.show, opened.graph, opened.estimates)
-    return judged, Standing(drawn, states_of(told.events), judged.judgements)
 
 
 def _named(show: Show, what: str | None) -> frozenset[str]:

@@ -1,0 +1,65 @@
+"""What a show's ledger tells, and where every piece stands by it.
+
+Takes an opened show and where its ledger is, gives events with the facts they rested on, those up
+to a day, and the standing of all pieces, judged by how facts changed since.
+"""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli.kept_outline import open_known_ledger
+
+if TYPE_CHECKING:
+    from datetime import datetime
+    from pathlib import Path
+
+    from planner.cli.opening import Opened
+    from planner.ledger import Basis, Event
+    from planner.status import Standing
+    from planner.status.staleness import Judged
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a ledger holds: events, and the facts they rested on."""
+
+    events: tuple[Event, ...] = ()
+    bases: tuple[Basis, ...] = ()
+
+
+def told_of(folder: Path, stated: str, address: str | None) -> Told:
+    """What the show's ledger holds; a ledger that cannot be read ends the command with code 1."""
+    from planner.ledger.store import LedgerError
+
+    try:
+        ledger = open_known_ledger(folder, stated, address, make=False)
+        if ledger is None:
+            return Told()
+        told = Told(ledger.events(), ledger.bases())
+        ledger.close()
+    except LedgerError as fault:
+        click.echo(str(fault), err=True)
+        sys.exit(1)
+    return told
+
+
+def until(told: Told, day: datetime | None) -> Told:
+    """What had happened by the end of a day; all of it where none is said."""
+    events = (each for each in told.events if day is None or each.at.date() <= day.date())
+    return Told(tuple(events), told.bases)
+
+
+def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:
+    """What became of what was made, and where every piece stands with that."""
+    from planner.status import Standing, states_of
+    from planner.status.outlining import outline
+    from planner.status.staleness import judge
+
+    judged = judge(opened.show, opened.estimates, told.events, told.bases)
+    drawn = outline(opened.show, opened.graph, opened.estimates)
+    return judged, Standing(drawn, states_of(told.events), judged.judgements)
