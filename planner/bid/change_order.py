@@ -23,13 +23,6 @@ if TYPE_CHECKING:
     from planner.model.show import WorkCalendar
 
 ChangeCause: TypeAlias = Literal["recut", "late plate", "director", "our error", "act of weather"]
-CHANGE_CAUSES: tuple[ChangeCause, ...] = (
-    "recut",
-    "late plate",
-    "director",
-    "our error",
-    "act of weather",
-)
 
 
 @dataclass(frozen=True, slots=True)

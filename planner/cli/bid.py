@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from planner.cli.bid_issuing import (
+    CAUSES,
     bid_now,
     changed,
     issue_bid,
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from planner.order import StageOrder
 
 SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
-CAUSES = ("recut", "late plate", "director", "our error", "act of weather")
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,9 @@ if TYPE_CHECKING:
     from planner.cli.opening import Opened
     from planner.order import StageOrder
 
+CAUSES = ("recut", "late plate", "director", "our error", "act of weather")
+"""Of a change: those of `planner.bid.change_order`, which is too slow to import for `--help`."""
+
 
 def today() -> date:
     """The day on this machine's clock."""

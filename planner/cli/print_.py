@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.bid_issuing import CAUSES
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound
 
 if TYPE_CHECKING:
@@ -20,9 +21,6 @@ if TYPE_CHECKING:
     from planner.cli.opening import Effort, Opened
     from planner.pages.prints.dated import Dated
     from planner.pages.prints.sheet import Sheet
-
-CAUSES = ("recut", "late plate", "director", "our error", "act of weather")
-"""Of a change, as in `planner.bid.change_order`, which is not imported to tell them."""
 
 
 @dataclass(frozen=True, slots=True)

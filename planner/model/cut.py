@@ -123,8 +123,3 @@ class Edit:
     path: tuple[str | int, ...]
     was: Value | None
     now: Value | None
-
-    @property
-    def inverse(self) -> Edit:
-        """What takes it back."""
-        return Edit(self.owner, self.path, self.now, self.was)

@@ -55,6 +55,11 @@ def _path_frames(facts: Mapping[str, str]) -> FrameRange | None:
     return FrameRange(min(frames), max(frames)) if frames else None
 
 
+def beyond(wanted: FrameRange, exists: FrameRange) -> tuple[int, int]:
+    """Frames by which what is wanted goes beyond what exists, at the head and at the tail."""
+    return max(exists.first - wanted.first, 0), max(wanted.last - exists.last, 0)
+
+
 def frames_short(was: Mapping[str, str], now: Mapping[str, str], made: Made) -> tuple[int, int]:
     """Frames wanted and not there, at the head and at the tail."""
     wanted, exists = wanted_of(now), exists_of(was, now, made)
@@ -62,7 +67,7 @@ def frames_short(was: Mapping[str, str], now: Mapping[str, str], made: Made) -> 
         return 0, 0
     if wanted.overlap(exists) is None:
         return (wanted.count, 0) if wanted.last < exists.first else (0, wanted.count)
-    return max(exists.first - wanted.first, 0), max(wanted.last - exists.last, 0)
+    return beyond(wanted, exists)
 
 
 def frame_findings(

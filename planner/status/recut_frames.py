@@ -20,7 +20,7 @@ from planner.kinds.sentences import counted
 from planner.ledger import What
 from planner.model.facts import Facts, FrameRange
 from planner.model.quantity import Quantity
-from planner.status.its_frames import saving_hours
+from planner.status.its_frames import beyond, saving_hours
 from planner.status.state import Step
 from planner.status.verdicts import Thumb, own_rules
 
@@ -303,8 +303,7 @@ def _photographed(
         return replace(found, reasons=(*found.reasons, *_to_be_ordered(sides, element, want)))
     if want is None:
         return replace(found, reasons=("the new cut shows none of it",))
-    head = max(held.frames.first - want.first, 0)
-    tail = max(want.last - held.frames.last, 0)
+    head, tail = beyond(want, held.frames)
     if head or tail:
         return _short(sides, floor, element, replace(found, short_head=head, short_tail=tail))
     return _enough(sides, element, replace(found, in_hand=held))
@@ -409,7 +408,7 @@ def _enough(sides: Sides, element: Element, found: ElementAfter) -> ElementAfter
     reasons = [said]
     outcome = Outcome.SAME
     if held.scanned is not None:
-        more = max(held.scanned.first - want.first, 0) + max(want.last - held.scanned.last, 0)
+        more = sum(beyond(want, held.scanned))
         if more:
             outcome = Outcome.CHEAP
             reasons.append(f"scan {counted(more, 'frame')} more of the same negative")
@@ -428,7 +427,7 @@ def _stock(sides: Sides, element: Element, found: ElementAfter) -> ElementAfter:
         held = FrameRange(want.first, want.first + int(length.value) - 1)
     if held is None:
         return found
-    head, tail = max(held.first - want.first, 0), max(want.last - held.last, 0)
+    head, tail = beyond(want, held)
     in_hand_ = InHand(held, element.facts.word("library") or "the library")
     found = replace(found, in_hand=in_hand_, short_head=head, short_tail=tail)
     if not head and not tail:
@@ -448,7 +447,7 @@ def _move(sides: Sides, element: Element, found: ElementAfter) -> ElementAfter:
         return found
     rows = min(len(axis.values) for axis in move.axes.values())
     has = FrameRange(move.first_frame, move.first_frame + rows - 1)
-    head, tail = max(has.first - cut.first, 0), max(cut.last - has.last, 0)
+    head, tail = beyond(cut, has)
     held = InHand(has, f"moves/{move.id}.csv")
     found = replace(found, in_hand=held, wanted=cut, short_head=head, short_tail=tail)
     if not head and not tail:

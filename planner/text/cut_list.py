@@ -28,7 +28,7 @@ MAX_BYTES = 32_000_000
 """A feature's cut holds a few thousand clips, a few kilobytes each."""
 SAME_RATE = 0.002
 """Share by which rates may differ and count the same frames: 23.976 is 24 (1000/1001)."""
-EDIT_LIST, TIMELINE = ".edl", ".otio"
+EDIT_LIST = ".edl"
 _CODE_WORDS = re.compile(r" \(of type '[^']*'\)|[\"<>]|\bN14opentimelineio\S*")
 _TIMECODE = re.compile(r"\d\d:\d\d:\d\d[:;.]\d\d").fullmatch
 _MOST_REMARKS = 6

@@ -4,14 +4,16 @@ import json
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from typing import get_args
 
 import pytest
 
 from planner.bid import price
 from planner.bid.actuals import read_actuals, standing_of
-from planner.bid.change_order import Terms, change_order
+from planner.bid.change_order import ChangeCause, Terms, change_order
 from planner.bid.compare import compare
 from planner.bid.revision import Issued, Stamp, freeze
+from planner.cli.bid_issuing import CAUSES
 from planner.kinds import Phase
 from planner.model.show import Loads
 from planner.pages.bid_changes import change_order_json
@@ -184,3 +186,7 @@ def test_the_days_of_finals_are_told_to_machines_too(two) -> None:
         {"shot": "A_010", "before": "2026-03-06", "after": None},
         {"shot": "A_020", "before": "2026-03-06", "after": "2026-03-10"},
     ]
+
+
+def test_the_command_line_offers_every_cause_there_is() -> None:
+    assert get_args(ChangeCause) == CAUSES
