@@ -1,28 +1,24 @@
 """Answers of earlier searches, kept in the user's cache so that the same search is not made twice.
 
 Takes a question, a budget and, for planning again, what it stays close to; gives the answer that
-this program gave before. Only what does not depend on the clock is kept. The cache may be thrown
-away at any time; a file of it that is not as it was written is passed over.
+this program gave before. Only what does not depend on the clock is kept.
 """
 
 from __future__ import annotations
 
-import hashlib
 import json
-import os
-import sys
 from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from planner import __version__
+from planner.cli import cache
 
 if TYPE_CHECKING:
     from planner.schedule import Answer, Budget, Instance
 
-FORMAT = 1
-MOST_KEPT = 60
-"""Answers, the oldest thrown away first."""
+FORMAT = 2
+KEPT = cache.Cache("orders", most=60)
 
 
 def key_of(how: str, instance: Instance, budget: Budget, beside: tuple[object, ...] = ()) -> str:
@@ -37,8 +33,7 @@ def key_of(how: str, instance: Instance, budget: Budget, beside: tuple[object, .
     if not budget.is_repeatable:
         return ""
     limits = (budget.evaluations, budget.effort, budget.seed)
-    asked = repr((FORMAT, _program(), how, limits, beside, instance))
-    return hashlib.sha256(asked.encode()).hexdigest()
+    return cache.key_of(FORMAT, _program(), how, limits, beside, instance)
 
 
 def _program() -> tuple[object, ...]:
@@ -54,13 +49,11 @@ def recall(key: str, instance: Instance) -> tuple[Instance, Answer] | None:
     """What was kept: the question as it was answered, and the answer, which keeps its rules."""
     from planner.schedule import verify
 
-    if not key:
-        return None
     try:
-        told = _told((folder() / f"{key}.json").read_bytes())
+        told = json.loads(KEPT.recall(key) or "null")
         found = _fixed(instance, told["fixed"]), _answer(told["answer"])
         return None if verify(*found) else found
-    except (OSError, ValueError, KeyError, TypeError):
+    except (ValueError, KeyError, TypeError):
         return None
 
 
@@ -72,51 +65,13 @@ def keep(key: str, instance: Instance, answer: Answer) -> None:
         instance: the question as it was answered: with other locks and releases, perhaps.
         answer: to it.
     """
-    from planner.pages.files import write_bytes
-
     if not key:
         return
     fixed = [
         [each.release, each.locked and [each.locked.start, each.locked.mode]]
         for each in instance.activities
     ]
-    text = json.dumps({"fixed": fixed, "answer": asdict(answer)}).encode()
-    try:
-        write_bytes(folder() / f"{key}.json", b"\n".join((_sum(text), text)))
-        _thin()
-    except OSError:
-        return
-
-
-def folder() -> Path:
-    """Where answers are kept; XDG_CACHE_HOME moves it."""
-    stated = os.environ.get("XDG_CACHE_HOME")
-    if stated:
-        base = Path(stated)
-    elif sys.platform == "win32":
-        base = Path(os.environ.get("LOCALAPPDATA") or Path.home())
-    elif sys.platform == "darwin":
-        base = Path.home() / "Library" / "Caches"
-    else:
-        base = Path.home() / ".cache"
-    return base / "platewright" / "orders"
-
-
-def _thin() -> None:
-    kept = sorted(folder().glob("*.json"), key=lambda each: each.stat().st_mtime_ns)
-    for path in kept[:-MOST_KEPT]:
-        path.unlink(missing_ok=True)
-
-
-def _sum(text: bytes) -> bytes:
-    return hashlib.sha256(text).hexdigest().encode()
-
-
-def _told(data: bytes) -> Any:
-    mark, _, text = data.partition(b"\n")
-    if mark != _sum(text):
-        raise ValueError("not as it was written")
-    return json.loads(text)
+    KEPT.keep(key, json.dumps({"fixed": fixed, "answer": asdict(answer)}))
 
 
 def _fixed(instance: Instance, rows: list[Any]) -> Instance:

@@ -1,9 +1,7 @@
 """What `check` said, kept so that asking again answers at once while no file of the show differs.
 
 Takes the contents of a show's files, the question, and this very program with its kinds and
-schemas. Gives what was printed for them, findings and all, with the code it ended with. Kept in
-the user's cache, a few answers; it may be thrown away at any time, and what is not as it was
-written is passed over. Text is kept and never anything that runs.
+schemas. Gives what was printed for them, findings and all, with the code it ended with.
 """
 
 from __future__ import annotations
@@ -15,7 +13,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.cli import kept_answers, kept_blocking
+from planner.cli import cache
 from planner.cli.watch import FILES
 
 if TYPE_CHECKING:
@@ -24,9 +22,8 @@ if TYPE_CHECKING:
 
     from planner.model.place import Problem
 
-FORMAT = 1
-MOST_KEPT = 24
-"""Answers, the oldest thrown away first."""
+FORMAT = 2
+KEPT = cache.Cache("findings", most=24)
 SWITCH = "PLATEWRIGHT_CACHE"
 """Variable of the environment that turns keeping off where it says ``off``."""
 UNSURE = "kind-"
@@ -51,7 +48,7 @@ class Asked:
     Attributes:
         folder: the show's.
         key: a name that no other question has; empty where nothing is to be kept.
-        times: sizes and times of its files when it was asked.
+        times: stamps of its files when it was asked.
     """
 
     folder: Path
@@ -69,25 +66,23 @@ def ask(folder: Path, *question: object) -> Asked:
     if os.environ.get(SWITCH, "").lower() == "off":
         return Asked(folder, "", ())
     try:
-        times = _times(folder)
+        times = _stamps(folder)
         digests = [hashlib.sha256(path.read_bytes()).hexdigest() for path in _files(folder)]
     except OSError:
         return Asked(folder, "", ())
     where = str(folder), str(folder.resolve()), [str(each) for each in _files(folder)]
-    asked = repr((FORMAT, kept_blocking.program(), where, digests, question))
-    return Asked(folder, hashlib.sha256(asked.encode()).hexdigest(), times)
+    key = cache.key_of(FORMAT, cache.program(), where, digests, question)
+    return Asked(folder, key, times)
 
 
 def recall(asked: Asked) -> Said | None:
     """What was said; None where it is not kept."""
-    if not asked.key:
-        return None
     try:
-        told = json.loads((_folder() / f"{asked.key}.json").read_bytes())
-        text, code, mark = told["text"], told["code"], told["mark"]
-    except (OSError, ValueError, KeyError, TypeError):
+        told = json.loads(KEPT.recall(asked.key) or "null")
+        text, code = told["text"], told["code"]
+    except (ValueError, KeyError, TypeError):
         return None
-    if not isinstance(text, str) or code not in {0, 1} or mark != _mark(asked.key, text, code):
+    if not isinstance(text, str) or code not in {0, 1}:
         return None
     return None if _UNPRINTED.search(_TINT.sub("", text)) else Said(text, code)
 
@@ -103,36 +98,19 @@ def keep(asked: Asked, said: Said, problems: Iterable[Problem]) -> None:
         said: the answer.
         problems: that it tells.
     """
-    from planner.pages.files import write_text
-
     if not asked.key or any(each.code.startswith(UNSURE) for each in problems):
         return
-    mark = _mark(asked.key, said.text, said.code)
     try:
-        if _times(asked.folder) != asked.times:
+        if _stamps(asked.folder) != asked.times:
             return
-        told = {"mark": mark, "code": said.code, "text": said.text}
-        write_text(_folder() / f"{asked.key}.json", json.dumps(told))
-        kept = sorted(_folder().glob("*.json"), key=lambda each: each.stat().st_mtime_ns)
-        for path in kept[:-MOST_KEPT]:
-            path.unlink(missing_ok=True)
     except OSError:
         return
+    KEPT.keep(asked.key, json.dumps({"code": said.code, "text": said.text}))
 
 
 def _files(folder: Path) -> list[Path]:
     return sorted(each for pattern in FILES for each in folder.glob(pattern))
 
 
-def _times(folder: Path) -> tuple[object, ...]:
-    """The time of change is the disk's own: no copying or touching sets it back."""
-    about = ((str(each), each.stat()) for each in _files(folder))
-    return tuple((name, it.st_size, it.st_mtime_ns, it.st_ctime_ns) for name, it in about)
-
-
-def _folder() -> Path:
-    return kept_answers.folder().with_name("findings")
-
-
-def _mark(key: str, text: str, code: int) -> str:
-    return hashlib.sha256(f"{key} {code} {text}".encode()).hexdigest()
+def _stamps(folder: Path) -> tuple[object, ...]:
+    return tuple(cache.stamp(each) for each in _files(folder))

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from planner.cli import check, kept_findings
+from planner.cli import cache, check, kept_findings
 from planner.kinds import Registry
 from planner.model.place import Place, Problem, Severity
 from tests.cli.test_commands import run
@@ -40,7 +40,7 @@ def looked(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[Path]:
 
 
 def kept() -> list[Path]:
-    return list(kept_findings._folder().glob("*"))
+    return list(kept_findings.KEPT.folder.glob("*"))
 
 
 def test_a_show_that_has_not_changed_is_not_looked_at_again_and_its_faults_are_told(
@@ -132,7 +132,7 @@ def test_another_version_of_the_program_looks_itself(
     show: ShowFolder, looked: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     run("check", show.path)
-    monkeypatch.setattr(kept_findings.kept_blocking, "program", lambda: ("another",))
+    monkeypatch.setattr(cache, "program", lambda: ("another",))
     run("check", show.path)
     assert len(looked) == 2
 
@@ -202,5 +202,5 @@ def test_after_any_edit_the_answer_is_that_of_a_show_never_seen(
 def test_kinds_are_part_of_the_program() -> None:
     # Every kind's own package is among the files by whose times an answer is kept.
     packages = {point.module.partition(".")[0] for point in Registry().points}
-    files = repr(kept_findings.kept_blocking.program())
+    files = repr(cache.program())
     assert all(f"{package}/" in files for package in packages)

@@ -33,7 +33,7 @@ def instance(last: int = 3) -> Instance:
 @pytest.fixture
 def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    return kept_answers.folder()
+    return kept_answers.KEPT.folder
 
 
 def kept_files(cache: Path) -> list[Path]:
@@ -119,7 +119,7 @@ def test_a_cache_that_cannot_be_written_only_costs_the_search(
 
 
 def test_the_oldest_are_thrown_away(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(kept_answers, "MOST_KEPT", 2)
+    monkeypatch.setattr(kept_answers, "KEPT", replace(kept_answers.KEPT, most=2))
     for seed in range(4):
         solved(instance(), replace(BUDGET, seed=seed))
     assert len(kept_files(cache)) == 2

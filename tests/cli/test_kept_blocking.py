@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from planner.cli import blocking, kept_answers, searching
+from planner.cli import blocking, kept_blocking, searching
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
@@ -89,7 +89,7 @@ def test_a_file_written_anew_counts_at_once(
 def test_an_answer_that_is_not_as_it_was_written_is_passed_over(
     show: ShowFolder, asked: tuple[list[object], str]
 ) -> None:
-    for each in kept_answers.folder().with_name("blocking").glob("*.json"):
+    for each in kept_blocking.KEPT.folder.glob("*.json"):
         each.write_text(each.read_text(encoding="utf-8").replace("hill_town", "hill_tawn"))
     assert run("blocking", show.path, *ASKED).output == asked[1]
     assert len(asked[0]) == 1

@@ -1,0 +1,108 @@
+"""The user's cache: texts under keys, and what a key is made of beside the question.
+
+Takes a key and a text, gives the text back as it was written or nothing. It may be thrown away at
+any time; a file of it that is not as it was written is passed over, and where the disk refuses
+nothing is kept. Text is kept and never anything that runs.
+"""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+import os
+import sys
+from dataclasses import dataclass
+from importlib.metadata import entry_points
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from planner import __version__
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+_OURS = ("planner", "planner_schemas")
+
+
+@dataclass(frozen=True, slots=True)
+class Cache:
+    """One kind of texts.
+
+    Attributes:
+        name: of their folder.
+        most: how many are kept, the oldest thrown away first.
+    """
+
+    name: str
+    most: int
+
+    @property
+    def folder(self) -> Path:
+        """Where they lie; XDG_CACHE_HOME moves it."""
+        stated = os.environ.get("XDG_CACHE_HOME")
+        if stated:
+            base = Path(stated)
+        elif sys.platform == "win32":
+            base = Path(os.environ.get("LOCALAPPDATA") or Path.home())
+        elif sys.platform == "darwin":
+            base = Path.home() / "Library" / "Caches"
+        else:
+            base = Path.home() / ".cache"
+        return base / "platewright" / self.name
+
+    def recall(self, key: str) -> str | None:
+        """What was kept under a key; None where nothing is, or the key is empty."""
+        if not key:
+            return None
+        try:
+            mark, _, text = (self.folder / f"{key}.json").read_bytes().partition(b"\n")
+            return text.decode() if mark == _mark(key, text) else None
+        except (OSError, ValueError):
+            return None
+
+    def keep(self, key: str, text: str) -> None:
+        """Keep a text where the disk allows; nothing where the key is empty."""
+        from planner.pages.files import write_bytes
+
+        if not key:
+            return
+        data = text.encode()
+        try:
+            write_bytes(self.folder / f"{key}.json", b"\n".join((_mark(key, data), data)))
+            kept = sorted(self.folder.glob("*.json"), key=lambda each: each.stat().st_mtime_ns)
+            for path in kept[: -self.most]:
+                path.unlink(missing_ok=True)
+        except OSError:
+            return
+
+
+def _mark(key: str, data: bytes) -> bytes:
+    return hashlib.sha256(b" ".join((key.encode(), data))).hexdigest().encode()
+
+
+def key_of(*what: object) -> str:
+    """A name that nothing else has that differs in `what`."""
+    return hashlib.sha256(repr(what).encode()).hexdigest()
+
+
+def stamp(path: Path) -> tuple[object, ...]:
+    """A file's name, size and times; that of change is the disk's own, and is not set back."""
+    it = path.stat()
+    return str(path), it.st_size, it.st_mtime_ns, it.st_ctime_ns
+
+
+@functools.cache
+def program() -> tuple[object, ...]:
+    """This very program, and the kinds installed beside it, which change between versions too."""
+    kinds = entry_points(group="platewright.kinds")
+    versions = sorted({(each.dist.name, each.dist.version) for each in kinds if each.dist})
+    packages = sorted({*_OURS, *(each.module.partition(".")[0] for each in kinds)})
+    return __version__, versions, [stamp(each) for name in packages for each in _files(name)]
+
+
+def _files(package: str) -> Iterator[Path]:
+    found = find_spec(package)
+    for folder in (found.submodule_search_locations or ()) if found else ():
+        for kept in ("*.py", "*.json"):
+            yield from sorted(Path(folder).rglob(kept))
