@@ -14,7 +14,7 @@ from planner.order.changes import compare
 from planner.order.dating import dated
 from planner.order.issued import reopened
 from planner.order.scarce import price_of_move
-from planner.schedule import Budget, MovePrice, replan, verify
+from planner.schedule import MovePrice, verify, weighed
 
 if TYPE_CHECKING:
     from datetime import date
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from planner.order.issued import IssuedOrder
     from planner.order.question import Question
     from planner.order.stage_order import StageOrder
-    from planner.schedule import Answer
+    from planner.schedule import Answer, Budget
 
 
 def as_issued(
@@ -40,7 +40,8 @@ def as_issued(
     was = reopened(issued, question)
     if not _has_same_work(question, issued, was) or verify(question.instance, was):
         return None
-    order = dated(show, graph, question, _weighed(question, was))
+    was = replace(was, parts=weighed(question.instance, was))
+    order = dated(show, graph, question, was)
     if any(days > issued.late.get(shot, 0.0) for shot, days in order.late.items()):
         return None
     said = f"order {issued.stamp.number} as issued on {issued.stamp.on}"
@@ -112,10 +113,3 @@ def _has_same_work(question: Question, issued: IssuedOrder, was: Answer) -> bool
     return held.keys() == {each.id for each in activities} and all(
         held[each.id] == each.modes[was.modes[each.id]].uses.keys() for each in activities
     )
-
-
-def _weighed(question: Question, was: Answer) -> Answer:
-    """The answer with what it weighs. It is fixed, so that nothing is known of better ones."""
-    end = 1 + max(was.finishes.values(), default=0)
-    fixed = replan(question.instance, was, end, MovePrice(0), Budget(evaluations=0)).answer
-    return replace(was, parts=fixed.parts)

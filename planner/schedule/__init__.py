@@ -5,7 +5,7 @@ be used alone.
 """
 
 from planner.schedule.answer import Answer, Budget, Parts, Progress
-from planner.schedule.appraise import held_spells
+from planner.schedule.appraise import held_spells, weighed
 from planner.schedule.bounds import Bounds, bounds_of
 from planner.schedule.checker import verify
 from planner.schedule.conflicts import Conflict, conflicts
@@ -64,6 +64,7 @@ __all__ = [
     "replan",
     "solve",
     "verify",
+    "weighed",
     "why_impossible",
     "why_there",
     "working_days",

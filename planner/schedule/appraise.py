@@ -117,13 +117,23 @@ def held_spells(instance: Instance, answer: Answer) -> Mapping[str, tuple[Spell,
     At work, changing over, or standing set up for the next work of the same state.
     """
     indexed = index(instance)
-    starts, finishes, modes = (
-        [by[name] for name in indexed.ids] for by in (answer.starts, answer.finishes, answer.modes)
-    )
     return {
         instance.resources[resource].id: merged(held(indexed, resource, row))
-        for resource, row in rows(indexed, starts, finishes, modes).items()
+        for resource, row in rows(indexed, *_numbered(indexed, answer)).items()
     }
+
+
+def weighed(instance: Instance, answer: Answer) -> Parts:
+    """What an answer weighs; whether it keeps the rules is for `verify` to say."""
+    indexed = index(instance)
+    return appraise(indexed, *_numbered(indexed, answer))
+
+
+def _numbered(indexed: Indexed, answer: Answer) -> tuple[list[int], list[int], list[int]]:
+    """Starts, finishes and modes in the order of the activities."""
+    starts, finishes, modes = answer.starts, answer.finishes, answer.modes
+    ids = indexed.ids
+    return [starts[i] for i in ids], [finishes[i] for i in ids], [modes[i] for i in ids]
 
 
 def rows(
