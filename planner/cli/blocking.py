@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from planner.cli.opening import Effort, Opened
-    from planner.cli.told import Told
+    from planner.status import Standing
     from planner.status.blocking import Blocking
     from planner.status.outline import Outline
 
@@ -111,15 +111,16 @@ def _said(opened: Opened, address: str | None, asked: _Asked, *, as_json: bool) 
     before = searching.stops()
     told = told_of(opened.folder, opened.show.facts.word("ledger"), address)
     told = until(told, None if asked.is_today else asked.now)
+    _judged, stands = judged_standing(opened, told)
     trying = (asked.effort, asked.roots)
-    blocking = blocking_of(opened, told, asked.what, asked.now, trying)
+    blocking = blocking_of(opened, stands, asked.what, asked.now, trying)
     said = f"{blocking_json(blocking)}\n" if as_json else blocking_text(blocking)
     return said, searching.stops() == before
 
 
 def blocking_of(
     opened: Opened,
-    told: Told,
+    stands: Standing,
     what: str | None,
     now: datetime,
     trying: tuple[Effort, int],
@@ -132,7 +133,6 @@ def blocking_of(
     from planner.status.remaining import remaining
 
     effort, most = trying
-    _judged, stands = judged_standing(opened, told)
     composites = _named(stands.outline, what)
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
     show = show_from(opened.show, now.date())

@@ -184,7 +184,7 @@ def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
         events=len(told.events),
         last=max(each.at for each in told.events).astimezone(),
         standing=standing,
-        blocking=blocking_of(opened, told, None, now, (effort, ROOTS)),
+        blocking=blocking_of(opened, standing, None, now, (effort, ROOTS)),
         stale=pricing.stale(judged.judgements, judged.made, standing),
         unknown=judged.unknown,
     )
