@@ -144,7 +144,7 @@ def rules_text(rules: Mapping[str, Iterable[Rule]]) -> str:
         lines.append(kind.replace("_", " "))
         for rule in each_kind:
             span = f"{rule.low:g} / {rule.likely:g} / {rule.high:g} {rule.unit}"
-            lines.append(f"  {rule.name}  {span}")
+            lines.append(f"  {rule.name}  {span.removesuffix(' 1')}")
             lines += folded(f"{rule.says}; {rule.source}", "      ")
     return _lines(lines)
 
