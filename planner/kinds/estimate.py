@@ -75,6 +75,8 @@ class Work:
         needs: scarce things held throughout.
         set_up: state of the stage it is done in; equal texts share a set-up.
         after: names of work of the same element it follows; empty for the first.
+        beside: name of work of the same element and hours during which it is done: its hands are
+            held with that work, and have no time of their own. Empty for all other work.
         wait_hours: time that passes unattended before what follows may begin (drying, lab).
         day_sized: whether it must not be cut by a night where it fits in a day.
         risk: class of contingency.
@@ -89,6 +91,7 @@ class Work:
     needs: tuple[Need, ...] = ()
     set_up: str = ""
     after: tuple[str, ...] = ()
+    beside: str = ""
     wait_hours: float = 0.0
     day_sized: bool = False
     risk: Risk = Risk.ORDINARY

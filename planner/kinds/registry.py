@@ -283,6 +283,7 @@ def _fault_in_schema(schema: object) -> str:
 
 def _faults_in_work(estimate: Estimate) -> Iterator[str]:
     names = [work.name for work in estimate.work]
+    own = {work.name for work in estimate.work if not work.beside}
     if len(set(names)) != len(names):
         yield f"named two stretches of work of {estimate.element} alike"
     for work in estimate.work:
@@ -299,6 +300,11 @@ def _faults_in_work(estimate: Estimate) -> Iterator[str]:
             for name in work.after
             if name not in names
         )
+        if work.beside and work.beside not in own:
+            yield (
+                f"does {work.name} of {estimate.element} beside {work.beside},"
+                " which has no time of its own"
+            )
 
 
 def _faults_in_numbers(estimate: Estimate) -> Iterator[str]:

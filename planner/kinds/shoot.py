@@ -60,9 +60,9 @@ def photograph(sheet: Worksheet, shoot: Shoot) -> Floor:
     effort = sheet.effort("photograph", *shoot.also, (TAKEN, running))
     stretches.append(Stretch("photograph", "camera", effort, CAMERA_HANDS))
     risk = risk_of(sheet)
-    on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
-    if shoot.stand_by is not None and len(stretches) > 1:
+    taken = on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
+    if shoot.stand_by is not None:
         name, craft, hands = shoot.stand_by
-        beside_stage(sheet, Stretch(name, craft, effort, hands), stretches[-2].name, risk=risk)
+        beside_stage(sheet, Stretch(name, craft, effort, hands), taken, risk=risk)
     buy_film(sheet, shoot.takes, risk)
     return floor

@@ -43,8 +43,8 @@ def on_stage(
     *,
     risk: Risk = Risk.ORDINARY,
     wait_hours: float = 0.0,
-) -> None:
-    """Add stretches that follow one another on one stage.
+) -> Work:
+    """Add stretches that follow one another on one stage, at least one; gives back the last.
 
     Args:
         sheet: of the element.
@@ -56,7 +56,7 @@ def on_stage(
     parts = tuple(stretches)
     after: tuple[str, ...] = ()
     for part in parts:
-        sheet.do(
+        work = sheet.do(
             Work(
                 name=part.name,
                 craft=part.craft,
@@ -72,12 +72,13 @@ def on_stage(
             )
         )
         after = (part.name,)
+    return work
 
 
 def beside_stage(
-    sheet: Worksheet, stretch: Stretch, after: str, *, risk: Risk = Risk.ORDINARY
+    sheet: Worksheet, stretch: Stretch, beside: Work, *, risk: Risk = Risk.ORDINARY
 ) -> None:
-    """Add hands who stand by while the camera runs; the stage is already held for the camera."""
+    """Add hands of another craft during stage work; the stage is already held for that."""
     sheet.do(
         Work(
             name=stretch.name,
@@ -86,7 +87,8 @@ def beside_stage(
             hours=stretch.effort.hours,
             reason=stretch.effort.reason,
             heads=stretch.heads,
-            after=(after,),
+            after=beside.after,
+            beside=beside.name,
             risk=risk,
         )
     )

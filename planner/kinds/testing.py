@@ -183,6 +183,7 @@ def _check_work(estimate: Estimate) -> None:
     element = estimate.element
     names = [work.name for work in estimate.work]
     _demand(len(set(names)) == len(names), f"{element} names two stretches of work alike: {names}")
+    own = [(work.name, work.hours) for work in estimate.work if not work.beside]
     for work in estimate.work:
         hours = work.hours
         _demand(
@@ -194,6 +195,11 @@ def _check_work(estimate: Estimate) -> None:
         _demand(work.wait_hours >= 0, f"{work.name} of {element} waits {work.wait_hours} h")
         strangers = [name for name in work.after if name not in names]
         _demand(not strangers, f"{work.name} of {element} follows {strangers}, which is not there")
+        _demand(
+            not work.beside or (work.beside, hours) in own,
+            f"{work.name} of {element} goes on beside {work.beside!r}, which has other hours or"
+            " no time of its own",
+        )
         bare = [need.sort for need in work.needs if not need.options]
         told = estimate.problems or estimate.missing
         _demand(

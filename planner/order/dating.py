@@ -8,6 +8,7 @@ of money sums or pages.
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -91,7 +92,7 @@ def _calls(show: Show, question: Question, answer: Answer) -> Iterable[Call]:
             for id_ in mode.uses
             if id_ in show.resources and show.resources[id_].sort == "stage"
         ]
-        yield Call(
+        call = Call(
             element,
             work,
             calendar.to_datetime(start),
@@ -100,6 +101,15 @@ def _calls(show: Show, question: Question, answer: Answer) -> Iterable[Call]:
             tuple(mode.uses),
             stages[0] if stages else "",
         )
+        yield call
+        for other in question.beside.get(activity.id, ()):
+            crews = (each for each in mode.uses if _is_of(show, each, other.craft))
+            yield replace(call, work=other, holds=tuple(crews), stage="")
+
+
+def _is_of(show: Show, id_: str, craft: str) -> bool:
+    known = show.resources.get(id_)
+    return known is not None and known.sort == "crew" and known.craft == craft
 
 
 def _finals(show: Show, graph: ElementGraph, calls: Iterable[Call]) -> dict[str, datetime]:

@@ -115,7 +115,9 @@ def issue(order: StageOrder, title: str, stamp: Stamp) -> IssuedOrder:
         activity.id: activity.modes[answer.modes[activity.id]].label
         for activity in order.question.instance.activities
     }
-    calls = tuple(_frozen(call, ways[call.id], answer.priorities[call.id]) for call in order.calls)
+    calls = tuple(
+        _frozen(call, ways[call.during], answer.priorities[call.during]) for call in order.calls
+    )
     return IssuedOrder(
         stamp, title, answer.changeover_patience, calls, dict(order.finals), dict(order.late)
     )

@@ -7,7 +7,7 @@ words, and what is needed to read its answer back. Knows nothing of solvers.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -18,7 +18,7 @@ from planner.order.ways import Things, Ways
 from planner.schedule import Activity, Instance, Precedence
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from planner.estimate import Estimates
     from planner.graph import ElementGraph
@@ -37,6 +37,7 @@ class Question:
         instance: in plain scheduling words.
         calendar: its work-time axis.
         work: per activity id, the element and the work it stands for.
+        beside: per activity id, the work that is done during it and has no activity of its own.
         problems: needs that nothing in the show meets.
     """
 
@@ -44,6 +45,7 @@ class Question:
     calendar: Calendar
     work: Mapping[str, tuple[str, Work]]
     problems: tuple[Problem, ...]
+    beside: Mapping[str, tuple[Work, ...]] = field(default_factory=dict)
 
     def soonest(self) -> dict[str, int]:
         """Earliest finish of each activity, everything at its shortest and nothing scarce."""
@@ -79,7 +81,7 @@ def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:
         scarce.weights(show),
     )
     problems = (*scarce.rest_problems(show), *scarce.hours_problems(show), *things.problems)
-    return Question(instance, asking.calendar, asking.work, problems)
+    return Question(instance, asking.calendar, asking.work, problems, asking.beside)
 
 
 class _Asking:
@@ -92,6 +94,7 @@ class _Asking:
         self.things = Things.of(show)
         self.activities: list[Activity] = []
         self.work: dict[str, tuple[str, Work]] = {}
+        self.beside: dict[str, tuple[Work, ...]] = {}
         self.due = _composite_dues(show)
         # What must be finished before anything that waits for an element may start.
         self.finishers: dict[str, tuple[Precedence, ...]] = {}
@@ -99,15 +102,16 @@ class _Asking:
     def add(self, element: Element) -> None:
         upstream = self._upstream(element)
         live = self.show.is_live(element)
-        works = self.estimates.by_element[element.id].work if live else ()
+        works = _timed(self.estimates.by_element[element.id].work) if live else ()
         if not works:
             self.finishers[element.id] = upstream
             return
         followed = {name for work in works for name in work.after}
         waits = {work.name: work for work in works}
         ways = Ways(element, works, self.things)
+        placed = [work for work in works if not work.beside]
         mine = []
-        for work in works:
+        for work in placed:
             after = (
                 tuple(self._follow(element.id, waits[name]) for name in work.after)
                 if work.after
@@ -115,9 +119,11 @@ class _Asking:
             )
             mine.append(self._activity(element, ways, work, after))
             self.work[mine[-1].id] = element.id, work
-        self.activities += self._locked(element, works, mine)
+            if others := tuple(each for each in works if each.beside == work.name):
+                self.beside[mine[-1].id] = others
+        self.activities += self._locked(element, placed, mine)
         self.finishers[element.id] = tuple(
-            self._follow(element.id, work) for work in works if work.name not in followed
+            self._follow(element.id, work) for work in placed if work.name not in followed
         )
 
     def _locked(
@@ -187,6 +193,12 @@ class _Asking:
             span = known.facts.days("stands") if known else None
             if span is not None:
                 yield span
+
+
+def _timed(works: Sequence[Work]) -> tuple[Work, ...]:
+    """The work that is left; what went on beside work that is over has a time of its own now."""
+    names = {work.name for work in works}
+    return tuple(work if work.beside in names else replace(work, beside="") for work in works)
 
 
 def _composite_dues(show: Show) -> dict[str, tuple[date, float]]:

@@ -45,6 +45,11 @@ class Call:
         """Its name in questions and issued orders."""
         return f"{self.element}/{self.work.name}"
 
+    @property
+    def during(self) -> str:
+        """The id of the call whose time it shares; its own where it has its own time."""
+        return f"{self.element}/{self.work.beside or self.work.name}"
+
 
 @dataclass(frozen=True, slots=True)
 class StageOrder:

@@ -61,7 +61,8 @@ class Ways:
     """The ways of one element.
 
     Work of one element with the same needs goes on where it was begun: its modes are listed alike,
-    so that the mode of the same number means the same stage, rig and camera.
+    so that the mode of the same number means the same stage, rig and camera. Work takes along the
+    hands of what is done beside it.
     """
 
     def __init__(self, element: Element, works: Sequence[Work], things: Things) -> None:
@@ -69,14 +70,18 @@ class Ways:
         self.things = things
         self.presence = _presence(element)
         self.attended = attended(works).name if self.presence else ""
-        self.crews = {work.name: self._crew_ways(work) for work in works}
+        crews = {work.name: self._crew_ways(work) for work in works}
+        for work in works:
+            if work.beside in crews:
+                crews[work.beside] = _joined(crews[work.beside], crews[work.name])
+        self.crews = crews
         self.choices: dict[tuple[Need, ...], list[Choice]] = {}
         self.widest: dict[tuple[Need, ...], int] = {}
         for work in works:
             if work.needs not in self.choices:
                 self.choices[work.needs] = self._choices(work)
-            crews = len(self.crews[work.name])
-            self.widest[work.needs] = max(crews, self.widest.get(work.needs, 1))
+            count = len(self.crews[work.name])
+            self.widest[work.needs] = max(count, self.widest.get(work.needs, 1))
 
     def party(self, work: Work) -> str:
         """What the work shares its mode with; empty where it holds nothing scarce."""
@@ -155,7 +160,7 @@ class Ways:
             if stage and need.sort != "stage" and move_quarters(self.things.show, option):
                 yield option, state_on(option, f"on {stage}")
 
-    def _crew_ways(self, work: Work) -> list[dict[str, int]]:
+    def _crew_ways(self, work: Work) -> list[Mapping[str, int]]:
         crews = self.things.crews.get(work.craft, [])
         able = [crew for crew, heads in crews if heads >= work.heads]
         if able:
@@ -175,6 +180,13 @@ class Ways:
             )
         )
         return [{crew: heads}]
+
+
+def _joined(
+    ways: Sequence[Mapping[str, int]], others: Sequence[Mapping[str, int]]
+) -> list[Mapping[str, int]]:
+    """Every way together with every other, heads of one crew added up."""
+    return [Counter(way) + Counter(other) for way, other in product(ways, others)]
 
 
 def attended(works: Sequence[Work]) -> Work:

@@ -110,6 +110,9 @@ def _has_same_work(question: Question, issued: IssuedOrder, was: Answer) -> bool
     """Whether every stretch of work is called once, with exactly what it holds."""
     held = {call.id: frozenset(call.holds) for call in issued.calls}
     activities = question.instance.activities
-    return held.keys() == {each.id for each in activities} and all(
+    named = {each.id for each in activities}
+    for id_, others in question.beside.items():
+        named.update(f"{question.work[id_][0]}/{other.name}" for other in others)
+    return held.keys() == named and all(
         held[each.id] == each.modes[was.modes[each.id]].uses.keys() for each in activities
     )

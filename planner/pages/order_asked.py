@@ -25,7 +25,7 @@ def calls_of(order: StageOrder, show: Show, asked: str) -> tuple[Call, ...]:
     else:
         shots = {asked} & set(show.shots)
     mine = (each for each in order.calls if each.stage == asked or _shot(each, show) in shots)
-    return tuple(sorted(mine, key=lambda each: (each.starts, each.element)))
+    return tuple(sorted(mine, key=lambda each: (each.starts, each.element, each.work.beside != "")))
 
 
 def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Problem] = ()) -> str:
@@ -35,8 +35,8 @@ def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Pro
     lines = folded(f"{asked}: {counted(len(calls), 'call')}", width=width)
     for call in calls:
         day = f"{day_words(call.starts)} {call.starts:%H:%M}"
-        where = _stage(call, show) or f"off stage, {inert(call.work.craft.replace('_', ' '))}"
-        lines += folded(f"{day}, {figure(call.hours, 'h')}, {where}", "  ", "    ", width=width)
+        hours = figure(call.hours, "h")
+        lines += folded(f"{day}, {hours}, {_where(call, show)}", "  ", "    ", width=width)
         lines += folded(f"{call.element}: {call.work.name}", "    ", width=width)
         for note in notes.pop(call.element, ()) if call.stage else ():
             lines += folded(note, "    ! ", "      ", width=width)
@@ -54,6 +54,13 @@ def index_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
     for shot, named in sorted(days.items()):
         lines += folded(", ".join(named), f"  {inert(shot)}  ", "    ", width=width)
     return "".join(f"{line}\n" for line in lines)
+
+
+def _where(call: Call, show: Show) -> str:
+    craft = inert(call.work.craft.replace("_", " "))
+    if call.work.beside:
+        return f"{craft} with it"
+    return _stage(call, show) or f"off stage, {craft}"
 
 
 def _shot(call: Call, show: Show) -> str:

@@ -53,7 +53,8 @@ def order_text(
     blocks = ["\n".join(folded(opening, width=width))]
     notes = notes_of(findings)
     for stage in show.resources_of("stage"):
-        calls = [each for each in order.calls if each.stage == stage.id]
+        here = {each.id for each in order.calls if each.stage == stage.id}
+        calls = [each for each in order.calls if each.during in here]
         days = order.days_held.get(stage.id, ())
         if calls or days:
             title = f"{inert(stage.title or stage.id)}: {counted(len(days), 'day')} held"
@@ -61,7 +62,7 @@ def order_text(
                 "\n".join([*folded(title, width=width), *_stage(calls, days, show, (notes, width))])
             )
     off_stage = sorted(
-        (each for each in order.calls if not each.stage),
+        (each for each in order.calls if not each.stage and not each.work.beside),
         key=lambda each: (each.work.craft, each.starts),
     )
     for craft, group in groupby(off_stage, key=lambda each: each.work.craft):
@@ -100,12 +101,12 @@ def _stage(
     noted: set[str] = set()
     begun: dict[date, list[Call]] = {}
     busy: set[date] = set()
-    for call in sorted(calls, key=lambda each: (each.starts, each.element)):
+    for call in sorted(calls, key=lambda each: (each.starts, each.during, each.work.beside)):
         begun.setdefault(call.starts.date(), []).append(call)
         span = (call.ends.date() - call.starts.date()).days
         busy |= {call.starts.date() + timedelta(each) for each in range(span + 1)}
     lines: list[str] = []
-    set_up = beside = ""
+    stands = ("", "")
     for day in sorted({*begun, *days}):
         if day not in busy:
             lines.append(f"  {day_words(day)}  held, idle")
@@ -113,17 +114,25 @@ def _stage(
             continue
         lines.append(f"  {day_words(day)}")
         for call in begun[day]:
-            if call.work.set_up and call.work.set_up != set_up:
-                set_up = call.work.set_up
+            if call.work.beside:
+                lines.extend(_company(call, width))
+                continue
+            now = (call.work.set_up or stands[0], _beside(call, show))
+            if now[0] != stands[0]:
                 noted.clear()
-                lines.extend(folded(set_up, "    set-up: ", width=width))
-                beside = ""
-            if (held := _beside(call, show)) != beside:
-                beside = held
-                lines.extend(folded(beside or "nothing else", "    with ", width=width))
+            lines.extend(_changed(stands, now, width))
             lines.extend(_noted(call.element, notes, noted, width))
             lines.extend(_stage_call(call, width))
+            stands = now
     return lines
+
+
+def _changed(was: tuple[str, str], now: tuple[str, str], width: int) -> Iterator[str]:
+    """The set-up where it changes, and what is held beside the stage where that or it changes."""
+    if now[0] != was[0]:
+        yield from folded(now[0], "    set-up: ", width=width)
+    if now[1] != ("" if now[0] != was[0] else was[1]):
+        yield from folded(now[1] or "nothing else", "    with ", width=width)
 
 
 def _noted(
@@ -145,6 +154,12 @@ def _stage_call(call: Call, width: int) -> list[str]:
     head = f"{clock} {figure(call.hours, 'h'):>7}  "
     said = f"{call.element}: {call.work.name}{until}"
     return folded(said, head, width=width)
+
+
+def _company(call: Call, width: int) -> list[str]:
+    craft = inert(call.work.craft.replace("_", " "))
+    said = f"with {counted(call.work.heads, 'hand')} of {craft}: {call.work.name}"
+    return folded(said, " " * 26, width=width)
 
 
 def _off_stage_call(call: Call, show: Show, width: int) -> list[str]:

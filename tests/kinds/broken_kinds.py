@@ -119,6 +119,13 @@ class WaitsForEver(Sound):
         return Estimate(context.element.id, work=(work,))
 
 
+class WorksBesideNothing(Sound):
+    def estimate(self, context: Context) -> Estimate:
+        hours, reason = Hours(1, 2, 3), Quantity("hours", 2, "h")
+        work = Work("blow", "effects", Phase.STAGE, hours, reason, beside="photograph")
+        return Estimate(context.element.id, work=(work,))
+
+
 class ChargesNotANumber(Sound):
     def estimate(self, context: Context) -> Estimate:
         charge = Charge("string", "string", Quantity("metres", math.nan), Phase.PREPARE)

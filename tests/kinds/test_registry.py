@@ -92,6 +92,7 @@ def test_two_distributions_claiming_one_kind_are_both_named() -> None:
         (broken_kinds.PutsWordsAmongWork(), "put str among the work of HL010.kite"),
         (broken_kinds.HasNoNumbers(), "failed on HL010.kite: AttributeError"),
         (broken_kinds.WaitsForEver(), "without end to dry of HL010.kite"),
+        (broken_kinds.WorksBesideNothing(), "does blow of HL010.kite beside photograph"),
         (broken_kinds.ChargesNotANumber(), "charges nan of string for HL010.kite"),
     ],
 )

@@ -41,7 +41,7 @@ def put_on_stage(sheet: Worksheet, floor: Floor, running: Quantity, *, wait_hour
     )
     camera = heads(sheet, rules.CAMERA_HANDS)
     stretches.append(Stretch("photograph", "camera", photograph, camera))
-    on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=wait_hours)
+    taken = on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=wait_hours)
     if has_effect:
         stand_by = Stretch("stand by with the effect", "effects", photograph, effect_hands)
-        beside_stage(sheet, stand_by, stretches[-2].name, risk=risk_of(sheet))
+        beside_stage(sheet, stand_by, taken, risk=risk_of(sheet))

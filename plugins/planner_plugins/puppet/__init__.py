@@ -112,6 +112,6 @@ def _put_on_stage(
         stretches.append(Stretch("program the move", "programming", program))
     stretches.append(Stretch("rehearse", "puppeteering", rehearse, hands))
     stretches.append(Stretch("photograph", "camera", photograph, heads(sheet, rules.CAMERA_HANDS)))
-    on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=lab_hours(sheet))
+    taken = on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=lab_hours(sheet))
     work_it = Stretch("work the figure", "puppeteering", photograph, hands)
-    beside_stage(sheet, work_it, "rehearse", risk=risk_of(sheet))
+    beside_stage(sheet, work_it, taken, risk=risk_of(sheet))

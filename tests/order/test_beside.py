@@ -1,0 +1,91 @@
+"""Hands of another craft during stage work: called and held with it, in its time.
+
+The small show works Monday to Friday, ten hours from 08:00, from Monday 1 March 2027.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from planner.order import ask
+from planner.order.loads import craft_weeks
+from planner.order.working import as_issued
+from tests.order.floor import EITHER, floor_of, with_south
+from tests.order.test_arrange import NORTH, call_of, order_of, work
+
+if TYPE_CHECKING:
+    from planner.kinds import Work
+    from tests.conftest import ShowFolder
+
+HANDS = "  hands: {craft: puppeteering, heads: 4, away: [2027-03-01..2027-03-02]}\n"
+
+
+def puppet(*more: Work) -> tuple[Work, ...]:
+    return (
+        work("set up", 4, needs=NORTH, set_up="bird"),
+        work("photograph", 2, needs=NORTH, set_up="bird", after=("set up",)),
+        work("work it", 2, "puppeteering", heads=3, after=("set up",), beside="photograph"),
+        *more,
+    )
+
+
+def with_hands(show: ShowFolder) -> None:
+    show.replace("resources.yaml", "crews:\n", f"crews:\n{HANDS}")
+
+
+def test_the_camera_waits_for_the_hands_that_work_beside_it(show: ShowFolder) -> None:
+    with_hands(show)
+    order = order_of(show, {"HL010.town": puppet()})
+    # The stage is set up on Monday; who works the figure is away until Wednesday.
+    taken, hands = (call_of(order, "HL010.town", name) for name in ("photograph", "work it"))
+    assert call_of(order, "HL010.town", "set up").starts.date() <= date(2027, 3, 3)
+    assert taken.starts.date() == date(2027, 3, 3)
+    assert (hands.starts, hands.ends, hands.hours) == (taken.starts, taken.ends, taken.hours)
+    assert (taken.stage, hands.stage) == ("north", "")
+    assert set(taken.holds) == {"north", "stage_crew", "hands"}
+    assert hands.holds == ("hands",)
+
+
+def test_hands_beside_one_camera_are_not_beside_another(show: ShowFolder) -> None:
+    with_south(show)
+    with_hands(show)
+    works = tuple(
+        work("work it", 2, "puppeteering", heads=3, beside="photograph")
+        if name == "work it"
+        else work(name, 2, needs=EITHER, set_up="bird")
+        for name in ("photograph", "work it")
+    )
+    order = order_of(show, {"HL010.town": works, "HL010.sky": works})
+    # Two stages are free from Wednesday on, but three of four hands are needed for each.
+    one, other = (call_of(order, f"HL010.{name}", "photograph") for name in ("town", "sky"))
+    assert one.ends <= other.starts or other.ends <= one.starts
+
+
+def test_their_hours_are_loads_of_their_own_craft(show: ShowFolder) -> None:
+    with_hands(show)
+    floor = floor_of(show, {"HL010.town": puppet()})
+    weeks = craft_weeks(floor.show, floor.arranged().calls)
+    # Two hours of three hands.
+    assert [each.hours.value for each in weeks if each.craft == "puppeteering"] == [6]
+
+
+def test_an_issued_order_with_them_is_kept_as_issued(show: ShowFolder) -> None:
+    with_hands(show)
+    floor = floor_of(show, {"HL010.town": puppet()})
+    issued = floor.issued()
+    assert [call.work for call in issued.calls] == ["set up", "photograph", "work it"]
+    question = ask(floor.show, floor.graph, floor.estimates)
+    assert as_issued(floor.show, floor.graph, question, issued) is not None
+    # Without them it is not the same work.
+    alone = floor.needing({"HL010.town": puppet()[:2]})
+    question = ask(alone.show, alone.graph, alone.estimates)
+    assert as_issued(alone.show, alone.graph, question, issued) is None
+
+
+def test_what_went_on_beside_work_that_is_gone_has_a_time_of_its_own(show: ShowFolder) -> None:
+    # Monday at eight: nothing is left that they would go on beside.
+    left = (work("work it", 2, "puppeteering", heads=3, beside="photograph"),)
+    order = order_of(show, {"HL010.town": left})
+    assert call_of(order, "HL010.town", "work it").starts == datetime(2027, 3, 1, 8)
+    assert call_of(order, "HL010.town", "work it").during == "HL010.town/work it"
