@@ -22,6 +22,8 @@ from planner import __version__
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+SWITCH = "PLATEWRIGHT_CACHE"
+"""Variable of the environment that turns all keeping off where it says ``off``."""
 _OURS = ("planner", "planner_schemas")
 
 
@@ -52,8 +54,8 @@ class Cache:
         return base / "platewright" / self.name
 
     def recall(self, key: str) -> str | None:
-        """What was kept under a key; None where nothing is, or the key is empty."""
-        if not key:
+        """What was kept under a key; None where nothing is, the key is empty or keeping is off."""
+        if not key or _is_off():
             return None
         try:
             mark, _, text = (self.folder / f"{key}.json").read_bytes().partition(b"\n")
@@ -62,10 +64,10 @@ class Cache:
             return None
 
     def keep(self, key: str, text: str) -> None:
-        """Keep a text where the disk allows; nothing where the key is empty."""
+        """Keep a text where the disk allows; nothing where the key is empty or keeping is off."""
         from planner.pages.files import write_bytes
 
-        if not key:
+        if not key or _is_off():
             return
         data = text.encode()
         try:
@@ -75,6 +77,10 @@ class Cache:
                 path.unlink(missing_ok=True)
         except OSError:
             return
+
+
+def _is_off() -> bool:
+    return os.environ.get(SWITCH, "").strip().lower() == "off"
 
 
 def _mark(key: str, data: bytes) -> bytes:

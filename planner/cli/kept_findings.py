@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -24,8 +23,6 @@ if TYPE_CHECKING:
 
 FORMAT = 2
 KEPT = cache.Cache("findings", most=24)
-SWITCH = "PLATEWRIGHT_CACHE"
-"""Variable of the environment that turns keeping off where it says ``off``."""
 UNSURE = "kind-"
 """Codes of what is wrong with a plugin begin so. It may be mended without a file that we look at,
 and a plugin that took too long may not the next time."""
@@ -63,8 +60,6 @@ def ask(folder: Path, *question: object) -> Asked:
         folder: the show's, as the user typed it: places are told by it.
         question: whatever else the answer depends on.
     """
-    if os.environ.get(SWITCH, "").lower() == "off":
-        return Asked(folder, "", ())
     try:
         times = _stamps(folder)
         digests = [hashlib.sha256(path.read_bytes()).hexdigest() for path in _files(folder)]
