@@ -190,7 +190,7 @@ class Run:
         if self.issued is not None:
             self._climb()
             return
-        if self._is_solved() or self.meter.time_is_over():
+        if self._is_solved() or self.meter.time_is_over() or self.meter.budget.evaluations == 0:
             return
         self._try_other_firsts()
         self._justify()

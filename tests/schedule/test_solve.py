@@ -306,6 +306,25 @@ def test_an_interrupt_keeps_the_best_so_far() -> None:
     assert answer.parts.total <= heard[0].best
 
 
+def test_no_tries_at_all_are_the_first_order_alone() -> None:
+    # Three set-ups in turn, each change 2 quarters, with dues that ask for another at a time: first
+    # orders differ, and the best of several is lighter than the first.
+    activities = tuple(
+        Activity(f"a{n}", (on("bench", 1 + n % 5, f"s{n % 3}"),), due=3 * n, weight=1 + n % 4)
+        for n in range(12)
+    )
+    instance = Instance(
+        activities,
+        (Resource("bench"),),
+        changeovers=Changeovers(default_set_up=2),
+        weights=Weights(changeover=3),
+    )
+    heard: list[Progress] = []
+    first = solve(instance, Budget(evaluations=0), heard.append)
+    assert [news.best for news in heard] == [first.parts.total]
+    assert solve(instance, Budget(evaluations=1)).parts.total < first.parts.total
+
+
 def test_a_ring_of_precedences_is_refused() -> None:
     ring = (
         Activity("a", (Mode(1),), after=(Precedence("b"),)),
