@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -13,6 +11,7 @@ import click
 from planner.cli import kept_blocking
 from planner.cli.as_of import GOING_ON, morning
 from planner.cli.kept_outline import LEDGER, reached
+from planner.cli.named import WHAT, composites_meant
 from planner.cli.opening import SHOW, effort_options, open_sound
 from planner.cli.order_issuing import search_left, tell_left
 from planner.cli.told import judged_standing, told_of, until
@@ -24,12 +23,11 @@ if TYPE_CHECKING:
     from planner.cli.opening import Effort, Opened
     from planner.status import Standing
     from planner.status.blocking import Blocking
-    from planner.status.outline import Outline
 
 
 @click.command("blocking")
 @SHOW
-@click.argument("what", required=False)
+@WHAT
 @click.option(
     "--roots",
     type=click.IntRange(min=0),
@@ -51,7 +49,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     day: datetime | None,
     as_json: bool,
 ) -> None:
-    """Print what holds up WHAT in SHOW: a composite, its shot, a sequence, or the whole show.
+    """Print what holds up SHOW's composites: of a shot, a sequence, those a piece is for, or all.
 
     For one composite: every undone piece, who has it and since when, what it waits for down to the
     roots, the next act, the date that results, the single root that would bring it forward most,
@@ -133,26 +131,10 @@ def blocking_of(
     from planner.status.remaining import remaining
 
     effort, most = trying
-    composites = _named(stands.outline, what)
+    composites = composites_meant(opened.show, opened.graph, what)
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
     show = show_from(opened.show, now.date())
     graph = arrows_left(opened.graph, stands)
     dates = dates_of(show, graph, left, effort.budget, search_left(opened, effort))
     causes = Causes(opened.show, left, stands, opened.findings, now.date())
     return Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
-
-
-def _named(outline: Outline, what: str | None) -> tuple[str, ...]:
-    """Composites of what was asked about."""
-    sinks = outline.shots
-    if what is None:
-        return tuple(each for each in sinks.values() if each)
-    if what in outline.sequences:
-        return tuple(sinks[shot] for shot in outline.sequences[what] if sinks[shot])
-    shot = what if what in sinks else (outline.pieces[what].shot if what in outline.pieces else "")
-    if shot and sinks[shot]:
-        return (sinks[shot],)
-    near = get_close_matches(what, [*sinks, *outline.sequences, *outline.pieces], n=1)
-    hint = f"; did you mean {near[0]}?" if near else ""
-    click.echo(f"no composite, shot or sequence is called {what}{hint}", err=True)
-    sys.exit(2)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import sys
 from datetime import datetime, timedelta
-from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 import click
 
 from planner.cli.as_of import DAY, GOING_ON
 from planner.cli.kept_outline import LEDGER
+from planner.cli.named import WHAT, composites_meant
 from planner.cli.opening import SHOW, effort_options, open_sound
 from planner.cli.order_issuing import search_left
 from planner.cli.risk import SAMPLES, terms_of
@@ -19,12 +18,12 @@ from planner.cli.told import told_of
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from planner.cli.opening import Effort, Opened
+    from planner.cli.opening import Effort
 
 
 @click.command("forecast")
 @SHOW
-@click.argument("what", metavar="[SHOT|SEQUENCE]", required=False)
+@WHAT
 @GOING_ON
 @click.option(
     "--since", "earlier", type=DAY, help="Compare with this day; a week earlier unless said."
@@ -59,7 +58,7 @@ def command(  # noqa: PLR0913 - one parameter per option
         message = f"{since.date()} is not before {now.date()}; say --on for a show of another time"
         raise click.BadParameter(message, param_hint="--since")
     opened = open_sound(folder)
-    asked = _asked(opened, what)
+    asked = composites_meant(opened.show, opened.graph, what)
     told = told_of(folder, opened.show.facts.word("ledger"), address)
     terms = terms_of(opened, samples, effort.seed)
     known = (opened.show, opened.graph, opened.estimates)
@@ -70,19 +69,3 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(forecast_json(found))
     else:
         click.echo(forecast_text(found, opened.show.title), nl=False)
-
-
-def _asked(opened: Opened, what: str | None) -> tuple[str, ...]:
-    """Composites of a shot, sequence or the show; an unknown name ends the command."""
-    composites = opened.graph.composites
-    if what is None:
-        return tuple(composites.values())
-    sequences = opened.show.sequences
-    if what in sequences:
-        return tuple(composites[shot] for shot in sequences[what].shots if shot in composites)
-    if what in composites or what in composites.values():
-        return (composites.get(what, what),)
-    near = get_close_matches(what, [*composites, *sequences, *composites.values()], n=1)
-    hint = f"; did you mean {near[0]}?" if near else ""
-    click.echo(f"no composite, shot or sequence is called {what}{hint}", err=True)
-    sys.exit(2)

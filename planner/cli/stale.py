@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import sys
-from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 import click
 
 from planner.cli.as_of import ON, told_at
 from planner.cli.kept_outline import LEDGER
+from planner.cli.named import WHAT, meant
 from planner.cli.opening import SHOW, open_sound
 from planner.cli.told import judged_standing, told_of, until
 
@@ -17,12 +16,10 @@ if TYPE_CHECKING:
     from datetime import datetime
     from pathlib import Path
 
-    from planner.model.show import Show
-
 
 @click.command("stale")
 @SHOW
-@click.argument("what", required=False)
+@WHAT
 @click.option("--numbers", is_flag=True, help="Open each judgement to its arithmetic.")
 @click.option("--json", "as_json", is_flag=True, help="For machines.")
 @ON
@@ -40,9 +37,9 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     What is posted keeps the facts it rested on. When the cut, a lens, a camera place, a plate's
     take, a scale, a rate or a light is another now, each piece is judged by rule: still good, good
-    with work, or dead, with what is lost and what making it good costs. WHAT is an element, a shot
-    or a sequence; the whole show unless said. What is done is posted: another take, a piece built
-    again, or an approval by somebody who has seen it as it is.
+    with work, or dead, with what is lost and what making it good costs. The whole show unless a
+    shot, sequence or piece is said. What is done is posted: another take, a piece built again, or
+    an approval by somebody who has seen it as it is.
     """
     from planner.pages.bid_files import fetch_actuals
     from planner.pages.stale import stale_json, stale_text
@@ -50,7 +47,7 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     today = told_at(day).date()
     opened = open_sound(folder)
-    wanted = _named(opened.show, what)
+    wanted = frozenset(meant(opened.show, opened.graph, what).pieces)
     told = until(told_of(folder, opened.show.facts.word("ledger"), address), day)
     judged, standing = judged_standing(opened, told)
     postings, _problems = fetch_actuals(folder)
@@ -64,21 +61,3 @@ def command(  # noqa: PLR0913 - one parameter per option
     else:
         text = stale_text(stale, good, unknown, opened.show.currency, numbers=numbers)
         click.echo(text, nl=False)
-
-
-def _named(show: Show, what: str | None) -> frozenset[str]:
-    """Ids of what was asked about; an unknown name ends the command with code 2."""
-    if what is None:
-        return frozenset(show.elements)
-    if what in show.elements:
-        return frozenset({what})
-    shots = show.sequences[what].shots if what in show.sequences else (what,)
-    found = frozenset(
-        id_ for shot in shots if shot in show.shots for id_ in show.shots[shot].elements
-    )
-    if found or what in show.shots:
-        return found
-    near = get_close_matches(what, [*show.shots, *show.sequences, *show.elements], n=1)
-    hint = f"; did you mean {near[0]}?" if near else ""
-    click.echo(f"no element, shot or sequence is called {what}{hint}", err=True)
-    sys.exit(2)
