@@ -110,6 +110,14 @@ def test_a_fact_deep_in_a_list_is_told_by_its_path() -> None:
     assert rows["rates.NAME.per"].sort.startswith("one of hour, day, frame")
 
 
+def test_no_fact_and_no_sort_of_value_stands_there_unexplained() -> None:
+    kinds = {name: (KINDS.schema(name, Place(name)), "here") for name in KINDS.names}
+    page = facts_pages(file_schemas(), kinds)
+    rows = [row for table in (*page.files, page.every, *page.kinds) for row in table.rows]
+    unsaid = [row.id for row in (*rows, *page.sorts) if not (row.says.strip() and row.sort.strip())]
+    assert unsaid == []
+
+
 def test_every_public_function_of_the_arithmetic_is_there(written: Path) -> None:
     ids = set(IDS.findall((written / "formulas.html").read_text(encoding="utf-8")))
     for module in pkgutil.iter_modules(craft.__path__):
