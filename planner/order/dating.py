@@ -13,6 +13,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from planner.model.place import Problem, Severity
+from planner.order.carried import carry_notes
 from planner.order.kept import impossible, not_kept
 from planner.order.loads import load_problems
 from planner.order.promises import promise_problems
@@ -60,6 +61,7 @@ def dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) -
             *_missed(show, question, answer),
             *promise_problems(show, calls),
             *load_problems(show, calls, late),
+            *carry_notes(show, calls),
         ),
         question=question,
         answer=answer,

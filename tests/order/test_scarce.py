@@ -8,7 +8,10 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+import pytest
+
 from planner.kinds import Need
+from planner.model.place import Severity
 from planner.order import why_then
 from tests.order.test_arrange import NORTH, call_of, order_of, work
 
@@ -124,6 +127,24 @@ def test_a_puppet_is_carried_to_the_other_stage_in_the_time_that_takes(show: Sho
     # Over at 10:00, carried until 13:00.
     assert (first.ends, second.starts) == (datetime(2027, 3, 1, 10), datetime(2027, 3, 1, 13))
     assert any("hill_town is carried over" in said for said in why_then(order, second))
+
+
+def test_what_is_carried_in_no_time_that_anybody_stated_is_told_once(show: ShowFolder) -> None:
+    order = puppet_on_two_stages(show)
+    (note,) = [each for each in order.problems if each.code == "move-time-assumed"]
+    assert str(note.place) == show.place("builds.yaml", "makes: miniature")
+    assert note.severity is Severity.NOTE
+    # Two calls on two stages: carried once.
+    assert "hill_town once; the order takes it to need no time" in note.message
+
+
+@pytest.mark.parametrize("stated", ["move_time: 3 h", "move_time: 0 h", "copies: 2"])
+def test_nothing_is_assumed_where_a_time_is_stated_or_none_is_carried(
+    show: ShowFolder, stated: str
+) -> None:
+    show.replace("builds.yaml", "scale: 1/24", f"scale: 1/24\n    {stated}")
+    order = puppet_on_two_stages(show)
+    assert not [each for each in order.problems if each.code == "move-time-assumed"]
 
 
 def test_two_puppets_alike_need_not_be_carried(show: ShowFolder) -> None:
