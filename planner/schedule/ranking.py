@@ -15,25 +15,19 @@ if TYPE_CHECKING:
     from planner.schedule.indexed import Indexed
 
 
-MANY, FITTING_SHARE = 500, 0.7
-"""Activities from how many on, and how much of a resource's time, work fits in practice.
-
-Measured on generated shows: filled more than that, going by dues alone is three times as late.
-"""
-
-
 def latest_starts(indexed: Indexed) -> list[int]:
     """Latest start of each activity that makes nothing late, were resources without end.
 
-    Activities that nothing due or locked waits for get what the longest chain leaves them.
+    What nothing due or locked waits for may wait for the last of what is due, or, where nothing
+    is, for the end of the longest chain.
     """
-    longest = max(earliest_finishes(indexed), default=0)
-    latest = [longest] * len(indexed.ids)
+    dues = [activity.due for activity in indexed.activities if activity.due is not None]
+    last = max(max(earliest_finishes(indexed), default=0), max(dues, default=0))
+    latest = [last] * len(indexed.ids)
     for i in reversed(indexed.topological):
-        activity = indexed.activities[i]
-        end = longest if activity.due is None else activity.due
-        for j, lag, clock in indexed.follow[i]:
-            end = min(end, latest[j] - lag - clock)
+        due = indexed.activities[i].due
+        held = [latest[j] - lag - clock for j, lag, clock in indexed.follow[i]]
+        end = min([last if due is None else due, *held])
         latest[i] = end - shortest(indexed, i)
         if i in indexed.locks:
             latest[i] = min(latest[i], indexed.locks[i][0])
@@ -44,6 +38,7 @@ def weighed_starts(indexed: Indexed, latest: Sequence[int], haste: float) -> lis
     """Latest starts, put off by how little an activity helps for the time that it takes.
 
     Where not everything can be in time, what is short and waited for by much weight goes first.
+    Where all can, a little of it costs nothing.
 
     Args:
         indexed: the instance.
@@ -67,28 +62,6 @@ def weighed_starts(indexed: Indexed, latest: Sequence[int], haste: float) -> lis
         latest[i] + haste * mean * shortest(indexed, i) / max(_weight(indexed, due[i], known), 0.2)
         for i in range(len(latest))
     ]
-
-
-def is_overloaded(indexed: Indexed) -> bool:
-    """Whether some resource has more to do than is likely to fit before the last due.
-
-    Where there is much to do, waiting and what is in the way take their share of any resource.
-    """
-    last = max((a.due for a in indexed.activities if a.due is not None), default=None)
-    if last is None:
-        return False
-    load = [0.0] * len(indexed.instance.resources)
-    for ways in indexed.ways:
-        for way in ways:
-            for r in way.single:
-                load[r] += way.duration / len(ways)
-            for r, units, _ in way.shared:
-                load[r] += units * way.duration / len(ways)
-    share = FITTING_SHARE if len(indexed.ids) >= MANY else 1.0
-    return any(
-        work > share * resource.capacity * last
-        for work, resource in zip(load, indexed.instance.resources, strict=True)
-    )
 
 
 def _weight(indexed: Indexed, due: int, known: dict[int, int]) -> int:

@@ -5,7 +5,7 @@ Takes an `Instance` and a `Budget`, gives an `Answer`. Knows nothing of files or
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from statistics import fmean
 from typing import TYPE_CHECKING
 
@@ -22,7 +22,6 @@ from planner.schedule.plain import is_plain
 from planner.schedule.ranking import (
     by_latest_start,
     gathered,
-    is_overloaded,
     latest_starts,
     weighed_starts,
 )
@@ -30,7 +29,7 @@ from planner.schedule.repair import Neighbourhoods
 from planner.schedule.search import PRICES, Found, Search
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
 
     from planner.schedule.decode import Board
     from planner.schedule.exact import Outcome
@@ -53,7 +52,8 @@ LEAST_KEPT, MOST_KEPT = 100, 5000
 MOST_FOR_REPAIR = 1500
 """Activities up to which it is given a part, the rest in order."""
 SECONDS = 5.0
-HASTE, HASTES = 20.0, (20.0, 0.0, 60.0, 5.0)
+HASTE, HASTES = 2.0, (0.0, 5.0, 20.0, 60.0)
+"""Of the first order and of others that are tried: from 0 to 5 is best on generated shows."""
 BRED_SHARE = 0.4
 WHOLE_SHARE = 0.5
 """Of what is left when the walk has stalled, how much goes to the whole question."""
@@ -105,12 +105,14 @@ class Issued:
         not_before: for each activity the start that it had, where leaving it is dear; else its
             release.
         others: more wishes that stay close to it, to begin from the best.
+        held: `(start, mode)` of what is dear to move and need not, by activity number.
     """
 
     wish: Wish
     surcharge: Surcharge
     not_before: tuple[int, ...] = ()
     others: tuple[Wish, ...] = ()
+    held: Mapping[int, tuple[int, int]] = field(default_factory=dict)
 
 
 class _Meter:
@@ -133,6 +135,15 @@ class _Meter:
 
     def seconds_left(self) -> float | None:
         return None if self.seconds is None else self.seconds - (self.budget.clock() - self.began)
+
+    def share(self, share: float) -> Budget:
+        """A part of what is left; all of the effort, as only the first part spends any."""
+        left, tries = self.seconds_left(), self.budget.evaluations
+        return replace(
+            self.budget,
+            seconds=None if left is None else left * share,
+            evaluations=None if tries is None else int(tries * share),
+        )
 
     def effort_left(self) -> float:
         if self.budget.effort is None:
@@ -179,17 +190,53 @@ class Run:
         """Improve until the budget ends or Ctrl-C, and give the best."""
         try:
             self._tell(self.method)
-            self.bound = bounds(without_undercut(self.indexed)).total
-            self._improve()
+            self._raise_bound(bounds(without_undercut(self.indexed)).total, self.method)
+            if self.issued is None:
+                self._improve()
+            else:
+                self._improve_around(self.issued)
+                self._climb()
         except KeyboardInterrupt:
             self._take(self.method)
             self.method += ", stopped early"
         return _answer(self.indexed, self.best, self)
 
-    def _improve(self) -> None:
-        if self.issued is not None:
-            self._climb()
+    def _improve_around(self, issued: Issued) -> None:
+        """Order what may go anywhere as if from scratch, while what is dear to move stays.
+
+        Issued orders close to the news are poor to begin from, and hard to leave while every step
+        may push something dear. What is free gets its share of the budget.
+        """
+        locks = {**self.indexed.locks, **issued.held}
+        free = len(self.indexed.ids) - len(locks)
+        if not issued.held or not free or self._is_solved() or self.meter.time_is_over():
             return
+        held = replace(self.indexed, locks=locks)
+        budget = self.meter.share(free / (free + len(issued.held)))
+        inner = Run(held, budget, self._hear, replace(issued, held={}))
+        if inner.thawed:
+            return
+        inner.bound = self.bound
+        try:
+            inner._improve()
+        finally:
+            self._take_over(inner)
+
+    def _take_over(self, inner: Run) -> None:
+        """Weigh what was found with more locked, as an order that leads to it without the locks."""
+        board = inner.best.board
+        wish = replace(
+            inner.best.wish,
+            order=topological_order(self.indexed.before, self.indexed.follow, board.starts),
+            modes=tuple(board.modes),
+            price=0.0,
+            not_before=self.search.not_before,
+        )
+        self.search.tries += inner.search.tries
+        self.search.adopt(wish, board)
+        self._take(inner.method)
+
+    def _improve(self) -> None:
         if self._is_solved() or self.meter.time_is_over() or self.meter.budget.evaluations == 0:
             return
         self._try_other_firsts()
@@ -289,7 +336,7 @@ class Run:
             asking.stop()
         outcome = asking.outcome()
         self.meter.effort_spent += outcome.effort
-        self.bound = max(self.bound, outcome.bound)
+        self._raise_bound(outcome.bound, "constraint solver on the whole question")
         if outcome.starts is not None:
             order = topological_order(self.indexed.before, self.indexed.follow, outcome.starts)
             self.search.consider(replace(self.best.wish, order=order, not_before=None))
@@ -333,7 +380,7 @@ class Run:
         limit = None if left is None else left * WHOLE_SHARE
         outcome, _ = self._ask(None, self.meter.effort_left() * WHOLE_SHARE, limit)
         if self.is_straight:
-            self.bound = max(self.bound, outcome.bound)
+            self._raise_bound(outcome.bound, "constraint solver on the whole question")
         self._take("constraint solver on the whole question")
         return outcome.is_complete
 
@@ -380,6 +427,17 @@ class Run:
             self.best, self.method = found, method
             self._tell(method)
 
+    def _raise_bound(self, bound: int, doing: str) -> None:
+        if bound > self.bound:
+            self.bound = bound
+            self._tell(doing)
+
+    def _hear(self, news: Progress) -> None:
+        """Tell what a run with more locked finds, once it is better than what is known."""
+        if self.progress is not None and news.best < self.best.total:
+            tries = self.search.tries + news.evaluations
+            self.progress(replace(news, lower_bound=self.bound, evaluations=tries))
+
     def _is_solved(self) -> bool:
         return self.best.total <= self.bound
 
@@ -401,8 +459,7 @@ def placed_first(
     while True:
         if issued is None:
             free = (-1,) * len(indexed.ids)
-            haste = HASTE if is_overloaded(indexed) else 0.0
-            order = gathered(indexed, latest=weighed_starts(indexed, latest_starts(indexed), haste))
+            order = gathered(indexed, latest=weighed_starts(indexed, latest_starts(indexed), HASTE))
             wish = Wish(order, free, cost_price=_cost_price(indexed))
         else:
             wish = issued.wish

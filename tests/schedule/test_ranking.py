@@ -1,33 +1,32 @@
-"""Which first order is taken goes by how full the resources are."""
+"""First orders go by how long everything can wait."""
 
 from __future__ import annotations
 
-import pytest
+from planner.schedule import Activity, Instance, Lock, Mode, Precedence
+from planner.schedule.indexed import index
+from planner.schedule.ranking import latest_starts
 
-from planner.schedule import Activity, Instance, Mode, Resource
-from planner.schedule.indexed import Indexed, index
-from planner.schedule.ranking import is_overloaded
-
-
-def benched(count: int, due: int) -> Indexed:
-    """So many quarters of work on one bench, all due at once."""
-    mode = Mode(1, {"bench": 1})
-    activities = tuple(Activity(f"a{n}", (mode,), due=due) for n in range(count))
-    return index(Instance(activities, (Resource("bench"),)))
+WORK = (Mode(2),)
 
 
-@pytest.mark.parametrize(
-    ("count", "due", "is_over"),
-    [
-        # Few that just fit do fit: 10 of 10 quarters. One more cannot.
-        (10, 10, False),
-        (11, 10, True),
-        # Of many, 700 quarters of 1000 is where it ends.
-        (700, 1000, False),
-        (701, 1000, True),
-    ],
-)
-def test_a_resource_is_overloaded_from_a_share_that_goes_by_how_much_there_is(
-    count: int, due: int, *, is_over: bool
-) -> None:
-    assert is_overloaded(benched(count, due)) is is_over
+def test_what_is_waited_for_by_something_due_late_can_wait_as_long() -> None:
+    # Due at 100: b from 98, and a before it from 96, although the longest chain takes 4 only.
+    chain = (Activity("a", WORK), Activity("b", WORK, (Precedence("a"),), due=100))
+    assert latest_starts(index(Instance(chain))) == [96, 98]
+
+
+def test_what_nothing_due_waits_for_waits_for_the_last_of_what_is_due() -> None:
+    one = (Activity("a", WORK, due=100), Activity("b", WORK))
+    assert latest_starts(index(Instance(one))) == [98, 98]
+
+
+def test_where_nothing_is_due_the_longest_chain_says_how_long() -> None:
+    # a, then 3 quarters, then b: 7 quarters. c has 5 of them to spare.
+    chain = (Activity("a", WORK), Activity("b", WORK, (Precedence("a", 3),)), Activity("c", WORK))
+    assert latest_starts(index(Instance(chain))) == [0, 5, 5]
+
+
+def test_a_lock_is_never_later_than_itself() -> None:
+    # b is kept at 10, so a ends by then: from 8.
+    chain = (Activity("a", WORK), Activity("b", WORK, (Precedence("a"),), due=50, locked=Lock(10)))
+    assert latest_starts(index(Instance(chain))) == [8, 10]

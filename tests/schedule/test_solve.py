@@ -310,7 +310,7 @@ def test_no_tries_at_all_are_the_first_order_alone() -> None:
     # Three set-ups in turn, each change 2 quarters, with dues that ask for another at a time: first
     # orders differ, and the best of several is lighter than the first.
     activities = tuple(
-        Activity(f"a{n}", (on("bench", 1 + n % 5, f"s{n % 3}"),), due=3 * n, weight=1 + n % 4)
+        Activity(f"a{n}", (on("bench", 1 + n % 5, f"s{n % 3}"),), due=3 * n, weight=1 + n % 3)
         for n in range(12)
     )
     instance = Instance(
