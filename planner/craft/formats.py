@@ -15,8 +15,6 @@ from planner.craft.mark import Mark
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-MM_PER_INCH = 25.4
-
 
 @dataclass(frozen=True, slots=True)
 class FrameFormat:

@@ -20,10 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
 LIMIT_NAMES = ("speed", "acceleration", "jerk")
-LEAST_CAMERA_TRACK_M = 15.24
-LEAST_MODEL_TRACK_M = 6.1
-"""Tracks of a studio rig, 50 ft and about 20 ft across it: handbook page on motion-control studio
-equipment, published weakly."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -180,19 +180,6 @@ def field_width_m(width_mm: float, focal_mm: float, subject_m: float) -> float:
     return width_mm / magnification(focal_mm, subject_m) / MM_PER_M
 
 
-def far_field_width_m(width_mm: float, focal_mm: float, subject_m: float) -> float:
-    """Field width by the far approximation ``w u / f``, metres; use the thin lens close up.
-
-    Raises:
-        ValueError: a length is not above zero.
-
-    Source:
-        Similar triangles through the pupil.
-    """
-    demands.above_zero(width_mm=width_mm, focal_mm=focal_mm, subject_m=subject_m)
-    return width_mm * subject_m / focal_mm
-
-
 def film_plane_m(focal_mm: float, magnification: float) -> float:
     """Distance from subject to film at a magnification, metres: ``f (2 + m + 1/m)``.
 

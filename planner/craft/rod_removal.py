@@ -8,7 +8,7 @@ on finished shots. Knows nothing of where rods are (`rods`), of shots or of peop
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -162,36 +162,31 @@ PACE_WORDS: Mapping[str, str] = MappingProxyType(
 """Words a show writes of a performance, for the keys of `KEY_INTERVALS`."""
 
 
-def _chosen(default: float, unit: str) -> float:
-    made: float = field(default=default, metadata={"unit": unit, "mark": Mark.COMMON_PRACTICE})
-    return made
-
-
 @dataclass(frozen=True, slots=True)
 class RemovalRates:
     """Coefficients of rod removal; replace them with calibrated ones.
 
-    All are common practice with no source; `rate_marks` gives unit and mark of each.
+    All are common practice with no source.
 
     Attributes:
-        start_minutes: opening and closing a shot.
-        key_minutes: one key of a rod's outline.
-        background_minutes: a hundred pixels over the background, one frame.
-        figure_minutes: a hundred pixels over the figure, one frame.
-        crossing_minutes: one crossing of the figure's outline, one frame.
+        start_minutes: opening and closing a shot, minutes.
+        key_minutes: one key of a rod's outline, minutes.
+        background_minutes: a hundred pixels over the background on one frame, minutes.
+        figure_minutes: a hundred pixels over the figure on one frame, minutes.
+        crossing_minutes: one crossing of the figure's outline on one frame, minutes.
         blur_weight: extra share of the work for a blur as wide as the rod.
-        low_factor: low over likely.
-        high_factor: high over likely.
+        low_factor: low over likely, dimensionless.
+        high_factor: high over likely, dimensionless.
     """
 
-    start_minutes: float = _chosen(60.0, "min per shot")
-    key_minutes: float = _chosen(2.0, "min per key")
-    background_minutes: float = _chosen(0.25, "min per 100 px and frame")
-    figure_minutes: float = _chosen(2.0, "min per 100 px and frame")
-    crossing_minutes: float = _chosen(1.0, "min per crossing and frame")
-    blur_weight: float = _chosen(0.5, "1")
-    low_factor: float = _chosen(0.6, "1")
-    high_factor: float = _chosen(2.2, "1")
+    start_minutes: float = 60.0
+    key_minutes: float = 2.0
+    background_minutes: float = 0.25
+    figure_minutes: float = 2.0
+    crossing_minutes: float = 1.0
+    blur_weight: float = 0.5
+    low_factor: float = 0.6
+    high_factor: float = 2.2
 
 
 DEFAULT_RATES = RemovalRates()
@@ -225,15 +220,6 @@ class RemovalMinutes:
     def likely(self) -> float:
         """Whole work as expected."""
         return self.start + self.plate + self.keys + self.background + self.figure + self.crossings
-
-
-def rate_marks() -> dict[str, tuple[str, Mark]]:
-    """Unit and mark of each coefficient of `RemovalRates`, by its name.
-
-    Source:
-        The rates' own marks.
-    """
-    return {f.name: (f.metadata["unit"], f.metadata["mark"]) for f in fields(RemovalRates)}
 
 
 def removal_minutes(

@@ -13,9 +13,6 @@ import math
 from planner.craft import demands
 
 STORY_FPS = 24.0
-SMALLEST_FAMILIAR_DENOMINATOR = 16.0
-"""N of the smallest practical model of familiar things: tag page quoting an encyclopedic dictionary
-(2014), published weakly."""
 UNSCALED = (
     "drops and foam of water",
     "flame height and flicker",

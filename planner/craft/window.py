@@ -13,7 +13,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from planner.craft import demands, exposure, optics, scale
+from planner.craft import demands, exposure, optics
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -365,18 +365,6 @@ def highest_by_detail(
         allowed_px=allowed_px,
     )
     return allowed_px * nearest_m / (focal_px * finest_mark_m)
-
-
-def highest_by_camera_speed(top_fps: float, shown_fps: float = scale.STORY_FPS) -> float:
-    """N at which the gravity rate is the camera's fastest; see `scale.largest_denominator`.
-
-    Raises:
-        ValueError: a rate is not above zero, or the camera is slower than projection.
-
-    Source:
-        Equal Froude numbers, as of `scale.gravity_fps`.
-    """
-    return scale.largest_denominator(top_fps, shown_fps)
 
 
 def highest_by_mechanism(story_cavity_m: float, mechanism_m: float) -> float:

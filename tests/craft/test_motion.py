@@ -119,10 +119,6 @@ def test_extent_and_smallest_step_of_a_path() -> None:
     assert motion.smallest_step([1.0, 1.0]) == 0
 
 
-def test_published_track_is_fifty_feet() -> None:
-    assert pytest.approx(50 * 0.3048) == motion.LEAST_CAMERA_TRACK_M
-
-
 def test_placeholder_limits_say_that_they_have_no_source() -> None:
     assert {p.mark for p in motion.PLACEHOLDER_LIMITS.values()} == {Mark.COMMON_PRACTICE}
 

@@ -95,15 +95,13 @@ def test_a_30_mm_stamp_imaged_at_12_mm_is_magnified_four_tenths() -> None:
 
 
 def test_field_width_of_22_mm_frame_at_ten_metres() -> None:
-    # derived: far 22 x 10 / 50 = 4.40; thin lens 22 x 9.95 / 50 = 4.378
-    assert optics.far_field_width_m(22, 50, 10) == pytest.approx(4.40)
+    # derived: thin lens 22 x 9.95 / 50 = 4.378
     assert optics.field_width_m(22, 50, 10) == pytest.approx(4.378)
 
 
 def test_six_foot_subject_fills_16_mm_at_under_six_metres() -> None:
-    # derived: 50 (1 + 1828.8/16) = 5765 mm; far rule 50 x 1828.8 / 16 = 5715 mm
+    # derived: 50 (1 + 1828.8/16) = 5765 mm
     assert optics.subject_from_image_m(50, 6 * FOOT_M, 16) == pytest.approx(5.765)
-    assert optics.far_field_width_m(16, 50, 5.715) == pytest.approx(6 * FOOT_M)
 
 
 def test_close_focus_mark_of_600_mm_on_a_50_mm_lens() -> None:

@@ -11,7 +11,6 @@ import dataclasses
 import pytest
 
 from planner.craft import rod_removal
-from planner.craft.mark import Mark
 
 STEADY = rod_removal.RodSpan(100, background_px=300, crossings=1, blur_px=4, width_px=8)
 CROSSING = rod_removal.RodSpan(100, 300, figure_px=80, crossings=2, blur_px=4, width_px=8)
@@ -79,12 +78,6 @@ def test_harder_surroundings_take_longer(
 ) -> None:
     slow = rod_removal.removal_minutes(THREE_RODS, harder).likely
     assert slow > rod_removal.removal_minutes(THREE_RODS, easier).likely
-
-
-def test_every_coefficient_says_it_has_no_source() -> None:
-    marks = rod_removal.rate_marks()
-    assert set(marks) == {f.name for f in dataclasses.fields(rod_removal.RemovalRates)}
-    assert {mark for _, mark in marks.values()} == {Mark.COMMON_PRACTICE}
 
 
 def test_calibration_finds_the_coefficients_shots_were_made_with() -> None:

@@ -51,7 +51,7 @@ def bounds_of(
         "detail": window.highest_by_detail(hold.near_m, focal, 0.3e-3, 2.0),
     }
     if shot == "C":
-        high["camera speed"] = window.highest_by_camera_speed(120)
+        high["camera speed"] = scale.largest_denominator(120)
     return [window.Bound(shot, reason, "low", n) for reason, n in low.items()] + [
         window.Bound(shot, reason, "high", n) for reason, n in high.items()
     ]
