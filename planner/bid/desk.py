@@ -81,6 +81,7 @@ class Desk:
         by_element: first call by element.
         hours_in: working hours in a rate's unit, for units that are time.
         overtime: what late hours are paid; None for nothing beside their rate.
+        own_rates: crews that rates.yaml gives a rate of their own, beside that of their craft.
     """
 
     show: Show
@@ -93,6 +94,7 @@ class Desk:
     by_element: Mapping[str, Call]
     hours_in: Mapping[str, Decimal]
     overtime: Overtime | None = None
+    own_rates: frozenset[str] = frozenset()
 
     @classmethod
     def opened(
@@ -120,6 +122,7 @@ class Desk:
             by_element,
             hours,
             overtime_of(show.facts),
+            frozenset(crew.id for crew in show.resources_of("crew") if crew.id in show.rates),
         )
 
     def with_empty_book(self) -> Desk:
@@ -135,6 +138,13 @@ class Desk:
         if self.rates_on is not None:
             return self.rates_on
         return call.starts.date() if call else self.show.calendar.starts
+
+    def rate_of_hands(self, craft: str, call: Call | None) -> str:
+        """Id of the rate that hands are paid: of the crew called, where it has one of its own."""
+        if call is None or not self.own_rates:
+            return craft
+        crews = (self.show.resources[each] for each in call.holds if each in self.own_rates)
+        return next((crew.id for crew in crews if crew.craft == craft), craft)
 
     def line(self, element: Element, entry: Entry, cost: Cost) -> BidLine:
         """A line for an element."""

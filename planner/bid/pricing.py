@@ -120,21 +120,23 @@ def lines_of(desk: Desk, elements: Iterable[Element], estimates: Estimates) -> I
 
 def _labour(desk: Desk, element: Element, work: Work) -> BidLine:
     call = desk.by_work.get((element.id, work.name))
-    entry = Entry(work.name, work.craft, work.craft, month_of(call), work.phase, work.risk)
+    rate = desk.rate_of_hands(work.craft, call)
+    entry = Entry(work.name, work.craft, rate, month_of(call), work.phase, work.risk)
     return desk.line(element, entry, _cost_of_hands(desk, element, work, call))
 
 
 def _cost_of_hands(desk: Desk, element: Element, work: Work, call: Call | None) -> Cost:
     heads = _heads(work.heads, work.craft)
-    found = desk.book.price(work.craft, desk.rate_day(call), element, "hour")
+    rate = desk.rate_of_hands(work.craft, call)
+    found = desk.book.price(rate, desk.rate_day(call), element, "hour")
     if found is None:
         return unpriced(work.reason, heads)
     unit = desk.hours_in.get(found.per)
     if not unit:
-        says = f"the rate for {work.craft} is per {found.per}, used for hours of work"
-        desk.book.unlike(work.craft, element, says)
+        says = f"the rate for {rate} is per {found.per}, used for hours of work"
+        desk.book.unlike(rate, element, says)
         return unpriced(work.reason, heads)
-    counted, figures = desk.book.hours_of(found, work.craft, work, unit)
+    counted, figures = desk.book.hours_of(found, rate, work, unit)
     per = "" if found.per == "hour" else f" / {unit:f} working hours in a {found.per}"
     return Cost(
         figures,
@@ -175,7 +177,7 @@ def _overtime(desk: Desk, element: Element, work: Work, plain: BidLine) -> Itera
     inputs = (*plain.reason.inputs, replace(share_paid, inputs=(paid,)))
     cost = Cost(counted.figures(), said, inputs, plain.account, reckoning=counted)
     entry = Entry(
-        f"overtime, {work.name}", work.craft, work.craft, plain.month, work.phase, work.risk
+        f"overtime, {work.name}", work.craft, plain.rate, plain.month, work.phase, work.risk
     )
     yield desk.line(element, entry, cost)
 

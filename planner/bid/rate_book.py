@@ -155,19 +155,19 @@ class RateBook:
             self._prices[name, day] = price
         return price
 
-    def hours_of(self, price: Price, craft: str, work: Work, in_one: Decimal) -> Counted:
+    def hours_of(self, price: Price, name: str, work: Work, in_one: Decimal) -> Counted:
         """The hours of all heads of a stretch of work, at a price, and what they come to.
 
         A long show has the same stretch of work many times, so each is reckoned once.
 
         Args:
-            price: of the craft, from this book.
-            craft: id of the rate.
+            price: from this book.
+            name: id of the rate.
             work: hours a head, and heads.
             in_one: hours in the rate's unit.
         """
         hours, heads = work.hours, work.heads
-        key = (craft, price.since, price.months, heads, hours.low, hours.likely, hours.high)
+        key = (name, price.since, price.months, heads, hours.low, hours.likely, hours.high)
         found = self._counted.get(key)
         if found is None:
             many = (exact(each) * heads for each in (hours.low, hours.likely, hours.high))

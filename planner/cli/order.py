@@ -56,7 +56,12 @@ LAST = "last"
     help="The ways out, priced, if a resource or build is lost on DAYS: a date, FIRST..LAST, or"
     " FIRST.. where it never comes back.",
 )
-@click.option("--hire", default="", metavar="PRICE", help="With --without: of another, a day.")
+@click.option(
+    "--hire",
+    default="",
+    metavar="[N at] PRICE",
+    help="With --without: of another, a day; of a lost crew, of each head a day, and of N heads.",
+)
 @click.option(
     "--must-hold",
     is_flag=True,

@@ -20,11 +20,10 @@ if TYPE_CHECKING:
     from planner.bid import Bid
     from planner.cli.opening import Effort, Opened
     from planner.estimate import Estimates
-    from planner.model.facts import Money
     from planner.model.show import Show
     from planner.order import IssuedOrder, StageOrder
     from planner.order.lost import Blow, Loss
-    from planner.order.ways_out import WayOut
+    from planner.order.ways_out import Offer, WayOut
     from planner.pages.order_lost import Outcome
 
 
@@ -34,7 +33,7 @@ class Asked:
 
     Attributes:
         losses: name and days of each thing lost, as written.
-        hire: price a day of another, as written; may be empty.
+        hire: price a day of another, and of how many heads, as written; may be empty.
         from_day: first day that may still be planned; the first day lost where not given.
         hold_days: working days that count as near at hand.
     """
@@ -52,11 +51,11 @@ def tell_ways_out(
     from planner.pages.order_lost import lost_json, lost_text
 
     losses = tuple(_loss(opened.show, name, days) for name, days in asked.losses)
-    price = _price(opened.show, asked.hire)
+    offer = _offer(opened.show, asked.hire, losses)
     day = asked.from_day or min(loss.days.first for loss in losses)
     desk = _desk(opened, folder, day, effort)
     blow = desk.blow(losses)
-    outcomes = list(desk.outcomes(blow, price, asked.hold_days)) if blow.met else []
+    outcomes = list(desk.outcomes(blow, offer, asked.hold_days)) if blow.met else []
     if as_json:
         click.echo(json.dumps(lost_json(blow, outcomes), indent=2, ensure_ascii=False))
     else:
@@ -89,21 +88,41 @@ def _loss(show: Show, name: str, days: str) -> Loss:
     return Loss(id_, DateRange(*read))
 
 
-def _price(show: Show, written: str) -> Money | None:
+def _offer(show: Show, written: str, losses: tuple[Loss, ...]) -> Offer | None:
+    """``650 GBP``, or of hands ``3 at 320 GBP``; None where nothing is written."""
     from planner.model.facts import Money
+    from planner.order.ways_out import Offer
     from planner.text.measures import read_money
 
     if not written:
         return None
-    read = read_money(written)
+    heads, at, price = written.rpartition(" at ")
+    read = read_money(price)
     if isinstance(read, str):
         raise click.BadParameter(read, param_hint="--hire")
-    price = Money(*read)
-    if price.currency != show.currency:
+    paid = Money(*read)
+    if paid.currency != show.currency:
         raise click.BadParameter(
-            f"{price} is not in {show.currency}, the show's currency", param_hint="--hire"
+            f"{paid} is not in {show.currency}, the show's currency", param_hint="--hire"
         )
-    return price
+    return Offer(paid, _heads(show, heads, losses) if at else None)
+
+
+def _heads(show: Show, written: str, losses: tuple[Loss, ...]) -> int:
+    """How many heads are hired; wrong usage where they are no number, or no crew is lost."""
+    number = written.strip()
+    if not number.isdecimal() or not int(number):
+        raise click.BadParameter(
+            f"{number or 'nothing'} is no number of heads; write one such as 3 at 320 GBP",
+            param_hint="--hire",
+        )
+    if not {loss.id for loss in losses} & {crew.id for crew in show.resources_of("crew")}:
+        lost = " and ".join(loss.id for loss in losses)
+        raise click.BadParameter(
+            f"{number} heads are hired for a crew, and {lost} is none; write the price alone",
+            param_hint="--hire",
+        )
+    return int(number)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +152,7 @@ class _Desk:
         _day, begun = begun_by(self.opened, self.issued, Again(self.day, None))
         return blow_of(losses, self.issued, self.day, begun)
 
-    def outcomes(self, blow: Blow, price: Money | None, hold_days: int) -> Iterator[Outcome]:
+    def outcomes(self, blow: Blow, offer: Offer | None, hold_days: int) -> Iterator[Outcome]:
         """Each way out, ordered and priced."""
         from planner.order.ways_out import change, hire, opened_up, rebuild, wait
 
@@ -141,7 +160,7 @@ class _Desk:
         fitting = _estimated_anew(self.opened, opened_up(show, blow))
         ways = (
             wait(show, estimates, blow),
-            hire(show, estimates, blow, price),
+            hire(show, estimates, blow, offer),
             rebuild(show, estimates, blow),
             change(show, estimates, fitting, blow),
         )
@@ -163,7 +182,7 @@ class _Desk:
         question = ask(way.show, graph, way.estimates)
         budget = self.effort.budget(len(question.instance.activities))
         terms = Terms(self.day, way.started, None, budget, replanned)
-        order = rearrange(way.show, graph, question, self.issued, terms)
+        order = rearrange(way.show, graph, question, way.issued, terms)
         bid = price(way.show, way.estimates, order)
         return Outcome(
             way,

@@ -10,21 +10,21 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
-from planner.model.facts import Facts, Money
+from planner.model.facts import DateRange, Facts, Money
 from planner.model.show import Rate, Resource
 from planner.order.lost import without
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Collection, Mapping
     from datetime import date, datetime
 
     from planner.estimate import Estimates
     from planner.kinds import Estimate, Need, Work
-    from planner.model.facts import DateRange, Value
+    from planner.model.facts import Value
     from planner.model.show import Element, Show
     from planner.order.again import Started
-    from planner.order.issued import IssuedCall
-    from planner.order.lost import Blow
+    from planner.order.issued import IssuedCall, IssuedOrder
+    from planner.order.lost import Blow, Loss
 
 Name = Literal["wait", "hire", "rebuild", "change"]
 HIRED = "hired_"
@@ -32,6 +32,19 @@ AGAIN = "again_"
 _BOUNDS = frozenset({"from", "until"})
 _NAMED = ("stage", "rig", "camera")
 """Facts by which an element names what it wants, and which say nothing of the picture."""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What a hire is offered at.
+
+    Attributes:
+        price: of each thing a day; of a crew, of each head a day.
+        heads: of a crew; None for as many as the one lost has.
+    """
+
+    price: Money
+    heads: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +57,7 @@ class WayOut:
         show: as it would be.
         estimates: as they would be.
         started: what still counts as begun; what must be set up again does not.
+        issued: the order to plan on from, with hired hands in place of those lost.
         redone: ids of calls that were begun and are done once more.
     """
 
@@ -52,6 +66,7 @@ class WayOut:
     show: Show
     estimates: Estimates
     started: Started
+    issued: IssuedOrder
     redone: tuple[str, ...] = ()
 
 
@@ -66,13 +81,14 @@ def wait(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     if any(loss.is_for_good for loss in blow.losses):
         return None
     kept = _with_needs(estimates, blow, frozenset(), lambda _need, held: (held,))
-    return WayOut("wait", "wait until it is back", without(show, blow.losses), kept, blow.started)
+    says, now = "wait until it is back", without(show, blow.losses)
+    return WayOut("wait", says, now, kept, blow.started, blow.issued)
 
 
 # Hiring -----------------------------------------------------------------------------------------
 
 
-def hire(show: Show, estimates: Estimates, blow: Blow, price: Money | None) -> WayOut | None:
+def hire(show: Show, estimates: Estimates, blow: Blow, offer: Offer | None) -> WayOut | None:
     """Another like each thing lost, for those whose days are lost; None where none can be had.
 
     A build cannot be hired, nor a person for whom nobody stands in.
@@ -81,7 +97,8 @@ def hire(show: Show, estimates: Estimates, blow: Blow, price: Money | None) -> W
         show: as it is.
         estimates: as they are.
         blow: what is lost.
-        price: of each a day; its own rate, or the dearest of its sort, where none is stated.
+        offer: where none is stated, a thing's own rate or the dearest of its sort, and a crew as
+            many heads at the rate of their craft.
     """
     known = [each for loss in blow.losses if (each := show.resources.get(loss.id)) is not None]
     if len(known) < len(blow.losses) or not all(map(_has_like, known)):
@@ -89,33 +106,57 @@ def hire(show: Show, estimates: Estimates, blow: Blow, price: Money | None) -> W
     resources, rates = dict(show.resources), dict(show.rates)
     said = []
     for resource, loss in zip(known, blow.losses, strict=True):
-        like = _like(resource, loss.days)
+        like = _like(resource, _days_hired(blow, loss), offer)
         resources[like.id] = like
-        paid = price or _usual_price(show, resource, loss.days.first)
-        if paid is not None and resource.sort != "crew":
+        paid = offer.price if offer else _usual_price(show, resource, loss.days.first)
+        if paid is not None:
             amounts = ((show.calendar.starts, paid),)
             rates[like.id] = Rate(like.id, "day", amounts, "", resource.place)
-        said.append(f"{like.title}{_at(resource, paid)}")
+        said.append(f"{like.title}{_at(like, paid)}")
     now = replace(show, resources=MappingProxyType(resources), rates=MappingProxyType(rates))
     at, again = _still_begun(show, blow, hands_over=True)
     done = frozenset(at) - {call.id for call in blow.met}
     beside = _with_needs(estimates, blow, done, lambda _need, held: (f"{HIRED}{held}",))
-    says = f"hire {' and '.join(said)}"
-    return WayOut(
-        "hire", says, without(now, blow.losses), beside, replace(blow.started, at=at), again
-    )
+    says, now = f"hire {' and '.join(said)}", without(now, blow.losses)
+    crews = frozenset(each.id for each in known if each.sort == "crew")
+    started = replace(blow.started, at=at)
+    return WayOut("hire", says, now, beside, started, _with_hired_hands(blow, crews), again)
+
+
+def _days_hired(blow: Blow, loss: Loss) -> DateRange:
+    """Those lost, and for as long as what meets them takes: begun before, or over after."""
+    met = [call for call in blow.met if loss.id in call.holds]
+    first = min((call.starts.date() for call in met), default=loss.days.first)
+    last = max((call.ends.date() for call in met), default=loss.days.last)
+    return DateRange(min(first, loss.days.first), max(last, loss.days.last))
+
+
+def _with_hired_hands(blow: Blow, crews: Collection[str]) -> IssuedOrder:
+    """The order with the hired hands on what those lost were called for on the days lost.
+
+    Work names its craft and not its crew, so that the call alone says whose hands are on it.
+    """
+
+    def now(call: IssuedCall) -> IssuedCall:
+        holds = (f"{HIRED}{each}" if each in crews else each for each in call.holds)
+        return replace(call, holds=tuple(holds)) if call in met else call
+
+    met = frozenset(blow.met)
+    return replace(blow.issued, calls=tuple(map(now, blow.issued.calls)))
 
 
 def _has_like(resource: Resource) -> bool:
     return resource.sort != "person" or bool(resource.facts.word("stand_in").strip())
 
 
-def _like(resource: Resource, days: DateRange) -> Resource:
-    """Another: hands for the days lost, a thing for as long as it is used."""
+def _like(resource: Resource, days: DateRange, offer: Offer | None) -> Resource:
+    """Another: hands for so many days, a thing for as long as it is used."""
     facts = resource.facts
     values: dict[str, Value] = {k: v for k, v in facts.values.items() if k not in _BOUNDS}
+    capacity = resource.capacity
     if resource.sort == "crew":
         values |= {"from": days.first, "until": days.last}
+        capacity = (offer.heads if offer else None) or capacity
     title = f"another like {resource.title}"
     if resource.sort == "person":
         title = f"{facts.word('stand_in')} in place of {resource.title}"
@@ -123,13 +164,16 @@ def _like(resource: Resource, days: DateRange) -> Resource:
         resource,
         id=f"{HIRED}{resource.id}",
         title=title,
+        capacity=capacity,
         away=(),
         facts=Facts(facts.place, MappingProxyType(values), facts.places),
     )
 
 
 def _usual_price(show: Show, resource: Resource, day: date) -> Money | None:
-    """Its own rate by the day, else the dearest of its sort."""
+    """Its own rate by the day, else the dearest of its sort; a crew's is that of its craft."""
+    if resource.sort == "crew":
+        return None
     same = [resource, *show.resources_of(resource.sort)]
     rates = [show.rates.get(each.id) for each in same]
     sums = [rate.on(day) if rate and rate.per == "day" else None for rate in rates]
@@ -138,9 +182,10 @@ def _usual_price(show: Show, resource: Resource, day: date) -> Money | None:
     return max((each for each in sums if each is not None), key=lambda m: m.amount, default=None)
 
 
-def _at(resource: Resource, paid: Money | None) -> str:
-    if resource.sort == "crew":
-        return " at the rate of their craft"
+def _at(like: Resource, paid: Money | None) -> str:
+    if like.sort == "crew":
+        heads = f", {like.capacity} {'head' if like.capacity == 1 else 'heads'}"
+        return f"{heads} at {paid} a day each" if paid else f"{heads} at the rate of their craft"
     return f" at {paid} a day" if paid is not None else ", price not known: state it with --hire"
 
 
@@ -179,7 +224,7 @@ def rebuild(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     needs = _with_needs(with_new, blow, frozenset(at), lambda _need, held: (f"{AGAIN}{held}",))
     says = f"make {' and '.join(loss.id for loss in blow.losses)} again"
     started = replace(blow.started, at=MappingProxyType(at))
-    return WayOut("rebuild", says, without(now, blow.losses), needs, started, again)
+    return WayOut("rebuild", says, without(now, blow.losses), needs, started, blow.issued, again)
 
 
 def _made_again(element: Element, day: date) -> Element:
@@ -257,9 +302,8 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
         lambda need, _held: tuple(each for each in need.options if each not in blow.ids),
     )
     says = f"go on with what else fits: {', '.join(titles)}"
-    return WayOut(
-        "change", says, without(show, blow.losses), now, replace(blow.started, at=at), again
-    )
+    started = replace(blow.started, at=at)
+    return WayOut("change", says, without(show, blow.losses), now, started, blow.issued, again)
 
 
 def _is_as_sound(estimates: Estimates, opened: Estimates, id_: str) -> bool:

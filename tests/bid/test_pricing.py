@@ -77,6 +77,29 @@ def test_a_day_rate_buys_the_calendars_working_hours(board) -> None:
     ]
 
 
+def test_a_crew_with_a_rate_of_its_own_is_paid_that_where_it_is_called(board) -> None:
+    board.shot("A_010")
+    board.resource("crew", "hired")
+    board.resources["hired"] = replace(board.resources["hired"], craft="camera")
+    board.rate("camera", "hour", "45")
+    board.rate("stage", "hour", "40")
+    board.rate("hired", "day", "400")
+    board.element(
+        "A_010.dam",
+        board.work("light", "camera", 2),
+        board.work("shoot", "camera", 4, heads=2),
+        board.work("strike", "stage", 1),
+    )
+    board.call("A_010.dam", "light", MONDAY)
+    board.call("A_010.dam", "shoot", MONDAY, holds=("hired",))
+    board.call("A_010.dam", "strike", MONDAY, holds=("hired",))
+    bid = price(*board.given())
+    # 2 h x 45 = 90 by the show's own hands; 4 h x 2 heads x 400 / 8 h in a day = 400 by the hired
+    # ones; and what is no work of theirs is paid by its own craft, 1 h x 40.
+    assert [f"{line.figures.likely}" for line in bid.lines] == ["90.00", "400.00", "40.00"]
+    assert [line.rate for line in bid.lines] == ["camera", "hired", "stage"]
+
+
 def test_a_purchase_is_quantity_times_rate(board) -> None:
     board.shot("A_010")
     board.rate("negative", "foot", "0.35", account="5100 stock")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from planner.cli.opening import open_sound
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
@@ -66,6 +67,27 @@ def test_a_hire_costs_the_price_stated_and_its_loads(show: ShowFolder) -> None:
     assert abs(days - round(days)) < 1e-9
 
 
+def test_a_hired_crew_costs_the_price_stated_for_each_head(show: ShowFolder) -> None:
+    lost = ("order", show.path, "--without", "modellers", "2027-03-01..2027-12-31")
+    hired = [
+        next(
+            way
+            for way in json.loads(run(*lost, "--hire", at, "--json", *QUICK).stdout)["ways"]
+            if way["way"] == "hire"
+        )
+        for at in ("4 at 300 GBP", "4 at 500 GBP")
+    ]
+    assert hired[0]["says"] == "hire another like modellers, 4 heads at 300.00 GBP a day each"
+    cheap, dear = (float(way["cost"]["likely"]) for way in hired)
+    # 200 GBP more for a head's day of ten hours, with 12 % and 10 % on it: 24.40 GBP an hour, for
+    # every hour of model making, all of which the hired heads do.
+    estimates = open_sound(show.path).estimates.by_element.values()
+    works = [each for estimate in estimates for each in estimate.work]
+    hours = sum(w.hours.likely * w.heads for w in works if w.craft == "model_making")
+    assert hours > 0
+    assert abs((dear - cheap) / 24.40 - hours) < 0.01
+
+
 def test_the_show_and_its_issued_orders_are_left_alone(show: ShowFolder) -> None:
     run("order", show.path, "--issue", *QUICK)
     stage, day = busy_days(show)
@@ -81,6 +103,10 @@ def test_the_show_and_its_issued_orders_are_left_alone(show: ShowFolder) -> None
         (("--without", "north", "Tuesday"), "is not a date"),
         (("--without", "north", "2027-03-02", "--hire", "90"), "has no currency"),
         (("--without", "north", "2027-03-02", "--hire", "90 EUR"), "not in GBP"),
+        (("--without", "north", "2027-03-02", "--hire", "3 at 90 GBP"), "north is none"),
+        (("--without", "modellers", "2027-03-02", "--hire", "no at 90 GBP"), "no number of heads"),
+        (("--without", "modellers", "2027-03-02", "--hire", "0 at 90 GBP"), "no number of heads"),
+        (("--without", "modellers", "2027-03-02", "--hire", "3 at 90"), "has no currency"),
     ],
 )
 def test_what_cannot_be_read_is_wrong_usage(

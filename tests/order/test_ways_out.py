@@ -18,7 +18,7 @@ from planner.kinds import Need
 from planner.model.facts import DateRange, Money
 from planner.order import Terms, ask, issue, rearrange, started_by_dates
 from planner.order.lost import Loss, blow_of, lost_for_good
-from planner.order.ways_out import change, hire, opened_up, rebuild, wait
+from planner.order.ways_out import Offer, change, hire, opened_up, rebuild, wait
 from tests.order.floor import BUDGET, STAMP, Floor, floor_of
 from tests.order.test_arrange import call_of, work
 
@@ -54,13 +54,14 @@ class Case:
         assert way is not None
         question = ask(way.show, self.floor.graph, way.estimates)
         terms = Terms(self.blow.day, way.started, None, BUDGET)
-        return rearrange(way.show, self.floor.graph, question, self.blow.issued, terms)
+        return rearrange(way.show, self.floor.graph, question, way.issued, terms)
 
     def waits(self) -> StageOrder:
         return self.ordered(wait(self.floor.show, self.floor.estimates, self.blow))
 
-    def hires(self, price: Money | None = None) -> WayOut | None:
-        return hire(self.floor.show, self.floor.estimates, self.blow, price)
+    def hires(self, price: Money | None = None, heads: int | None = None) -> WayOut | None:
+        offer = Offer(price, heads) if price else None
+        return hire(self.floor.show, self.floor.estimates, self.blow, offer)
 
     def changes(self) -> WayOut | None:
         floor = self.floor
@@ -160,6 +161,37 @@ def test_a_hire_of_what_has_no_rate_says_that_its_price_is_not_known(show: ShowF
     way = case(show, "cam", date(2027, 3, 3), town(("south",), ("cam",))).hires()
     assert way is not None
     assert way.says.endswith("price not known: state it with --hire")
+
+
+@pytest.mark.parametrize(
+    ("price", "heads", "says"),
+    [
+        (None, None, ", 4 heads at the rate of their craft"),
+        (Money(Decimal(320), "GBP"), None, ", 4 heads at 320.00 GBP a day each"),
+        (Money(Decimal(320), "GBP"), 3, ", 3 heads at 320.00 GBP a day each"),
+        (Money(Decimal(320), "GBP"), 1, ", 1 head at 320.00 GBP a day each"),
+    ],
+)
+def test_a_hired_crew_says_how_many_heads_and_what_each_is_paid(
+    show: ShowFolder, price: Money | None, heads: int | None, says: str
+) -> None:
+    it = case(show, "modellers", date(2027, 3, 1), town(("north",), ("cam",)))
+    way = it.hires(price, heads)
+    assert way is not None
+    assert way.says == f"hire another like modellers{says}"
+    # The town is built on Monday 1 March all the same, by those who were hired.
+    call = call_of(it.ordered(way), "hill_town", "build it")
+    assert (call.starts, call.holds) == (datetime(2027, 3, 1, 8), ("hired_modellers",))
+
+
+def test_too_few_hired_heads_leave_the_work_to_the_crew_that_was_lost(show: ShowFolder) -> None:
+    works = town(("north",), ("cam",))
+    works["hill_town"] = (replace(works["hill_town"][0], heads=2),)
+    it = case(show, "modellers", date(2027, 3, 1), works)
+    order = it.ordered(it.hires(Money(Decimal(320), "GBP"), 1))
+    # Two are wanted and one is hired; the modellers are back on Monday 8 March.
+    call = call_of(order, "hill_town", "build it")
+    assert (call.starts, call.holds) == (datetime(2027, 3, 8, 8), ("modellers",))
 
 
 @pytest.mark.parametrize(("stand_in", "is_found"), [("", False), ("Second operator", True)])
