@@ -57,6 +57,9 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
 def caution(hazard: str) -> str:
     """The caution for a hazard.
 
+    Args:
+        hazard: a key of `CAUTIONS`.
+
     Raises:
         ValueError: there is none for it; the sentence lists those there are.
 

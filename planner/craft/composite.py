@@ -74,7 +74,10 @@ MACHINE_RATES: Mapping[str, MachineRate] = MappingProxyType(
 
 
 def matte_strips(foregrounds: int) -> int:
-    """Strips of film for so many blue-screen foregrounds, originals included: six each.
+    """Count of strips of film for so many blue-screen foregrounds, originals included: six each.
+
+    Args:
+        foregrounds: count of blue-screen foregrounds.
 
     Raises:
         ValueError: the count is negative.
@@ -87,7 +90,7 @@ def matte_strips(foregrounds: int) -> int:
 
 
 def optical_exposures(foregrounds: int, *, from_separations: bool = False) -> int:
-    """Exposures of the composite negative: each foreground and the background.
+    """Count of exposures of the composite negative: each foreground and the background.
 
     Args:
         foregrounds: count of foregrounds.
@@ -107,6 +110,10 @@ def optical_exposures(foregrounds: int, *, from_separations: bool = False) -> in
 
 def machine_seconds(frames: int, machine: str) -> float:
     """Time to scan or record so many frames, seconds.
+
+    Args:
+        frames: a count of frames.
+        machine: a key of `MACHINE_RATES`.
 
     Raises:
         ValueError: frames are negative, or the machine is not a key of `MACHINE_RATES`.

@@ -41,6 +41,9 @@ def not_negative(**numbers: float) -> None:
 def scale_denominator(number: float) -> float:
     """Demand the N of a model built at 1:N, and give it back.
 
+    Args:
+        number: N of a 1:N model, dimensionless.
+
     Raises:
         ValueError: it is below 1 or not finite.
 

@@ -23,6 +23,9 @@ CINE_CONSTANT = 25.0
 def lux(foot_candles: float) -> float:
     """Illuminance in lux of foot-candles.
 
+    Args:
+        foot_candles: illuminance, foot-candles.
+
     Source:
         Definition: a foot-candle is a lumen a square foot, a lux a lumen a square metre.
     """
@@ -31,6 +34,9 @@ def lux(foot_candles: float) -> float:
 
 def foot_candles(lux: float) -> float:
     """Illuminance in foot-candles of lux.
+
+    Args:
+        lux: illuminance, lux.
 
     Source:
         Definition, as of `lux`.
@@ -45,9 +51,9 @@ def metered_luminance_cd_m2(
 
     Args:
         f_number: f-number N.
-        seconds: exposure time t.
-        speed: arithmetic film speed S.
-        constant: the meter's K.
+        seconds: exposure time t, seconds.
+        speed: arithmetic film speed S, dimensionless.
+        constant: the meter's K, candela seconds a square metre.
 
     Raises:
         ValueError: a number is not above zero.
@@ -64,6 +70,12 @@ def metered_illuminance_lux(
 ) -> float:
     """Illuminance an incident-light meter reads for an exposure, lux.
 
+    Args:
+        f_number: f-number N, dimensionless.
+        seconds: exposure time t, seconds.
+        speed: arithmetic film speed S, dimensionless.
+        constant: the meter's C, lux seconds.
+
     Raises:
         ValueError: a number is not above zero.
 
@@ -76,6 +88,11 @@ def metered_illuminance_lux(
 
 def focal_plane_exposure_lux_s(luminance_cd_m2: float, seconds: float, f_number: float) -> float:
     """Exposure on the film, lux seconds: ``0.65 L t / N^2``.
+
+    Args:
+        luminance_cd_m2: luminance L, candela a square metre.
+        seconds: exposure time t, seconds.
+        f_number: f-number N, dimensionless.
 
     Raises:
         ValueError: a number is not above zero.
@@ -90,6 +107,11 @@ def focal_plane_exposure_lux_s(luminance_cd_m2: float, seconds: float, f_number:
 def foot_candles_needed(t_number: float, exposure_index: float, seconds: float) -> float:
     """Incident key light for a normal exposure, foot-candles: ``25 T^2 / (EI t)``.
 
+    Args:
+        t_number: T-stop T, dimensionless.
+        exposure_index: exposure index EI, dimensionless.
+        seconds: exposure time t, seconds.
+
     Raises:
         ValueError: a number is not above zero.
 
@@ -102,6 +124,11 @@ def foot_candles_needed(t_number: float, exposure_index: float, seconds: float) 
 
 def lux_needed(t_number: float, exposure_index: float, seconds: float) -> float:
     """Incident key light for a normal exposure, lux; see `foot_candles_needed`.
+
+    Args:
+        t_number: T-stop T, dimensionless.
+        exposure_index: exposure index EI, dimensionless.
+        seconds: exposure time t, seconds.
 
     Raises:
         ValueError: a number is not above zero.
@@ -116,6 +143,12 @@ def t_number_allowed(
     light_foot_candles: float, exposure_index: float, seconds: float, magnification: float = 0.0
 ) -> float:
     """Smallest opening the light allows, as a T-stop: undoes `frame_exposure_s`.
+
+    Args:
+        light_foot_candles: key light on the subject, foot-candles.
+        exposure_index: exposure index EI, dimensionless.
+        seconds: exposure time t, seconds.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
 
     Raises:
         ValueError: light, index or time is not above zero, or magnification is negative.
@@ -133,6 +166,10 @@ def t_number_allowed(
 def shutter_seconds(angle_deg: float, fps: float) -> float:
     """Exposure time of a rotating shutter, seconds: ``angle / (360 fps)``.
 
+    Args:
+        angle_deg: shutter angle, degrees.
+        fps: rate, frames a second.
+
     Raises:
         ValueError: the angle is not in (0, 360], or the rate not above zero.
 
@@ -145,6 +182,10 @@ def shutter_seconds(angle_deg: float, fps: float) -> float:
 
 def shutter_angle_deg(seconds: float, fps: float) -> float:
     """Shutter angle that exposes for a time, degrees.
+
+    Args:
+        seconds: exposure time t, seconds.
+        fps: rate, frames a second.
 
     Raises:
         ValueError: time or rate is not above zero, or the time is longer than a frame lasts.
@@ -162,6 +203,9 @@ def shutter_angle_deg(seconds: float, fps: float) -> float:
 def shutter_fraction(angle_deg: float) -> float:
     """Part of a frame's time the shutter is open, 0 to 1.
 
+    Args:
+        angle_deg: shutter angle, degrees.
+
     Raises:
         ValueError: the angle is not in (0, 360].
 
@@ -175,6 +219,10 @@ def shutter_fraction(angle_deg: float) -> float:
 
 def stops_between_times(from_seconds: float, to_seconds: float) -> float:
     """Stops gained going from one exposure time to another.
+
+    Args:
+        from_seconds: the one before, seconds.
+        to_seconds: the one after, seconds.
 
     Raises:
         ValueError: a time is not above zero.
@@ -191,6 +239,10 @@ def stops_between_f_numbers(from_f_number: float, to_f_number: float) -> float:
 
     Use exact numbers, ``2 ** (k / 2)``: an engraved f/22 is 22.627.
 
+    Args:
+        from_f_number: the one before, dimensionless.
+        to_f_number: the one after, dimensionless.
+
     Raises:
         ValueError: an f-number is not above zero.
 
@@ -203,6 +255,10 @@ def stops_between_f_numbers(from_f_number: float, to_f_number: float) -> float:
 
 def f_number_closed(f_number: float, stops: float) -> float:
     """f-number after closing so many stops: ``N 2^(stops/2)``.
+
+    Args:
+        f_number: f-number N, dimensionless.
+        stops: stops to close; negative to open.
 
     Raises:
         ValueError: the f-number is not above zero.
@@ -217,6 +273,10 @@ def f_number_closed(f_number: float, stops: float) -> float:
 def stops_short(needed: float, available: float) -> float:
     """Stops by which light (or time) falls short of what is needed; negative when there is more.
 
+    Args:
+        needed: light or time needed, in any unit.
+        available: what there is, in the same unit.
+
     Raises:
         ValueError: either is not above zero: no light at all is no number of stops.
 
@@ -230,6 +290,9 @@ def stops_short(needed: float, available: float) -> float:
 def filter_factor(stops: float) -> float:
     """Exposure factor of a filter that costs so many stops: ``2^stops``.
 
+    Args:
+        stops: stops it costs; need not be whole.
+
     Raises:
         ValueError: the stops are negative; a filter adds no light.
 
@@ -241,7 +304,10 @@ def filter_factor(stops: float) -> float:
 
 
 def density_factor(density: float) -> float:
-    """Exposure factor of a neutral density: ``10^D``.
+    """Exposure factor of a neutral density, dimensionless: ``10^D``.
+
+    Args:
+        density: neutral density D, dimensionless.
 
     Raises:
         ValueError: the density is negative.
@@ -254,12 +320,12 @@ def density_factor(density: float) -> float:
 
 
 def close_up_factor(magnification: float, pupil_ratio: float = 1.0) -> float:
-    """Exposure factor of a lens racked out to a magnification: ``(1 + m/p)^2``.
+    """Exposure factor of a lens racked out to a magnification, dimensionless: ``(1 + m/p)^2``.
 
     Args:
-        magnification: image size over subject size.
-        pupil_ratio: exit over entrance pupil diameter, 1 for symmetrical lenses (the correction
-            for others is from memory of a named source).
+        magnification: image size over subject size, dimensionless.
+        pupil_ratio: exit over entrance pupil diameter, a ratio; 1 for symmetrical lenses (the
+            correction for others is from memory of a named source).
 
     Raises:
         ValueError: magnification is negative or the pupil ratio not above zero.
@@ -274,6 +340,10 @@ def close_up_factor(magnification: float, pupil_ratio: float = 1.0) -> float:
 
 def f_number_corrected(f_number: float, magnification: float) -> float:
     """f-number to set so that a metered one holds close up: ``N / (1 + m)``.
+
+    Args:
+        f_number: f-number N, dimensionless.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
 
     Raises:
         ValueError: the f-number is not above zero, or magnification is negative.
@@ -293,6 +363,13 @@ def frame_exposure_s(
     filter_factor: float = 1.0,
 ) -> float:
     """Exposure of each frame, seconds: ``25 T^2 (1 + m)^2 FF / (fc EI)``.
+
+    Args:
+        light_foot_candles: key light on the subject, foot-candles.
+        exposure_index: exposure index EI, dimensionless.
+        t_number: T-stop T, dimensionless.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
+        filter_factor: exposure factor FF of filters, dimensionless.
 
     Raises:
         ValueError: light, index or T-stop is not above zero, magnification is negative, or the

@@ -24,7 +24,12 @@ _CODE = re.compile(r"(\d\d):(\d\d):(\d\d)([:;])(\d\d)")
 
 @dataclass(frozen=True, slots=True, order=True)
 class FeetFrames:
-    """A length or place on film: whole feet and the frames over."""
+    """A length or place on film.
+
+    Attributes:
+        feet: whole feet.
+        frames: frames over, fewer than a foot holds.
+    """
 
     feet: int
     frames: int
@@ -35,6 +40,9 @@ class FeetFrames:
 
 def frames_per_foot(perforations: float) -> float:
     """Frames in a nominal foot of 35 or 65 mm film, so many perforations a frame.
+
+    Args:
+        perforations: perforations a frame, a count.
 
     Raises:
         ValueError: the perforations are not above zero.
@@ -48,6 +56,10 @@ def frames_per_foot(perforations: float) -> float:
 
 def feet(frames: float, frames_per_foot: float) -> float:
     """Length of so many frames, feet.
+
+    Args:
+        frames: a count of frames.
+        frames_per_foot: frames to the foot of the format.
 
     Raises:
         ValueError: frames are negative or frames per foot not above zero.
@@ -63,6 +75,10 @@ def feet(frames: float, frames_per_foot: float) -> float:
 def feet_per_minute(frames_per_foot: float, fps: float = 24.0) -> float:
     """Film used a minute, feet.
 
+    Args:
+        frames_per_foot: frames to the foot of the format.
+        fps: rate, frames a second.
+
     Raises:
         ValueError: a number is not above zero.
 
@@ -75,6 +91,11 @@ def feet_per_minute(frames_per_foot: float, fps: float = 24.0) -> float:
 
 def running_s(feet: float, frames_per_foot: float, fps: float = 24.0) -> float:
     """Running time of a length of film, seconds.
+
+    Args:
+        feet: length of film, feet.
+        frames_per_foot: frames to the foot of the format.
+        fps: rate, frames a second.
 
     Raises:
         ValueError: the length is negative, or another number not above zero.
@@ -92,7 +113,7 @@ def loads(frames: int, frames_per_foot: float, load_ft: float, waste_ft: float =
 
     Args:
         frames: frames to expose.
-        frames_per_foot: of the format.
+        frames_per_foot: frames to the foot of the format.
         load_ft: length of a load, feet.
         waste_ft: threading and run-out of each load, feet; 10 to 20 is common practice, no source.
 
@@ -111,6 +132,10 @@ def loads(frames: int, frames_per_foot: float, load_ft: float, waste_ft: float =
 def feet_and_frames(frames: int, frames_per_foot: int = 16) -> FeetFrames:
     """Whole feet and frames over of a count; only for formats with whole frames to the foot.
 
+    Args:
+        frames: a count of frames.
+        frames_per_foot: whole frames to the foot of the format.
+
     Raises:
         ValueError: frames are negative or frames per foot not above zero.
 
@@ -125,6 +150,10 @@ def feet_and_frames(frames: int, frames_per_foot: int = 16) -> FeetFrames:
 def frame_count(length: FeetFrames, frames_per_foot: int = 16) -> int:
     """Frames in a length; undoes `feet_and_frames`.
 
+    Args:
+        length: whole feet and the frames over.
+        frames_per_foot: whole frames to the foot of the format.
+
     Raises:
         ValueError: the frames over are not fewer than a foot holds.
 
@@ -138,6 +167,10 @@ def frame_count(length: FeetFrames, frames_per_foot: int = 16) -> int:
 
 def frames_inclusive(first: int, last: int) -> int:
     """Frames from one to another, both counted.
+
+    Args:
+        first: number of the first frame.
+        last: number of the last frame.
 
     Raises:
         ValueError: the last comes before the first.
@@ -173,6 +206,11 @@ def element_frames(cut_frames: int, handle_frames: int, filmed_per_shown: float 
 def screen_s(real_s: float, filming_fps: float, shown_fps: float = 24.0) -> float:
     """Screen time of so much real time filmed at another rate, seconds.
 
+    Args:
+        real_s: time before the lens, seconds.
+        filming_fps: camera rate, frames a second.
+        shown_fps: projection rate, frames a second.
+
     Raises:
         ValueError: the time is negative or a rate not above zero.
 
@@ -187,6 +225,9 @@ def screen_s(real_s: float, filming_fps: float, shown_fps: float = 24.0) -> floa
 def pulled_down_frames(film_frames: int) -> float:
     """Video frames of film frames under 2:3 pull-down: five for every four.
 
+    Args:
+        film_frames: film frames, a count.
+
     Raises:
         ValueError: frames are negative.
 
@@ -199,6 +240,10 @@ def pulled_down_frames(film_frames: int) -> float:
 
 def tape_measure_m(frames: float, perforations: float = 4) -> float:
     """Length of unshrunk 35 mm film with a tape measure, metres, at 4.75 mm a perforation.
+
+    Args:
+        frames: a count of frames.
+        perforations: perforations a frame, a count.
 
     Raises:
         ValueError: frames are negative or perforations not above zero.
@@ -215,6 +260,10 @@ def time_code(frame: int, fps: int = 24) -> str:
     """Time code of a frame counted from 0, ``HH:MM:SS:FF``, none dropped.
 
     Right for 24, 25 and 30, and for 23.976 counted as 24: there is no drop-frame for those.
+
+    Args:
+        frame: number of the frame, counted from 0.
+        fps: rate, frames a second.
 
     Raises:
         ValueError: the frame is negative, the rate below 1, or the code passes a day.
@@ -234,6 +283,9 @@ def drop_frame_code(frame: int) -> str:
 
     Numbers 00 and 01 are left out each minute except every tenth.
 
+    Args:
+        frame: number of the frame, counted from 0.
+
     Raises:
         ValueError: the frame is negative or beyond a day.
 
@@ -249,6 +301,9 @@ def drop_frame_code(frame: int) -> str:
 
 def drop_frame_number(code: str) -> int:
     """Frame, counted from 0, of a drop-frame code; undoes `drop_frame_code`.
+
+    Args:
+        code: drop-frame time code, as ``01:00:00;00``.
 
     Raises:
         ValueError: it is not such a code, or one of the numbers left out.

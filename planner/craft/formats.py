@@ -26,7 +26,8 @@ class FrameFormat:
         width_mm: width on film, millimetres.
         height_mm: height on film, millimetres.
         frames_per_foot: frames in a nominal foot of film.
-        squeeze: sideways compression undone by the projection lens; 1 for ordinary lenses.
+        squeeze: sideways compression undone by the projection lens, a ratio; 1 for ordinary
+            lenses.
         source: where the dimensions come from.
         mark: how well they are supported.
     """
@@ -47,7 +48,7 @@ class FrameFormat:
 
     @property
     def aspect_ratio(self) -> float:
-        """Shown width over height."""
+        """Ratio of the width shown to the height."""
         return self.seen_width_mm / self.height_mm
 
 
@@ -215,6 +216,9 @@ SCAN_SIZES: Mapping[str, ScanSize] = MappingProxyType({scan.slug: scan for scan 
 def frame_format(slug: str) -> FrameFormat:
     """Frame format of a slug such as ``full-aperture-35``.
 
+    Args:
+        slug: as the table names it.
+
     Raises:
         ValueError: no format has that slug; the sentence lists those there are.
 
@@ -230,6 +234,9 @@ def frame_format(slug: str) -> FrameFormat:
 def scan_size(slug: str) -> ScanSize:
     """Scan size of a slug such as ``full-2k``.
 
+    Args:
+        slug: as the table names it.
+
     Raises:
         ValueError: no scan size has that slug; the sentence lists those there are.
 
@@ -244,6 +251,10 @@ def scan_size(slug: str) -> ScanSize:
 def pixels_per_mm(width_px: float, width_mm: float) -> float:
     """Pixels in a millimetre of film.
 
+    Args:
+        width_px: frame width, pixels.
+        width_mm: frame width on film, millimetres.
+
     Raises:
         ValueError: either width is not above zero.
 
@@ -257,6 +268,10 @@ def pixels_per_mm(width_px: float, width_mm: float) -> float:
 
 def nyquist_line_pairs_per_mm(width_px: float, width_mm: float) -> float:
     """Finest line pairs per millimetre a scan can hold: half its pixels per millimetre.
+
+    Args:
+        width_px: frame width, pixels.
+        width_mm: frame width on film, millimetres.
 
     Raises:
         ValueError: either width is not above zero.

@@ -95,6 +95,9 @@ def peaks(positions: Sequence[float]) -> tuple[Peak, Peak, Peak]:
 
     Multiply by the rate, its square and its cube for speed, acceleration and jerk.
 
+    Args:
+        positions: position of the axis at each frame, axis units.
+
     Raises:
         ValueError: a position is not a number.
 
@@ -118,6 +121,10 @@ def peaks(positions: Sequence[float]) -> tuple[Peak, Peak, Peak]:
 def peak_speed(positions: Sequence[float], fps: float) -> float:
     """Largest speed of an axis run at a rate, units a second.
 
+    Args:
+        positions: position of the axis at each frame, axis units.
+        fps: rate, frames a second.
+
     Source:
         First differences times the rate.
     """
@@ -127,6 +134,10 @@ def peak_speed(positions: Sequence[float], fps: float) -> float:
 def peak_acceleration(positions: Sequence[float], fps: float) -> float:
     """Largest acceleration of an axis run at a rate, units a second squared.
 
+    Args:
+        positions: position of the axis at each frame, axis units.
+        fps: rate, frames a second.
+
     Source:
         Second differences times the rate squared.
     """
@@ -135,6 +146,10 @@ def peak_acceleration(positions: Sequence[float], fps: float) -> float:
 
 def peak_jerk(positions: Sequence[float], fps: float) -> float:
     """Largest jerk of an axis run at a rate, units a second cubed.
+
+    Args:
+        positions: position of the axis at each frame, axis units.
+        fps: rate, frames a second.
 
     Source:
         Third differences times the rate cubed.
@@ -176,6 +191,9 @@ def fastest_rate(
 def smoothstep(part: float) -> float:
     """Share of the way gone after a share of the time, 0 to 1: ``3u^2 - 2u^3``.
 
+    Args:
+        part: share of the time gone, dimensionless, 0 to 1.
+
     Source:
         Cubic Hermite interpolation with no speed at either end.
     """
@@ -185,6 +203,9 @@ def smoothstep(part: float) -> float:
 def minimum_jerk(part: float) -> float:
     """Share of the way gone after a share of the time, 0 to 1: ``10u^3 - 15u^4 + 6u^5``.
 
+    Args:
+        part: share of the time gone, dimensionless, 0 to 1.
+
     Source:
         Least integral of squared jerk from rest to rest (calculus of variations).
     """
@@ -193,6 +214,9 @@ def minimum_jerk(part: float) -> float:
 
 def half_cosine(part: float) -> float:
     """Share of the way gone after a share of the time, 0 to 1: ``(1 - cos pi u) / 2``.
+
+    Args:
+        part: share of the time gone, dimensionless, 0 to 1.
 
     Source:
         Common practice: half a turn seen from the side.
@@ -206,8 +230,8 @@ class Profile:
 
     Attributes:
         way: share of the way for a share of the time.
-        speed_factor: peak speed over ``D / T``.
-        acceleration_factor: peak acceleration over ``D / T^2``.
+        speed_factor: peak speed over ``D / T``, dimensionless.
+        acceleration_factor: peak acceleration over ``D / T^2``, dimensionless.
     """
 
     way: Callable[[float], float]
@@ -227,6 +251,11 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
 def positions(distance: float, frames: int, profile: str = "smoothstep") -> tuple[float, ...]:
     """Position at each frame of a move from rest to rest, in the unit of the distance.
 
+    Args:
+        distance: way from rest to rest, in any unit.
+        frames: a count of frames, at least 2.
+        profile: a key of `PROFILES`.
+
     Raises:
         ValueError: fewer than two frames, or a profile that is not in `PROFILES`.
 
@@ -244,6 +273,10 @@ def positions(distance: float, frames: int, profile: str = "smoothstep") -> tupl
 def run_up_distance(speed: float, acceleration: float) -> float:
     """Distance to reach a speed from rest (or to stop from it), in axis units: ``v^2 / 2a``.
 
+    Args:
+        speed: speed to reach, axis units a second.
+        acceleration: of the axis, axis units a second squared.
+
     Raises:
         ValueError: the speed is negative or the acceleration not above zero.
 
@@ -257,6 +290,11 @@ def run_up_distance(speed: float, acceleration: float) -> float:
 
 def run_up_frames(speed: float, acceleration: float, fps: float) -> float:
     """Frames to reach a speed from rest, not rounded: ``v fps / a``.
+
+    Args:
+        speed: speed to reach, axis units a second.
+        acceleration: of the axis, axis units a second squared.
+        fps: rate, frames a second.
 
     Raises:
         ValueError: the speed is negative, or the acceleration or rate not above zero.
@@ -272,6 +310,12 @@ def run_up_frames(speed: float, acceleration: float, fps: float) -> float:
 def track_needed(move: float, entry_speed: float, exit_speed: float, acceleration: float) -> float:
     """Track for a move with its run-up and run-out, in axis units.
 
+    Args:
+        move: length of the move, axis units.
+        entry_speed: at the start of the move, axis units a second.
+        exit_speed: at the end of the move, axis units a second.
+        acceleration: of the axis, axis units a second squared.
+
     Raises:
         ValueError: move or a speed is negative, or the acceleration not above zero.
 
@@ -286,6 +330,9 @@ def track_needed(move: float, entry_speed: float, exit_speed: float, acceleratio
 def extent(positions: Sequence[float]) -> float:
     """Distance between the farthest positions of an axis, in its unit; 0 for none.
 
+    Args:
+        positions: position of the axis at each frame, axis units.
+
     Source:
         Definition.
     """
@@ -296,6 +343,9 @@ def smallest_step(positions: Sequence[float]) -> float:
     """Smallest change between frames that is not zero, in axis units; 0 when nothing moves.
 
     Compare it, scaled, with the rig's resolution (0.01 to 0.05 mm: common practice, no source).
+
+    Args:
+        positions: position of the axis at each frame, axis units.
 
     Source:
         Definition of finite differences.
@@ -309,6 +359,10 @@ def blur_px(angle_deg: float, px_per_frame: float) -> float:
 
     The share of the frame's time the shutter is open counts, not the seconds: a model pass matches
     live action at the same angle. Interrupted shooting has none.
+
+    Args:
+        angle_deg: shutter angle, degrees.
+        px_per_frame: movement between frames, pixels.
 
     Raises:
         ValueError: the shutter angle is not in (0, 360].

@@ -54,7 +54,12 @@ CIRCLES_OF_CONFUSION: Mapping[str, Circle] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class DepthLimits:
-    """Nearest and farthest sharp distances, metres; `far_m` is infinite beyond the hyperfocal."""
+    """Between which distances a subject is sharp.
+
+    Attributes:
+        near_m: the nearest, metres.
+        far_m: the farthest, metres; infinite where the focus lies beyond the hyperfocal.
+    """
 
     near_m: float
     far_m: float
@@ -85,8 +90,8 @@ def view_angle_deg(
     Args:
         width_mm: frame width (or height, or diagonal) on film, millimetres.
         focal_mm: focal length, millimetres.
-        magnification: image size over subject size; 0 at infinity.
-        squeeze: sideways squeeze of an anamorphic lens; 1 otherwise and for heights.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
+        squeeze: sideways squeeze of an anamorphic lens, a ratio; 1 otherwise and for heights.
 
     Raises:
         ValueError: a length or the squeeze is not above zero, or magnification is negative.
@@ -103,6 +108,10 @@ def view_angle_deg(
 def focal_for_angle_mm(width_mm: float, angle_deg: float) -> float:
     """Focal length whose view across ``width_mm`` at infinity is ``angle_deg``, millimetres.
 
+    Args:
+        width_mm: frame width on film, millimetres.
+        angle_deg: angle of view, degrees.
+
     Raises:
         ValueError: the width is not above zero, or the angle not between 0 and 180 degrees.
 
@@ -118,6 +127,11 @@ def focal_for_angle_mm(width_mm: float, angle_deg: float) -> float:
 def equivalent_focal_mm(focal_mm: float, from_width_mm: float, to_width_mm: float) -> float:
     """Focal length on another frame width that gives the same horizontal view, millimetres.
 
+    Args:
+        focal_mm: focal length, millimetres.
+        from_width_mm: width of the frame it is for, millimetres.
+        to_width_mm: width of the other frame, millimetres.
+
     Raises:
         ValueError: a length is not above zero.
 
@@ -129,7 +143,11 @@ def equivalent_focal_mm(focal_mm: float, from_width_mm: float, to_width_mm: floa
 
 
 def magnification(focal_mm: float, subject_m: float) -> float:
-    """Image size over subject size: ``f / (u - f)``.
+    """Ratio of image size to subject size: ``f / (u - f)``.
+
+    Args:
+        focal_mm: focal length, millimetres.
+        subject_m: lens to subject, metres.
 
     Raises:
         ValueError: the subject is not farther than the focal length.
@@ -144,6 +162,10 @@ def magnification(focal_mm: float, subject_m: float) -> float:
 def subject_at_magnification_m(focal_mm: float, magnification: float) -> float:
     """Subject distance at which a lens gives a magnification, metres: ``f (1 + 1/m)``.
 
+    Args:
+        focal_mm: focal length, millimetres.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
+
     Raises:
         ValueError: focal length or magnification is not above zero.
 
@@ -156,6 +178,11 @@ def subject_at_magnification_m(focal_mm: float, magnification: float) -> float:
 
 def subject_from_image_m(focal_mm: float, subject_size_m: float, image_size_mm: float) -> float:
     """Distance at which a subject fills a given size on film, metres: ``f (1 + O/I)``.
+
+    Args:
+        focal_mm: focal length, millimetres.
+        subject_size_m: size of the subject, metres.
+        image_size_mm: size of the subject on film, millimetres.
 
     Raises:
         ValueError: a size or the focal length is not above zero.
@@ -170,6 +197,11 @@ def subject_from_image_m(focal_mm: float, subject_size_m: float, image_size_mm: 
 def field_width_m(width_mm: float, focal_mm: float, subject_m: float) -> float:
     """Width of the subject plane that fills the frame, metres: ``w (u - f) / f``.
 
+    Args:
+        width_mm: frame width on film, millimetres.
+        focal_mm: focal length, millimetres.
+        subject_m: lens to subject, metres.
+
     Raises:
         ValueError: the width is not above zero, or the subject not beyond the focal length.
 
@@ -183,6 +215,10 @@ def field_width_m(width_mm: float, focal_mm: float, subject_m: float) -> float:
 def film_plane_m(focal_mm: float, magnification: float) -> float:
     """Distance from subject to film at a magnification, metres: ``f (2 + m + 1/m)``.
 
+    Args:
+        focal_mm: focal length, millimetres.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
+
     Raises:
         ValueError: focal length or magnification is not above zero.
 
@@ -194,9 +230,13 @@ def film_plane_m(focal_mm: float, magnification: float) -> float:
 
 
 def film_plane_magnification(focal_mm: float, film_plane_m: float) -> float:
-    """Magnification when subject and film are ``film_plane_m`` apart, the smaller of the two.
+    """Image size over subject size when these are ``film_plane_m`` apart, the smaller ratio of two.
 
     Distances engraved on cine lenses are from the film plane, so this reads a close-focus mark.
+
+    Args:
+        focal_mm: focal length, millimetres.
+        film_plane_m: subject to film, metres.
 
     Raises:
         ValueError: the distance is below four focal lengths, where no lens of that length focuses.
@@ -217,6 +257,10 @@ def film_plane_magnification(focal_mm: float, film_plane_m: float) -> float:
 def subject_from_film_plane_m(focal_mm: float, film_plane_m: float) -> float:
     """Subject distance from the front principal plane, metres, given that from the film.
 
+    Args:
+        focal_mm: focal length, millimetres.
+        film_plane_m: subject to film, metres.
+
     Raises:
         ValueError: the distance is below four focal lengths.
 
@@ -228,6 +272,10 @@ def subject_from_film_plane_m(focal_mm: float, film_plane_m: float) -> float:
 
 def aperture_diameter_mm(focal_mm: float, f_number: float) -> float:
     """Diameter of the lens opening, millimetres: ``f / N``.
+
+    Args:
+        focal_mm: focal length, millimetres.
+        f_number: f-number N, dimensionless.
 
     Raises:
         ValueError: a number is not above zero.
@@ -241,6 +289,11 @@ def aperture_diameter_mm(focal_mm: float, f_number: float) -> float:
 
 def hyperfocal_m(focal_mm: float, f_number: float, coc_mm: float) -> float:
     """Nearest focus whose far limit is infinity, metres: ``f^2 / (N c) + f``.
+
+    Args:
+        focal_mm: focal length, millimetres.
+        f_number: f-number N, dimensionless.
+        coc_mm: circle of confusion on film, millimetres.
 
     Raises:
         ValueError: a number is not above zero.
@@ -256,6 +309,12 @@ def depth_limits(focal_mm: float, f_number: float, coc_mm: float, subject_m: flo
     """Near and far limits of sharpness for a focus distance, metres.
 
     Beyond about f/22 diffraction takes back what this promises: see `is_diffraction_limited`.
+
+    Args:
+        focal_mm: focal length, millimetres.
+        f_number: f-number N, dimensionless.
+        coc_mm: circle of confusion on film, millimetres.
+        subject_m: lens to subject, metres.
 
     Raises:
         ValueError: a number is not above zero, or the focus is not beyond the focal length.
@@ -276,6 +335,11 @@ def close_depth_mm(f_number: float, coc_mm: float, magnification: float) -> floa
     """Whole depth of sharpness close up, millimetres: ``2 N c (1 + m) / m^2``.
 
     Use it when the subject is nearer than ten focal lengths; farther off `depth_limits` is right.
+
+    Args:
+        f_number: f-number N, dimensionless.
+        coc_mm: circle of confusion on film, millimetres.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
 
     Raises:
         ValueError: a number is not above zero.
@@ -317,6 +381,10 @@ def holding_focus_m(near_m: float, far_m: float) -> float:
 
     ``far_m`` may be infinite.
 
+    Args:
+        near_m: nearer distance, metres.
+        far_m: farther distance, metres; may be infinite.
+
     Raises:
         ValueError: the near distance is not above zero, or the far one is nearer.
 
@@ -331,6 +399,12 @@ def holding_focus_m(near_m: float, far_m: float) -> float:
 
 def holding_f_number(focal_mm: float, near_m: float, far_m: float, coc_mm: float) -> float:
     """f-number that just holds ``near_m`` to ``far_m`` sharp, focused at `holding_focus_m`.
+
+    Args:
+        focal_mm: focal length, millimetres.
+        near_m: nearer distance, metres.
+        far_m: farther distance, metres; may be infinite.
+        coc_mm: circle of confusion on film, millimetres.
 
     Returns:
         ``f^2 (1/z1 - 1/z2) / (2 c (1 - f/u))``; 0 when both distances are the same.
@@ -350,6 +424,10 @@ def holding_f_number(focal_mm: float, near_m: float, far_m: float, coc_mm: float
 def t_number(f_number: float, ratio: float = USUAL_T_RATIO) -> float:
     """T-stop of an f-number: depth follows the f-number, exposure the T-stop.
 
+    Args:
+        f_number: f-number N, dimensionless.
+        ratio: T-stop over f-number, dimensionless, at least 1.
+
     Raises:
         ValueError: the f-number is not above zero, or the ratio below 1 (a lens that makes light).
 
@@ -368,6 +446,11 @@ def airy_disc_mm(
 ) -> float:
     """Diameter of the diffraction disc on film, millimetres: ``2.44 lambda N (1 + m)``.
 
+    Args:
+        f_number: f-number N, dimensionless.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
+        wavelength_nm: of the light, nanometres.
+
     Raises:
         ValueError: f-number or wavelength is not above zero, or magnification is negative.
 
@@ -382,6 +465,10 @@ def airy_disc_mm(
 def diffraction_f_number(coc_mm: float, magnification: float = 0.0) -> float:
     """f-number at which the diffraction disc is as wide as the circle of confusion (550 nm).
 
+    Args:
+        coc_mm: circle of confusion on film, millimetres.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
+
     Raises:
         ValueError: the circle is not above zero, or magnification is negative.
 
@@ -394,6 +481,11 @@ def diffraction_f_number(coc_mm: float, magnification: float = 0.0) -> float:
 
 def is_diffraction_limited(f_number: float, coc_mm: float, magnification: float = 0.0) -> bool:
     """Whether stopping down this far loses more to diffraction than depth gains.
+
+    Args:
+        f_number: f-number N, dimensionless.
+        coc_mm: circle of confusion on film, millimetres.
+        magnification: image size over subject size, dimensionless; 0 at infinity.
 
     Source:
         `airy_disc_mm` against the circle of confusion.

@@ -23,7 +23,16 @@ OPEN_TOLERANCE_PX = 2.0
 
 @dataclass(frozen=True, slots=True)
 class ResolvingPower:
-    """A published figure of what film or theatre resolves."""
+    """A published figure of what film or theatre resolves.
+
+    Attributes:
+        name: of the film or theatre.
+        low: the least it resolves, in its unit.
+        high: the most, in its unit.
+        unit: of both.
+        source: where the figure comes from.
+        mark: how well it is supported.
+    """
 
     name: str
     low: float
@@ -55,6 +64,10 @@ PUBLISHED_RESOLUTION = (
 
 def lines_across(width_mm: float, line_pairs_per_mm: float) -> float:
     """Lines a frame width holds at a resolving power: ``2 w R``.
+
+    Args:
+        width_mm: frame width on film, millimetres.
+        line_pairs_per_mm: resolving power R, line pairs a millimetre.
 
     Raises:
         ValueError: a number is not above zero.
@@ -89,7 +102,7 @@ def painting_width_mm(lines: float, brush_mm: float = FINEST_BRUSH_MM, pull: flo
     Args:
         lines: lines (or pixels) across the frame.
         brush_mm: finest mark of the brush, millimetres.
-        pull: widest framing over tightest, at least 1.
+        pull: widest framing over tightest, a ratio of at least 1.
 
     Raises:
         ValueError: a number is not above zero, or the widest framing is tighter than the tightest.
@@ -106,6 +119,11 @@ def painting_width_mm(lines: float, brush_mm: float = FINEST_BRUSH_MM, pull: flo
 def flat_beyond_m(focal_px: float, shift_m: float, tolerance_px: float) -> float:
     """Depth beyond which all may be one flat layer for a sideways move, metres.
 
+    Args:
+        focal_px: focal length, pixels.
+        shift_m: sideways travel of the pupil, metres.
+        tolerance_px: largest slide allowed, pixels.
+
     Raises:
         ValueError: focal length or tolerance is not above zero, or the shift is negative.
 
@@ -120,7 +138,7 @@ def flat_beyond_m(focal_px: float, shift_m: float, tolerance_px: float) -> float
 def flat_layers(
     focal_px: float, shift_m: float, near_m: float, far_m: float, tolerance_px: float
 ) -> int:
-    """Flat layers a sideways move needs between two depths, equally spaced in 1/depth.
+    """Count of flat layers a sideways move needs between two depths, equally spaced in 1/depth.
 
     Args:
         focal_px: focal length, pixels.
@@ -146,6 +164,11 @@ def flat_layers(
 
 def layer_depths_m(near_m: float, far_m: float, layers: int) -> tuple[float, ...]:
     """Depths to hang flat layers at, nearest first, each in the middle of its share of 1/depth.
+
+    Args:
+        near_m: nearer depth, metres.
+        far_m: farther depth, metres; may be infinite.
+        layers: count of layers.
 
     Raises:
         ValueError: no layers, or the depths are not in order ahead of the pupil.

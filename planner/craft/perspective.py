@@ -39,6 +39,12 @@ def parallax_px(focal_px: float, shift_m: float, near_m: float, far_m: float) ->
 def allowed_shift_m(focal_px: float, near_m: float, far_m: float, tolerance_px: float) -> float:
     """Sideways shift of the pupil that slides two depths by no more than a tolerance, metres.
 
+    Args:
+        focal_px: focal length, pixels.
+        near_m: nearer depth, metres.
+        far_m: farther depth, metres; may be infinite.
+        tolerance_px: largest slide allowed, pixels.
+
     Returns:
         The shift; infinite when both depths are the same.
 
@@ -55,6 +61,10 @@ def allowed_shift_m(focal_px: float, near_m: float, far_m: float, tolerance_px: 
 
 def pupil_travel_m(offset_m: float, pan_deg: float) -> float:
     """Travel of a pupil mounted off the pan (or tilt) axis, metres: ``2 r sin(theta/2)``.
+
+    Args:
+        offset_m: pupil to the axis of the pan, metres.
+        pan_deg: angle of the pan, degrees.
 
     Raises:
         ValueError: the offset is negative.
@@ -73,6 +83,13 @@ def pan_shift_px(
 
     A pan through the entrance pupil gives none.
 
+    Args:
+        focal_px: focal length, pixels.
+        offset_m: pupil to the axis of the pan, metres.
+        pan_deg: angle of the pan, degrees.
+        near_m: nearer depth, metres.
+        far_m: farther depth, metres; may be infinite.
+
     Raises:
         ValueError: the offset is negative, or focal length or a depth is not above zero.
 
@@ -86,6 +103,10 @@ def hanging_distance_m(story_m: float, scale_denominator: float) -> float:
     """Distance from the pupil at which a foreground miniature lines up, metres: ``1/N``.
 
     The camera must turn about its pupil, and the join be matched.
+
+    Args:
+        story_m: distance at full size, metres.
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
 
     Raises:
         ValueError: the distance is not above zero or N below 1.

@@ -31,6 +31,10 @@ def drawn(part: ThreePoint, normals: Numbers) -> Numbers:
     The beta has shapes ``1 + 4 (likely - low) / range`` and ``1 + 4 (high - likely) / range``, and
     so the mean ``(low + 4 likely + high) / 6``.
 
+    Args:
+        part: low, likely and high figure, in one unit.
+        normals: standard normal scores, dimensionless.
+
     Source:
         The beta of PERT, Operations Research 7(5), 1959 (from memory); these shapes are common
         practice.

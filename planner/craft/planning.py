@@ -28,7 +28,12 @@ _STANDARD = NormalDist()
 
 @dataclass(frozen=True, slots=True)
 class ThreePoint:
-    """A duration as low, likely and high, in one unit.
+    """A duration as low, likely and high.
+
+    Attributes:
+        low: at the least, in any unit.
+        likely: as expected, in the same unit.
+        high: at the most, in the same unit.
 
     Raises:
         ValueError: they are not in order, or not finite.
@@ -47,17 +52,20 @@ class ThreePoint:
 
     @property
     def mean(self) -> float:
-        """Expected value: ``(low + 4 likely + high) / 6``."""
+        """Expected value, in the same unit: ``(low + 4 likely + high) / 6``."""
         return (self.low + 4 * self.likely + self.high) / 6
 
     @property
     def variance(self) -> float:
-        """Square of a sixth of the range."""
+        """Square of a sixth of the range, in the unit squared."""
         return ((self.high - self.low) / 6) ** 2
 
 
 def summed(parts: Iterable[ThreePoint]) -> NormalDist:
     """Distribution of the sum of independent parts, taken as normal; nothing sums to zero.
+
+    Args:
+        parts: the parts, in one unit.
 
     Source:
         Central limit theorem: means and variances of independent parts add.
@@ -69,6 +77,10 @@ def summed(parts: Iterable[ThreePoint]) -> NormalDist:
 
 def chance_by(duration: NormalDist, limit: float) -> float:
     """Probability, 0 to 1, that a duration is no longer than a limit.
+
+    Args:
+        duration: the duration, in any unit.
+        limit: the limit, in the unit of the durations.
 
     Source:
         Normal distribution; dimensionless.
@@ -83,6 +95,10 @@ def chance_all_by(durations: Iterable[NormalDist], limit: float) -> float:
 
     The longest path alone promises too much where paths merge.
 
+    Args:
+        durations: the durations, in one unit.
+        limit: the limit, in the unit of the durations.
+
     Source:
         Risk-analysis textbook chapter, DOI 10.4324/9781315601885-6, on the neglect of merging.
     """
@@ -91,6 +107,10 @@ def chance_all_by(durations: Iterable[NormalDist], limit: float) -> float:
 
 def kept_with(duration: NormalDist, chance: float) -> float:
     """Limit that a duration keeps with a probability.
+
+    Args:
+        duration: the duration, in any unit.
+        chance: probability, dimensionless, between 0 and 1.
 
     Raises:
         ValueError: the probability is not between 0 and 1.
@@ -105,6 +125,11 @@ def kept_with(duration: NormalDist, chance: float) -> float:
 
 def later_of(first: NormalDist, second: NormalDist, correlation: float = 0.0) -> NormalDist:
     """Normal with the mean and variance of the later of two normals.
+
+    Args:
+        first: one duration, in any unit.
+        second: the other, in the same unit.
+        correlation: of the two, dimensionless, -1 to 1.
 
     Raises:
         ValueError: the correlation is not from -1 to 1.
@@ -133,6 +158,9 @@ def later_of(first: NormalDist, second: NormalDist, correlation: float = 0.0) ->
 def latest_of(durations: Sequence[NormalDist]) -> NormalDist:
     """Normal with about the moments of the latest of independent normals, taken two at a time.
 
+    Args:
+        durations: the durations, in one unit.
+
     Raises:
         ValueError: there are none.
 
@@ -146,7 +174,13 @@ def latest_of(durations: Sequence[NormalDist]) -> NormalDist:
 
 @dataclass(frozen=True, slots=True)
 class Activity:
-    """A piece of work, its duration and what must be done before it."""
+    """A piece of work.
+
+    Attributes:
+        name: of the work.
+        duration: how long it takes, in any unit.
+        predecessors: names of what must be done before it.
+    """
 
     name: str
     duration: float
@@ -155,7 +189,7 @@ class Activity:
 
 @dataclass(frozen=True, slots=True)
 class Timing:
-    """Earliest and latest start and finish of an activity, counted from 0."""
+    """Earliest and latest start and finish of an activity, counted from 0 in the unit given."""
 
     earliest_start: float
     earliest_finish: float
@@ -164,7 +198,7 @@ class Timing:
 
     @property
     def slack(self) -> float:
-        """How much it may slip without moving the end."""
+        """How much it may slip without moving the end, in the same unit."""
         return self.latest_start - self.earliest_start
 
 
@@ -173,7 +207,7 @@ class Network:
     """A network of activities worked out forward and back.
 
     Attributes:
-        duration: earliest end of all of it.
+        duration: earliest end of all of it, in the unit given.
         timings: timing of each activity, in the order given.
         critical: names of those without slack, in the order given.
     """
@@ -185,6 +219,9 @@ class Network:
 
 def network(activities: Sequence[Activity]) -> Network:
     """Earliest and latest times and critical activities, without limits of crew or stage.
+
+    Args:
+        activities: the pieces of work.
 
     Raises:
         ValueError: a name twice, an unknown predecessor, a negative duration, or a circle.
@@ -240,7 +277,7 @@ def _in_order(activities: Sequence[Activity]) -> tuple[str, ...]:
 
 
 def learning_exponent(rate: float) -> float:
-    """Exponent of a learning rate: ``log2 r``; 0.8 gives -0.3219.
+    """Exponent of a learning rate, dimensionless: ``log2 r``; 0.8 gives -0.3219.
 
     Args:
         rate: share of the time left after each doubling, above 0 up to 1.
@@ -259,6 +296,11 @@ def learning_exponent(rate: float) -> float:
 def unit_time(first: float, number: float, rate: float) -> float:
     """Time of the n-th unit when each doubling of n cuts the unit's time: ``T n^b``.
 
+    Args:
+        first: time of the first unit, in any unit.
+        number: which unit n, counted from 1.
+        rate: learning rate r, dimensionless: the share left after each doubling.
+
     Raises:
         ValueError: the number is below 1 or the rate impossible.
 
@@ -273,6 +315,11 @@ def unit_time(first: float, number: float, rate: float) -> float:
 def unit_total(first: float, count: int, rate: float) -> float:
     """Time of the first so many units in the unit model.
 
+    Args:
+        first: time of the first unit, in any unit.
+        count: units made, a count.
+        rate: learning rate r, dimensionless: the share left after each doubling.
+
     Raises:
         ValueError: the rate is impossible.
 
@@ -284,6 +331,11 @@ def unit_total(first: float, count: int, rate: float) -> float:
 
 def average_total(first: float, count: int, rate: float) -> float:
     """Time of the first so many units when each doubling cuts their average: ``T n^(1 + b)``.
+
+    Args:
+        first: time of the first unit, in any unit.
+        count: units made, a count.
+        rate: learning rate r, dimensionless: the share left after each doubling.
 
     Raises:
         ValueError: the count is negative or the rate impossible.
@@ -298,6 +350,11 @@ def average_total(first: float, count: int, rate: float) -> float:
 def average_unit(first: float, number: int, rate: float) -> float:
     """Time of the n-th unit in the cumulative-average model.
 
+    Args:
+        first: time of the first unit, in any unit.
+        number: which unit, counted from 1.
+        rate: learning rate r, dimensionless: the share left after each doubling.
+
     Raises:
         ValueError: the number is below 1 or the rate impossible.
 
@@ -311,6 +368,11 @@ def average_unit(first: float, number: int, rate: float) -> float:
 
 def learning_rate(first: float, later: float, number: float) -> float:
     """Rate of the unit model at which the n-th unit takes ``later``: ``(T_n/T)^(1/log2 n)``.
+
+    Args:
+        first: time of the first unit, in any unit.
+        later: time of the n-th unit, in the same unit.
+        number: which unit it is, counted from 1; above 1.
 
     Raises:
         ValueError: a time is not above zero, the number is not above 1, or nothing was learned.
@@ -327,13 +389,13 @@ def learning_rate(first: float, later: float, number: float) -> float:
 
 
 def repeated_set_up(fixed: float, first: float, number: float, rate: float) -> float:
-    """Time of the n-th repeat of a set-up, part of which cannot be learned away.
+    """Time of the n-th repeat of a set-up, in the unit given; part of it cannot be learned away.
 
     Args:
-        fixed: the part that stays.
-        first: time of the first.
+        fixed: the part that stays, in any unit.
+        first: time of the first, in the same unit.
         number: which repeat, counted from 1.
-        rate: learning rate of the rest; see `SET_UP_LEARNING`.
+        rate: learning rate of the rest, dimensionless; see `SET_UP_LEARNING`.
 
     Raises:
         ValueError: the fixed part is negative or above the first time, or as `unit_time`.

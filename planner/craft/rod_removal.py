@@ -27,7 +27,7 @@ class RodSpan:
         frames: number of frames.
         background_px: length showing over the background, pixels of a 2048-wide frame.
         figure_px: length showing over the figure, pixels.
-        crossings: times it crosses the figure's outline.
+        crossings: count of the times it crosses the figure's outline.
         blur_px: smear across the rod, pixels (see `motion.blur_px`).
         width_px: width of the rod, pixels.
     """
@@ -64,7 +64,7 @@ class Rod:
 
     @property
     def frames(self) -> int:
-        """Frames on which it is treated."""
+        """Count of frames on which it is treated."""
         return sum(span.frames for span in self.spans)
 
 
@@ -87,6 +87,9 @@ def runs(size: RodSpan, clear: int, over: int) -> tuple[RodSpan, ...]:
 def rod_frames(rods: Sequence[Rod]) -> int:
     """Frames to treat, each rod (or its shadow or reflection) counted on each of its frames.
 
+    Args:
+        rods: the rods over the shot.
+
     Source:
         Counting, frames.
     """
@@ -95,6 +98,9 @@ def rod_frames(rods: Sequence[Rod]) -> int:
 
 def crossing_share(rods: Sequence[Rod]) -> float:
     """Share of `rod_frames` on which a rod lies over the figure or its outline, 0 to 1.
+
+    Args:
+        rods: the rods over the shot.
 
     Source:
         Counting, dimensionless.
@@ -197,14 +203,14 @@ class RemovalMinutes:
     """Minutes of rod removal by what they go into.
 
     Attributes:
-        start: opening and closing the shot.
-        plate: lining up or making the clean plate.
-        keys: outlines of the rods.
-        background: painting over the background, blur included.
-        figure: painting over the figure, blur included.
-        crossings: mending the figure's outline, blur included.
-        low: whole work if all goes well.
-        high: whole work if it does not.
+        start: opening and closing the shot, minutes.
+        plate: lining up or making the clean plate, minutes.
+        keys: outlines of the rods, minutes.
+        background: painting over the background, blur included, minutes.
+        figure: painting over the figure, blur included, minutes.
+        crossings: mending the figure's outline, blur included, minutes.
+        low: whole work if all goes well, minutes.
+        high: whole work if it does not, minutes.
     """
 
     start: float
@@ -218,7 +224,7 @@ class RemovalMinutes:
 
     @property
     def likely(self) -> float:
-        """Whole work as expected."""
+        """Whole work as expected, minutes."""
         return self.start + self.plate + self.keys + self.background + self.figure + self.crossings
 
 
@@ -288,7 +294,13 @@ def _entry(table: Mapping[str, float], key: str, what: str) -> float:
 
 @dataclass(frozen=True, slots=True)
 class FinishedShot:
-    """Rods of a finished shot and the minutes their removal took."""
+    """Rods of a finished shot and the time their removal took.
+
+    Attributes:
+        rods: the rods.
+        surroundings: what they were painted out against.
+        minutes: the whole work, minutes.
+    """
 
     rods: tuple[Rod, ...]
     surroundings: Surroundings
@@ -312,6 +324,10 @@ def calibrate(finished: Sequence[FinishedShot], blur_weight: float = 0.5) -> Cal
     """Coefficients that fit finished shots best, none of them negative.
 
     Plate minutes and difficulty factors are kept; low and high factors stay the defaults.
+
+    Args:
+        finished: finished shots.
+        blur_weight: extra share of the work for a blur as wide as the rod, dimensionless.
 
     Raises:
         ValueError: fewer than six shots, too few for five coefficients.

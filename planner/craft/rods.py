@@ -39,6 +39,12 @@ def bending_mm(
 ) -> float:
     """Sag of the free end of a round solid rod, millimetres: ``F l^3 / (3 E I)``.
 
+    Args:
+        force_n: at the free end, newtons.
+        length_mm: of the rod, millimetres.
+        diameter_mm: of the rod, millimetres.
+        stiffness_gpa: Young's modulus of the rod, gigapascals.
+
     Raises:
         ValueError: a length or the stiffness is not above zero, or the force is negative.
 
@@ -54,6 +60,11 @@ def bending_mm(
 
 def width_px(focal_px: float, width_m: float, distance_m: float) -> float:
     """Width of a rod in the picture, pixels.
+
+    Args:
+        focal_px: focal length, pixels.
+        width_m: of the rod, metres.
+        distance_m: pupil to the rod along the lens axis, metres.
 
     Raises:
         ValueError: a length is not above zero.
@@ -71,7 +82,7 @@ def in_frame(view: View, start_m: Point, end_m: Point) -> RodInFrame:
     Args:
         view: the camera's view.
         start_m: one end in the camera's axes (see `survey.camera_point`), metres.
-        end_m: the other end.
+        end_m: the other end, metres.
 
     Returns:
         The rod cut at a centimetre ahead of the pupil and at the edges of the frame.
@@ -96,6 +107,10 @@ def in_frame(view: View, start_m: Point, end_m: Point) -> RodInFrame:
 
 def cross(one: RodInFrame, other: RodInFrame) -> bool:
     """Whether two rods lie over one another within the frame.
+
+    Args:
+        one: the first rod.
+        other: the other.
 
     Source:
         Geometry: each rod's ends lie on either side of the other.

@@ -25,6 +25,10 @@ UNSCALED = (
 def stage_m(story_m: float, scale_denominator: float) -> float:
     """A story distance as built, metres: ``1/N``.
 
+    Args:
+        story_m: distance at full size, metres.
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
+
     Raises:
         ValueError: N below 1.
 
@@ -36,6 +40,10 @@ def stage_m(story_m: float, scale_denominator: float) -> float:
 
 def story_m(stage_m: float, scale_denominator: float) -> float:
     """A built distance as it reads in the story, metres.
+
+    Args:
+        stage_m: distance as built, metres.
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
 
     Raises:
         ValueError: N below 1.
@@ -56,6 +64,12 @@ def controlled_speed_mps(
 
     Nothing falls or floats here: the speed is the story's over N, slowed or quickened as the camera
     is: ``V/N * filming/shown``.
+
+    Args:
+        story_mps: speed at full size, metres a second.
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
+        filming_fps: camera rate, frames a second.
+        shown_fps: projection rate, frames a second.
 
     Raises:
         ValueError: N below 1 or a rate not above zero.
@@ -90,6 +104,10 @@ def gravity_fps(scale_denominator: float, shown_fps: float = STORY_FPS) -> float
 def largest_denominator(top_fps: float, shown_fps: float = STORY_FPS) -> float:
     """Smallest model, as the N of 1:N, whose gravity rate a camera still reaches.
 
+    Args:
+        top_fps: fastest rate of the camera, frames a second.
+        shown_fps: projection rate, frames a second.
+
     Returns:
         ``(top_fps / shown_fps)^2``.
 
@@ -110,6 +128,10 @@ def largest_denominator(top_fps: float, shown_fps: float = STORY_FPS) -> float:
 def stage_seconds(story_seconds: float, scale_denominator: float) -> float:
     """Time a falling or floating action takes on stage, seconds: story time over sqrt N.
 
+    Args:
+        story_seconds: time at full size, seconds.
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
+
     Raises:
         ValueError: N below 1.
 
@@ -121,6 +143,10 @@ def stage_seconds(story_seconds: float, scale_denominator: float) -> float:
 
 def gravity_speed_mps(story_mps: float, scale_denominator: float) -> float:
     """Speed on stage of something in free action at the gravity rate, metres a second.
+
+    Args:
+        story_mps: speed at full size, metres a second.
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
 
     Returns:
         ``V / sqrt(N)``.
@@ -137,6 +163,10 @@ def gravity_speed_mps(story_mps: float, scale_denominator: float) -> float:
 def fall_seconds(height_m: float, gravity_mps2: float = 9.80665) -> float:
     """Time of a fall from rest without drag, seconds.
 
+    Args:
+        height_m: height of the fall, metres.
+        gravity_mps2: of the place, metres a second squared.
+
     Raises:
         ValueError: the height is negative or gravity not above zero.
 
@@ -149,7 +179,10 @@ def fall_seconds(height_m: float, gravity_mps2: float = 9.80665) -> float:
 
 
 def apparent_enlargement(slowing: float) -> float:
-    """How many times larger free action looks when slowed so many times: its square.
+    """Ratio by which free action looks larger when slowed so many times: its square.
+
+    Args:
+        slowing: how many times slower than in life, dimensionless.
 
     Raises:
         ValueError: slowing is not above zero.
@@ -164,6 +197,10 @@ def apparent_enlargement(slowing: float) -> float:
 
 def model_strength(full_strength: float, scale_denominator: float) -> float:
     """Strength a model's material should have to break as if full size, in the unit given.
+
+    Args:
+        full_strength: strength at full size, in any unit.
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
 
     Returns:
         ``strength / N``: hence weak materials and scored joints.
@@ -184,6 +221,10 @@ def matched_f_number(full_f_number: float, scale_denominator: float) -> float:
     Near limits agree within a per cent, far ones within a few, and beyond about f/22 diffraction
     takes over.
 
+    Args:
+        full_f_number: f-number at full size, dimensionless.
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
+
     Raises:
         ValueError: the f-number is not above zero or N below 1.
 
@@ -197,6 +238,9 @@ def matched_f_number(full_f_number: float, scale_denominator: float) -> float:
 def depth_cost_stops(scale_denominator: float) -> float:
     """Exposure lost by matching depth at 1:N, stops: ``2 log2 N``.
 
+    Args:
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
+
     Raises:
         ValueError: N below 1.
 
@@ -208,6 +252,9 @@ def depth_cost_stops(scale_denominator: float) -> float:
 
 def gravity_cost_stops(scale_denominator: float) -> float:
     """Exposure lost by filming at the gravity rate, stops: ``log2(N) / 2``.
+
+    Args:
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
 
     Raises:
         ValueError: N below 1.
@@ -221,6 +268,9 @@ def gravity_cost_stops(scale_denominator: float) -> float:
 def depth_and_gravity_cost_stops(scale_denominator: float) -> float:
     """Exposure lost by doing both, stops: ``2.5 log2 N``.
 
+    Args:
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
+
     Raises:
         ValueError: N below 1.
 
@@ -232,6 +282,10 @@ def depth_and_gravity_cost_stops(scale_denominator: float) -> float:
 
 def model_mass_kg(full_mass_kg: float, scale_denominator: float) -> float:
     """Mass of a model of the same materials, kilograms: ``1/N^3``.
+
+    Args:
+        full_mass_kg: mass at full size, kilograms.
+        scale_denominator: N of a 1:N model, dimensionless, at least 1.
 
     Raises:
         ValueError: the mass is not above zero or N below 1.
@@ -245,6 +299,11 @@ def model_mass_kg(full_mass_kg: float, scale_denominator: float) -> float:
 
 def mass_at_height_kg(known_mass_kg: float, known_height_m: float, height_m: float) -> float:
     """Mass of the same figure built to another height, kilograms: the cube of the size.
+
+    Args:
+        known_mass_kg: its mass, kilograms.
+        known_height_m: height of the figure already built, metres.
+        height_m: height it is to be built at, metres.
 
     Raises:
         ValueError: a number is not above zero.
@@ -260,6 +319,9 @@ def mass_at_height_kg(known_mass_kg: float, known_height_m: float, height_m: flo
 
 def section_strength(size_ratio: float) -> float:
     """Strength of a part scaled so many times, as a ratio: its square, against mass by the cube.
+
+    Args:
+        size_ratio: how many times larger, dimensionless.
 
     Raises:
         ValueError: the ratio is not above zero.

@@ -19,7 +19,12 @@ PARALLEL = 1e-12
 
 @dataclass(frozen=True, slots=True)
 class Plane:
-    """A flat surface: any point on it and the direction it faces, of any length."""
+    """A flat surface.
+
+    Attributes:
+        point: any point on it, metres.
+        normal: the direction it faces, dimensionless, of any length.
+    """
 
     point: Point
     normal: Point
@@ -35,7 +40,12 @@ class Plane:
 
 @dataclass(frozen=True, slots=True)
 class Lamp:
-    """A lamp: its middle, and the width of what shines, metres."""
+    """A lamp.
+
+    Attributes:
+        place: its middle, metres.
+        width_m: of what shines, metres.
+    """
 
     place: Point
     width_m: float = 0.0
@@ -49,10 +59,10 @@ class Shadow:
     """The shadow of something a lamp shines past.
 
     Attributes:
-        place: middle of the shadow on the surface.
-        size_ratio: shadow over caster, measured across the ray.
+        place: middle of the shadow on the surface, metres.
+        size_ratio: shadow over caster, measured across the ray, a ratio.
         penumbra_m: width of the soft edge across the ray, metres.
-        stretch: how many times longer shadow and edge are along the slant of the surface.
+        stretch: how many times longer shadow and edge are along the slant of the surface, a ratio.
     """
 
     place: Point
@@ -74,6 +84,11 @@ def cast(lamp: Lamp, caster: Point, surface: Plane) -> Shadow:
 
     With a metres from lamp to caster and b from caster to surface along the ray, the shadow is
     ``(a + b) / a`` as wide and its edge ``lamp b / a``.
+
+    Args:
+        lamp: the lamp.
+        caster: the point that casts it, metres.
+        surface: the flat surface.
 
     Raises:
         ValueError: caster and lamp coincide, the ray misses the surface, or the surface is not
@@ -103,6 +118,10 @@ def cast(lamp: Lamp, caster: Point, surface: Plane) -> Shadow:
 def lamp_distance_m(size_ratio: float, caster_to_surface_m: float) -> float:
     """Distance from lamp to caster that enlarges a shadow so many times, metres.
 
+    Args:
+        size_ratio: how many times larger, dimensionless.
+        caster_to_surface_m: caster to surface, metres.
+
     Raises:
         ValueError: the ratio is not above 1, which takes a lamp infinitely far, or the distance
             is not above zero.
@@ -117,7 +136,11 @@ def lamp_distance_m(size_ratio: float, caster_to_surface_m: float) -> float:
 
 
 def mirrored(point: Point, surface: Plane) -> Point:
-    """Image of a point in a flat mirror or still water.
+    """Image of a point in a flat mirror or still water, metres.
+
+    Args:
+        point: the point, metres.
+        surface: the flat surface.
 
     Source:
         Geometry of a flat mirror, metres.
@@ -128,7 +151,12 @@ def mirrored(point: Point, surface: Plane) -> Point:
 
 
 def reflection_place(eye: Point, point: Point, surface: Plane) -> Point:
-    """Spot on a mirror where an eye sees a point reflected.
+    """Spot on a mirror where an eye sees a point reflected, metres.
+
+    Args:
+        eye: where the eye is, metres.
+        point: the point, metres.
+        surface: the flat surface.
 
     Raises:
         ValueError: eye and point are not both in front of, or both behind, the mirror.
@@ -143,7 +171,12 @@ def reflection_place(eye: Point, point: Point, surface: Plane) -> Point:
 
 
 def incidence_deg(point: Point, spot: Point, surface: Plane) -> float:
-    """Angle between a ray from a point to a spot on a surface and the square-on direction.
+    """Angle of a ray from a point to a spot on a surface off the square-on direction, degrees.
+
+    Args:
+        point: the point, metres.
+        spot: place on the surface, metres.
+        surface: the flat surface.
 
     Raises:
         ValueError: point and spot coincide.

@@ -63,13 +63,18 @@ class Pose:
     roll_deg: float = 0.0
 
     def numbers(self) -> tuple[float, float, float, float, float, float]:
-        """The six numbers in the order of the attributes."""
+        """The six numbers in the order of the attributes, metres and degrees."""
         return (self.x_m, self.y_m, self.z_m, self.pan_deg, self.tilt_deg, self.roll_deg)
 
 
 @dataclass(frozen=True, slots=True)
 class Sighting:
-    """A surveyed point and the pixel it was seen at."""
+    """A surveyed point and where it was seen.
+
+    Attributes:
+        point_m: the point in the set's axes, metres.
+        pixel: right and down from the top left of the frame, pixels.
+    """
 
     point_m: Point
     pixel: Pixel
@@ -85,7 +90,7 @@ class Resection:
         residual_px: root mean square distance between seen and reckoned pixels.
         spread: one standard deviation of x, y, z (metres), pan, tilt, roll (degrees) and, when
             sought, the focal length (pixels).
-        covariance: matrix whose diagonal is the square of `spread`.
+        covariance: matrix whose diagonal is the square of `spread`, in its units squared.
     """
 
     pose: Pose
@@ -97,6 +102,11 @@ class Resection:
 
 def focal_px(focal_mm: float, width_mm: float, width_px: float) -> float:
     """Focal length in pixels of a frame ``width_mm`` wide scanned to ``width_px``.
+
+    Args:
+        focal_mm: focal length, millimetres.
+        width_mm: frame width on film, millimetres.
+        width_px: width it is scanned to, pixels.
 
     Raises:
         ValueError: a length is not above zero.
@@ -115,6 +125,10 @@ def focal_px(focal_mm: float, width_mm: float, width_px: float) -> float:
 def camera_point(pose: Pose, point_m: Point) -> Point:
     """A set point in the camera's own axes, metres: right, up, ahead of the pupil.
 
+    Args:
+        pose: where the camera stands and looks.
+        point_m: the point in the set's axes, metres.
+
     Source:
         Rotation by pan, tilt and roll, after a move to the pupil.
     """
@@ -128,6 +142,10 @@ def camera_point(pose: Pose, point_m: Point) -> Point:
 
 def pixel_of(view: View, point_m: Point) -> Pixel:
     """Pixel of a point given in the camera's own axes.
+
+    Args:
+        view: the camera's focal length and frame, pixels.
+        point_m: the point in the camera's axes, metres.
 
     Raises:
         ValueError: the point is not ahead of the pupil.
@@ -147,6 +165,11 @@ def pixel_of(view: View, point_m: Point) -> Pixel:
 def project(pose: Pose, view: View, point_m: Point) -> Pixel:
     """Pixel at which a camera sees a set point; it may lie outside the frame.
 
+    Args:
+        pose: where the camera stands and looks.
+        view: the camera's focal length and frame, pixels.
+        point_m: the point in the set's axes, metres.
+
     Raises:
         ValueError: the point is behind the camera.
 
@@ -160,6 +183,12 @@ def set_point(pose: Pose, view: View, pixel: Pixel, ahead_m: float) -> Point:
     """Set point seen at a pixel, ``ahead_m`` in front of the pupil along the lens axis, metres.
 
     Undoes `project`.
+
+    Args:
+        pose: where the camera stands and looks.
+        view: the camera's focal length and frame, pixels.
+        pixel: right and down from the top left of the frame, pixels.
+        ahead_m: depth of the point along the lens axis, metres.
 
     Raises:
         ValueError: the distance ahead is not above zero.
@@ -182,6 +211,11 @@ def set_point(pose: Pose, view: View, pixel: Pixel, ahead_m: float) -> Point:
 def known_size_distance_m(focal_px: float, size_m: float, size_px: float) -> float:
     """Distance along the lens axis of something of known size facing the camera, metres.
 
+    Args:
+        focal_px: focal length, pixels.
+        size_m: size of the thing, metres.
+        size_px: its size on the frame, pixels.
+
     Raises:
         ValueError: a length is not above zero.
 
@@ -197,7 +231,7 @@ def known_size_spread_m(distance_m: float, size_px: float, click_px: float = 1.0
     """One standard deviation of `known_size_distance_m`, metres.
 
     Args:
-        distance_m: the distance found.
+        distance_m: the distance found, metres.
         size_px: size on the frame, pixels.
         click_px: one standard deviation of each of the two clicks, pixels.
 

@@ -67,7 +67,7 @@ class Light:
 
     Attributes:
         foot_candles: key light, foot-candles.
-        exposure_index: of the stock or sensor.
+        exposure_index: of the stock or sensor, dimensionless.
         full_size_s: longest exposure of a frame at full size, seconds: ``angle/360/24`` at the
             gravity rate, as long as the schedule bears on a motion-control pass.
         is_gravity_rate: whether the camera runs at ``24 sqrt(N)``, shortening the exposure.
@@ -102,7 +102,7 @@ class Bound:
         shot: the shot it comes from.
         reason: what limits, in the trade's words: ``stage width``.
         side: ``low`` when N must be at least this, ``high`` when at most.
-        scale_denominator: the N.
+        scale_denominator: the N of 1:N, dimensionless.
     """
 
     shot: str
@@ -135,7 +135,7 @@ class Window:
 
     @property
     def relaxation(self) -> float:
-        """How many times either binding bound alone must give way; 1 when there is a window."""
+        """Ratio by which either binding bound alone must give way; 1 when there is a window."""
         return max(1.0, self.low.scale_denominator / self.high.scale_denominator)
 
     def admits(self, scale_denominator: float) -> bool:
@@ -145,7 +145,12 @@ class Window:
 
 @dataclass(frozen=True, slots=True)
 class Build:
-    """A scale to build at and the shots it serves."""
+    """A scale to build at and the shots it serves.
+
+    Attributes:
+        scale_denominator: the N of 1:N, dimensionless.
+        shots: names of the shots.
+    """
 
     scale_denominator: float
     shots: tuple[str, ...]
@@ -153,6 +158,10 @@ class Build:
 
 def lowest_by_extent(story_extent_m: float, stage_extent_m: float) -> float:
     """N at which a story width, depth or height just fits the stage.
+
+    Args:
+        story_extent_m: at full size, metres.
+        stage_extent_m: room on the stage the same way, metres.
 
     Raises:
         ValueError: the stage extent is not above zero or the story one is negative.
@@ -267,6 +276,10 @@ def highest_by_camera_height(camera_height_m: float, lowest_lens_m: float) -> fl
 def highest_by_smallest_stop(hold: Hold, smallest_opening_f: float) -> float:
     """N at which the smallest lens opening just holds the range sharp.
 
+    Args:
+        hold: what must be sharp.
+        smallest_opening_f: smallest stop anyone will use, an f-number.
+
     Returns:
         ``2 c N_f / (f^2 (1/z1 - 1/z2) + 2 c N_f f / u)``.
 
@@ -370,6 +383,10 @@ def highest_by_detail(
 def highest_by_mechanism(story_cavity_m: float, mechanism_m: float) -> float:
     """N at which the smallest mechanism just fits inside.
 
+    Args:
+        story_cavity_m: room for it at full size, metres.
+        mechanism_m: smallest size of the mechanism, metres.
+
     Raises:
         ValueError: a length is not above zero.
 
@@ -385,6 +402,9 @@ def intersect(bounds: Iterable[Bound]) -> Window:
 
     No build is larger than full size, so the low end is at least 1; with no high bound the high
     end is infinite. Of equal bounds the first given binds.
+
+    Args:
+        bounds: the bounds, on the N of 1:N.
 
     Source:
         Intervals: the greatest of the lower ends and the least of the upper.
@@ -402,6 +422,9 @@ def intersect(bounds: Iterable[Bound]) -> Window:
 def shot_windows(bounds: Iterable[Bound]) -> dict[str, Window]:
     """Each shot's own window, shots in the order they first appear.
 
+    Args:
+        bounds: the bounds, on the N of 1:N.
+
     Source:
         `intersect`, shot by shot.
     """
@@ -416,6 +439,9 @@ def fewest_builds(windows: Mapping[str, Window]) -> tuple[Build, ...]:
 
     Each is the upper end of the window that forced it, or the largest model still small enough
     where nothing sets an upper end; any scale common to its shots would do.
+
+    Args:
+        windows: the window of each shot, on the N of 1:N.
 
     Raises:
         ValueError: a shot's own window is empty, so no build serves it.

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import ast
 import importlib
 import inspect
 import pkgutil
 import re
 from html import unescape
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -28,7 +30,7 @@ from planner.pages.reference import (
 from planner.text.show_folder import file_schemas
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from collections.abc import Iterator
 
 KINDS = Registry()
 IDS = re.compile(r'\bid="?([^" >]+)')
@@ -44,6 +46,47 @@ HELD_BY_ANOTHER = {
     "pert.drawn",
     "rod_removal.runs",
 }
+
+
+# A unit, or a word that says that there is none.
+UNIT = re.compile(
+    r"\b((milli|nano)?metres?|feet|foot|pixels?|degrees|seconds?|minutes|hours|years?|frames?"
+    r"|kilograms|newtons|gigapascals|lux|foot-candles|candela|bytes|line pairs|stops?|units?"
+    r"|f-number|T-stop|N at|N of|1:N|counts?|counted|dimensionless|shares?|ratio|probability)\b",
+    re.IGNORECASE,
+)
+NUMBER = re.compile(r"\b(float|int|Point|Pixel)\b")
+
+
+def numbers_of(node: ast.stmt) -> Iterator[tuple[str, str]]:
+    """Each number a function takes or gives, or a value holds, with what its docstring says."""
+    if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
+        said = ast.get_docstring(node) or ""
+        yield from given(node.name, node)
+        for each in (*node.args.args, *node.args.kwonlyargs):
+            if NUMBER.search(ast.unparse(each.annotation)):
+                yield f"{node.name}.{each.arg}", entry(said, each.arg)
+    if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+        said = ast.get_docstring(node) or ""
+        for each in node.body:
+            if isinstance(each, ast.AnnAssign) and NUMBER.search(ast.unparse(each.annotation)):
+                field = ast.unparse(each.target)
+                # One unit for all of them may be said once, in the first sentence.
+                yield f"{node.name}.{field}", entry(said, field) or said.partition("\n")[0]
+            if isinstance(each, ast.FunctionDef) and not each.name.startswith("_"):
+                yield from given(f"{node.name}.{each.name}", each)
+
+
+def given(name: str, node: ast.FunctionDef) -> Iterator[tuple[str, str]]:
+    """The number a function gives, with what its docstring says of no argument."""
+    if NUMBER.search(ast.unparse(node.returns)):
+        yield name, re.sub(r"(Args|Raises|Source):\n(.+\n?)+", "", ast.get_docstring(node) or "")
+
+
+def entry(docstring: str, name: str) -> str:
+    """What stands beside a name under a heading of a docstring."""
+    found = re.search(rf"^    {name}: (.*(?:\n     .*)*)", docstring, re.MULTILINE)
+    return found[1] if found else ""
 
 
 @pytest.fixture(scope="module")
@@ -131,6 +174,53 @@ def test_every_public_function_of_the_arithmetic_is_there(written: Path) -> None
 def test_every_formula_names_its_source() -> None:
     silent = [each.id for room in rooms() for each in room.formulas if "Source" not in each.parts]
     assert silent == []
+
+
+def test_every_number_of_the_arithmetic_has_its_unit_beside_it() -> None:
+    bare = [
+        place
+        for path in sorted(Path(craft.__path__[0]).glob("*.py"))
+        for node in ast.parse(path.read_text(encoding="utf-8")).body
+        for place, said in numbers_of(node)
+        if not UNIT.search(said)
+    ]
+    assert bare == []
+
+
+def test_a_number_without_a_unit_is_found() -> None:
+    text = """
+def sag(load_n: float, free: int) -> float:
+    '''Sag of the end, millimetres.
+
+    Args:
+        load_n: at the end,
+            newtons.
+        free: how many.
+    '''
+class Beam:
+    '''A beam.
+
+    Attributes:
+        length: from end to end.
+    '''
+
+    length: float
+
+    def mass(self) -> float:
+        '''Its mass.'''
+"""
+    told = {
+        place: bool(UNIT.search(said))
+        for node in ast.parse(text).body
+        for place, said in numbers_of(node)
+    }
+    assert told == {
+        "sag": True,
+        "sag.load_n": True,
+        "sag.free": False,
+        "Beam.length": False,
+        "Beam.mass": False,
+    }
 
 
 def test_every_formula_is_called_by_a_check_or_stands_behind_one() -> None:
