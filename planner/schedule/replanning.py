@@ -100,14 +100,17 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
     while True:
         frozen = _frozen(instance, previous, from_quarter, thawed)
         indexed = index_answerable(frozen)
-        issued = _issued(indexed, previous, _Surcharge(indexed, previous, from_quarter, price))
+        wish = _issued(indexed, previous)
+        surcharge = _Surcharge(indexed, previous, from_quarter, price)
+        issued = Issued(wish, surcharge, surcharge.not_before())
         loose = thawed_locks(indexed, issued)
         given_way = [indexed.ids[i] for i in loose]
         given_way = [name for name in given_way if _has_started(previous, name, from_quarter)]
         if not given_way:
             break
         thawed.update(dict.fromkeys(given_way))
-    issued = replace(issued, others=(_kept_first(indexed.without_locks(loose), issued.wish),))
+    kept_first, held = _kept_first(indexed.without_locks(loose), wish, surcharge)
+    issued = replace(issued, others=(kept_first,), held=held)
     answer = Run(indexed, budget or Budget(), progress, issued).answer()
     answer = replace(answer, thawed=(*thawed, *answer.thawed))
     asked = _frozen(instance, previous, from_quarter, ())
@@ -128,9 +131,9 @@ def _has_started(previous: Answer, name: str, from_quarter: int) -> bool:
     return previous.starts.get(name, from_quarter) < from_quarter
 
 
-def _issued(indexed: Indexed, previous: Answer, surcharge: _Surcharge) -> Issued:
+def _issued(indexed: Indexed, previous: Answer) -> Wish:
     """The previous order, nothing sooner than it was."""
-    wish = Wish(
+    return Wish(
         _order(indexed, previous),
         _modes(indexed, previous),
         previous.changeover_patience,
@@ -139,13 +142,17 @@ def _issued(indexed: Indexed, previous: Answer, surcharge: _Surcharge) -> Issued
             for activity in indexed.activities
         ),
     )
-    return Issued(wish, surcharge, surcharge.not_before())
 
 
-def _kept_first(indexed: Indexed, wish: Wish) -> Wish:
+def _kept_first(
+    indexed: Indexed, wish: Wish, surcharge: _Surcharge
+) -> tuple[Wish, dict[int, tuple[int, int]]]:
     """Whatever can stay where it was stays; the rest is placed in what that leaves.
 
     In the issued order, what has become late would push all that was called after it.
+
+    Returns:
+        The order, and the starts and modes of what stays and is dear to move.
     """
     was = wish.not_before or ()
     order = topological_order(indexed.before, indexed.follow, was)
@@ -153,16 +160,21 @@ def _kept_first(indexed: Indexed, wish: Wish) -> Wish:
     decoder = Decoder(indexed)
     board = decoder.blank()
     kept: dict[int, None] = {}
+    held = dict(indexed.locks)
     for at, i in enumerate(order):
+        waits = [j for j, _, _ in indexed.before[i]]
         if i in indexed.locks:
             kept[i] = None
-        elif all(j in kept for j, _, _ in indexed.before[i]) and _can_stay(decoder, board, wish, i):
+        elif all(j in kept for j in waits) and _can_stay(decoder, board, wish, i):
             decoder.extend(board, staying, range(at, at + 1))
             kept[i] = None
+            if surcharge.is_dear(i) and all(j in held for j in waits):
+                held[i] = board.starts[i], board.modes[i]
     rank = [0.0] * len(order)
     for at, i in enumerate((*kept, *(i for i in wish.order if i not in kept))):
         rank[i] = at
-    return replace(staying, order=topological_order(indexed.before, indexed.follow, rank))
+    first = replace(staying, order=topological_order(indexed.before, indexed.follow, rank))
+    return first, {i: lock for i, lock in held.items() if i not in indexed.locks}
 
 
 def _can_stay(decoder: Decoder, board: Board, wish: Wish, i: int) -> bool:
@@ -230,9 +242,14 @@ class _Surcharge:
     def not_before(self) -> tuple[int, ...]:
         """The starts of what is dear to move, and the releases of the rest."""
         return tuple(
-            max(release, start) if was is not None and was[2] >= max(1, self.near) else release
-            for was, start, release in zip(self.was, self.starts, self.releases, strict=True)
+            max(release, start) if self.is_dear(i) else release
+            for i, (start, release) in enumerate(zip(self.starts, self.releases, strict=True))
         )
+
+    def is_dear(self, i: int) -> bool:
+        """Whether moving an activity costs something, and no less than what is near."""
+        was = self.was[i]
+        return was is not None and was[2] >= max(1, self.near)
 
     def __call__(self, i: int, start: int, mode: int) -> int:
         was = self.was[i]

@@ -55,6 +55,8 @@ SECONDS = 5.0
 HASTE, HASTES = 2.0, (0.0, 5.0, 20.0, 60.0)
 """Of the first order and of others that are tried: from 0 to 5 is best on generated shows."""
 BRED_SHARE = 0.4
+AFRESH_SHARE = 0.6
+"""Of the budget to plan again, how much goes to a new order around what stays."""
 WHOLE_SHARE = 0.5
 """Of what is left when the walk has stalled, how much goes to the whole question."""
 STALLED_TRIES, STALLED_TRIES_EACH = 300, 4
@@ -100,7 +102,7 @@ class Issued:
     """An order to stay close to.
 
     Attributes:
-        wish: what it came from.
+        wish: what it came from; None to find first orders as if nothing were issued.
         surcharge: what departing from it costs.
         not_before: for each activity the start that it had, where leaving it is dear; else its
             release.
@@ -108,7 +110,7 @@ class Issued:
         held: `(start, mode)` of what is dear to move and need not, by activity number.
     """
 
-    wish: Wish
+    wish: Wish | None
     surcharge: Surcharge
     not_before: tuple[int, ...] = ()
     others: tuple[Wish, ...] = ()
@@ -202,18 +204,18 @@ class Run:
         return _answer(self.indexed, self.best, self)
 
     def _improve_around(self, issued: Issued) -> None:
-        """Order what may go anywhere as if from scratch, while what is dear to move stays.
+        """Order what may go anywhere from scratch, while what is dear to move stays.
 
-        Issued orders close to the news are poor to begin from, and hard to leave while every step
-        may push something dear. What is free gets its share of the budget.
+        An order that was good before the news is hard to leave step by step; a new one around what
+        stays is soon lighter. If not, the issued one still has the rest of the budget.
         """
         locks = {**self.indexed.locks, **issued.held}
         free = len(self.indexed.ids) - len(locks)
         if not issued.held or not free or self._is_solved() or self.meter.time_is_over():
             return
         held = replace(self.indexed, locks=locks)
-        budget = self.meter.share(free / (free + len(issued.held)))
-        inner = Run(held, budget, self._hear, replace(issued, held={}))
+        budget = self.meter.share(AFRESH_SHARE * free / (free + len(issued.held)))
+        inner = Run(held, budget, self._hear, replace(issued, wish=None, others=(), held={}))
         if inner.thawed:
             return
         inner.bound = self.bound
@@ -457,7 +459,7 @@ def placed_first(
     """The instance without the locks that no longer fit, those locks, a first wish, its board."""
     thawed: list[int] = []
     while True:
-        if issued is None:
+        if issued is None or issued.wish is None:
             free = (-1,) * len(indexed.ids)
             order = gathered(indexed, latest=weighed_starts(indexed, latest_starts(indexed), HASTE))
             wish = Wish(order, free, cost_price=_cost_price(indexed))
