@@ -62,7 +62,8 @@ def watch(
 
     colour = wants_colour(sys.stdout)
     held = Held()
-    problems = _check(folder, held, refresh)
+    # A set reckons the hash of each but once, and is looked through again after every save.
+    problems = frozenset(_check(folder, held, refresh))
     now = news_of((), problems)
     click.echo(news_text(news_of(problems, problems), colour=colour), nl=False)
     if now.errors or now.warnings:
@@ -70,7 +71,7 @@ def watch(
     click.echo(f"{folder} is watched; Control-C ends it.", err=True)
     for names in saves:
         click.echo(f"\nsaved: {', '.join(names)}")
-        before, problems = problems, _check(folder, held, refresh)
+        before, problems = problems, frozenset(_check(folder, held, refresh))
         click.echo(news_text(news_of(before, problems), colour=colour), nl=False)
 
 

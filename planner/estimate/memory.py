@@ -8,10 +8,10 @@ or of agreement.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Set
+from collections.abc import Hashable, Mapping, Set
 from contextlib import suppress
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, TypeVar, cast
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
 from planner.model.show import Show
 
@@ -20,9 +20,12 @@ if TYPE_CHECKING:
 
     from planner.kinds import Estimate
 
-Key = tuple[str, str]
-"""A field of the show and an id in it, or that all of the field was looked at."""
+Key = str
+"""A field of the show or a sort of answer, and an id in it or all of it."""
+Id = TypeVar("Id", bound=Hashable)
 Answer = TypeVar("Answer")
+_Kept: TypeAlias = tuple[Any, tuple[Key, ...]]
+"""An answer, and what was looked at for it."""
 _ALL = "\n"
 """Stands for all ids, and is none."""
 _BY_ID = ("elements", "shots", "sequences", "moves")
@@ -33,41 +36,45 @@ _LOOKED_AT = frozenset({"estimate", "common"})
 _NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 
+def _key(name: str, id_: Hashable) -> Key:
+    # A text, whose hash is reckoned but once: each save of a large show looks at a million of them.
+    return f"{name}\n{id_}"
+
+
 class Memory:
     """Answers of one show that is worked out again and again; what watches a show holds one."""
 
     def __init__(self) -> None:
-        self._answers: dict[Key, tuple[Any, tuple[Key, ...]]] = {}
+        self._before: dict[str, dict[Hashable, _Kept]] = {}
+        self._answers: dict[str, dict[Hashable, _Kept]] = {}
         self._looked: set[Key] = set()
         self._changed: set[Key] = set()
-        self._asked: set[Key] = set()
         self._guard: object = None
         self._mappings = {
-            name: _Noted(name, self.look) for name in (*_BY_ID, "named_by", "estimate")
+            name: _Noted(name, self._looked.add) for name in (*_BY_ID, "named_by", "estimate")
         }
-        self._before: Show | None = None
+        self._was: Show | None = None
         self._noting: Show | None = None
 
     def begin(self, show: Show, named_by: Mapping[str, tuple[str, ...]], guard: object) -> None:
-        """Begin to work out a show.
+        """Begin to work out a show; what was not asked since the last beginning is forgotten.
 
         Args:
             show: as it is now.
             named_by: ids of the elements that name each id.
             guard: whatever else answers depend on; where it is another one, all are forgotten.
         """
-        if guard != self._guard:
-            self._answers.clear()
+        self._before = self._answers if guard == self._guard else {}
+        self._answers = {}
         self._guard = guard
-        self._asked.clear()
-        self._changed = _changes(self._before, show) if self._before is not None else set()
+        self._changed = _changes(self._was, show) if self._was is not None else set()
         fields = {name: getattr(show, name) for name in _BY_ID} | {"named_by": named_by}
         for name, mapping in fields.items():
             noted = self._mappings[name]
             self._changed |= _differences(name, noted.held, mapping)
             noted.held = mapping
-        self._before = show
-        self._noting = _noting(show, self._mappings, self.look)
+        self._was = show
+        self._noting = _noting(show, self._mappings, self._looked.add)
 
     @property
     def show(self) -> Show:
@@ -86,43 +93,50 @@ class Memory:
         self._mappings["estimate"].held = held
         return self._mappings["estimate"]
 
-    def answer(self, sort: str, id_: str, work: Callable[[], Answer]) -> Answer:
-        """What `work` gives, worked out only where something it looked at last time has changed.
+    def answers(
+        self, sort: str, ids: Iterable[Id], work: Callable[[Id], Answer]
+    ) -> Iterator[tuple[Id, Answer]]:
+        """Each id with what `work` gives of it, worked out only where what it looked at changed.
 
         An answer that equals the one before is no change to those that look at it.
 
         Args:
             sort: of question.
-            id_: asked about.
+            ids: asked about; what others look at comes before them.
             work: answers; looks at the show, at `named_by` and at `estimates` alone.
         """
-        key = (sort, id_)
-        self._asked.add(key)
-        before = self._answers.get(key)
-        if before is not None and self._changed.isdisjoint(before[1]):
-            return cast("Answer", before[0])
-        self._looked.clear()
-        found = work()
+        before, now = self._before.get(sort, {}), self._answers.setdefault(sort, {})
+        is_as_it_was = self._changed.isdisjoint
+        for id_ in ids:
+            kept = before.get(id_)
+            if kept is None or not is_as_it_was(kept[1]):
+                self._looked.clear()
+                found = work(id_)
+                kept = self._noted(_key(sort, id_), sort, kept, found)
+            now[id_] = kept
+            yield id_, kept[0]
+
+    def _noted(self, key: Key, sort: str, before: _Kept | None, found: object) -> _Kept:
+        """An answer worked out just now; whether it is another than before is noted too."""
         if before is not None and sort in _LOOKED_AT and before[0] == found:
             found = before[0]
         else:
-            self._changed |= {key, (sort, _ALL)}
-        self._answers[key] = found, tuple(self._looked)
+            self._changed |= {key, _key(sort, _ALL)}
+        return found, tuple(self._looked)
+
+    def answer(self, sort: str, id_: str, work: Callable[[], Answer]) -> Answer:
+        """What `work` gives, in the same way, of one id."""
+        ((_id, found),) = self.answers(sort, (id_,), lambda _id: work())
         return found
 
     def doubt(self, sort: str, id_: str) -> None:
         """Forget an answer that may be another the next time."""
-        self._answers.pop((sort, id_), None)
-        self._changed |= {(sort, id_), (sort, _ALL)}
+        self._answers[sort].pop(id_, None)
+        self._changed |= {_key(sort, id_), _key(sort, _ALL)}
 
-    def end(self) -> None:
-        """Forget what was not asked this time."""
-        for key in self._answers.keys() - self._asked:
-            del self._answers[key]
-
-    def look(self, key: Key) -> None:
-        """Note that an answer of another sort, or a field, is looked at."""
-        self._looked.add(key)
+    def look(self, at: tuple[str, str]) -> None:
+        """Note that the answer of a sort, to an id, is looked at."""
+        self._looked.add(_key(*at))
 
 
 class _Noted(Mapping[str, Any]):
@@ -135,11 +149,14 @@ class _Noted(Mapping[str, Any]):
         self._name = name
         self._look = look
         self._keys: dict[str, Key] = {}
-        self._all = (name, _ALL)
+        self._all = _key(name, _ALL)
 
     def _key(self, id_: str) -> Key:
-        # The same key each time, as ten thousand shots hold a million of them.
-        return self._keys.setdefault(id_, (self._name, id_))
+        # The same text each time, as ten thousand shots hold a million of them.
+        known = self._keys.get(id_)
+        if known is None:
+            known = self._keys[id_] = _key(self._name, id_)
+        return known
 
     def __getitem__(self, id_: str) -> Any:
         self._look(self._key(id_))
@@ -181,15 +198,15 @@ class _NotedSet(Set[str]):
         self._look = look
 
     def __contains__(self, id_: object) -> bool:
-        self._look((self._name, str(id_)))
+        self._look(_key(self._name, id_))
         return id_ in self._held
 
     def __iter__(self) -> Iterator[str]:
-        self._look((self._name, _ALL))
+        self._look(_key(self._name, _ALL))
         return iter(self._held)
 
     def __len__(self) -> int:
-        self._look((self._name, _ALL))
+        self._look(_key(self._name, _ALL))
         return len(self._held)
 
     @classmethod
@@ -197,7 +214,7 @@ class _NotedSet(Set[str]):
         return frozenset(it)
 
     def __getattr__(self, name: str) -> Any:
-        self._look((self._name, _ALL))
+        self._look(_key(self._name, _ALL))
         return getattr(self._held, name)
 
 
@@ -210,7 +227,7 @@ class _NotingShow(Show):
         if name in _WHOLE:
             # One made of this one by `replace` notes nothing: all of this one was looked at then.
             with suppress(AttributeError):
-                object.__getattribute__(self, "look")((name, _ALL))
+                object.__getattribute__(self, "look")(_key(name, _ALL))
         return object.__getattribute__(self, name)
 
 
@@ -228,9 +245,11 @@ def _noting(
 def _changes(before: Show, now: Show) -> set[Key]:
     """Fields that are not as they were, and ids that are new or gone in sets."""
     sets = {name: getattr(before, name) ^ getattr(now, name) for name in _SETS}
-    apart = {(name, id_) for name, ids in sets.items() for id_ in (*ids, *([_ALL] if ids else []))}
+    apart = {
+        _key(name, id_) for name, ids in sets.items() for id_ in (*ids, *([_ALL] if ids else []))
+    }
     return apart | {
-        (name, _ALL)
+        _key(name, _ALL)
         for name in _WHOLE
         if (old := getattr(before, name)) is not (new := getattr(now, name)) and old != new
     }
@@ -238,11 +257,12 @@ def _changes(before: Show, now: Show) -> set[Key]:
 
 def _differences(name: str, before: Mapping[str, Any], now: Mapping[str, Any]) -> set[Key]:
     """Ids under which something else stands than before; and all, where any does or moved."""
-    found = {(name, id_) for id_ in before.keys() ^ now.keys()}
-    for id_, new in now.items():
-        old = before.get(id_)
-        if old is not new and old != new:
-            found.add((name, id_))
+    if before is now:
+        return set()
+    was, found = before.get, {_key(name, id_) for id_ in before if id_ not in now}
+    # Most things are the very ones that were there.
+    others = [id_ for id_, new in now.items() if was(id_) is not new]
+    found |= {_key(name, id_) for id_ in others if id_ not in before or was(id_) != now[id_]}
     if found or list(before) != list(now):
-        found.add((name, _ALL))
+        found.add(_key(name, _ALL))
     return found

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from difflib import get_close_matches
-from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -30,7 +29,7 @@ from planner.kinds import (
     names_in,
     rules_of,
 )
-from planner.model.place import Problem, Severity
+from planner.model.place import Place, Problem, Severity
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -67,9 +66,8 @@ def estimate_show(
         by_element = ask_kinds(show, kinds, graph.order)
         out_of_step = disagreements(show, graph, by_element)
     else:
-        by_element = _ask_again(show, kinds, graph.order, memory)
+        by_element = _ask_again(show, kinds, graph, memory)
         out_of_step = disagreements_again(show, graph, by_element, memory)
-        memory.end()
     live = [each for id_, each in by_element.items() if show.is_live(show.elements[id_])]
     windows = scale_windows(show, live)
     return Estimates(
@@ -133,24 +131,32 @@ def _ask(id_: str, kind: ElementKind, kinds: Registry, surroundings: _Surroundin
 
 
 def _ask_again(
-    show: Show, kinds: Registry, ids: Iterable[str], memory: Memory
+    show: Show, kinds: Registry, graph: ElementGraph, memory: Memory
 ) -> dict[str, Estimate]:
     """The same as `ask_kinds`, by asking only where something looked at has changed."""
     by_element: dict[str, Estimate] = {}
-    memory.begin(show, names_in(show), dict(kinds.chosen))
-    surroundings = memory.show, memory.estimates(by_element), memory.named_by
-    for id_ in ids:
-        element = show.elements[id_]
+    # A kind that cannot be used may be mended, and one that could may be lost, between two saves.
+    names = sorted({each.kind for each in show.elements.values()})
+    unusable = [each for each in names if isinstance(kinds.get(each, Place(show.folder)), Problem)]
+    memory.begin(show, names_in(show), (dict(kinds.chosen), unusable))
+    noting = memory.show
+    surroundings = noting, memory.estimates(by_element), memory.named_by
+    doubtful: list[str] = []
+
+    def ask(id_: str) -> Estimate:
+        element = noting.elements[id_]
         kind = kinds.get(element.kind, element.place)
-        if id_ in show.unreadable or isinstance(kind, Problem):
-            by_element[id_] = Estimate(id_)
-            memory.doubt("estimate", id_)
-            continue
-        work = partial(_ask, id_, kind, kinds, surroundings)
-        by_element[id_] = memory.answer("estimate", id_, work)
-        problems = by_element[id_].problems
-        if problems and any(each.code == "kind-broken" for each in problems):
-            memory.doubt("estimate", id_)
+        if id_ in noting.unreadable or isinstance(kind, Problem):
+            return Estimate(id_)
+        estimate = _ask(id_, kind, kinds, surroundings)
+        if any(each.code == "kind-broken" for each in estimate.problems):
+            doubtful.append(id_)
+        return estimate
+
+    # Grows as it is filled, and is looked at by those further down the graph.
+    by_element.update(memory.answers("estimate", graph.order, ask))
+    for id_ in doubtful:
+        memory.doubt("estimate", id_)
     return by_element
 
 

@@ -38,21 +38,25 @@ class News:
 
 
 def news_of(before: Iterable[Problem], after: Iterable[Problem]) -> News:
-    """What is new and what is gone, both sorted."""
-    held, now = sorted(set(before)), sorted(set(after))
+    """What is new and what is gone, both sorted.
+
+    An edit changes few of the findings of ten thousand shots, and only those are sorted.
+    """
+    held, now = set(before), set(after)
+    come, left = now - held, held - now
     return News(
-        _beyond(now, held),
-        _beyond(held, now),
+        _beyond(come, left),
+        _beyond(left, come),
         sum(each.severity is Severity.ERROR for each in now),
         sum(each.severity is Severity.WARNING for each in now),
     )
 
 
-def _beyond(some: list[Problem], others: list[Problem]) -> tuple[Problem, ...]:
-    """Those of `some` that `others` do not match, one for one."""
+def _beyond(some: Iterable[Problem], others: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Those of `some`, sorted, that `others` do not match, one for one."""
     left = Counter(map(_sameness, others))
     found = []
-    for each in some:
+    for each in sorted(some):
         key = _sameness(each)
         if left[key]:
             left[key] -= 1

@@ -7,8 +7,6 @@ money.
 
 from __future__ import annotations
 
-from dataclasses import replace
-from functools import partial
 from typing import TYPE_CHECKING
 
 from planner.estimate.agreement.camera import check_camera
@@ -71,19 +69,17 @@ def disagreements_again(
     noting, held = memory.show, memory.estimates(by_element)
     common = memory.answer("common", "", lambda: common_of(noting))
 
-    def look(shot_id: str) -> tuple[Joined | None, tuple[Problem, ...]]:
+    def look(ends: tuple[str, str]) -> tuple[Joined | None, tuple[Problem, ...]]:
         memory.look(("common", ""))
-        joined = joined_in(noting, graph, held, shot_id, common)
+        joined = joined_in(noting, graph, held, ends[0], common)
         return joined, tuple(_within(joined)) if joined is not None else ()
 
     shots: list[Joined] = []
     problems: list[Problem] = []
-    for shot_id, composite_id in graph.composites.items():
-        asked = f"{shot_id} {composite_id}"
-        joined, found = memory.answer("shot", asked, partial(look, shot_id))
+    for _ends, (joined, found) in memory.answers("shot", graph.composites.items(), look):
         problems += found
         if joined is not None:
-            shots.append(replace(joined, show=show))
+            shots.append(joined)
     return (*problems, *check_hand_overs(show, shots))
 
 

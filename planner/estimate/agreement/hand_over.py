@@ -9,7 +9,7 @@ joined.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.estimate.agreement import rules
@@ -140,7 +140,9 @@ def check_hand_overs(show: Show, shots: Sequence[Joined]) -> Iterator[Problem]:
             continue
         if {element.id, other.id} & show.unreadable:
             continue
-        over = _hand_over(show, (by_shot[element.shot], by_shot[other.shot]), element, other)
+        # A shot that is remembered was joined in the show as it was then.
+        leaves, enters = (replace(by_shot[each.shot], show=show) for each in (element, other))
+        over = _hand_over(show, (leaves, enters), element, other)
         yield from _within_shot(over) if element.shot == other.shot else _subject(over)
 
 
