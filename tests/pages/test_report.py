@@ -201,7 +201,7 @@ def test_of_many_shots_those_that_share_the_same_are_in_one_box(show) -> None:
     show.write("sequences/hill.yaml", head + shots)
     matter = report_shows.matter_of_folder(show.path)
     drawing, alone = sequence_drawing(matter, "hill")
-    boxes = re.findall(r"<text>(.*?)</text>", drawing)
+    boxes = re.findall(r"<rect.*?>(.*?)</a>", drawing)
     said = [" ".join(re.sub("<.*?>", " ", each).split()) for each in boxes]
     assert [each.split(" done")[0] for each in said] == [
         "hill_town build 1 error",

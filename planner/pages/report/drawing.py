@@ -173,17 +173,14 @@ def _shot(matter: Matter, id_: str, corner: tuple[int, int]) -> str:
 def _box(link: str, look: str, corner: tuple[int, int], lines: tuple[str, str, str]) -> str:
     # Strings, not Markup: a show has thousands of boxes. Links are slugs; words are escaped here.
     name, *rest = lines
-    held = "".join(
-        f"<tspan x=0 y={y}>{escape(short(line, _LINE, 1)[0])}</tspan>"
-        for y, line in zip((14, 27), rest, strict=True)
-        if line
-    )
+    # Each line by itself, so that a link is read out as words; the style sheet puts them apart.
+    held = "".join(f"<text>{escape(short(line, _LINE, 1)[0])}</text>" for line in rest)
     title = "" if columns(name) <= _NAME else f"<title>{escape(inert(name))}</title>"
     # Set where its text begins, so that neither text nor frame has to say where it stands.
     x, y = corner[0] + 6, corner[1] + 17
     return (
         f"<a href={link} transform=translate({x},{y})>{title}<rect class={look} />"
-        f"<text>{escape(short(name, _NAME, 1)[0])}{held}</text></a>"
+        f"<text>{escape(short(name, _NAME, 1)[0])}</text>{held}</a>"
     )
 
 
@@ -204,18 +201,24 @@ def _drawn(layout: Layout, boxes: Iterable[str], title: str) -> Markup:
 
 
 def _paths(layout: Layout, *, strong: bool) -> Iterator[str]:
-    """Pieces of arrows, each in one path with the others of its look; heads where they end."""
+    """Pieces of arrows, each in one path with the others of its look; heads where they end.
+
+    A piece goes on from where the pen stands, where that is where it starts: most do, and what
+    need not be said is a tenth of a drawing.
+    """
     headed: set[tuple[int, int]] = set()
+    pen: tuple[int, int] | None = None
     for line in layout.lines:
         if line.is_strong is not strong:
             continue
         (x, y), (to_x, to_y) = line.start, line.end
-        rest = f"H{line.past}" if line.past != to_x else ""
-        if not rest and line.end not in headed:
-            headed.add(line.end)
-            rest = "l-6-3m6 3l-6 3"
-        if y == to_y:
-            yield f"M{x} {y}H{to_x}{rest}"
-            continue
+        moved = "" if pen == line.start else f"M{x} {y}"
         half, down = (to_x - x) // 2, f"{to_y - y:+}".replace("+", " ")
-        yield f"M{x} {y}c{half} 0 {to_x - x - half}{down} {to_x - x}{down}{rest}"
+        curve = f"c{half} 0 {to_x - x - half}{down} {to_x - x}{down}" if to_y != y else ""
+        along = "" if curve and line.past == to_x else f"H{line.past}"
+        pen = line.past, to_y
+        head = ""
+        if line.past == to_x and line.end not in headed:
+            headed.add(line.end)
+            head, pen = "m-6-3l6 3-6 3", None
+        yield f"{moved}{curve}{along}{head}"

@@ -157,7 +157,7 @@ def _row(matter: Matter, element: Element) -> Markup:
     error = f"<a class=no href=#error:{id_}>{counted(stops, 'error')}</a>" if stops else ""
     small = f"<small>{escape(kind)}</small>" if kind else ""
     row = (
-        f"<tr id={id_}><th scope=row>{escape(inert(element.name))}{small}{error}"
+        f"<tr id={id_}><th>{escape(inert(element.name))}{small}{error}"
         f"<td>{escape(inert(work))}<td>{when(calls)}<td>{_waits_for(matter, element)}\n"
     )
     return Markup(row)  # noqa: S704 - every word in it is escaped above

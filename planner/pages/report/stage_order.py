@@ -70,8 +70,11 @@ def _strip(matter: Matter, first: date, last: date) -> Markup:
                 "name": short(name, 22, 1)[0],
                 "y": top + _ROW * n,
                 "said": said,
-                "busy": "".join(_runs(busy, first, days, 4)),
-                "idle": "".join(_runs(idle, first, days, 4)),
+                # As wide a line, half as long to say as a rectangle.
+                "busy": "".join(f"M{x:g} 9h{wide:g}" for x, wide in _runs(busy, first, days)),
+                "idle": "".join(
+                    f"M{x:g} 4h{wide:g}v10h-{wide:g}z" for x, wide in _runs(idle, first, days)
+                ),
                 "at": _LEFT + _PLOT + 8,
             }
             for n, (name, busy, idle, said) in enumerate(rows)
@@ -109,8 +112,8 @@ def _x(day: date, first: date, days: int) -> float:
     return round(_LEFT + _PLOT * (day - first).days / days, 1)
 
 
-def _runs(days: Iterable[date], first: date, span: int, inset: int) -> Iterator[str]:
-    """Runs of days as parts of one path, across the foot of a row."""
+def _runs(days: Iterable[date], first: date, span: int) -> Iterator[tuple[float, float]]:
+    """Where runs of days begin, and how long they are."""
     run: list[date] = []
     for day in [*sorted(days), None]:
         if day is not None and (not run or day - run[-1] == _DAY):
@@ -118,7 +121,7 @@ def _runs(days: Iterable[date], first: date, span: int, inset: int) -> Iterator[
             continue
         if run:
             start, end = _x(run[0], first, span), _x(run[-1] + _DAY, first, span)
-            yield f"M{start:g} {inset}h{end - start:.1f}v{_ROW - 2 * inset}H{start:g}z"
+            yield start, round(end - start, 1)
         run = [day] if day is not None else []
 
 
