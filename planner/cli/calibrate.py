@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 
 @click.command("calibrate")
 @SHOW
-def command(folder: Path) -> None:
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+def command(folder: Path, *, as_json: bool) -> None:
     """Fit rod removal and set-up times to the finished shots in SHOW/history.yaml.
 
     Prints each rule before and after, what the shots leave unexplained, and a block to paste into
@@ -27,6 +28,7 @@ def command(folder: Path) -> None:
     """
     from planner.estimate.calibration import calibrate
     from planner.pages.calibration_text import calibration_text
+    from planner.pages.machine import values_json
     from planner.text.history import load_history
 
     show = open_sound(folder).show
@@ -34,7 +36,8 @@ def command(folder: Path) -> None:
     tell(problems)
     if history is None or has_errors(problems):
         sys.exit(1)
-    click.echo(calibration_text(calibrate(history, _rules(show))), nl=False)
+    found = calibrate(history, _rules(show))
+    click.echo(f"{values_json(found)}\n" if as_json else calibration_text(found), nl=False)
 
 
 def _rules(show: Show) -> Mapping[str, Rule]:

@@ -9,7 +9,8 @@ import click
 
 @click.command("kinds")
 @click.argument("name", required=False)
-def command(name: str | None) -> None:
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+def command(name: str | None, *, as_json: bool) -> None:
     """List element kinds; with NAME, list what that kind may state.
 
     `every` lists what all of them may state. What builds.yaml may hold are the kinds build, test,
@@ -18,22 +19,24 @@ def command(name: str | None) -> None:
     from planner.kinds import Registry
     from planner.model.place import Place, Problem
     from planner.pages.catalogue import every_kind_text, kind_text, kinds_text
+    from planner.pages.machine import values_json
     from planner.pages.wording import folded
     from planner.text.show_folder import file_schemas
 
     kinds = Registry()
+    shared = file_schemas()
     if name is None:
-        titles = {each: kinds.schema(each, Place("kinds")) for each in kinds.names}
-        click.echo(kinds_text({each: _title(schema) for each, schema in titles.items()}), nl=False)
-        return
-    if name == "every":
-        click.echo(every_kind_text(file_schemas()), nl=False)
-        return
-    schema = kinds.schema(name, Place("kinds"))
-    if isinstance(schema, Problem):
-        click.echo("\n".join(folded(f"{schema.message}; {schema.remedy}")), err=True)
-        sys.exit(2)
-    click.echo(kind_text(name, schema, file_schemas()), nl=False)
+        titles = {each: _title(kinds.schema(each, Place("kinds"))) for each in kinds.names}
+        said: tuple[object, str] = titles, kinds_text(titles)
+    elif name == "every":
+        said = shared["element.json"], every_kind_text(shared)
+    else:
+        schema = kinds.schema(name, Place("kinds"))
+        if isinstance(schema, Problem):
+            click.echo("\n".join(folded(f"{schema.message}; {schema.remedy}")), err=True)
+            sys.exit(2)
+        said = schema, kind_text(name, schema, shared)
+    click.echo(f"{values_json(said[0])}\n" if as_json else said[1], nl=False)
 
 
 def _title(schema: object) -> str:

@@ -22,14 +22,16 @@ FILE = click.Path(path_type=Path, dir_okay=False)
 @click.argument("about", nargs=-1)
 @click.option("--export", "to", type=FILE, help="Write all of it as JSON lines; - prints them.")
 @click.option("--import", "files", type=FILE, multiple=True, help="Take in such lines.")
+@click.option("--json", "as_json", is_flag=True, help="For machines: a line an event.")
 @LEDGER
-def command(
+def command(  # noqa: PLR0913 - one parameter per option
     folder: Path,
     about: tuple[str, ...],
     address: str | None,
     *,
     to: Path | None,
     files: tuple[Path, ...],
+    as_json: bool,
 ) -> None:
     """Print what happened in SHOW, or only to each ABOUT, oldest first.
 
@@ -47,7 +49,7 @@ def command(
         if to is not None:
             _export(ledger, to)
         elif not files:
-            _print(ledger, about)
+            _print(ledger, about, as_json=as_json)
     except LedgerError as fault:
         click.echo(str(fault), err=True)
         sys.exit(1)
@@ -101,8 +103,9 @@ def _export(ledger: Ledger | None, to: Path) -> None:
     click.echo(f"wrote {to}")
 
 
-def _print(ledger: Ledger | None, about: tuple[str, ...]) -> None:
+def _print(ledger: Ledger | None, about: tuple[str, ...], *, as_json: bool) -> None:
+    from planner.ledger import write_lines
     from planner.pages.posted import events_text
 
     events = ledger.events(about or None) if ledger else ()
-    click.echo(events_text(events), nl=False)
+    click.echo(write_lines(events, ()) if as_json else events_text(events), nl=False)

@@ -28,12 +28,14 @@ if TYPE_CHECKING:
     help="Folder to write; files of the same names in it are replaced, others left alone.",
 )
 @effort_options
-def command(folder: Path, effort: Effort, *, to: Path) -> None:
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+def command(folder: Path, effort: Effort, *, to: Path, as_json: bool) -> None:
     """Do the whole job on SHOW: element graph, stage order, bid, findings, what is missing.
 
     Nothing is written while the show's own files hold errors. Findings do not stop the plan.
     """
     from planner.pages.files import write_text
+    from planner.pages.machine import plan_json
     from planner.pages.plan import summary_text
     from planner.pages.render import render
 
@@ -49,7 +51,7 @@ def command(folder: Path, effort: Effort, *, to: Path) -> None:
         click.echo(f"{to} cannot be written: {error.strerror}", err=True)
         sys.exit(1)
     tell(problem for problem in drawn if problem is not None)
-    click.echo(f"{summary_text(plan)}Written to {to}/", nl=True)
+    click.echo(plan_json(plan) if as_json else f"{summary_text(plan)}Written to {to}/")
 
 
 def _texts(plan: Plan) -> Iterator[tuple[str, str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
 
     from planner.cli.posting import Desk, Teller, Told
     from planner.ledger import Event
-    from planner.ledger.store import Ledger
+    from planner.ledger.store import Ledger, Posted
+    from planner.status.freed_calls import FreedCall
     from planner.status.news import News
 
 
@@ -79,6 +81,7 @@ def _complete_about(
 )
 @ON
 @click.option("--dry-run", is_flag=True, help="Only say what it would change.")
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
 @LEDGER
 def command(  # noqa: PLR0913 - one parameter per option
     folder: Path,
@@ -89,6 +92,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     *,
     day: datetime | None,
     dry_run: bool,
+    as_json: bool,
     author: str | None,
     at: str | None,
     **details: object,
@@ -117,25 +121,28 @@ def command(  # noqa: PLR0913 - one parameter per option
         told = from_file(file)
     else:
         told = from_words(event or "", about, {**details, "at": at})
-    _post(folder, known.ledger, address, teller, told, dry_run=dry_run)
+    _post(_Asked(folder, teller, told, dry_run, as_json), known.ledger, address)
 
 
-def _post(  # noqa: PLR0913 - what the command line gave
-    folder: Path,
-    stated: str,
-    address: str | None,
-    teller: Teller,
-    told: tuple[Told, ...],
-    *,
-    dry_run: bool,
-) -> None:
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is told of which show, and how it is answered."""
+
+    folder: Path
+    teller: Teller
+    told: tuple[Told, ...]
+    is_tried: bool
+    as_json: bool
+
+
+def _post(asked: _Asked, stated: str, address: str | None) -> None:
     """Keep it and say what changed; a ledger that cannot be had ends the command with code 1."""
     from planner.ledger.store import LedgerError
 
     ledger: Ledger | None = None
     try:
-        ledger = open_known_ledger(folder, stated, address, make=not dry_run)
-        _tell(folder, teller, ledger, told, dry_run=dry_run)
+        ledger = open_known_ledger(asked.folder, stated, address, make=not asked.is_tried)
+        _tell(asked, ledger)
     except LedgerError as fault:
         click.echo(str(fault), err=True)
         sys.exit(1)
@@ -144,28 +151,36 @@ def _post(  # noqa: PLR0913 - what the command line gave
             ledger.close()
 
 
-def _tell(
-    folder: Path,
-    teller: Teller,
-    ledger: Ledger | None,
-    told: tuple[Told, ...],
-    *,
-    dry_run: bool,
-) -> None:
+def _tell(asked: _Asked, ledger: Ledger | None) -> None:
     from planner.cli.posting import Desk
-    from planner.pages.posted import news_text, posted_text
-    from planner.pages.wording import folded
 
-    desk = Desk(teller, ledger)
-    events = desk.read(told)
+    desk = Desk(asked.teller, ledger)
+    events = desk.read(asked.told)
     if desk.problems:
-        _refuse(desk, told)
+        _refuse(desk, asked.told)
     news = desk.news(events)
-    said = news_text(news) + _struck(folder, news, events)
-    if dry_run or ledger is None:
+    freed, number = _struck(asked.folder, news, events)
+    posted: Posted | None = None
+    if ledger is not None and not asked.is_tried:
+        posted = ledger.post(events, desk.bases(events))
+        _stop_at_another(posted)
+    if asked.as_json:
+        from planner.pages.posted import posted_json
+
+        click.echo(posted_json(news, freed, posted.kept if posted else ()))
+        return
+    from planner.pages.posted import chosen_text, freed_text, news_text, posted_text
+
+    said = news_text(news) + freed_text(freed, number)
+    if posted is None:
         click.echo(f"{said}Nothing was written.")
         return
-    posted = ledger.post(events, desk.bases(events))
+    kept = posted_text(posted.kept, len(posted.known))
+    click.echo(f"{chosen_text(posted.kept)}{said}{kept}", nl=False)
+
+
+def _stop_at_another(posted: Posted) -> None:
+    """End the command where the ledger knows a word as another thing."""
     if posted.otherwise:
         other = posted.otherwise[0]
         click.echo(
@@ -174,30 +189,26 @@ def _tell(
             err=True,
         )
         sys.exit(1)
-    for each in posted.kept:
-        if chosen := each.details.values.get("chosen"):
-            choice = (
-                f"{each.about}: {chosen} was chosen; write chosen: {chosen} where it is stated"
-                " (builds.yaml) too, for check and scale to follow."
-            )
-            click.echo("\n".join(folded(choice, "", "  ")))
-    click.echo(said + posted_text(posted.kept, len(posted.known)), nl=False)
 
 
-def _struck(folder: Path, news: Sequence[News], events: Sequence[Event]) -> str:
-    """Calls of the issued order that an omission leaves without a use; read for that only."""
+def _struck(
+    folder: Path, news: Sequence[News], events: Sequence[Event]
+) -> tuple[tuple[FreedCall, ...], int]:
+    """Calls of the issued order that an omission leaves without a use, and its number.
+
+    The order is read for that only.
+    """
     if not any(each.spared for each in news):
-        return ""
+        return (), 0
     from planner.model.place import Problem
     from planner.pages.order_files import fetch
-    from planner.pages.posted import freed_text
     from planner.status.freed_calls import freed_calls
 
     issued = fetch(folder)
     if isinstance(issued, Problem):
-        return ""
+        return (), 0
     day = min(each.at for each in events).date()
-    return freed_text(freed_calls(issued, news, day), issued.stamp.number)
+    return tuple(freed_calls(issued, news, day)), issued.stamp.number
 
 
 def _refuse(desk: Desk, told: tuple[Told, ...]) -> None:

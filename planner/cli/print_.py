@@ -66,7 +66,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     day: datetime | None,
     cause: ChangeCause | None,
 ) -> None:
-    r"""Print WHAT of SHOW as a tagged PDF of A4 pages, to be handed out.
+    """Print WHAT of SHOW as a tagged PDF of A4 pages, to be handed out.
 
     \b
     card SHOT.ELEMENT   set-up card: what the floor dials in
@@ -77,12 +77,12 @@ def command(  # noqa: PLR0913 - one parameter per option
     roto SHOT|SEQUENCE  roto order: outlines, splits and rods
     lineup SHOT[.COMP]  line-up sheet of a composite, back to front
     bid [SHOT]          a page of sums, then every line
-    change-order [N]    what the change since revision N (the last) costs, to be signed
+    change-order [N]    what has changed since revision N, to be signed
     measure             what the plate unit must measure, and by when
 
     Days, weeks and calls are those of the last issued order, planned again where it can no longer
     be kept; or of one worked out now where none has been issued.
-    """
+    """  # noqa: D301 - click wants the character itself
     from planner.pages.files import write_bytes
     from planner.pages.prints.typeset import typeset
 

@@ -6,7 +6,8 @@ import click
 
 
 @click.command("rules")
-def command() -> None:
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+def command(*, as_json: bool) -> None:
     """List rules of thumb with their range: low, likely, high.
 
     A show puts its own figures in their place in show.yaml, under `rules`, by the name printed:
@@ -16,6 +17,7 @@ def command() -> None:
     from planner.kinds import Registry, rules_of
     from planner.model.place import Place, Problem
     from planner.pages.catalogue import rules_text
+    from planner.pages.machine import values_json
 
     kinds = Registry()
     loaded = {name: kinds.get(name, Place(name)) for name in kinds.names}
@@ -29,4 +31,5 @@ def command() -> None:
         rule for rule in rules_of(planner.estimate.__name__) if rule not in shared
     )
     rules["shared by kinds"] = rules_of("planner.kinds")
-    click.echo(rules_text({name: each for name, each in rules.items() if each}), nl=False)
+    told = {name: each for name, each in rules.items() if each}
+    click.echo(f"{values_json(told)}\n" if as_json else rules_text(told), nl=False)

@@ -58,7 +58,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     tries: int | None,
     as_json: bool,
 ) -> None:
-    r"""Order and price SHOW under each of SCENARIOS, a YAML file, beside the show as it stands.
+    """Order and price SHOW under each of SCENARIOS, a YAML file, beside the show as it stands.
 
     \b
         scenarios:
@@ -71,7 +71,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     A path is a shot, element, build, resource (by id or title), delivery or key of show.yaml, then
     its facts; a count of 0 takes a resource away. A scenario without an answer says why; the others
     answer all the same. Every scenario is ordered from scratch, whatever was issued.
-    """
+    """  # noqa: D301 - click wants the character itself
     from planner.pages.sweep_text import sweep_json, sweep_text
     from planner.text.scenarios import Scenario, read_scenarios
 

@@ -22,13 +22,14 @@ if TYPE_CHECKING:
 @click.argument("place")
 @click.argument("name", required=False)
 @effort_options
-def command(folder: Path, place: str, name: str | None, effort: Effort) -> None:
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
+def command(folder: Path, place: str, name: str | None, effort: Effort, *, as_json: bool) -> None:
     """Open the numbers of PLACE in SHOW: formula, inputs with their standing, and where written.
 
     PLACE is an element (`NB010.town`), a build, or a shot, which means its composite. NAME (or how
     it begins) asks for one number or one stretch of work.
     """
-    from planner.pages.why import names_of, why_text
+    from planner.pages.why import names_of, why_json, why_text
 
     opened = open_sound(folder)
     show = opened.show
@@ -41,6 +42,8 @@ def command(folder: Path, place: str, name: str | None, effort: Effort) -> None:
     if not text:
         _tell_unknown_name(name or "", id_, names_of(plan, id_))
         sys.exit(2)
+    if as_json:
+        text = why_json(plan, id_, name or "") + "\n"
     click.echo(text, nl=False)
 
 

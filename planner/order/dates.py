@@ -25,7 +25,7 @@ def why_then(order: StageOrder, call: Call) -> tuple[str, ...]:
     """
     if order.question is None or order.answer is None:
         return ()
-    chain = Explainer(order.question.instance, order.answer).chain(call.id)
+    chain = Explainer(order.question.instance, order.answer).chain(call.during)
     return tuple(_sentence(order.question, order.answer, reason) for reason in chain)
 
 
@@ -38,7 +38,7 @@ def why_now(order: StageOrder) -> Callable[[Call], str]:
     if question is None or answer is None:
         return lambda _call: ""
     explainer = Explainer(question.instance, answer)
-    return lambda call: _sentence(question, answer, explainer.reason(call.id))
+    return lambda call: _sentence(question, answer, explainer.reason(call.during))
 
 
 def _sentence(question: Question, answer: Answer, reason: Reason) -> str:

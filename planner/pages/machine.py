@@ -1,11 +1,13 @@
 """Values as JSON, for other programs.
 
-Takes problems, missing facts and orders, gives text. Works nothing out.
+Takes problems, missing facts, orders and other values, gives text. Works nothing out.
 """
 
 from __future__ import annotations
 
 import json
+from dataclasses import asdict, is_dataclass
+from enum import Enum
 from typing import TYPE_CHECKING
 
 from planner.estimate import mark_of
@@ -19,6 +21,8 @@ if TYPE_CHECKING:
     from planner.model.place import Place, Problem
     from planner.model.quantity import Quantity
     from planner.order import StageOrder
+    from planner.order.loads import CraftWeek
+    from planner.pages.plan import Plan
 
 
 def problems_json(
@@ -84,6 +88,50 @@ def order_json(order: StageOrder, findings: Iterable[Problem] = ()) -> str:
     )
 
 
+def loads_json(weeks: Iterable[CraftWeek]) -> str:
+    """Hours of hands called for and hours there are, craft by craft and week by week."""
+    return _text(
+        [
+            {
+                "craft": week.craft,
+                "monday": week.monday.isoformat(),
+                "hours": quantity_json(week.hours),
+                "there_are": week.there_are,
+            }
+            for week in weeks
+        ]
+    )
+
+
+def plan_json(plan: Plan) -> str:
+    """Sizes, dates, cost and counts of findings: what the plan's other files tell at length."""
+    order, total = plan.order, plan.bid.total
+    severities = [each.severity.name.lower() for each in plan.findings]
+    return _text(
+        {
+            "title": plan.show.title,
+            "sequences": list(plan.show.sequences),
+            "live_shots": [shot.id for shot in plan.show.shots.values() if shot.is_live],
+            "elements": len(plan.show.elements),
+            "calls": len(order.calls),
+            "starts": min((call.starts.isoformat() for call in order.calls), default=None),
+            "ends": max((call.ends.isoformat() for call in order.calls), default=None),
+            "stage_days_held": sum(map(len, order.days_held.values())),
+            "late_working_days": dict(order.late),
+            "currency": plan.bid.currency,
+            "total": {"low": total.low, "likely": total.likely, "high": total.high},
+            "unpriced": len(plan.bid.unpriced),
+            "findings": {each: severities.count(each) for each in sorted(set(severities))},
+            "missing": len(plan.estimates.missing),
+        }
+    )
+
+
+def values_json(value: object) -> str:
+    """Plain values, by the names of their fields; words of a choice, days and sums as text."""
+    return _text(value)
+
+
 def quantity_json(quantity: Quantity) -> dict[str, object]:
     """A number with its unit, standing and everything it was reckoned from."""
     return {
@@ -119,4 +167,10 @@ def place_json(place: Place) -> dict[str, object]:
 
 
 def _text(value: object) -> str:
-    return json.dumps(value, indent=2, ensure_ascii=False)
+    return json.dumps(value, indent=2, ensure_ascii=False, default=_plain)
+
+
+def _plain(value: object) -> object:
+    if is_dataclass(value) and not isinstance(value, type):
+        return asdict(value)
+    return str(value.value if isinstance(value, Enum) else value)

@@ -71,6 +71,43 @@ def freed_text(freed: Sequence[FreedCall], number: int) -> str:
     return "".join(f"{line}\n" for line in lines)
 
 
+def chosen_text(kept: Iterable[Event]) -> str:
+    """Where else a choice is to be written, for the rest to follow it."""
+    lines: list[str] = []
+    for each in kept:
+        if chosen := each.details.values.get("chosen"):
+            choice = (
+                f"{each.about}: {chosen} was chosen; write chosen: {chosen} where it is stated"
+                " (builds.yaml) too, for check and scale to follow."
+            )
+            lines += folded(choice, "", "  ")
+    return "".join(f"{line}\n" for line in lines)
+
+
+def posted_json(told: Iterable[News], freed: Iterable[FreedCall], kept: Iterable[Event]) -> str:
+    """What changed, which calls may be struck, and the ids of what was kept; none where tried."""
+    # Reading what is worked out costs a post more than keeping it.
+    from planner.pages.machine import values_json
+
+    return values_json(
+        {
+            "news": list(told),
+            "may_be_struck": [
+                {
+                    "element": each.call.element,
+                    "work": each.call.work,
+                    "starts": each.call.starts.isoformat(),
+                    "ends": each.call.ends.isoformat(),
+                    "stage": each.call.stage,
+                    "is_stage_free": each.is_stage_free,
+                }
+                for each in freed
+            ],
+            "kept": [each.id for each in kept],
+        }
+    )
+
+
 def posted_text(kept: Iterable[Event], known: int) -> str:
     """What was kept, with the ids by which it can be corrected."""
     kept = tuple(kept)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.bid.lines import total_of
 from planner.order import why_then
+from planner.pages.machine import quantity_json, values_json
 from planner.pages.problems import problems_text
 from planner.pages.reasons import reason_text
 from planner.pages.wording import figure, folded
@@ -57,6 +58,49 @@ def why_text(plan: Plan, id_: str, name: str = "") -> str:
     if problems:
         parts.append(problems_text(problems))
     return "\n".join(parts)
+
+
+def why_json(plan: Plan, id_: str, name: str = "") -> str:
+    """The same for machines, every number with its inputs.
+
+    Args:
+        plan: of the show.
+        id_: of the element or build.
+        name: of one number or stretch of work; everything where empty.
+    """
+    estimates = plan.estimates
+    numbers = {quantity.name: quantity for quantity in _numbers(plan.show.elements[id_], estimates)}
+    calls = [call for call in plan.order.calls if call.element == id_]
+    lines = [line for line in plan.bid.lines if line.element == id_]
+    window = estimates.windows.get(id_)
+    bounds = window.bounds if window is not None and not name else ()
+    return values_json(
+        {
+            "numbers": [
+                quantity_json(each) for key, each in numbers.items() if key.startswith(name)
+            ],
+            "work": [
+                {
+                    "name": call.work.name,
+                    "starts": call.starts.isoformat(),
+                    "ends": call.ends.isoformat(),
+                    "hours": quantity_json(call.work.reason),
+                    "holds": list(call.holds),
+                }
+                for call in calls
+                if call.work.name.startswith(name)
+            ],
+            "cost": [
+                {"name": line.what, "currency": plan.bid.currency, **quantity_json(line.reason)}
+                for line in lines
+                if line.what.startswith(name)
+            ],
+            "scale": [
+                {"element": each.element, "at_least": each.at_least, **quantity_json(each.limit)}
+                for each in bounds
+            ],
+        }
+    )
 
 
 def names_of(plan: Plan, id_: str) -> list[str]:

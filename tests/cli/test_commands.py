@@ -35,6 +35,10 @@ def test_every_command_explains_itself(name: str) -> None:
     result = run(name, "--help")
     assert result.exit_code == 0
     assert "Usage:" in result.output
+    lines = result.output.splitlines()
+    # No line is broken on a terminal of the usual width, and nothing of the source shows.
+    assert max(map(len, lines)) <= 80
+    assert "\\b" not in result.output
 
 
 def test_a_sound_show_checks_with_code_0(show: ShowFolder) -> None:
