@@ -6,7 +6,7 @@ Takes a folder, gives everything that every command starts from.
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -164,14 +164,23 @@ def plan_opened(opened: Opened, effort: Effort) -> Plan:
     return Plan(opened.show, opened.graph, estimates, order, bid, findings)
 
 
-def arrange_opened(opened: Opened, effort: Effort) -> StageOrder:
+def arrange_opened(opened: Opened, effort: Effort, ledger: str | None = None) -> StageOrder:
     """The order people work by: the last issued while it can be kept, else planned again from it.
 
-    Where none is issued, or afresh is asked for, it is arranged from scratch.
+    Where none is issued, or afresh is asked for, it is arranged from scratch. What is posted as
+    omitted is not in it, and is told in its problems.
+
+    Args:
+        opened: the show.
+        effort: how to look for an order.
+        ledger: where its ledger is, as the command line says; None for where the show says.
     """
+    from planner.cli.omitted import still_wanted
     from planner.cli.order_issuing import working_order
 
-    return working_order(opened, effort) or arrange_afresh(opened, effort)
+    wanted, notes = still_wanted(opened, ledger)
+    order = working_order(wanted, effort) or arrange_afresh(wanted, effort)
+    return replace(order, problems=(*order.problems, *notes)) if notes else order
 
 
 def arrange_afresh(opened: Opened, effort: Effort) -> StageOrder:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from planner.cli.kept_outline import LEDGER
+from planner.cli.omitted import still_wanted
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 from planner.cli.order_issuing import Again, issue_order, issued_order, order_again
 from planner.cli.order_lost import Asked, tell_ways_out
@@ -98,24 +99,25 @@ def command(  # noqa: PLR0913 - one parameter per option
     changes of set-up, and gathers work that shares a set-up. Once one is issued, it is the order
     to work by: it is printed as issued while it can be kept, else planned again close to it, and
     says which. --from plans it again from a day on, by what is posted as begun, so that what
-    people have been called for changes little; --afresh arranges it from scratch.
+    people have been called for changes little; --afresh arranges it from scratch. What is posted
+    as omitted is called by none of them, and told.
     """
     opened = open_sound(folder)
     if asked:
         _known(opened, asked)
     if must_hold:
-        tell_contradictions(opened, as_json=as_json)
+        tell_contradictions(still_wanted(opened, address)[0], as_json=as_json)
         return
     first = from_day.date() if from_day else None
     if losses:
         lost = Asked(losses, hire, first, hold_days)
-        tell_ways_out(opened, folder, lost, effort, as_json=as_json)
+        tell_ways_out(still_wanted(opened, address)[0], folder, lost, effort, as_json=as_json)
         return
     base = issued_order(folder, _number(compare)) if from_day or compare else None
     if base is not None and first is not None:
         order = order_again(opened, base, Again(first, hold_days, address, heeds_lost=True), effort)
     else:
-        order = arrange_opened(opened, effort)
+        order = arrange_opened(opened, effort, address)
     if asked and not as_json:
         _print_asked(opened, order, asked)
     else:

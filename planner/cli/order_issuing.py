@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.omitted import still_wanted
 from planner.cli.opening import tell
 
 if TYPE_CHECKING:
@@ -103,6 +104,7 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
 
     calendar = opened.show.calendar
     day, begun = begun_by(opened, issued, again)
+    opened, notes = still_wanted(opened, again.ledger, day)
     lost = _lost_by(opened, again, day) if again.heeds_lost else {}
     estimates = spared(opened.estimates, lost, begun) if lost else opened.estimates
     question = ask(opened.show, opened.graph, estimates)
@@ -116,7 +118,7 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
     )
     order = planned_again(opened.show, opened.graph, question, issued, terms)
     said = "".join(f"; {each}" for each in _lost_words(opened, lost))
-    problems = (*order.problems, *waiting(opened.show, order, lost, day))
+    problems = (*order.problems, *waiting(opened.show, order, lost, day), *notes)
     return replace(order, method=f"{order.method}{said}", problems=problems)
 
 

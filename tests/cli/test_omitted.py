@@ -1,0 +1,109 @@
+"""What is posted as omitted, and not written in the show's files, is ordered by nobody."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from planner.cli.omitted import still_wanted
+from planner.cli.opening import open_sound
+from tests.cli.test_commands import QUICK, run
+
+if TYPE_CHECKING:
+    from tests.conftest import ShowFolder
+
+AT = ("--at", "2026-11-02 10:00")
+BY = ("--by", "Ann", "--why", "cut for length", *AT)
+
+
+def two_shots(show: ShowFolder) -> None:
+    """HL010 and HL020, both before the model of the town."""
+    text = (show.path / "sequences/hill.yaml").read_text(encoding="utf-8")
+    second = text[text.index("  HL010:") :].replace("HL010", "HL020")
+    show.write("sequences/hill.yaml", text + second)
+
+
+def called(show: ShowFolder, *more: str) -> set[str]:
+    told = json.loads(run("order", show.path, "--json", *more, *QUICK).stdout)
+    return {call["element"] for call in told["calls"]}
+
+
+FIRST = {"HL010.sky", "HL010.town", "HL010.final"}
+SECOND = {each.replace("010", "020") for each in FIRST}
+
+
+@pytest.mark.parametrize("more", [(), ("--afresh",), ("--from", "2027-03-01")])
+def test_an_omitted_shot_is_not_called_and_what_it_shares_is(
+    show: ShowFolder, more: tuple[str, ...]
+) -> None:
+    two_shots(show)
+    run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "omitted", "HL020", *BY)
+    # The model is in no shot, and HL010 waits for it.
+    assert called(show, *more) == {*FIRST, "hill_town"}
+    said = " ".join(run("order", show.path, *more, *QUICK).output.split())
+    assert "omitted by Ann on 2026-11-02, as posted: cut for length; not called:" in said
+    assert "not called: HL020.sky, HL020.town, HL020.final [omitted-as-posted" in said
+
+
+def test_what_is_not_omitted_keeps_its_day_and_the_rest_is_told_as_gone(show: ShowFolder) -> None:
+    two_shots(show)
+    run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "omitted", "HL020", *BY)
+    told = json.loads(run("order", show.path, "--compare", "--json", *QUICK).stdout)["changes"]
+    assert {each.partition("/")[0] for each in told["gone"]} == SECOND
+    # Where it stood is free, and nothing leaves its day for that.
+    assert [each for each in told["moved"] if each["days"]] == []
+    assert told["new"] == []
+
+
+def test_a_piece_alone_may_be_omitted_and_taken_back(show: ShowFolder) -> None:
+    everything = {*FIRST, "hill_town"}
+    run("post", show.path, "omitted", "HL010.sky", *BY)
+    assert called(show) == everything - {"HL010.sky"}
+    run("post", show.path, "un-omitted", "HL010.sky", "--at", "2026-11-02 11:00")
+    assert called(show) == everything
+
+
+def test_a_piece_waits_no_longer_for_what_the_omitted_one_waited_for(show: ShowFolder) -> None:
+    # The join waits for the town, and the town for its model; without the town it waits for the
+    # sky alone, as in a forecast.
+    run("post", show.path, "omitted", "HL010.town", *BY)
+    opened, notes = still_wanted(open_sound(show.path))
+    assert opened.graph.upstream("HL010.final") == {"HL010.town", "HL010.sky"}
+    assert opened.graph.upstream("HL010.town") == set()
+    assert [str(each.place) for each in notes] == [show.place("sequences/hill.yaml", "kind: mini")]
+    # A show given before is given as it is, and nothing told again.
+    assert still_wanted(opened) == (opened, ())
+
+
+def test_what_was_posted_later_than_the_day_planned_from_is_left_aside(show: ShowFolder) -> None:
+    opened = open_sound(show.path)
+    run("post", show.path, "omitted", "HL010", *BY)
+    told = [each.at.date() for each in _events(show)]
+    (day,) = told
+    assert still_wanted(opened, day=day)[1] != ()
+    assert still_wanted(opened, day=day.replace(day=1))[1] == ()
+
+
+def _events(show: ShowFolder):
+    from planner.cli.told import told_of
+
+    return told_of(show.path, "", None).events
+
+
+def test_a_ledger_that_cannot_be_read_is_told_and_the_files_are_ordered(show: ShowFolder) -> None:
+    show.replace("show.yaml", "handles: 8", "handles: 8\nledger: mysql://x")
+    told = run("order", show.path, *QUICK)
+    assert told.exit_code == 0
+    assert "keeps no ledgers" in told.stderr
+    assert "what is posted as omitted is ordered all the same" in " ".join(told.stderr.split())
+    assert "HL010.town" in told.stdout
+
+
+def test_files_that_omit_it_themselves_need_no_word_of_the_ledger(show: ShowFolder) -> None:
+    run("post", show.path, "omitted", "HL010", *BY)
+    show.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-96\n    state: omitted")
+    assert "omitted-as-posted" not in run("order", show.path, *QUICK).output
