@@ -115,27 +115,29 @@ def _clock_kept(instance: Instance, finish: int, quarters: int, start: int) -> b
 
 
 def _capacities(instance: Instance, answer: Answer) -> Iterator[str]:
+    steps: dict[str, dict[int, int]] = {}
+    for activity in instance.activities:
+        start, finish = answer.starts[activity.id], answer.finishes[activity.id]
+        mode = activity.modes[answer.modes[activity.id]]
+        for name, units in mode.uses.items() if finish > start else ():
+            mine = steps.setdefault(name, {})
+            mine[start] = mine.get(start, 0) + units
+            mine[finish] = mine.get(finish, 0) - units
     for resource in instance.resources:
-        steps: dict[int, int] = {}
-        for activity in instance.activities:
-            units = activity.modes[answer.modes[activity.id]].uses.get(resource.id, 0)
-            start, finish = answer.starts[activity.id], answer.finishes[activity.id]
-            if finish > start:
-                steps[start] = steps.get(start, 0) + units
-                steps[finish] = steps.get(finish, 0) - units
         in_use = 0
-        for quarter in sorted(steps):
-            in_use += steps[quarter]
+        for quarter, units in sorted(steps.get(resource.id, {}).items()):
+            in_use += units
             if in_use > resource.capacity:
                 yield f"{resource.id} has {resource.capacity} but {in_use} are held at {quarter}"
                 break
 
 
 def _changeovers(instance: Instance, answer: Answer) -> Iterator[str]:
+    set_ups = _set_ups(instance, answer)
     for resource in instance.resources:
         state = instance.changeovers.standing.get(resource.id)
         free_from, last = 0, "quarter 0"
-        for start, name, wanted in sorted(_set_ups(instance, answer, resource.id)):
+        for start, name, wanted in sorted(set_ups.get(resource.id, ())):
             needed = instance.changeovers.quarters(resource.id, state, wanted)
             gap = range(free_from, start)
             worked = sum(not any(a <= q < b for a, b in resource.blocked) for q in gap)
@@ -144,8 +146,12 @@ def _changeovers(instance: Instance, answer: Answer) -> Iterator[str]:
             state, free_from, last = wanted, answer.finishes[name], name
 
 
-def _set_ups(instance: Instance, answer: Answer, resource: str) -> Iterator[tuple[int, str, str]]:
+def _set_ups(instance: Instance, answer: Answer) -> dict[str, list[tuple[int, str, str]]]:
+    """Per resource, when what is set up on it and for which activity."""
+    found: dict[str, list[tuple[int, str, str]]] = {}
     for activity in instance.activities:
+        start, finish = answer.starts[activity.id], answer.finishes[activity.id]
         mode = activity.modes[answer.modes[activity.id]]
-        if resource in mode.set_ups and answer.finishes[activity.id] > answer.starts[activity.id]:
-            yield answer.starts[activity.id], activity.id, mode.set_ups[resource]
+        for resource, state in mode.set_ups.items() if finish > start else ():
+            found.setdefault(resource, []).append((start, activity.id, state))
+    return found

@@ -7,7 +7,7 @@ the arithmetic of pausing over blocked spells. Knows nothing of activities or re
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
@@ -32,17 +32,21 @@ class Calendar:
         days: working days, rising, at least one.
         quarters_per_day: length of a working day, quarter hours.
         first_hour: when a working day begins, local clock.
+        week: weekdays that the list has, Monday 0, rising; looked up once, as every date past the
+            list is told by them.
     """
 
     days: tuple[date, ...]
     quarters_per_day: int = 40
     first_hour: time = time(8)
+    week: tuple[int, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if not self.days or any(a >= b for a, b in zip(self.days, self.days[1:], strict=False)):
             raise ValueError("a calendar needs working days in rising order")
         if not 1 <= self.quarters_per_day <= 96:
             raise ValueError("a working day has 1 to 96 quarter hours")
+        object.__setattr__(self, "week", tuple(sorted({day.weekday() for day in self.days})))
 
     def day_index(self, quarter: int) -> int:
         """Number of the working day that holds `quarter`, from 0."""
@@ -52,12 +56,11 @@ class Calendar:
         """Date of working day number `index`, past the list too."""
         if index < len(self.days):
             return self.days[index]
-        week = sorted({day.weekday() for day in self.days})
-        weeks, rest = divmod(index - len(self.days), len(week))
+        weeks, rest = divmod(index - len(self.days), len(self.week))
         current = self.days[-1] + 7 * weeks * DAY
         for _ in range(rest + 1):
             current += DAY
-            while current.weekday() not in week:
+            while current.weekday() not in self.week:
                 current += DAY
         return current
 
@@ -91,8 +94,7 @@ class Calendar:
             return bisect_left(self.days, day)
         index = len(self.days)
         # Whole weeks first, so that a date years away costs no more than one next week.
-        per_week = len({d.weekday() for d in self.days})
-        index += max(0, (day - self.days[-1]).days // 7 - 1) * per_week
+        index += max(0, (day - self.days[-1]).days // 7 - 1) * len(self.week)
         while self.day(index) < day:
             index += 1
         return index
