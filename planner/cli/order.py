@@ -98,9 +98,10 @@ def command(  # noqa: PLR0913 - one parameter per option
     The order keeps what waits for what, stages, rigs, cameras, crews, the calendar, absences and
     changes of set-up, and gathers work that shares a set-up. Once one is issued, it is the order
     to work by: it is printed as issued while it can be kept, else planned again close to it, and
-    says which. --from plans it again from a day on, by what is posted as begun, so that what
-    people have been called for changes little; --afresh arranges it from scratch. What is posted
-    as omitted is called by none of them, and told.
+    says which. --from plans it again from a day on, by what is posted as begun and around what is
+    posted as lost, so that what people have been called for changes little; a loss may be posted
+    with the day it is over, --value back=2027-04-16. --afresh arranges it from scratch. What is
+    posted as omitted is called by none of them, and told.
     """
     opened = open_sound(folder)
     if asked:

@@ -16,13 +16,18 @@ from planner.cli.omitted import still_wanted
 from planner.cli.opening import tell
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable
     from datetime import date
     from pathlib import Path
 
     from planner.cli.opening import Effort, Opened
+    from planner.model.place import Problem
     from planner.order import IssuedOrder, Question, StageOrder, Started
+    from planner.order.around import Missed
     from planner.schedule import Answer, Budget
+
+BACK = "back"
+"""Name of the value that says, of a thing posted as lost, the first day it is there again."""
 
 
 def issued_order(folder: Path, number: int | None) -> IssuedOrder:
@@ -86,7 +91,7 @@ class Again:
         day: the first that may be planned; None for the first that is not past as far as is known.
         hold_days: working days from it whose calls move for a price only; None for all calls.
         ledger: where the ledger is, as the command line says; None for where the show says.
-        heeds_lost: whether what is posted as lost is not called until its return is posted.
+        heeds_lost: whether it is planned around what is posted as lost.
     """
 
     day: date | None
@@ -99,15 +104,20 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
     """The order from a day on, close to the one issued, which says how close."""
     from planner.cli.searching import replanned
     from planner.order import Terms, ask, working_days_on
-    from planner.order.lost import spared, waiting
+    from planner.order.around import around, losses_of, waiting
+    from planner.order.lost import blow_of
     from planner.order.working import planned_again
 
     calendar = opened.show.calendar
     day, begun = begun_by(opened, issued, again)
     opened, notes = still_wanted(opened, again.ledger, day)
-    lost = _lost_by(opened, again, day) if again.heeds_lost else {}
-    estimates = spared(opened.estimates, lost, begun) if lost else opened.estimates
-    question = ask(opened.show, opened.graph, estimates)
+    show, estimates = opened.show, opened.estimates
+    missed, unread = _missed(opened, again, day) if again.heeds_lost else ((), ())
+    blow = blow_of(losses_of(missed, day), issued, day, begun)
+    if blow.calls:
+        way = around(show, estimates, blow, missed)
+        show, estimates, begun = way.show, way.estimates, way.started
+    question = ask(show, opened.graph, estimates)
     until = None if again.hold_days is None else working_days_on(calendar, day, again.hold_days)
     terms = Terms(
         day=day,
@@ -116,31 +126,80 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
         budget=effort.budget(len(question.instance.activities)),
         search=replanned,
     )
-    order = planned_again(opened.show, opened.graph, question, issued, terms)
-    said = "".join(f"; {each}" for each in _lost_words(opened, lost))
-    problems = (*order.problems, *waiting(opened.show, order, lost, day), *notes)
+    order = planned_again(show, opened.graph, question, issued, terms)
+    said = "".join(f"; {_missed_words(opened, each)}" for each in missed)
+    waits = (each for known in missed for each in waiting(opened.show, order, blow, known))
+    problems = (*order.problems, *waits, *unread, *notes)
     return replace(order, method=f"{order.method}{said}", problems=problems)
 
 
-def _lost_by(opened: Opened, again: Again, day: date) -> dict[str, date]:
-    """Resources posted as lost by a day and not back, with the day of it."""
+def _missed(
+    opened: Opened, again: Again, day: date
+) -> tuple[tuple[Missed, ...], tuple[Problem, ...]]:
+    """Resources posted as lost by a day and not back; and warnings of days that are none."""
     from planner.cli.order_begun import day_of
     from planner.cli.told import told_of
-    from planner.status import states_of
+    from planner.ledger import What
+    from planner.status.state import in_force, states_of
 
     told = told_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
-    states = states_of(each for each in told.events if day_of(each.at).date() <= day)
-    return {
-        id_: day_of(state.lost.since).date()
-        for id_, state in states.items()
-        if state.lost is not None and id_ in opened.show.resources
+    events = [each for each in told.events if day_of(each.at).date() <= day]
+    stated = {
+        each.about: each.details.values.get(BACK, "")
+        for each in in_force(events)
+        if each.what is What.LOST
     }
+    missed, problems = [], []
+    for id_, state in states_of(events).items():
+        if state.lost is not None and id_ in opened.show.resources:
+            posted = day_of(state.lost.since).date()
+            back, problem = _back(opened, (id_, stated.get(id_, "")), day)
+            missed.append(_missed_until(opened, (id_, posted), back, (again, day)))
+            problems += [problem] if problem else []
+    return tuple(missed), tuple(problems)
 
 
-def _lost_words(opened: Opened, lost: Mapping[str, date]) -> Iterator[str]:
-    for id_, day in lost.items():
-        title = opened.show.resources[id_].title or id_
-        yield f"{title}: lost, posted {day}, called again when its return is posted"
+def _back(opened: Opened, row: tuple[str, str], day: date) -> tuple[date | None, Problem | None]:
+    """The day that was posted for a thing to be back; and a warning where it is none to come."""
+    from planner.model.place import Problem, Severity
+    from planner.text.measures import read_date
+
+    id_, written = row
+    if not written:
+        return None, None
+    read = read_date(written)
+    if not isinstance(read, str) and read > day:
+        return read, None
+    said = read if isinstance(read, str) else f"{read} has come, and its return is not posted"
+    known = opened.show.resources[id_]
+    return None, Problem(
+        Severity.WARNING,
+        known.place,
+        "return-unknown",
+        f"{known.title or id_} was posted as lost with back={written}: {said}",
+        f"post its return, or post it as lost once more with `--value {BACK}=` and a day to come",
+        id_,
+    )
+
+
+def _missed_until(
+    opened: Opened, row: tuple[str, date], back: date | None, asked: tuple[Again, date]
+) -> Missed:
+    """Until when a thing is held to be away: as posted, else for the days near at hand."""
+    from planner.order import working_days_on
+    from planner.order.around import Missed
+
+    again, day = asked
+    if back is not None:
+        return Missed(*row, back, is_stated=True, until=f"back {back} as posted")
+    near = working_days_on(opened.show.calendar, day, max(1, again.hold_days or 1))
+    until = f"taken to be back {near} as nobody posted a day to come"
+    return Missed(*row, near, is_stated=False, until=until)
+
+
+def _missed_words(opened: Opened, missed: Missed) -> str:
+    title = opened.show.resources[missed.id].title or missed.id
+    return f"{title}: lost, posted {missed.posted}, {missed.until}"
 
 
 def begun_by(opened: Opened, issued: IssuedOrder, again: Again) -> tuple[date, Started]:

@@ -12,19 +12,15 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.model.facts import DateRange, Facts
-from planner.model.place import Problem, Severity
 from planner.order.scarce import absences
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator
+    from collections.abc import Iterable
     from datetime import date
 
-    from planner.estimate import Estimates
-    from planner.kinds import Work
     from planner.model.show import Element, Show
     from planner.order.again import Started
     from planner.order.issued import IssuedCall, IssuedOrder
-    from planner.order.stage_order import StageOrder
 
 
 # Past the end of any show, and within the axis that questions are asked on.
@@ -133,56 +129,3 @@ def _away_too(show: Show, element: Element, days: DateRange) -> Element:
     facts = element.facts
     stated = {**facts.values, "away": (*absences(show, element.id), days)}
     return replace(element, facts=Facts(facts.place, MappingProxyType(stated), facts.places))
-
-
-# Lost until its return is posted ------------------------------------------------------------------
-
-
-def spared(estimates: Estimates, lost: Collection[str], started: Started) -> Estimates:
-    """Estimates whose work calls nothing lost where something else will do.
-
-    Args:
-        estimates: of the show.
-        lost: ids of resources.
-        started: what has begun keeps what it began with.
-    """
-    by_element = {
-        id_: replace(
-            estimate,
-            work=tuple(
-                work if f"{id_}/{work.name}" in started.at else _spared(work, lost)
-                for work in estimate.work
-            ),
-        )
-        for id_, estimate in estimates.by_element.items()
-    }
-    return replace(estimates, by_element=MappingProxyType(by_element))
-
-
-def _spared(work: Work, lost: Collection[str]) -> Work:
-    needs = tuple(
-        replace(need, options=tuple(each for each in need.options if each not in lost))
-        if not set(need.options) <= set(lost)
-        else need
-        for need in work.needs
-    )
-    return replace(work, needs=needs)
-
-
-def waiting(show: Show, order: StageOrder, lost: Collection[str], day: date) -> Iterator[Problem]:
-    """For each thing lost, the calls from a day on that cannot be done without it."""
-    for id_ in sorted(lost):
-        calls = [each for each in order.calls if id_ in each.holds and each.ends.date() >= day]
-        if not calls:
-            continue
-        known = show.resources[id_]
-        names = ", ".join(dict.fromkeys(each.id for each in calls))
-        yield Problem(
-            Severity.WARNING,
-            known.place,
-            "waits-for-lost",
-            f"{known.title or id_} is lost, and what cannot be done without it waits, whatever day"
-            f" it is called on: {names}",
-            "post its return once it is back, or see `platewright order --without` for ways out",
-            id_,
-        )

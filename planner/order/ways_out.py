@@ -15,7 +15,7 @@ from planner.model.show import Rate, Resource
 from planner.order.lost import without
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Mapping
+    from collections.abc import Callable, Collection, Mapping, Sequence
     from datetime import date, datetime
 
     from planner.estimate import Estimates
@@ -114,7 +114,7 @@ def hire(show: Show, estimates: Estimates, blow: Blow, offer: Offer | None) -> W
             rates[like.id] = Rate(like.id, "day", amounts, "", resource.place)
         said.append(f"{like.title}{_at(like, paid)}")
     now = replace(show, resources=MappingProxyType(resources), rates=MappingProxyType(rates))
-    at, again = _still_begun(show, blow, hands_over=True)
+    at, again = _still_begun(show, blow, blow.met, hands_over=True)
     done = frozenset(at) - {call.id for call in blow.met}
     beside = _with_needs(estimates, blow, done, lambda _need, held: (f"{HIRED}{held}",))
     says, now = f"hire {' and '.join(said)}", without(now, blow.losses)
@@ -294,7 +294,8 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
     ]
     if not titles:
         return None
-    at, again = _still_begun(show, blow, hands_over=False)
+    able = [call for call in blow.met if _has_others(fitting, blow, call)]
+    at, again = _still_begun(show, blow, able, hands_over=False)
     now = _with_needs(
         fitting,
         blow,
@@ -304,6 +305,14 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
     says = f"go on with what else fits: {', '.join(titles)}"
     started = replace(blow.started, at=at)
     return WayOut("change", says, without(show, blow.losses), now, started, blow.issued, again)
+
+
+def _has_others(estimates: Estimates, blow: Blow, call: IssuedCall) -> bool:
+    """Whether something else will do for what a call holds of what is lost."""
+    works = estimates.by_element[call.element].work
+    needs = [need for work in works if work.name == call.work for need in work.needs]
+    lost = blow.ids & set(call.holds)
+    return any(lost & set(need.options) and set(need.options) - blow.ids for need in needs)
 
 
 def _is_as_sound(estimates: Estimates, opened: Estimates, id_: str) -> bool:
@@ -319,7 +328,7 @@ def _errors(estimate: Estimate) -> frozenset[str]:
 
 
 def _still_begun(
-    show: Show, blow: Blow, *, hands_over: bool
+    show: Show, blow: Blow, moved: Sequence[IssuedCall], *, hands_over: bool
 ) -> tuple[Mapping[str, datetime], tuple[str, ...]]:
     """What still counts as begun when work goes on with something else, and what is done again.
 
@@ -329,11 +338,12 @@ def _still_begun(
     Args:
         show: for its stages.
         blow: what is lost.
+        moved: those met that take something else.
         hands_over: whether what is taken instead is like what is lost.
     """
     stages = blow.ids & {stage.id for stage in show.resources_of("stage")}
-    met = {call.element for call in blow.met}
-    under_way = frozenset() if hands_over else {call.id for call in blow.met}
+    met = {call.element for call in moved}
+    under_way = frozenset() if hands_over else {call.id for call in moved}
     begun = blow.started.at
     again = tuple(
         call.id

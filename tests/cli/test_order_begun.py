@@ -6,6 +6,8 @@ import json
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
+import pytest
+
 from planner.cli.opening import open_sound
 from planner.cli.order_begun import started
 from planner.cli.order_issuing import issued_order
@@ -115,17 +117,56 @@ def test_what_is_posted_as_lost_is_not_called_while_another_will_do(show: ShowFo
     run("post", show.path, "lost", stage, "--at", "2026-11-02 10:00")
     text = run(*asked).stdout
     words = " ".join(text.split())
-    assert f"{stage}: lost, posted 2026-11-02, called again when its return is posted" in words
+    # Three working days are near at hand from Tuesday 2 March on: Friday is the first after them.
+    said = "taken to be back 2027-03-05 as nobody posted a day to come"
+    assert f"{stage}: lost, posted 2026-11-02, {said}" in words
     calls = json.loads(run(*asked, "--json").stdout)["calls"]
     stages = {call["stage"] for call in calls} - {"", None}
     assert stages == {"north", "south"} - {stage}
 
 
-def test_what_cannot_be_done_without_a_thing_lost_is_said_to_wait(show: ShowFolder) -> None:
+def test_what_cannot_be_done_without_a_thing_lost_waits_for_the_day_posted(
+    show: ShowFolder,
+) -> None:
     run("order", show.path, "--issue", *QUICK)
     asked = ("order", show.path, "--from", "2027-03-02", *QUICK)
     assert "cam is lost" not in run(*asked).output
+    lost = ("post", show.path, "lost", "cam", "--at", "2026-11-02 10:00")
+    run(*lost, "--value", "back=2027-03-22")
+    found = run(*asked)
+    words = " ".join(found.output.split())
+    said = "cam is lost, back 2027-03-22 as posted, and what cannot be done without it waits"
+    assert said in words
+    assert "HL010.town/photograph" in words[words.index(said) :]
+    # Told in what moved, too: why it is not sooner.
+    assert "until it starts, cam is away" in " ".join(found.stdout.split())
+    calls = json.loads(run(*asked, "--json").stdout)["calls"]
+    held = [call["starts"][:10] for call in calls if "cam" in call["holds"]]
+    assert min(held) == "2027-03-22"
+
+
+@pytest.mark.parametrize(
+    ("back", "says"),
+    [
+        ("soon", "soon is not a date"),
+        ("2027-03-01", "2027-03-01 has come, and its return is not posted"),
+    ],
+)
+def test_a_return_that_is_no_day_to_come_is_told_and_the_near_days_stand_in(
+    show: ShowFolder, back: str, says: str
+) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    lost = ("post", show.path, "lost", "cam", "--at", "2026-11-02 10:00")
+    run(*lost, "--value", f"back={back}")
+    words = " ".join(run("order", show.path, "--from", "2027-03-02", *QUICK).output.split())
+    assert f"cam was posted as lost with back={back}: {says}" in words
+    assert "taken to be back 2027-03-05 as nobody posted a day to come" in words
+
+
+def test_a_posted_return_lets_everything_stand(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
     run("post", show.path, "lost", "cam", "--at", "2026-11-02 10:00")
-    words = " ".join(run(*asked).output.split())
-    assert "cam is lost, and what cannot be done without it waits" in words
-    assert "HL010.town/photograph" in words[words.index("cam is lost") :]
+    run("post", show.path, "freed", "cam", "--at", "2026-11-02 11:00")
+    said = run("order", show.path, "--from", "2027-03-01", *QUICK).output
+    assert "cam is lost" not in said
+    assert "nothing has moved" in said
