@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import re
+import shlex
+import shutil
+from pathlib import Path
 from textwrap import dedent
 from typing import TYPE_CHECKING
 
 import pytest
+from click.testing import CliRunner
 from hypothesis import HealthCheck, settings
 
+from planner.cli import group
+
 if TYPE_CHECKING:
-    from pathlib import Path
+    from collections.abc import Callable
 
 # What is slow on a busy machine is not wrong; speed is measured in tests/bench.
 settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -118,6 +125,45 @@ class ShowFolder:
 def _own_cache(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """Answers kept in no cache but the tests' own."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.getbasetemp() / "cache"))
+
+
+# A command line of a page, and what stands under it.
+COMMAND = re.compile(
+    r"^    \$ ([^\n]*)\n((?:    (?!\$ )[^\n]*\n|\n(?=    (?!\$ )))*)", re.MULTILINE
+)
+
+
+@pytest.fixture
+def as_printed() -> Callable[[str], str]:
+    """Of a page, the same page with every line after a ``$`` run, and what it prints beneath it."""
+    return lambda page: COMMAND.sub(lambda match: f"    $ {match[1]}\n{_printed(match[1])}", page)
+
+
+def _printed(line: str) -> str:
+    """What a command prints, indented; the few other commands of a page are done here."""
+    whole, _, cut = line.partition(" | ")
+    words = shlex.split(whole)
+    name = Path(words[0]).name
+    if name == "cp":
+        shutil.copytree(words[2], words[3], ignore=shutil.ignore_patterns("season"))
+        return ""
+    if name == "sed":
+        _, old, new, _ = words[2].split("/")
+        text = Path(words[3]).read_text(encoding="utf-8")
+        assert text.count(old) == 1, line
+        Path(words[3]).write_text(text.replace(old, new), encoding="utf-8")
+        return ""
+    assert name == "platewright", line
+    result = CliRunner().invoke(group, words[1:])
+    assert result.exit_code in (0, 1), result.output
+    assert not isinstance(result.exception, Exception) or isinstance(result.exception, SystemExit)
+    lines = result.stdout.splitlines()
+    if cut:
+        way, count = re.fullmatch(r"(head|tail) -(\d+)", cut).groups()  # type: ignore[union-attr]
+        lines = lines[: int(count)] if way == "head" else lines[-int(count) :]
+    while lines and not lines[-1]:
+        lines.pop()
+    return "".join(f"    {each}\n" if each else "\n" for each in lines)
 
 
 @pytest.fixture
