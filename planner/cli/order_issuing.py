@@ -63,14 +63,14 @@ def working_order(opened: Opened, effort: Effort) -> StageOrder | None:
 
 
 def search_left(opened: Opened, effort: Effort) -> Callable[[Question, Budget], Answer]:
-    """How to order what is left from today on: close to the issued order, where there is one."""
-    from planner.cli.searching import replanned, solved
+    """How to order what is left from today on: by the issued order, where there is one."""
+    from planner.cli.searching import solved
     from planner.order.working import left_of
 
     if not tell_left(opened.folder, effort):
         return lambda question, budget: solved(question.instance, budget)
     issued = issued_order(opened.folder, None)
-    return lambda question, budget: left_of(opened.show, question, issued, budget, replanned)
+    return lambda question, _budget: left_of(question, issued)
 
 
 def tell_left(folder: Path, effort: Effort) -> bool:

@@ -13,20 +13,19 @@ from planner.order.again import rearrange
 from planner.order.changes import compare
 from planner.order.dating import dated
 from planner.order.issued import reopened
-from planner.order.scarce import price_of_move
-from planner.schedule import MovePrice, verify, weighed
+from planner.schedule import Replay, verify, weighed
 
 if TYPE_CHECKING:
     from datetime import date
 
     from planner.graph import ElementGraph
     from planner.model.show import Show, WorkCalendar
-    from planner.order.again import Search, Terms
+    from planner.order.again import Terms
     from planner.order.changes import Changes
     from planner.order.issued import IssuedOrder
     from planner.order.question import Question
     from planner.order.stage_order import StageOrder
-    from planner.schedule import Answer, Budget
+    from planner.schedule import Answer
 
 
 def as_issued(
@@ -68,23 +67,21 @@ def _begun_words(terms: Terms) -> str:
     return f" from {terms.day} by {by}"
 
 
-def left_of(
-    show: Show, question: Question, issued: IssuedOrder, budget: Budget, search: Search
-) -> Answer:
-    """What is left of an issued order: where it was, or as soon after as can be, at a price a move.
+def left_of(question: Question, issued: IssuedOrder) -> Answer:
+    """What is left of an issued order: where it was, or as soon after as can be.
+
+    Nothing is searched. Until another order is issued, people come on the days of this one: a
+    better order that nobody has is no date to tell, and `planned_again` finds it for whoever is to
+    decide. What stays is where it was whatever is posted, so a post moves only what it holds up.
 
     Args:
-        show: for the price of a move.
         question: about what is left, from today on.
         issued: the order people work by.
-        budget: how long to improve.
-        search: finds the answer.
 
     Raises:
         ValueError: the question has no answer on its face.
     """
-    was = reopened(issued, question)
-    return search(question.instance, was, 0, MovePrice(price_of_move(show)), budget)[1]
+    return Replay(question.instance, reopened(issued, question)).standing()
 
 
 def moves_words(changes: Changes) -> str:

@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Answer
 from planner.schedule.appraise import appraise
+from planner.schedule.indexed import topological_order
 from planner.schedule.replanning import previous_wish
 from planner.schedule.run import Issued, index_answerable, placed_first
+from planner.schedule.worktime import finish_of
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Collection, Sequence
 
     from planner.schedule.decode import Wish
     from planner.schedule.indexed import Indexed
@@ -40,22 +42,34 @@ class Replay:
             ValueError: the question has no answer on its face.
         """
         self.indexed = index_answerable(instance)
+        self.previous = previous
         self.wish = previous_wish(self.indexed, previous)
 
     def answer(self) -> Answer:
         """All of the work placed; as good as is known, as nothing is bounded."""
-        _indexed, thawed, wish, board = placed_first(self.indexed, _free(self.wish))
-        ids = self.indexed.ids
-        return Answer(
-            starts=dict(zip(ids, board.starts, strict=True)),
-            finishes=dict(zip(ids, board.finishes, strict=True)),
-            modes=dict(zip(ids, board.modes, strict=True)),
-            priorities={ids[i]: rank for rank, i in enumerate(wish.order)},
-            changeover_patience=wish.price,
-            parts=appraise(self.indexed, board.starts, board.finishes, board.modes),
-            method="placed in the order of before",
-            thawed=tuple(ids[i] for i in thawed),
+        return _answer(self.indexed, self.wish, "placed in the order of before")
+
+    def standing(self) -> Answer:
+        """All of the work where it was, or as soon after as it then fits.
+
+        What still can stay has its place before what cannot, so that what has become late pushes
+        nothing that it does not hold up. Nothing is sooner than it was. Linear in the work, beside
+        placing it once.
+        """
+        was = [self.previous.starts.get(name) for name in self.indexed.ids]
+        starts = [0 if start is None else start for start in was]
+        not_before = tuple(
+            max(activity.release, start)
+            for activity, start in zip(self.indexed.activities, starts, strict=True)
         )
+        staying = _staying(self.indexed, self.wish, was)
+        late = max(starts, default=0) + 1
+        rank = [float(late)] * len(was)
+        for at, i in enumerate(self.wish.order):
+            rank[i] = starts[i] if i in staying else late + at
+        order = topological_order(self.indexed.before, self.indexed.follow, rank)
+        wish = replace(self.wish, order=order, price=0.0, not_before=not_before)
+        return _answer(self.indexed, wish, "where it was, or as soon after as can be")
 
     def without(self, gone: Collection[str]) -> dict[str, int]:
         """Finishes of the rest were some activities not to be done at all.
@@ -71,6 +85,41 @@ class Replay:
         wish = replace(self.wish, order=kept)
         board = placed_first(_spared(indexed, lost), _free(wish))[3]
         return {indexed.ids[i]: board.finishes[i] for i in kept}
+
+
+def _answer(indexed: Indexed, wish: Wish, method: str) -> Answer:
+    _indexed, thawed, wish, board = placed_first(indexed, _free(wish))
+    ids = indexed.ids
+    return Answer(
+        starts=dict(zip(ids, board.starts, strict=True)),
+        finishes=dict(zip(ids, board.finishes, strict=True)),
+        modes=dict(zip(ids, board.modes, strict=True)),
+        priorities={ids[i]: rank for rank, i in enumerate(wish.order)},
+        changeover_patience=wish.price,
+        parts=appraise(indexed, board.starts, board.finishes, board.modes),
+        method=method,
+        thawed=tuple(ids[i] for i in thawed),
+    )
+
+
+def _staying(indexed: Indexed, wish: Wish, was: Sequence[int | None]) -> frozenset[int]:
+    """What may begin when it was to, as far as its release and what it waits for let it.
+
+    What takes turns at a thing was in turn before, and still is where all of it stays.
+    """
+    staying: set[int] = set()
+    finishes = [0] * len(was)
+    for i in indexed.topological:
+        waits = (indexed.ready(finishes[j], lag, clock) for j, lag, clock in indexed.before[i])
+        ready = max(indexed.activities[i].release, *waits, 0)
+        start, mode = was[i], wish.modes[i]
+        if start is not None and mode >= 0 and ready <= start:
+            staying.add(i)
+            ready = start
+        way = indexed.ways[i][max(mode, 0)]
+        spells = way.spells if way.pauses else ()
+        finishes[i] = finish_of(ready, way.duration, spells)
+    return frozenset(staying)
 
 
 def _free(wish: Wish) -> Issued:
