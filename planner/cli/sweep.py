@@ -10,7 +10,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, Effort, has_errors, open_sound, tell
+from planner.cli.opening import (
+    SHOW,
+    Effort,
+    arrange_opened,
+    has_errors,
+    open_sound,
+    tell,
+    unwaived,
+)
 from planner.cli.sweeping import (
     AS_IT_STANDS,
     Outcome,
@@ -24,6 +32,8 @@ from planner.cli.sweeping import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from planner.cli.opening import Opened
+    from planner.order import IssuedOrder
     from planner.pages.sweep_text import Row
 
 
@@ -70,7 +80,8 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     A path is a shot, element, build, resource (by id or title), delivery or key of show.yaml, then
     its facts; a count of 0 takes a resource away. A scenario without an answer says why; the others
-    answer all the same. Every scenario is ordered from scratch, whatever was issued.
+    answer all the same. Every one goes on from the order in force, the last issued or, where none
+    is, this show's own, and so does the show as it stands: what changes nothing differs by nothing.
     """  # noqa: D301 - click wants the character itself
     from planner.pages.sweep_text import sweep_json, sweep_text
     from planner.text.scenarios import Scenario, read_scenarios
@@ -83,7 +94,12 @@ def command(  # noqa: PLR0913 - one parameter per option
         sys.exit(1)
     base = Scenario(AS_IT_STANDS, "", (), opened.show.facts.place)
     effort = Effort(None, tries, seed)
-    tasks = [Task(each, files, effort) for each in (base, *listed) if not each.problems]
+    in_force, omitted = _in_force(opened, effort)
+    tasks = [
+        Task(each, files, effort, in_force, omitted)
+        for each in (base, *listed)
+        if not each.problems
+    ]
     found = iter(_worked_out(tasks, jobs, cluster))
     outcomes = [
         Outcome(each, None, each.problems) if each.problems else next(found)
@@ -97,6 +113,26 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(sweep_json(rows, opened.show.currency))
     else:
         click.echo(sweep_text(rows, opened.show.title, opened.show.currency), nl=False)
+
+
+def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, tuple[str, ...]]:
+    """The order that scenarios go on from, and pieces that are posted as omitted.
+
+    A show that cannot be ordered ends the command with code 1.
+    """
+    from planner import __version__
+    from planner.cli.omitted import still_wanted
+    from planner.order import Stamp, issue
+
+    wanted, _notes = still_wanted(opened)
+    order = arrange_opened(wanted, effort)
+    if order.answer is None or not order.calls:
+        tell(unwaived(opened, order.problems))
+        sys.exit(1)
+    stamp = Stamp(0, opened.show.calendar.starts, "", "", __version__, effort.seed, "")
+    left, all_of_it = wanted.estimates.by_element, opened.estimates.by_element
+    omitted = tuple(id_ for id_ in all_of_it if left[id_] is not all_of_it[id_])
+    return issue(order, opened.show.title, stamp), omitted
 
 
 def _worked_out(tasks: Sequence[Task], jobs: int | None, cluster: str) -> list[Outcome]:

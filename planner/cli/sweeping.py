@@ -22,9 +22,10 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.bid.lines import Figures
-    from planner.cli.opening import Effort
+    from planner.cli.opening import Effort, Opened
     from planner.estimate import Estimates
     from planner.kinds import Need
+    from planner.order import IssuedOrder, StageOrder
     from planner.text.scenarios import Scenario
 
 AS_IT_STANDS = "as it stands"
@@ -40,11 +41,15 @@ class Task:
         scenario: with no problems; the show as it stands is one without changes.
         files: of the show as it stands, by name.
         effort: how long to look for an order; by trial orders, so that it is repeatable.
+        base: the order in force, which every scenario goes on from.
+        omitted: pieces that are posted as omitted, and ordered in no scenario.
     """
 
     scenario: Scenario
     files: Mapping[str, bytes]
     effort: Effort
+    base: IssuedOrder
+    omitted: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +95,11 @@ def files_of(folder: Path) -> dict[str, bytes]:
 
 
 def work_out(task: Task) -> Outcome:
-    """Order and price one scenario, from scratch whatever was issued."""
+    """Order and price one scenario, going on from the order in force.
+
+    Each is given the same search from the same turns, the show as it stands too: what two of them
+    differ by is what their facts differ by, and a scenario that changes nothing differs by nothing.
+    """
     from planner.text.scenarios import changed, told_where_changed
 
     made = changed(task.files, task.scenario)
@@ -99,7 +108,7 @@ def work_out(task: Task) -> Outcome:
             path = Path(scratch, name)
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
-        worked, problems = _plan(Path(scratch), made.alike, task.effort)
+        worked, problems = _plan(Path(scratch), made.alike, task)
         inside = tuple(_within(each, Path(scratch)) for each in problems)
     return Outcome(task.scenario, worked, told_where_changed(inside, task.scenario, made))
 
@@ -113,17 +122,16 @@ def _within(problem: Problem, folder: Path) -> Problem:
 
 
 def _plan(
-    folder: Path, alike: Mapping[str, tuple[str, ...]], effort: Effort
+    folder: Path, alike: Mapping[str, tuple[str, ...]], task: Task
 ) -> tuple[Worked | None, tuple[Problem, ...]]:
     from planner.bid import price
     from planner.cli.opening import has_errors, open_show
-    from planner.order import arrange
 
     opened, problems = open_show(folder)
     if opened is None or has_errors(problems):
         return None, tuple(each for each in problems if each.severity is Severity.ERROR)
     estimates = _with_alike(opened.estimates, alike)
-    order = arrange(opened.show, opened.graph, estimates, effort.budget)
+    order = _ordered(opened, estimates, task)
     if order.answer is None or not order.calls:
         return None, tuple(each for each in order.problems if each.severity is Severity.ERROR)
     bid = price(opened.show, estimates, order)
@@ -142,6 +150,22 @@ def _plan(
         ),
     )
     return worked, ()
+
+
+def _ordered(opened: Opened, estimates: Estimates, task: Task) -> StageOrder:
+    """Gone on with from the order in force; no scenario has called anybody, so moves are free."""
+    from planner.order import Started, Terms, ask, rearrange
+    from planner.status.left_out import without
+
+    show = opened.show
+    graph, left = without(
+        opened.graph, estimates, [each for each in task.omitted if each in show.elements]
+    )
+    question = ask(show, graph, left)
+    day = show.calendar.starts
+    budget = task.effort.budget(len(question.instance.activities))
+    terms = Terms(day, Started({}), held_until=day, budget=budget)
+    return rearrange(show, graph, question, task.base, terms)
 
 
 def _with_alike(estimates: Estimates, alike: Mapping[str, tuple[str, ...]]) -> Estimates:

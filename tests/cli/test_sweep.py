@@ -62,6 +62,61 @@ def test_the_difference_is_that_of_two_plans(show: ShowFolder, what: Path) -> No
     assert (told[2]["late"], told[2]["difference"]["late"]) == (["HL010"], 1)
 
 
+def two_shots(show: ShowFolder) -> None:
+    """HL010 and HL020, both before the model of the town."""
+    text = (show.path / "sequences/hill.yaml").read_text(encoding="utf-8")
+    second = text[text.index("  HL010:") :].replace("HL010", "HL020")
+    show.write("sequences/hill.yaml", text + second)
+
+
+@pytest.mark.parametrize("is_issued", [False, True])
+def test_a_scenario_that_changes_nothing_differs_by_nothing(
+    show: ShowFolder, tmp_path: Path, *, is_issued: bool
+) -> None:
+    two_shots(show)
+    if is_issued:
+        # Issued while the model came late; by now everything could be sooner.
+        show.replace("builds.yaml", "scale: 1/24", "scale: 1/24\n    not_before: 2027-05-03")
+        run("order", show.path, "--issue", *QUICK)
+        show.replace("builds.yaml", "\n    not_before: 2027-05-03", "")
+    path = tmp_path / "what.yaml"
+    same = "{hill_town.scale: 1/24, reel.date: 2027-12-01, north.height: 7 m}"
+    path.write_text(f"scenarios: {{the same: {{set: {same}}}}}", encoding="utf-8")
+    found = run("sweep", show.path, path, "--json", "--jobs", "1", "--tries", "60")
+    as_it_stands, the_same = json.loads(found.stdout)["scenarios"]
+    assert ("By order 1" in found.stderr) is is_issued
+    told = ("cost", "finish", "late", "stage_days")
+    assert [the_same[each] for each in told] == [as_it_stands[each] for each in told]
+
+
+def test_scenarios_go_on_from_the_order_in_force_not_from_scratch(
+    show: ShowFolder, what: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run("order", show.path, "--issue", *QUICK)
+
+    def from_scratch(*_told: object) -> None:
+        raise AssertionError("ordered from scratch")
+
+    monkeypatch.setattr("planner.schedule.solve", from_scratch)
+    monkeypatch.setattr("planner.order.arrange", from_scratch)
+    told = json.loads(run("sweep", show.path, what, "--json", *ONE).stdout)["scenarios"]
+    assert [each["answered"] for each in told[:3]] == [True, True, True]
+
+
+def test_what_is_posted_as_omitted_is_ordered_in_no_scenario(
+    show: ShowFolder, tmp_path: Path
+) -> None:
+    two_shots(show)
+    path = tmp_path / "what.yaml"
+    path.write_text("scenarios: {earlier: {set: {reel.date: 2027-03-02}}}", encoding="utf-8")
+    before = json.loads(run("sweep", show.path, path, "--json", *ONE).stdout)["scenarios"]
+    run("post", show.path, "omitted", "HL020", "--by", "Ann", "--at", "2026-11-02 10:00")
+    after = json.loads(run("sweep", show.path, path, "--json", *ONE).stdout)["scenarios"]
+    # The model alone takes longer than to 2 March: whatever is ordered is late.
+    assert [each["late"] for each in before] == [[], ["HL010", "HL020"]]
+    assert [each["late"] for each in after] == [[], ["HL010"]]
+
+
 def test_a_scenario_without_an_answer_says_why_and_the_others_answer(
     show: ShowFolder, what: Path
 ) -> None:
