@@ -10,6 +10,7 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import optics, window
+from planner.kinds.sentences import built_larger
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ def _check_close_focus(sheet: Worksheet, set_up: SetUp, nearest: Quantity) -> No
             "inside-close-focus",
             f"at 1/{n:g} the nearest thing is {nearest.value / n:.0f} mm away and the"
             f" {view.focal.value:g} mm lens focuses from {from_lens * 1000:.0f} mm",
-            f"build at 1/{limit.value:.3g} or larger, or fit a close-up lens or extension",
+            built_larger(limit.value, "fit a close-up lens or extension"),
             at="nearest",
         )
 
@@ -82,7 +83,7 @@ def _check_nose(
             "lens-touches",
             f"at 1/{n:g} the nearest thing is {nearest.value / n:.0f} mm from the entrance pupil"
             f" and the rig touches at {nose.value:.0f} mm",
-            f"build at 1/{limit.value:.3g} or larger, or take a slimmer head",
+            built_larger(limit.value, "take a slimmer head"),
             at="nearest",
         )
 
@@ -107,7 +108,7 @@ def _check_height(
             "lens-cannot-go-low-enough",
             f"at 1/{n:g} the lens must be {height.value / n:.0f} mm above the ground and comes down"
             f" to {lowest.value:.0f} mm",
-            f"build at 1/{limit.value:.3g} or larger, cut a pit, or use a snorkel or mirror",
+            built_larger(limit.value, "cut a pit, or use a snorkel or mirror"),
             at="camera_height",
         )
 

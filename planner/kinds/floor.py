@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from planner.kinds import clearance, rig
 from planner.kinds.estimate import Need
 from planner.kinds.move import Pace, demands
+from planner.kinds.sentences import built_larger
 from planner.kinds.subject import hazards_of
 from planner.kinds.takes import MM_PER_FOOT
 from planner.model.quantity import Quantity
@@ -263,11 +264,11 @@ def _quick_enough(sheet: Worksheet, cameras: list[Resource], set_up: SetUp) -> l
         set_up.subject.bound_scale(sheet, quantity, "a faster camera")
     good = [each for each in cameras if rates[each.id] >= wanted * (1 - 1e-9)]
     if not good:
-        larger = f"build at 1/{math.floor(limit)} or larger, or " if set_up.gravity else ""
+        otherwise = f"find a camera that runs at {math.ceil(wanted - 1e-9)} fps"
         sheet.error(
             "rate-over-camera",
             f"it is to be shot at {wanted:.4g} fps and {best.title} stops at {top:g} fps",
-            f"{larger}find a camera that runs at {math.ceil(wanted - 1e-9)} fps",
+            built_larger(math.floor(limit), otherwise) if set_up.gravity else otherwise,
             at="rate",
         )
     return good or cameras

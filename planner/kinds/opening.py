@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft import motion
 from planner.kinds.move import AxisDemand, Pace, move_of, seen_part
+from planner.kinds.sentences import built_larger
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -89,12 +90,12 @@ def _pass_side(
             at="opening",
         )
         return
-    remedy = f"build at 1/{limit:.3g} or larger, or " if limit >= 1 and pace.subject.build else ""
+    otherwise = "make its walls wild, or take a snorkel"
     sheet.error(
         "head-does-not-pass",
         f"at 1/{n.value:g} the opening is {size.value / n.value:.0f} mm {_across(side)}; the head"
         f" is {head.value:.0f} mm and moves {aside:.0f} mm across it: {-clear:.0f} mm too little",
-        f"{remedy}make its walls wild, or take a snorkel",
+        built_larger(limit, otherwise) if pace.subject.build else otherwise,
         at="opening",
     )
 

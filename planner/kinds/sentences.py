@@ -1,10 +1,11 @@
-"""Names and counts in the sentence of a finding.
+"""Names, counts and scales in the sentence of a finding.
 
-Takes ids and counts, gives words. Knows nothing of findings, widths or pages.
+Takes ids, counts and limits, gives words. Knows nothing of findings, widths or pages.
 """
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -23,3 +24,18 @@ def listed(names: Sequence[str]) -> str:
 def counted(count: int, one: str, many: str = "") -> str:
     """A count with its noun: ``1 shot``, ``3 shots``."""
     return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def built_larger(limit: float, otherwise: str) -> str:
+    """A remedy: build at a limit of scale or larger, or something else.
+
+    Args:
+        limit: largest N of 1:N that will do, dimensionless. It is written with three figures, the
+            last of them rounded down, so that what is built as told does. Below 1 nothing is built
+            so large, and only the rest is told.
+        otherwise: what else would do.
+    """
+    if not 1 <= limit < math.inf:
+        return otherwise
+    step = 10.0 ** (math.floor(math.log10(limit)) - 2)
+    return f"build at 1/{math.floor(limit / step + 1e-9) * step:.3g} or larger, or {otherwise}"

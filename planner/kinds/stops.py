@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import exposure, optics, window
+from planner.kinds.sentences import built_larger
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity
 
@@ -159,7 +160,7 @@ def _holding_stop(
             "diffraction-softens",
             f"{said} takes f/{value:.3g}, and beyond f/{diffraction:.3g} diffraction blurs more"
             f" than {hold.coc_mm:g} mm",
-            f"hold less depth, or build at 1/{n * diffraction / value:.3g} or larger",
+            built_larger(n * diffraction / value, "hold less depth"),
             at="holds",
         )
     return holding

@@ -188,6 +188,10 @@ _FRACTION = re.compile(r"[0-9]/[0-9]").search
 _COMMA = re.compile(r"[0-9],[0-9]").search
 _STOP = re.compile(r"(?:([fFtT])\s*/?\s*)?([0-9]{1,4}(?:\.[0-9]{1,4})?)").fullmatch
 _SCALE = re.compile(rf"({_DIGITS})\s*[/:]\s*({_DIGITS})").fullmatch
+_INCHES = re.compile(
+    rf"({_DIGITS})(?:/({_DIGITS}))?\s*(?:in|inch|inches|\")(?:\s*(?:=|to)\s*(?:1\s*)?(?:the\s+|a\s+)?"
+    r"(?:ft|foot|'))?"
+).fullmatch
 _FRAMES = re.compile(r"([0-9]{1,9})(?:\s*[-–]\s*([0-9]{1,9}))?").fullmatch
 _MONEY = re.compile(
     r"([0-9]{1,3}(?:[, \u00a0\u202f][0-9]{3}){1,5}|[0-9]{1,18})(\.[0-9]{1,4})?\s*([A-Z]{3})"
@@ -364,11 +368,26 @@ def read_scale(written: object) -> float | str:
         ours, full = float(ratio.group(1)), float(ratio.group(2))
         if 0 < ours < math.inf and 0 < full < math.inf:
             return full / ours
-        return f"{text} is not a scale: neither side may be zero; write one such as 1/24"
-    bare = None if isinstance(written, bool) else _BARE(text)
-    value = float(text) if bare else 0.0
+        wrong = "zero" if min(ours, full) == 0 else "endless"
+        return f"{text} is not a scale: neither side may be {wrong}; write one such as 1/24"
+    return _to_the_foot(text) or _bare_scale(text)
+
+
+def _to_the_foot(text: str) -> str:
+    """What to write for ``1/4 in``, as drawings give a scale; nothing where it is no such thing."""
+    inches = _INCHES(text)
+    if inches is None:
+        return ""
+    drawn, over = float(inches.group(1)), float(inches.group(2) or 1)
+    if not (0 < drawn < math.inf and 0 < over < math.inf):
+        return ""
+    return f"{text} is a length; if it stands for a foot, write 1/{12 * over / drawn:.4g}"
+
+
+def _bare_scale(text: str) -> str:
+    value = float(text) if _BARE(text) else 0.0
     if not 0 < value < math.inf:
-        return f"{text} is not a scale; write one such as 1/24 or 1:24"
+        return f"{text or 'nothing'} is not a scale; write one such as 1/24 or 1:24"
     if value == 1:
         return "1 is not clear as a scale; write 1/1 for full size"
     if value < 1:

@@ -120,12 +120,12 @@ def test_a_long_narrow_set_is_turned_to_fit(shed, quantity) -> None:
 
 
 def test_a_lens_cannot_sink_into_the_ground(shed, quantity, finding) -> None:
-    # 1.6 m at 1/16 is 100 mm; the rig comes to 150 mm, so 1600 / 150 = 10.67.
+    # 1.6 m at 1/16 is 100 mm; the rig comes to 150 mm, so N is 1600 / 150 = 10.67 at most.
     rig = {"crane": {"sort": "rig", "lowest_lens": quantity(150, "mm"), "axes": {}}}
     facts = {"camera_height": quantity(1.6 * M, "mm"), "rig": "crane"}
     told = finding(estimate(shed(facts, resources=rig)), "lens-cannot-go-low-enough")
     assert "100 mm" in told.message
-    assert "1/10.7 or larger" in told.remedy
+    assert "1/10.6 or larger" in told.remedy
 
 
 def test_close_focus_counts_from_the_film(shed, quantity, finding) -> None:

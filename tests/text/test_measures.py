@@ -260,6 +260,13 @@ def test_a_scale_is_read_as_its_denominator(written: str, denominator: float) ->
         (True, "true is not a scale; write one such as 1/24 or 1:24"),
         ("quarter", "quarter is not a scale; write one such as 1/24 or 1:24"),
         ("1/0", "1/0 is not a scale: neither side may be zero; write one such as 1/24"),
+        ("1/1e400", "1/1e400 is not a scale: neither side may be endless; write one such as 1/24"),
+        ("", "nothing is not a scale; write one such as 1/24 or 1:24"),
+        # As drawings say it: a quarter of an inch for 12 inches is 1 for 48, 3 inches 1 for 4.
+        ("1/4 in", "1/4 in is a length; if it stands for a foot, write 1/48"),
+        ('1/4"', '1/4" is a length; if it stands for a foot, write 1/48'),
+        ("3 in = 1 ft", "3 in = 1 ft is a length; if it stands for a foot, write 1/4"),
+        ("0 in", "0 in is not a scale; write one such as 1/24 or 1:24"),
     ],
 )
 def test_a_bare_number_is_no_scale(written: object, clause: str) -> None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft import scale, window
 from planner.kinds import ScaleBound
+from planner.kinds.sentences import built_larger
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
@@ -107,6 +108,6 @@ def check_mechanism(sheet: Worksheet) -> None:
             "mechanism-will-not-fit",
             f"at 1/{n:g} there are {cavity.value / n:.0f} mm inside and its mechanism needs"
             f" {mechanism.value:.0f} mm",
-            f"build at 1/{limit.value:.3g} or larger, or find a smaller mechanism",
+            built_larger(limit.value, "find a smaller mechanism"),
             at="mechanism",
         )

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import perspective, window
+from planner.kinds.sentences import built_larger
 from planner.kinds.subject import hazards_of
 from planner.model.quantity import Quantity
 from planner_plugins.miniature import rules
@@ -113,7 +114,10 @@ def _detail(sheet: Worksheet, set_up: SetUp) -> None:
             "detail-shows",
             f"at 1/{n:g} the finest mark, {mark.value:g} mm, covers {covers:.1f} px where"
             f" {allowed.value:g} px pass unseen",
-            f"build at 1/{limit.value:.3g} or larger, or keep the lens"
-            f" {nearest.value * covers / allowed.value / 1000:.3g} m away in the picture",
+            built_larger(
+                limit.value,
+                f"keep the lens {nearest.value * covers / allowed.value / 1000:.3g} m away in the"
+                " picture",
+            ),
             at="nearest",
         )
