@@ -38,7 +38,12 @@ FLAGS = [
 MEASURED = Path(__file__).with_name("report_measured.js").read_text(encoding="utf-8")
 # Width of the window, and whether it shows what would be printed: A4 less margins of 13 mm is
 # 184 mm, 695 px.
-SIZES = {"desktop": (1280, "screen"), "tablet": (800, "screen"), "print": (695, "print")}
+SIZES = {
+    "desktop": (1280, "screen"),
+    "tablet": (800, "screen"),
+    "phone": (390, "screen"),
+    "print": (695, "print"),
+}
 
 
 @pytest.fixture(scope="module")
@@ -192,6 +197,24 @@ def test_links_between_pages_lead_to_a_file_and_a_place_in_it(pages) -> None:
     assert len({target for _, target, _ in asked}) == len(split) + 1  # and within a page
     lost = [each for each in asked if each[2] and each[2] not in ids[each[1] or each[0]]]
     assert lost == []
+
+
+def test_rows_and_boxes_are_read_out_as_what_they_are(browser, pages) -> None:
+    page = opened(browser, pages["example.html"])
+    tree = page.context.new_cdp_session(page).send("Accessibility.getFullAXTree")
+    read = [
+        (each["role"]["value"], each["name"]["value"]) for each in tree["nodes"] if "name" in each
+    ]
+    # Each row of a table's body is named by its first cell.
+    rows = page.locator("tbody tr").count()
+    assert sum(role == "rowheader" for role, _ in read) == rows > 0
+    # The words of a box are words, though each line of them stands by itself.
+    name = page.locator("svg a[href='#heron_quarter'] text").nth(1).text_content()
+    assert name == "build"
+    boxes = [said for role, said in read if role == "link" and said.startswith("heron_quarter ")]
+    assert boxes
+    assert all(each.startswith("heron_quarter build ") for each in boxes)
+    page.close()
 
 
 def test_it_prints_on_a4_with_tags_and_every_shot(browser, pages, tmp_path) -> None:
