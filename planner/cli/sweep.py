@@ -82,6 +82,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     its facts; a count of 0 takes a resource away. A scenario without an answer says why; the others
     answer all the same. Every one goes on from the order in force, the last issued or, where none
     is, this show's own, and so does the show as it stands: what changes nothing differs by nothing.
+    A call moves only where that is worth what show.yaml holds a move to cost.
     """  # noqa: D301 - click wants the character itself
     from planner.pages.sweep_text import sweep_json, sweep_text
     from planner.text.scenarios import Scenario, read_scenarios

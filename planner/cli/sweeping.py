@@ -153,7 +153,11 @@ def _plan(
 
 
 def _ordered(opened: Opened, estimates: Estimates, task: Task) -> StageOrder:
-    """Gone on with from the order in force; no scenario has called anybody, so moves are free."""
+    """Gone on with from the order in force, as planning again does.
+
+    A call moves only where that is worth what moving is held to cost: with free moves a search
+    wanders, and the figures would tell its luck.
+    """
     from planner.order import Started, Terms, ask, rearrange
     from planner.status.left_out import without
 
@@ -164,7 +168,7 @@ def _ordered(opened: Opened, estimates: Estimates, task: Task) -> StageOrder:
     question = ask(show, graph, left)
     day = show.calendar.starts
     budget = task.effort.budget(len(question.instance.activities))
-    terms = Terms(day, Started({}), held_until=day, budget=budget)
+    terms = Terms(day, Started({}), held_until=None, budget=budget)
     return rearrange(show, graph, question, task.base, terms)
 
 

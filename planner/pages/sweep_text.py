@@ -60,8 +60,8 @@ def sweep_text(rows: Sequence[Row], title: str, currency: str) -> str:
     """A table of all, then what each brings or why it has no answer."""
     base = rows[0]
     head = folded(
-        f"{title}: scenarios, {currency} with loads. Each is ordered from scratch, so small"
-        " differences may be the search's own."
+        f"{title}: scenarios, {currency} with loads. Each goes on from the order in force,"
+        " and a call moves only where that is worth what show.yaml holds a move to cost."
     )
     table = [f"{'':<{NAME}}  {HEADING}", *(line for row in rows for line in _line(row, base))]
     notes = [line for row in rows[1:] for line in _notes(row, base)]
