@@ -130,6 +130,16 @@ def test_an_undecided_scale_tells_what_each_candidate_weighs(made, quantity, fin
     assert "1/5 is the largest" in told.remedy
 
 
+def test_stated_hours_that_do_not_rise_are_told(made, finding, quantity) -> None:
+    # Forty at the least and thirty as a rule: put in order they are 30, 40 and 42 (30 x 1.4).
+    hours = {"model_making": {"low": quantity(40, "h"), "likely": quantity(30, "h")}}
+    found = estimate(made({"hours": hours}))
+    assert "40, 30 and 42 do not rise" in finding(found, "hours-out-of-order").message
+    proof = {"likely": quantity(8, "h"), "high": quantity(6, "h")}
+    told = finding(estimate(made({"proof": proof})), "hours-out-of-order")
+    assert told.remedy == "write them as low: 6 h up to high: 8 h"
+
+
 def test_an_undecided_scale_widens_the_hours(made, quantity) -> None:
     # Surface 6 m2 at 1/24 and 6 x 4 = 24 m2 at 1/12: low 12 + 15 x 6 = 102, high 48 + 45 x 24.
     candidates = (quantity(24, "1:N"), quantity(12, "1:N"))

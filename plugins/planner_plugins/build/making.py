@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.kinds import Hours, Phase, Work
+from planner.kinds.stated import stated_hours
 from planner.kinds.subject import risk_of
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.build import rules
@@ -122,23 +123,20 @@ def _stated(sheet: Worksheet) -> list[Labour]:
     times, factor = _copies(sheet)
     parts = []
     for craft, facts in sheet.element.facts.named("hours").items():
-        stated = facts.number("likely")
-        if stated is None or stated.value < 0:
+        stated, one = facts.number("likely"), stated_hours(sheet, facts, "hours", spread)
+        if stated is None or one is None:
             sheet.miss(f"hours.{craft}", rests="hours to make it")
             continue
-        likely = stated.value
-        low = min(facts.amount("low", likely * spread.low / spread.likely), likely)
-        high = max(facts.amount("high", likely * spread.high / spread.likely), likely)
         name = craft.replace("_", " ")
         reason = sheet.reckon(
             f"labour of {name}",
-            likely * factor.likely,
+            one.likely * factor.likely,
             "h",
             "hours stated x copies",
             stated,
             times,
         )
-        hours = Hours(max(low, 0.0) * factor.low, likely * factor.likely, high * factor.high)
+        hours = Hours(one.low * factor.low, one.likely * factor.likely, one.high * factor.high)
         parts.append(Labour(name, craft, hours, reason))
     return parts
 
@@ -205,8 +203,8 @@ def _surface(sheet: Worksheet, scale: Quantity) -> Quantity:
 
 def _prove(sheet: Worksheet, after: tuple[str, ...]) -> None:
     proof = sheet.element.facts.group("proof")
-    likely = proof.number("likely")
-    if likely is None:
+    likely, hours = proof.number("likely"), stated_hours(sheet, proof, "proof")
+    if likely is None or hours is None:
         if sheet.element.facts.word("makes") == "rig":
             sheet.warn(
                 "rig-unproven",
@@ -222,11 +220,6 @@ def _prove(sheet: Worksheet, after: tuple[str, ...]) -> None:
             "name under `witness` who answers for its first use",
             at="proof",
         )
-    hours = Hours(
-        max(min(proof.amount("low", likely.value), likely.value), 0.0),
-        max(likely.value, 0.0),
-        max(proof.amount("high", likely.value), likely.value, 0.0),
-    )
     reason = sheet.reckon("hours to prove it", hours.likely, "h", "stated", likely)
     sheet.do(
         Work(

@@ -13,7 +13,6 @@ from planner.kinds import (
     DOOR,
     Effort,
     Estimate,
-    Hours,
     Phase,
     Rule,
     Work,
@@ -21,6 +20,7 @@ from planner.kinds import (
     packaged_schema,
 )
 from planner.kinds.sentences import listed
+from planner.kinds.stated import stated_hours
 from planner.kinds.waiting import dated
 from planner.model.quantity import Quantity, Standing
 
@@ -111,12 +111,10 @@ def _working_days(calendar: WorkCalendar, stands: DateRange) -> int:
 
 def _effort(sheet: Worksheet, open_count: Quantity) -> Effort:
     stated = sheet.element.facts.group("hours")
-    likely = stated.number("likely")
-    if likely is None:
+    likely, hours = stated.number("likely"), stated_hours(sheet, stated, "hours")
+    if likely is None or hours is None:
         return sheet.effort("measure the set", (BEGIN, 1), (MEASURE, open_count))
-    low = min(stated.amount("low", likely.value), likely.value)
-    high = max(stated.amount("high", likely.value), likely.value)
-    return Effort(Hours(low, likely.value, high), likely)
+    return Effort(hours, likely)
 
 
 def _tell(

@@ -13,7 +13,6 @@ from planner.kinds import (
     Charge,
     Effort,
     Estimate,
-    Hours,
     Need,
     Phase,
     Risk,
@@ -23,6 +22,7 @@ from planner.kinds import (
     packaged_schema,
 )
 from planner.kinds.sentences import counted, listed
+from planner.kinds.stated import stated_hours
 from planner.kinds.waiting import resting_on, shots_of
 from planner.model.quantity import Quantity, Standing
 
@@ -75,23 +75,13 @@ def _purpose(sheet: Worksheet) -> str:
 
 def _effort(sheet: Worksheet) -> Effort:
     stated = sheet.element.facts.group("hours")
-    likely = stated.number("likely")
-    if likely is None:
+    likely, hours = stated.number("likely"), stated_hours(sheet, stated, "hours")
+    if likely is None or hours is None:
         effort = sheet.effort("run the test", (RUN, 1))
         sheet.miss("hours", rests="how long the test takes", assumed="the rule test.run")
         return effort
-    low, high = stated.amount("low", likely.value), stated.amount("high", likely.value)
-    if not low <= likely.value <= high:
-        sheet.error(
-            "hours-out-of-order",
-            f"hours of {low:g}, {likely.value:g} and {high:g} do not rise from low to high",
-            f"write them as low: {min(low, likely.value, high):g} h up to"
-            f" high: {max(low, likely.value, high):g} h",
-            at="hours",
-        )
-    low, middle, high = sorted((low, likely.value, high))
-    sheet.reckon("hours to run the test", middle, "h", "as stated", likely)
-    return Effort(Hours(low, middle, high), likely)
+    sheet.reckon("hours to run the test", hours.likely, "h", "as stated", likely)
+    return Effort(hours, likely)
 
 
 def _cost(sheet: Worksheet) -> None:
