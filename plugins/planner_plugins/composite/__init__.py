@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Estimate, Phase, Work, Worksheet, packaged_schema
+from planner.kinds.frames_drawn import range_drawn
 from planner.kinds.subject import risk_of
 from planner.kinds.takes import CUT
 from planner_plugins.composite import rules
@@ -19,7 +20,6 @@ from planner_plugins.composite.known import check_known
 from planner_plugins.composite.order import check_order
 from planner_plugins.composite.pieces import RECORD, Pieces, check_pieces, gather, is_inner
 from planner_plugins.composite.rules import RULES
-from planner_plugins.roto.frames import range_drawn
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 
 from planner.craft import motion, optics
 from planner.kinds import DOOR, Phase, Work, Worksheet, packaged_schema
+from planner.kinds.frames_drawn import frames_drawn
 from planner.kinds.subject import risk_of
 from planner.kinds.view import View, view_of
 from planner_plugins.derived_matte import rules
-from planner_plugins.roto.frames import frames_drawn
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -22,11 +22,11 @@ from planner.kinds import (
     Worksheet,
     packaged_schema,
 )
+from planner.kinds.frames_drawn import frames_drawn, hours_a_second
 from planner.kinds.subject import caution, risk_of
 from planner.kinds.view import USUAL_FORMAT, View, view_of
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.drawn import rules
-from planner_plugins.roto.frames import frames_drawn, hours_a_second
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft import scale as scaling
 from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
+from planner.kinds.flame import check_flame
 from planner.kinds.floor import SetUp
 from planner.kinds.rate import shooting_rate
 from planner.kinds.shoot import Shoot, photograph
@@ -24,7 +25,6 @@ from planner.kinds.view import View, view_of
 from planner.model.quantity import Quantity
 from planner_plugins.effect import rules
 from planner_plugins.effect.findings import find_troubles
-from planner_plugins.plate.people import check_flame
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

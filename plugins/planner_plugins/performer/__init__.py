@@ -10,11 +10,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Phase, Work, Worksheet, packaged_schema
+from planner.kinds.frames_drawn import frames_drawn, range_drawn
 from planner.kinds.subject import caution, risk_of
 from planner.model.quantity import Quantity
 from planner_plugins.performer import rules
 from planner_plugins.performer.cover import check_cover
-from planner_plugins.roto.frames import frames_drawn, range_drawn
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

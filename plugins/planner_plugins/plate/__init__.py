@@ -22,6 +22,7 @@ from planner.kinds import (
     packaged_schema,
 )
 from planner.kinds.clearance import check_screen
+from planner.kinds.flame import check_flame
 from planner.kinds.floor import Floor, SetUp, lay_out
 from planner.kinds.stops import check_light, expose
 from planner.kinds.stretches import Stretch, heads, on_stage
@@ -36,7 +37,6 @@ from planner.kinds.takes import (
 )
 from planner.kinds.view import View, view_of
 from planner_plugins.plate import rules
-from planner_plugins.plate.people import check_flame
 from planner_plugins.plate.report import check_clean, check_report, check_set, is_taken
 from planner_plugins.plate.rules import RULES
 

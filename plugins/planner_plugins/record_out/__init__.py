@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 from planner.craft import formats
 from planner.craft.composite import MACHINE_RATES
 from planner.kinds import DOOR, Charge, Phase, Rule, Work, Worksheet, packaged_schema
+from planner.kinds.frames_drawn import range_drawn
 from planner.kinds.takes import CUT
 from planner.kinds.view import USUAL_FORMAT, USUAL_IMAGE_PX
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.composite.film import RECORDER, record
-from planner_plugins.roto.frames import range_drawn
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -9,9 +9,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Estimate, Phase, Work, Worksheet, packaged_schema
+from planner.kinds.frames_drawn import frames_drawn
 from planner.kinds.subject import risk_of
 from planner_plugins.roto import rules
-from planner_plugins.roto.frames import frames_drawn
 from planner_plugins.roto.rods import remove_rods
 from planner_plugins.roto.rules import RULES
 

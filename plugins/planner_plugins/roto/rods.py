@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 
 from planner.craft import rod_removal
 from planner.kinds import Context, Effort, Hours
+from planner.kinds.frames_drawn import frames_drawn, range_drawn
 from planner.model.quantity import Quantity
 from planner_plugins.roto import rules
-from planner_plugins.roto.frames import frames_drawn, range_drawn
 from planner_plugins.roto.over import tell_overlaps
 from planner_plugins.roto.sight import Lens, usual_size
 

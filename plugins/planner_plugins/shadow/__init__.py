@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Context, Estimate, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
+from planner.kinds.frames_drawn import frames_drawn, hours_a_second
 from planner.kinds.stops import check_light, expose
 from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
-from planner_plugins.roto.frames import frames_drawn, hours_a_second
 from planner_plugins.shadow import rules
 from planner_plugins.shadow.geometry import check_receiver, plot_reflection, plot_shadow
 from planner_plugins.shadow.rules import RULES

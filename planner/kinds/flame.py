@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.kinds.subject import hazards_of
 
 if TYPE_CHECKING:
-    from planner.kinds import Worksheet
+    from planner.kinds.worksheet import Worksheet
     from planner.model.quantity import Quantity
 
 

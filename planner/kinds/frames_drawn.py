@@ -14,7 +14,7 @@ from planner.kinds.view import USUAL_FRAME_RATE
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
-    from planner.kinds import Effort, Worksheet
+    from planner.kinds.worksheet import Effort, Worksheet
     from planner.model.facts import FrameRange
 
 
@@ -39,9 +39,9 @@ def frames_drawn(sheet: Worksheet) -> Quantity:
     stated = facts.frames("frames")
     if stated and shot and shot.cut:
         _check_within(sheet, stated, shot.cut)
-    counted = Quantity("frames", span.count, "1", Standing.GIVEN, reason=str(span))
+    given = Quantity("frames", span.count, "1", Standing.GIVEN, reason=str(span))
     reason = "frames stated or seen, within the cut"
-    return sheet.reckon("frames drawn", span.count, "1", reason, counted)
+    return sheet.reckon("frames drawn", span.count, "1", reason, given)
 
 
 def hours_a_second(sheet: Worksheet, effort: Effort, frames: Quantity) -> Quantity | None:
