@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import pytest
 from click.testing import CliRunner
 
+import planner
 from planner import craft
 from planner.cli import group
 from planner.cli.reference import checks, rooms
@@ -159,6 +160,38 @@ def test_no_fact_and_no_sort_of_value_stands_there_unexplained() -> None:
     rows = [row for table in (*page.files, page.every, *page.kinds) for row in table.rows]
     unsaid = [row.id for row in (*rows, *page.sorts) if not (row.says.strip() and row.sort.strip())]
     assert unsaid == []
+
+
+def words_of(folder: Path) -> set[str]:
+    """Every word that stands as text in the code of a folder."""
+    trees = (ast.parse(path.read_text(encoding="utf-8")) for path in folder.rglob("*.py"))
+    texts = (each.value for tree in trees for each in ast.walk(tree) if is_text(each))
+    return {text.replace(" ", "_") for text in texts}
+
+
+def is_text(node: ast.AST) -> bool:
+    return isinstance(node, ast.Constant) and isinstance(node.value, str)
+
+
+def test_every_fact_is_read_or_says_that_only_people_read_it() -> None:
+    own = words_of(Path(planner.__path__[0]))
+    kinds = {name: (KINDS.schema(name, Place(name)), "here") for name in KINDS.names}
+    page = facts_pages(file_schemas(), kinds)
+    read = {}
+    for table in page.kinds:
+        kind = KINDS.get(table.id.removeprefix("kind-"), Place(""))
+        read[table.id] = own | words_of(Path(inspect.getfile(type(kind))).parent)
+    # What every element may state, and what stands in files, is for any kind to read.
+    read.update(
+        dict.fromkeys((each.id for each in (*page.files, page.every)), set().union(*read.values()))
+    )
+    unread = [
+        row.id
+        for table in (*page.files, page.every, *page.kinds)
+        for row in table.rows
+        if row.name not in {"NAME", *read[table.id]} and "for people to read" not in row.says
+    ]
+    assert unread == []
 
 
 def test_every_public_function_of_the_arithmetic_is_there(written: Path) -> None:
