@@ -357,7 +357,7 @@ def read_scale(written: object) -> float | str:
 
     Args:
         written: ``1/24`` or ``1:24``; ``1/1`` is full size; ``3/1`` is three times full size. A
-            bare number is refused: people write 3 and mean a third.
+            bare number is refused, as people write 3 and mean a third; so is ``1/0.5``.
 
     Returns:
         N (24.0; a third for ``3/1``), or a clause saying what would do.
@@ -366,8 +366,12 @@ def read_scale(written: object) -> float | str:
     ratio = _SCALE(text)
     if ratio:
         ours, full = float(ratio.group(1)), float(ratio.group(2))
-        if 0 < ours < math.inf and 0 < full < math.inf:
+        if 0 < ours < math.inf and 1 <= full < math.inf:
             return full / ours
+        if 0 < full < 1 and 0 < ours / full < math.inf:
+            # Written so it is more often a slip than a thing made larger than it is.
+            larger = f"{ours / full:.4g}"
+            return f"{text} is {larger} times full size; if that is meant write {larger}/1"
         wrong = "zero" if min(ours, full) == 0 else "endless"
         return f"{text} is not a scale: neither side may be {wrong}; write one such as 1/24"
     return _to_the_foot(text) or _bare_scale(text)

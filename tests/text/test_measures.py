@@ -262,6 +262,8 @@ def test_a_scale_is_read_as_its_denominator(written: str, denominator: float) ->
         ("1/0", "1/0 is not a scale: neither side may be zero; write one such as 1/24"),
         ("1/1e400", "1/1e400 is not a scale: neither side may be endless; write one such as 1/24"),
         ("", "nothing is not a scale; write one such as 1/24 or 1:24"),
+        # 1 / 0.554 = 1.80505
+        ("1/0.554", "1/0.554 is 1.805 times full size; if that is meant write 1.805/1"),
         # As drawings say it: a quarter of an inch for 12 inches is 1 for 48, 3 inches 1 for 4.
         ("1/4 in", "1/4 in is a length; if it stands for a foot, write 1/48"),
         ('1/4"', '1/4" is a length; if it stands for a foot, write 1/48'),
