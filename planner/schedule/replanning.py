@@ -20,11 +20,12 @@ from planner.schedule.instance import Lock
 from planner.schedule.run import Issued, Run, index_answerable, thawed_locks
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection
+    from collections.abc import Callable, Collection, Sequence
 
     from planner.schedule.answer import Answer, Progress
-    from planner.schedule.decode import Board
     from planner.schedule.instance import Activity, Instance
+
+MOST_LEADERS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +110,9 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
         if not given_way:
             break
         thawed.update(dict.fromkeys(given_way))
-    kept_first, held = _kept_first(indexed.without_locks(loose), wish, surcharge)
-    issued = replace(issued, others=(kept_first,), held=held)
+    keeping = _calmest(indexed.without_locks(loose), wish, surcharge)
+    kept_first = replace(keeping.wish, order=keeping.order(wish.order))
+    issued = replace(issued, others=(kept_first,), held=keeping.held)
     answer = Run(indexed, budget or Budget(), progress, issued).answer()
     answer = replace(answer, thawed=(*thawed, *answer.thawed))
     asked = _frozen(instance, previous, from_quarter, ())
@@ -144,48 +146,114 @@ def _issued(indexed: Indexed, previous: Answer) -> Wish:
     )
 
 
-def _kept_first(
-    indexed: Indexed, wish: Wish, surcharge: _Surcharge
-) -> tuple[Wish, dict[int, tuple[int, int]]]:
-    """Whatever can stay where it was stays; the rest is placed in what that leaves.
+class _Keeping:
+    """What can stay where it was, in `placed`, and what of it is dear to move, in `held`.
 
-    In the issued order, what has become late would push all that was called after it.
-
-    Returns:
-        The order, and the starts and modes of what stays and is dear to move.
+    In the issued order, what has become late would push all that was called after it. So whatever
+    can stay is placed first, and the rest in what that leaves.
     """
-    was = wish.not_before or ()
-    order = topological_order(indexed.before, indexed.follow, was)
-    staying = replace(wish, order=order, price=0.0)
-    decoder = Decoder(indexed)
-    board = decoder.blank()
-    kept: dict[int, None] = {}
-    held = dict(indexed.locks)
-    for at, i in enumerate(order):
-        waits = [j for j, _, _ in indexed.before[i]]
-        if i in indexed.locks:
-            kept[i] = None
-        elif all(j in kept for j in waits) and _can_stay(decoder, board, wish, i):
-            decoder.extend(board, staying, range(at, at + 1))
-            kept[i] = None
-            if surcharge.is_dear(i) and all(j in held for j in waits):
-                held[i] = board.starts[i], board.modes[i]
-    rank = [0.0] * len(order)
-    for at, i in enumerate((*kept, *(i for i in wish.order if i not in kept))):
-        rank[i] = at
-    first = replace(staying, order=topological_order(indexed.before, indexed.follow, rank))
-    return first, {i: lock for i, lock in held.items() if i not in indexed.locks}
+
+    def __init__(
+        self, indexed: Indexed, wish: Wish, surcharge: _Surcharge, leaders: tuple[int, ...] = ()
+    ) -> None:
+        """Place them.
+
+        Args:
+            indexed: the question.
+            wish: the issued order, nothing sooner than it was.
+            surcharge: what it costs to move.
+            leaders: what has to move and gets the first choice of where to, in turn.
+        """
+        self.indexed = indexed
+        self.leaders = leaders
+        self.was = wish.not_before or ()
+        order = topological_order(indexed.before, indexed.follow, self.was)
+        self.wish = replace(wish, order=order, price=0.0)
+        self.surcharge = surcharge
+        self.decoder = Decoder(indexed)
+        self.board = self.decoder.blank()
+        self.placed = [i for i in order if i in indexed.locks]
+        self.held: dict[int, tuple[int, int]] = {}
+        for i in leaders:
+            self._place(order.index(i), i)
+        self._keep_starts()
+        self._keep_days()
+        self.moved = [i for i in order if surcharge.is_dear(i) and not self._keeps_its_day(i)]
+
+    def leading(self) -> list[int]:
+        """What moves, waits for nothing that does, and takes others with it: the most first."""
+        moved, follow = set(self.moved), self.indexed.follow
+        taken: dict[int, int] = {}
+        for i in reversed(self.moved):
+            taken[i] = 1 << i
+            for j, _, _ in follow[i]:
+                taken[i] |= taken.get(j, 0)
+        first = [i for i in moved if not any(j in moved for j, _, _ in self.indexed.before[i])]
+        first.sort(key=lambda i: (-taken[i].bit_count(), i))
+        return [i for i in first if taken[i].bit_count() > 1 and self._is_ready(i)]
+
+    def order(self, issued: Sequence[int]) -> tuple[int, ...]:
+        """What is placed, then the rest as it was issued."""
+        placed = dict.fromkeys(self.placed)
+        rank = [0.0] * len(issued)
+        for at, i in enumerate((*placed, *(i for i in issued if i not in placed))):
+            rank[i] = at
+        return topological_order(self.indexed.before, self.indexed.follow, rank)
+
+    def _keep_starts(self) -> None:
+        for at, i in enumerate(self.wish.order):
+            if self.board.starts[i] < 0 and self._can_stay(i):
+                self._place(at, i)
+
+    def _keep_days(self) -> None:
+        """What waits for the late may still begin on the day it was called for."""
+        for at, i in enumerate(self.wish.order):
+            if self.board.starts[i] < 0 and self.surcharge.is_dear(i) and self._is_ready(i):
+                self._place(at, i)
+
+    def _place(self, at: int, i: int) -> None:
+        board = self.board
+        self.decoder.extend(board, self.wish, range(at, at + 1))
+        self.placed.append(i)
+        if self.surcharge.is_dear(i) and self._keeps_its_day(i):
+            self._hold(i)
+
+    def _keeps_its_day(self, i: int) -> bool:
+        start, mode = self.board.starts[i], self.board.modes[i]
+        return start >= 0 and not self.surcharge(i, start, mode)
+
+    def _hold(self, i: int) -> None:
+        """Hold it, and what it waits for."""
+        waiting = [i]
+        while waiting:
+            i = waiting.pop()
+            if i not in self.held and i not in self.indexed.locks:
+                self.held[i] = self.board.starts[i], self.board.modes[i]
+                waiting.extend(j for j, _, _ in self.indexed.before[i])
+
+    def _is_ready(self, i: int) -> bool:
+        """Whether all that it waits for has its place."""
+        return all(self.board.starts[j] >= 0 for j, _, _ in self.indexed.before[i])
+
+    def _can_stay(self, i: int) -> bool:
+        """Whether an activity fits where it was; what is new was nowhere."""
+        indexed, board = self.indexed, self.board
+        mode, was = self.wish.modes[i], self.was[i]
+        if mode < 0 or not self._is_ready(i):
+            return False
+        if any(indexed.ready(board.finishes[j], lag, c) > was for j, lag, c in indexed.before[i]):
+            return False
+        return self.decoder.earliest(board, indexed.ways[i][mode], was) == was
 
 
-def _can_stay(decoder: Decoder, board: Board, wish: Wish, i: int) -> bool:
-    """Whether an activity fits where it was; what is new was nowhere."""
-    indexed, mode = decoder.indexed, wish.modes[i]
-    was = wish.not_before[i] if wish.not_before else 0
-    if mode < 0 or any(
-        indexed.ready(board.finishes[j], lag, clock) > was for j, lag, clock in indexed.before[i]
-    ):
-        return False
-    return decoder.earliest(board, indexed.ways[i][mode], was) == was
+def _calmest(indexed: Indexed, wish: Wish, surcharge: _Surcharge) -> _Keeping:
+    """Which of what has to move gets the first choice, so that the least moves with it."""
+    best = _Keeping(indexed, wish, surcharge)
+    for i in best.leading()[:MOST_LEADERS]:
+        other = _Keeping(indexed, wish, surcharge, (*best.leaders, i))
+        if len(other.moved) < len(best.moved):
+            best = other
+    return best
 
 
 def _frozen(

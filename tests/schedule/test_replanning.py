@@ -147,6 +147,50 @@ def test_what_is_late_moves_alone_where_the_rest_can_stay() -> None:
     assert [move.id for move in again.moved] == ["b"]
 
 
+def test_what_takes_others_with_it_has_the_first_choice_of_where_to_move() -> None:
+    # w turns out 2 longer, until 6, so b and x move. Keeping c at 6 would send b to 8 and both that
+    # wait for it from 8 on: b, two tests and x move. With b at 6 only c gives way: b, c and x do.
+    # In the issued order x at 6 would push y and z as well.
+    instance = Instance(
+        (
+            Activity("w", on("shop", 4)),
+            Activity("b", on("shop", 2), (Precedence("w"),)),
+            Activity("x", on("desk", 2), (Precedence("w"),)),
+            Activity("c", on("shop", 2), release=6),
+            Activity("y", on("desk", 3), release=6),
+            Activity("test1", on("table1", 1), (Precedence("b"),), release=8),
+            Activity("test2", on("table2", 1), (Precedence("b"),), release=8),
+            Activity("z", on("desk", 3), release=9),
+        ),
+        tuple(Resource(name) for name in ("shop", "desk", "table1", "table2")),
+    )
+    was = {"w": 0, "b": 4, "x": 4, "c": 6, "y": 6, "test1": 8, "test2": 8, "z": 9}
+    before = solve(instance, STOP_AT_ONCE)
+    assert before.starts == was
+    w, *others = instance.activities
+    late = replace(instance, activities=(replace(w, modes=on("shop", 6)), *others))
+    again = replan(late, before, 1, price_of_move=1000, budget=STOP_AT_ONCE)
+    assert again.answer.starts == was | {"b": 6, "c": 8, "x": 12}
+
+
+def test_what_is_far_is_ordered_from_scratch_around_what_is_near() -> None:
+    # Twelve jobs of 2 quarters, all due at once, issued lightest first; then weights turn around.
+    # By Smith's rule the heaviest goes first, but the first two are near and stay.
+    jobs = [Activity(f"j{n:02}", on("bench", 2), due=0, weight=12 - n) for n in range(12)]
+    instance = Instance(tuple(jobs), (Resource("bench"),))
+    before = solve(instance, A_WHILE)
+    assert before.starts == {job.id: 2 * n for n, job in enumerate(jobs)}
+    turned = replace(
+        instance, activities=tuple(replace(job, weight=n + 1) for n, job in enumerate(jobs))
+    )
+    near = MovePrice(near=20_000, window_quarters=4)
+    again = replan(turned, before, 0, near, Budget(evaluations=5))
+    assert sorted(again.answer.starts, key=again.answer.starts.__getitem__) == [
+        *("j00", "j01"),
+        *(f"j{n:02}" for n in range(11, 1, -1)),
+    ]
+
+
 def test_a_lock_that_gives_way_leaves_an_order_that_can_be_kept() -> None:
     # c was to stay at 4 after b, which now takes until 6: c is thawed and goes after b.
     a, b, c = INSTANCE.activities
