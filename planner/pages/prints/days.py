@@ -9,8 +9,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from planner.pages.order_text import day_words
-from planner.pages.prints.dated import DAY, by_day, clock, held_names, title_of
-from planner.pages.prints.sheet import Said, Sheet, Table
+from planner.pages.prints.dated import DAY, by_day, clock, held_names, set_up_words, title_of
+from planner.pages.prints.sheet import Said, Sheet, Table, Under
 from planner.pages.wording import counted, figure
 
 if TYPE_CHECKING:
@@ -55,20 +55,24 @@ def _day(
     is_held = day in dated.days_held.get(stage.id, ())
     if not mine and not is_held:
         return None
-    blocks: list[Block] = []
-    for set_up, group in groupby(mine, key=lambda each: each.call.work.set_up):
-        blocks.extend(_set_up(show, set_up, tuple(group)))
+    rows = [
+        row
+        for set_up, group in groupby(mine, key=lambda each: each.call.work.set_up)
+        for row in _set_up(show, set_up, tuple(group))
+    ]
+    heads = ("From", "Until", "Work", "Who", "Began", "Ended")
+    blocks: list[Block] = [Table(heads, tuple(rows), (0, 0, 3, 1.3, 0.8, 0.8))]
     if not mine:
         blocks.append(Said("Held today, and nothing is called: the set-up stands. Touch nothing."))
     if notes := stage.facts.word("notes"):
         blocks.append(Said(notes, "Of this stage"))
     begins = min((each.starts for each in mine), default=None)
-    says = f"First call {begins:%H:%M}. {_tomorrow(dated, at)}" if begins else ""
+    says = f"First call {begins:%H:%M}. {_tomorrow(show, dated, at)}" if begins else ""
     about = f"{title_of(stage.id, show)}, {day_words(day)}"
     return Sheet("Day order", about, says, tuple(blocks), f"{dated.source}.")
 
 
-def _tomorrow(dated: Dated, at: tuple[date, Resource]) -> str:
+def _tomorrow(show: Show, dated: Dated, at: tuple[date, Resource]) -> str:
     """What is set up next on the stage, for whoever strikes this one."""
     day, stage = at
     later = [
@@ -79,16 +83,18 @@ def _tomorrow(dated: Dated, at: tuple[date, Resource]) -> str:
     if not later:
         return "Nothing else is called here."
     first = min(later, key=lambda each: each.starts)
-    return f"Next here, {day_words(first.starts)} {first.starts:%H:%M}: {first.work.set_up}."
+    says = set_up_words(first.work.set_up, show)
+    return f"Next here, {day_words(first.starts)} {first.starts:%H:%M}: {says}."
 
 
-def _set_up(show: Show, set_up: str, stretches: Sequence[Stretch]) -> Iterator[Block]:
+def _set_up(
+    show: Show, set_up: str, stretches: Sequence[Stretch]
+) -> Iterator[tuple[Cell, ...] | Under]:
     held = dict.fromkeys(name for each in stretches for name in held_names(each.call, show))
-    title = f"Set-up: {set_up}" if set_up else "Without a set-up"
-    yield Said(f"With {', '.join(held)}." if held else "With nothing else.", title)
-    rows = tuple(_call(each, show) for each in stretches)
-    heads = ("From", "Until", "Work", "Who", "Began", "Ended")
-    yield Table(heads, rows, (0, 0, 3, 1.3, 0.8, 0.8))
+    title = f"Set-up: {set_up_words(set_up, show)}" if set_up else "Without a set-up"
+    yield Under(title, f"With {', '.join(held)}." if held else "With nothing else.")
+    for each in stretches:
+        yield _call(each, show)
 
 
 def _call(stretch: Stretch, show: Show) -> tuple[Cell, ...]:
@@ -141,7 +147,9 @@ def _abreast(
     days, found = at
     rows: list[tuple[Cell, ...]] = []
     for day in days:
-        cells = tuple(_stage_day(dated, stage.id, day, found.get(day, ())) for stage in stages)
+        cells = tuple(
+            _stage_day(show, dated, (stage.id, day), found.get(day, ())) for stage in stages
+        )
         if show.calendar.is_working(day) or any(any(cell) for cell in cells):
             rows.append((day_words(day).rpartition(" ")[0], *cells))
         elif day.weekday() < 5:
@@ -151,13 +159,14 @@ def _abreast(
 
 
 def _stage_day(
-    dated: Dated, stage: str, day: date, stretches: Sequence[Stretch]
+    show: Show, dated: Dated, at: tuple[str, date], stretches: Sequence[Stretch]
 ) -> tuple[str, ...]:
     """Set-ups where they change, and calls under them."""
+    stage, day = at
     lines = []
     mine = [each for each in stretches if each.call.stage == stage]
     for set_up, group in groupby(mine, key=lambda each: each.call.work.set_up):
-        lines.append(f"Set-up {set_up}:" if set_up else "")
+        lines.append(f"Set-up {set_up_words(set_up, show)}:" if set_up else "")
         for each in group:
             starts, ends = clock(each)
             lines.append(f"{starts} to {ends}: {each.call.element}, {each.call.work.name}")

@@ -36,12 +36,25 @@ class Rows:
 
 
 @dataclass(frozen=True, slots=True)
+class Under:
+    """What the rows below it share, across the table; said again where they run over a page.
+
+    Attributes:
+        title: in bold.
+        says: a sentence after it; may be empty.
+    """
+
+    title: str
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     """A table under headings, which come again on every page it runs over.
 
     Attributes:
         heads: headings, one a column.
-        rows: as many cells each as there are headings.
+        rows: as many cells each as there are headings, or what the rows below it share.
         widths: a share of what is left for each column; 0 for as wide as its text.
         title: over it; may be empty.
         right: columns set to the right, counted from 0.
@@ -49,7 +62,7 @@ class Table:
     """
 
     heads: tuple[str, ...]
-    rows: tuple[tuple[Cell, ...], ...]
+    rows: tuple[tuple[Cell, ...] | Under, ...]
     widths: tuple[float, ...]
     title: str = ""
     right: tuple[int, ...] = ()
@@ -163,7 +176,12 @@ def _table(block: Table) -> dict[str, object]:
         "sort": "table",
         "title": printable(block.title),
         "heads": [printable(each) for each in block.heads],
-        "rows": [[_cell(cell) for cell in row] for row in block.rows],
+        "rows": [
+            {"title": printable(row.title), "says": printable(row.says)}
+            if isinstance(row, Under)
+            else [_cell(cell) for cell in row]
+            for row in block.rows
+        ],
         "widths": list(block.widths),
         "right": list(block.right),
         "sums": block.sums,

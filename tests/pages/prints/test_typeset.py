@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table, printable, sheets_json
+from planner.pages.prints.sheet import (
+    Listed,
+    Rows,
+    Said,
+    Sheet,
+    Table,
+    Under,
+    printable,
+    sheets_json,
+)
 from planner.pages.prints.typeset import typeset
 
 if TYPE_CHECKING:
@@ -101,3 +110,25 @@ def test_long_names_are_cut_at_the_foot_and_whole_at_the_head() -> None:
     foot = sheet["foot"].replace("\u200b", "")
     assert foot == f"{'S' * 59}… · Card, {'A' * 59}…. Order 1."
     assert data["show"].replace("\u200b", "") == "S" * 300
+
+
+def test_what_rows_share_is_said_again_on_each_page_they_run_over(tmp_path: Path) -> None:
+    # A line of 10 points and its inset take some 6 mm: 60 rows fill more than a page of 297 mm.
+    rows = tuple((f"take {number}", "") for number in range(60))
+    table = Table(("Work", "Ended"), (Under("Set-up: town", "With prime 35."), *rows), (1, 1))
+    text = _text(typeset("Show", "Title", [Sheet("Day order", "", "", (table,))]), tmp_path)
+    assert text.count("\f") == 2
+    assert text.count("Set-up: town") == text.count("With prime 35.") == 2
+
+
+def test_columns_of_all_set_ups_of_a_day_are_one_grid() -> None:
+    rows = (Under("One"), ("a", "b"), Under("Two"), ("a longer word", "b"))
+    (block,) = json.loads(
+        sheets_json("Show", "Title", [Sheet("Day", "", "", (Table(("A", "B"), rows, (0, 1)),))])
+    )["sheets"][0]["blocks"]
+    assert [each if isinstance(each, dict) else len(each) for each in block["rows"]] == [
+        {"title": "One", "says": ""},
+        2,
+        {"title": "Two", "says": ""},
+        2,
+    ]
