@@ -153,16 +153,14 @@ def _risk(opened: Opened, plan: Plan, effort: Effort) -> Risk | None:
     """As many draws as seconds allow, and what decides deliveries and late composites only."""
     from planner.cli.risk import terms_of
     from planner.order.risk import risk_of
+    from planner.pages.report import driven_of
 
     order = plan.order
     if order.question is None or order.answer is None or not order.calls:
         return None
     draws = min(MOST_DRAWS, max(LEAST_DRAWS, MOST_CELLS // len(order.calls)))
-    composites = plan.graph.composites
-    driven = {each.id for each in plan.show.deliveries}
-    driven |= {composites[shot] for shot in order.late if shot in composites}
     terms = terms_of(opened, draws, effort.seed)
-    return risk_of(plan.show, plan.graph, (order.question, order.answer), terms, driven)
+    return risk_of(plan.show, plan.graph, (order.question, order.answer), terms, driven_of(plan))
 
 
 def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:

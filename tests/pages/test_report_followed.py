@@ -10,7 +10,7 @@ import pytest
 from markupsafe import Markup
 
 from planner.order.risk import Chance, DrivenBy, Risk, Terms
-from planner.pages.report import SECTIONS, Followed, Matter, report_html, report_pages
+from planner.pages.report import SECTIONS, Followed, Matter, driven_of, report_html, report_pages
 from tests.pages import report_shows
 
 if TYPE_CHECKING:
@@ -115,6 +115,21 @@ def test_a_report_draws_the_chances_of_the_order_it_shows(show: ShowFolder) -> N
     assert chance.id == "reel"
     assert chance.ordered.date() == max(matter.plan.order.finals.values()).date()
     assert "Delivery reel" in told(matter, "chances")
+
+
+def test_of_many_deliveries_the_first_and_of_late_composites_the_latest_are_driven(small) -> None:
+    plan = small.plan
+    (reel,) = plan.show.deliveries
+    # Nine deliveries a day apart, of which eight are told; all of HL010, due first on 1 March.
+    reels = tuple(
+        replace(reel, id=f"reel_{n}", day=date(2027, 3, n), shots=("HL010", "x"))
+        for n in range(1, 10)
+    )
+    order = replace(plan.order, finals={"HL010": datetime(2027, 3, 20, 18)})
+    plan = replace(plan, show=replace(plan.show, deliveries=reels), order=order)
+    assert driven_of(plan) == {*(f"reel_{n}" for n in range(1, 9)), "HL010.final"}
+    in_time = replace(plan.order, finals={"HL010": datetime(2027, 3, 1, 18)})
+    assert driven_of(replace(plan, order=in_time)) == {f"reel_{n}" for n in range(1, 9)}
 
 
 # Where things stand -----------------------------------------------------------------------------

@@ -1,5 +1,6 @@
 """The report: a show's whole plan as pages of HTML that need no network and no script."""
 
+from planner.pages.report.chances import driven_of
 from planner.pages.report.followed import Followed, Stands
 from planner.pages.report.matter import Matter, matter_of
 from planner.pages.report.page import SECTIONS, report_html, report_pages
@@ -11,6 +12,7 @@ __all__ = [
     "Matter",
     "Section",
     "Stands",
+    "driven_of",
     "matter_of",
     "report_html",
     "report_pages",

@@ -19,9 +19,11 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
     from planner.order.risk import Chance, DrivenBy, Risk
+    from planner.pages.plan import Plan
     from planner.pages.report.matter import Matter
 
 _MOST_LATE = 6  # composites late that have a curve of their own; the latest
+_MOST_DRIVEN = 8  # deliveries that are told what decides them
 _MOST_DRIVERS = 3
 _LEFT, _WIDE, _RIGHT = 46, 270, 14
 _TOP, _HIGH, _FOOT = 36, 80, 20
@@ -38,10 +40,31 @@ def chances(matter: Matter) -> Section | None:
     html = rendered(
         "chances.html",
         about=_about(risk),
+        first=_MOST_DRIVEN if len(risk.deliveries) > _MOST_DRIVEN else 0,
         curves=[_told(matter, each) for each in told],
         rows=[_row(each) for each in told],
     )
     return Section("chances", "The chance of each date", html, "Chances")
+
+
+def driven_of(plan: Plan) -> set[str]:
+    """Ids of what the section tells the drivers of: first deliveries, and the latest composites.
+
+    To find what decides a date takes as long as to draw it, and a long show has hundreds.
+    """
+    show, order = plan.show, plan.order
+    by_day = sorted(show.deliveries, key=lambda each: (each.day, each.id))
+    due: dict[str, date] = {}
+    for delivery in by_day:
+        for shot in delivery.shots:
+            due.setdefault(shot, delivery.day)
+    alone = {tuple(each.shots) for each in by_day}
+    past = sorted(
+        (-(final.date() - due[shot]).days, plan.graph.composites[shot])
+        for shot, final in order.finals.items()
+        if shot in due and final.date() > due[shot] and (shot,) not in alone
+    )
+    return {each.id for each in by_day[:_MOST_DRIVEN]} | {id_ for _days, id_ in past[:_MOST_LATE]}
 
 
 def _late(risk: Risk) -> list[Chance]:
