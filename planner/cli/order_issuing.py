@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from planner.model.place import Problem
     from planner.order import IssuedOrder, Question, StageOrder, Started
     from planner.order.around import Missed
-    from planner.schedule import Answer, Budget
+    from planner.schedule import Answer, Budget, Replay
 
 BACK = "back"
 """Name of the value that says, of a thing posted as lost, the first day it is there again."""
@@ -62,7 +62,7 @@ def working_order(opened: Opened, effort: Effort) -> StageOrder | None:
     return order
 
 
-def search_left(opened: Opened, effort: Effort) -> Callable[[Question, Budget], Answer]:
+def search_left(opened: Opened, effort: Effort) -> Callable[[Question, Budget], Answer | Replay]:
     """How to order what is left from today on: by the issued order, where there is one."""
     from planner.cli.searching import solved
     from planner.order.working import left_of

@@ -56,10 +56,10 @@ def until(told: Told, day: datetime | None) -> Told:
 
 def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:
     """What became of what was made, and where every piece stands with that."""
-    from planner.status import Standing, states_of
+    from planner.status import Standing
     from planner.status.outlining import outline
     from planner.status.staleness import judge
 
     judged = judge(opened.show, opened.estimates, told.events, told.bases)
     drawn = outline(opened.show, opened.graph, opened.estimates)
-    return judged, Standing(drawn, states_of(told.events), judged.judgements)
+    return judged, Standing(drawn, judged.states, judged.judgements)

@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from planner.ledger.doors import LedgerError, file_door, server_door
-from planner.ledger.event import MARK_LENGTH, NOTHING_ELSE, Basis, Event, What
+from planner.ledger.event import MARK_LENGTH, NOTHING_ELSE, Basis, Details, Event, What
 from planner.ledger.tables import COLUMNS, VERSION, check_version, make_tables, version_of
 from planner.ledger.written import kept_details, plain_details
 
@@ -217,11 +217,14 @@ def _parts(names: list[str]) -> Iterator[list[str]]:
 
 
 def _events(rows: Iterable[tuple[str, ...]]) -> Iterator[Event]:
+    # Most events say one of a few things, such as a good third take, so each is read once.
+    known: dict[str, Details] = {"{}": NOTHING_ELSE}
     for client, what, about, at, told_at, author, against, details in rows:
-        said = kept_details(json.loads(details)) if details != "{}" else NOTHING_ELSE
+        if details not in known:
+            known[details] = kept_details(json.loads(details))
         happened = datetime.fromisoformat(at)
         told = datetime.fromisoformat(told_at) if told_at else None
-        yield Event(client, _WHATS[what], about, happened, author, said, against, told)
+        yield Event(client, _WHATS[what], about, happened, author, known[details], against, told)
 
 
 _WHATS = {each.value: each for each in What}

@@ -39,6 +39,7 @@ class Things:
         states: stage by state of a set-up on it.
         stands: per thing that takes time to move, its state on each stage it may stand on.
         problems: needs that the show cannot meet.
+        known: per thing named, how many there are and the quarters to carry it, looked up once.
     """
 
     show: Show
@@ -47,6 +48,13 @@ class Things:
     states: dict[str, str] = field(default_factory=dict)
     stands: dict[str, dict[str, None]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    known: dict[str, tuple[int, int]] = field(default_factory=dict)
+
+    def about(self, id_: str) -> tuple[int, int]:
+        """How many of a thing there are, and the quarters to carry it from stage to stage."""
+        if id_ not in self.known:
+            self.known[id_] = capacity(self.show, id_), move_quarters(self.show, id_)
+        return self.known[id_]
 
     @classmethod
     def of(cls, show: Show) -> Things:
@@ -113,13 +121,13 @@ class Ways:
         units: Counter[str] = Counter()
         for need, option in chosen:
             units[option] += need.units
-        show = self.things.show
-        return next((each for each in units if units[each] > capacity(show, each)), "")
+        about = self.things.about
+        return next((each for each in units if units[each] > about(each)[0]), "")
 
     def _tell_short(self, work: Work, chosen: Choice) -> None:
         short = self._short_of(chosen)
         wanted = sum(need.units for need, option in chosen if option == short)
-        there = capacity(self.things.show, short)
+        there, _quarters = self.things.about(short)
         self.things.problems.append(
             Problem(
                 Severity.WARNING,
@@ -133,11 +141,11 @@ class Ways:
         )
 
     def _mode(self, work: Work, crew: Mapping[str, int], chosen: Choice) -> Mode:
-        uses = Counter(crew)
+        uses = dict(crew)
         for need, option in chosen:
-            uses[option] += need.units
+            uses[option] = uses.get(option, 0) + need.units
         if work.name == self.attended:
-            uses.update(each for each in self.presence if each not in uses)
+            uses |= {each: 1 for each in self.presence if each not in uses}
         things = self.things
         things.used.update(dict.fromkeys(uses))
         stages = [option for need, option in chosen if need.sort == "stage" and work.set_up]
@@ -148,7 +156,7 @@ class Ways:
             things.stands.setdefault(thing, {})[state] = None
         return Mode(
             math.ceil(round(work.hours.likely * 4, 6)),
-            {each: min(units, capacity(things.show, each)) for each, units in uses.items()},
+            {each: min(units, things.about(each)[0]) for each, units in uses.items()},
             set_ups={**set_ups, **stands},
             label=", ".join(option for _need, option in chosen),
         )
@@ -157,7 +165,7 @@ class Ways:
         """What takes time to move from stage to stage, and where it stands in this way."""
         stage = next((option for need, option in chosen if need.sort == "stage"), "")
         for need, option in chosen:
-            if stage and need.sort != "stage" and move_quarters(self.things.show, option):
+            if stage and need.sort != "stage" and self.things.about(option)[1]:
                 yield option, state_on(option, f"on {stage}")
 
     def _crew_ways(self, work: Work) -> list[Mapping[str, int]]:

@@ -67,8 +67,8 @@ def _begun_words(terms: Terms) -> str:
     return f" from {terms.day} by {by}"
 
 
-def left_of(question: Question, issued: IssuedOrder) -> Answer:
-    """What is left of an issued order: where it was, or as soon after as can be.
+def left_of(question: Question, issued: IssuedOrder) -> Replay:
+    """What is left of an issued order, to stand where it was, or as soon after as can be.
 
     Nothing is searched. Until another order is issued, people come on the days of this one: a
     better order that nobody has is no date to tell, and `planned_again` finds it for whoever is to
@@ -81,7 +81,7 @@ def left_of(question: Question, issued: IssuedOrder) -> Answer:
     Raises:
         ValueError: the question has no answer on its face.
     """
-    return Replay(question.instance, reopened(issued, question)).standing()
+    return Replay(question.instance, reopened(issued, question))
 
 
 def moves_words(changes: Changes) -> str:

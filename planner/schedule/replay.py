@@ -7,6 +7,7 @@ than placing the rest. Nothing is searched. Knows nothing of why a thing is left
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -44,6 +45,12 @@ class Replay:
         self.indexed = index_answerable(instance)
         self.previous = previous
         self.wish = previous_wish(self.indexed, previous)
+
+    def following(self, previous: Answer) -> Replay:
+        """The same question in the order and modes of another answer to it."""
+        other = copy(self)
+        other.previous, other.wish = previous, previous_wish(self.indexed, previous)
+        return other
 
     def answer(self) -> Answer:
         """All of the work placed; as good as is known, as nothing is bounded."""

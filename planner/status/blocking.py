@@ -149,6 +149,10 @@ class Blocker:
         self.causes = causes
         self.dates = dates
         self.ends = dates.ends() if dates else {}
+        self.deliveries: dict[str, Delivery] = {}
+        for each in sorted(show.deliveries, key=lambda delivery: delivery.day):
+            for shot in each.shots:
+                self.deliveries.setdefault(shot, each)
         self.members: dict[str, dict[str, None]] = {}
         self.chains: dict[str, tuple[str, ...]] = {}
 
@@ -266,9 +270,7 @@ class Blocker:
         return delivery.weight if delivery else 1.0
 
     def _delivery(self, composite: str) -> Delivery | None:
-        shot = self.standing.outline.pieces[composite].shot
-        wanted = [each for each in self.show.deliveries if shot in each.shots]
-        return min(wanted, key=lambda each: each.day, default=None)
+        return self.deliveries.get(self.standing.outline.pieces[composite].shot)
 
     # One composite --------------------------------------------------------------------------------
 

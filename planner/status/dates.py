@@ -58,6 +58,7 @@ class Dates:
         answer: the order found.
         placed: the same work placed once more in that order, to measure others against.
         replay: places it in that order, or a part of it.
+        before: per piece, the quarter after which it and all it waits for is done so.
     """
 
     show: Show
@@ -67,6 +68,7 @@ class Dates:
     answer: Answer
     placed: Answer
     replay: Replay
+    before: Mapping[str, int]
 
     def ends(self) -> dict[str, int]:
         """Per piece, the quarter after which it and all it waits for is done."""
@@ -102,7 +104,7 @@ class Dates:
         return self._sooner(placed_again(instance, self.answer).finishes)
 
     def _sooner(self, finishes: Mapping[str, int]) -> dict[str, float]:
-        was = _ends(self.graph, self.question, self.placed.finishes)
+        was = self.before
         now = _ends(self.graph, self.question, finishes)
         return {
             id_: self.working_days(was[id_] - quarter)
@@ -146,18 +148,22 @@ def dates_of(
         graph: of its elements.
         estimates: the work that is left.
         budget: how long to look, by the number of calls.
-        search: finds the answer, or an order to place the work in; raises ValueError where there
-            is none.
+        search: finds the answer, or an order that the work is to stand by; raises ValueError where
+            there is none.
     """
     question = ask(show, graph, estimates)
     try:
         found = search(question, budget(len(question.instance.activities)))
-        replay = found if isinstance(found, Replay) else Replay(question.instance, found)
+        if isinstance(found, Replay):
+            answer = found.standing()
+            replay = found.following(answer)
+        else:
+            answer, replay = found, Replay(question.instance, found)
         placed = replay.answer()
     except ValueError:
         return None
-    answer = placed if isinstance(found, Replay) else found
-    return Dates(show, graph, estimates, question, answer, placed, replay)
+    before = _ends(graph, question, placed.finishes)
+    return Dates(show, graph, estimates, question, answer, placed, replay, before)
 
 
 def _ends(graph: ElementGraph, question: Question, finishes: Mapping[str, int]) -> dict[str, int]:

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from planner.model.show import Delivery, Show
     from planner.order import Question
     from planner.order.risk import Chance, Terms
-    from planner.schedule import Answer, Budget
+    from planner.schedule import Answer, Budget, Replay
     from planner.status.dates import Dates
 
 Sort = Literal["done", "came back", "went on", "changed"]
@@ -165,7 +165,7 @@ class Ground:
     budget: Callable[[int], Budget]
     terms: Terms
     bases: Sequence[Basis] = ()
-    search: Callable[[Question, Budget], Answer] = solved
+    search: Callable[[Question, Budget], Answer | Replay] = solved
 
 
 def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]) -> Forecast:

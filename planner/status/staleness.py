@@ -8,7 +8,7 @@ dates to come or printing.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from planner.ledger import What
@@ -43,11 +43,13 @@ class Judged:
         judgements: by id, upstream first.
         made: the event by which each was made.
         unknown: ids of what was made against facts that nobody kept, and so cannot be judged.
+        states: of each thing that anything happened to, by what happened alone.
     """
 
     judgements: Mapping[str, Judgement] = field(default_factory=dict)
     made: Mapping[str, Event] = field(default_factory=dict)
     unknown: tuple[str, ...] = ()
+    states: Mapping[str, State] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,8 @@ def judge(
             found[id_] = record
         else:
             unknown.append(id_)
-    return _judged(show, estimates, found, told, tuple(unknown))
+    judged = _judged(show, estimates, found, told, states)
+    return replace(judged, unknown=tuple(unknown))
 
 
 def _judged(
@@ -99,7 +102,7 @@ def _judged(
     estimates: Estimates,
     found: Mapping[str, _Record],
     told: Mapping[str, Sequence[Event]],
-    unknown: tuple[str, ...],
+    states: Mapping[str, State],
 ) -> Judged:
     paths = paths_of(show) if found else {}
     before = {id_: each.facts for id_, each in found.items() if show.is_live(show.elements[id_])}
@@ -108,9 +111,9 @@ def _judged(
         id_: _made(found[id_], _hours(estimates.by_element.get(id_), before[id_], after[id_]), told)
         for id_ in before
     }
-    takes = {id_: take for id_ in told if (take := _in_use(told[id_]))}
+    takes = {id_: state.in_use for id_, state in states.items() if state.in_use}
     judgements = judged_show(before, after, made, own_rules(show.facts), takes)
-    return Judged(judgements, {id_: found[id_].event for id_ in before}, unknown)
+    return Judged(judgements, {id_: found[id_].event for id_ in before}, states=states)
 
 
 def _is_made(state: State) -> bool:
