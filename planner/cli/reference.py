@@ -73,7 +73,12 @@ def _shows() -> str:
 
     home = Path(planner.__path__[0])
     folders = (home.parent / "example_shows", home / "cli" / "starter_show")
-    paths = (path for folder in folders for path in sorted(folder.rglob("*.yaml")))
+    # What a finished shot had is told last: there a clean plate is not named but of a sort.
+    paths = (
+        path
+        for folder in folders
+        for path in sorted(folder.rglob("*.yaml"), key=lambda each: (each.stem == "history", each))
+    )
     return "\n".join(path.read_text(encoding="utf-8") for path in paths)
 
 

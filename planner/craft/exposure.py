@@ -201,7 +201,7 @@ def shutter_angle_deg(seconds: float, fps: float) -> float:
 
 
 def shutter_fraction(angle_deg: float) -> float:
-    """Part of a frame's time the shutter is open, 0 to 1.
+    """Share of a frame's time the shutter is open, 0 to 1.
 
     Args:
         angle_deg: shutter angle, degrees.
@@ -395,7 +395,7 @@ def continuous_pass_s(
     Args:
         frames: frames kept.
         exposure_s: exposure of each frame, seconds.
-        angle_deg: shutter angle; at 180 a frame lasts twice its exposure.
+        angle_deg: shutter angle, degrees; at 180 a frame lasts twice its exposure.
         run_frames: frames spent running up and out, together.
 
     Raises:

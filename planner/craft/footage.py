@@ -169,8 +169,8 @@ def frames_inclusive(first: int, last: int) -> int:
     """Frames from one to another, both counted.
 
     Args:
-        first: number of the first frame.
-        last: number of the last frame.
+        first: number of the first of the frames.
+        last: number of the last of the frames.
 
     Raises:
         ValueError: the last comes before the first.

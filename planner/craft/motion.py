@@ -163,8 +163,8 @@ def fastest_rate(
     """Fastest rate at which no axis passes its limits.
 
     Args:
-        axes: position of each axis at each frame.
-        limits: limits of each axis; axes without limits are not held back.
+        axes: position of each axis at each frame, in its unit.
+        limits: limits of each axis, in its unit; axes without limits are not held back.
 
     Returns:
         The least of ``v / max|dx|``, ``sqrt(a / max|d2x|)`` and ``cbrt(j / max|d3x|)``.

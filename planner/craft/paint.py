@@ -63,7 +63,7 @@ PUBLISHED_RESOLUTION = (
 
 
 def lines_across(width_mm: float, line_pairs_per_mm: float) -> float:
-    """Lines a frame width holds at a resolving power: ``2 w R``.
+    """Count of lines a frame width holds at a resolving power: ``2 w R``.
 
     Args:
         width_mm: frame width on film, millimetres.

@@ -51,7 +51,7 @@ HELD_BY_ANOTHER = {
 
 # A unit, or a word that says that there is none.
 UNIT = re.compile(
-    r"\b((milli|nano)?metres?|feet|foot|pixels?|degrees|seconds?|minutes|hours|years?|frames?"
+    r"\b((milli|nano)?metres?|feet|foot|pixels?|degrees|seconds?|minutes|hours|years?|frames"
     r"|kilograms|newtons|gigapascals|lux|foot-candles|candela|bytes|line pairs|stops?|units?"
     r"|f-number|T-stop|N at|N of|1:N|counts?|counted|dimensionless|shares?|ratio|probability)\b",
     re.IGNORECASE,
@@ -343,3 +343,11 @@ def test_a_measured_fact_shows_what_a_show_states_of_it_in_its_own_sort() -> Non
     assert rows["lens"] == "prime_35"
     assert rows["shutter"] == "22 deg"  # a length is no angle: the sort's own example stays
     assert rows["stop"] == "f/8"
+
+
+def test_what_may_be_a_list_of_names_shows_a_name_where_a_show_states_one() -> None:
+    rig = {"properties": {"rig": {"$ref": "facts.json#/$defs/resources", "description": "Rigs."}}}
+    shows = "rig: table_rig\n"
+    for said, example in ((shows, "table_rig"), ("", "[north_stage, south_stage]")):
+        (table,) = facts_pages(file_schemas(), {"kite": (rig, "kites")}, said).kinds
+        assert table.rows[0].example == example

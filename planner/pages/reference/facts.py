@@ -120,7 +120,9 @@ def _with_examples(table: Table, seen: Mapping[tuple[str, str], str]) -> Table:
     """A table whose measured facts show what a show states of them, where it is of their shape."""
     rows = []
     for row in table.rows:
-        shapes = (_shape(row.example), *_ALIKE.get(_shape(row.example), ()))
+        shapes = [_shape(row.example), *_ALIKE.get(_shape(row.example), ())]
+        if "or a list of names" in row.sort:
+            shapes.append("name")
         stated = next((seen[row.name, each] for each in shapes if (row.name, each) in seen), "")
         rows.append(replace(row, example=stated) if stated and not row.is_fixed else row)
     return replace(table, rows=tuple(rows))
