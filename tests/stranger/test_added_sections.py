@@ -9,7 +9,8 @@ import pytest
 
 from planner.model.place import Severity
 from planner.pages.report import SECTIONS, Matter, report_html, report_pages
-from planner.pages.report.added import GROUP, with_added
+from planner.pages.report.added import GROUP, About, Table, _table, with_added
+from planner.pages.report.section import rendered
 from tests.pages import report_shows
 
 
@@ -33,6 +34,15 @@ def test_a_section_stands_under_its_title_on_the_page(matter) -> None:
     assert problems == ()
     assert '<a href="#part:added_kites">Kites</a>' in page
     assert "<p>1 shots</p>" in part_of(page, "added_kites")
+
+
+def test_numbers_of_a_table_stand_right_under_their_heading(matter) -> None:
+    rows = ((About("HL010"), 12, "a"), (About("HL010.town"), 3.5, 4))
+    table = _table(Table("Lines", ("Kite", "Line", "Flown"), rows))
+    # The second column is all numbers; the third has a word in it, and the first names the rows.
+    assert table["numbers"] == {1}
+    html = rendered("added.html", parts=(table,), link=str)
+    assert html.count("class=num") == 3  # its heading and two cells
 
 
 def test_a_section_that_has_nothing_to_say_is_not_there(matter) -> None:

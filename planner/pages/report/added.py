@@ -313,13 +313,17 @@ def _part(part: object) -> dict[str, object]:
 def _table(table: Table) -> dict[str, object]:
     head = [_text(each, "a heading") for each in _row(table.head, MOST_COLUMNS, "columns")]
     rows = []
+    # Set to the right under their headings; the first names its row, whatever it is.
+    numbers = set(range(1, len(head)))
     for row in _row(table.rows, MOST_ROWS, "rows"):
-        cells = [_cell(each) for each in _row(row, MOST_COLUMNS, "cells in a row")]
-        if len(cells) != len(head) or not cells:
-            raise _Nonsense(f"gave {len(cells)} cells under {len(head)} headings")
-        rows.append(cells)
+        given = list(_row(row, MOST_COLUMNS, "cells in a row"))
+        if len(given) != len(head) or not given:
+            raise _Nonsense(f"gave {len(given)} cells under {len(head)} headings")
+        numbers &= {at for at, each in enumerate(given) if type(each) in {Quantity, int, float}}
+        rows.append([_cell(each) for each in given])
     return {
         "sort": "table",
+        "numbers": numbers,
         "caption": _text(table.caption, "a caption"),
         "head": head,
         "rows": rows,
