@@ -18,19 +18,18 @@ from planner.model.methods import stand_aside
 from planner.model.place import Problem, Severity
 from planner.model.show import Delivery, Loads, Move, Sequence, Shot, Show, WorkCalendar
 from planner.text.gathering import Gathering
+from planner.text.parts import WORK_DATES, Pending, is_dated
 from planner.text.references import nearest, resolve
 from planner.text.sections import join_sequences
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
-    from planner.model.show import Rate, Resource
-    from planner.text.parts import Part, Piece, SequenceRead, ShowRead
+    from planner.model.show import Element, Rate, Resource
+    from planner.text.parts import Part, Pieces, SequenceRead, ShowRead
 
 Says = TypeVar("Says")
 _WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-# Dates that say when work is to be done; a plate's report may well be older than the show.
-_WORK_DATES = ("not_before", "due", "day")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +51,7 @@ class Documents:
     folder: str
     show: Part[ShowRead]
     resources: Part[Mapping[str, Resource]] | None
-    builds: Part[tuple[Piece, ...]] | None
+    builds: Part[Pieces] | None
     rates: Part[Mapping[str, Rate]] | None
     sequences: tuple[Part[SequenceRead], ...]
     moves: Mapping[str, Move]
@@ -72,7 +71,8 @@ def assemble(documents: Documents, facts: Facts) -> tuple[Show | None, tuple[Pro
     """
     work = Gathering()
     _taken(work, documents.show)
-    for piece in _taken(work, documents.builds) or ():
+    builds = _taken(work, documents.builds)
+    for piece in builds.each if builds else ():
         work.add(piece)
     sequences, shots = join_sequences(work, documents.sequences)
     resources = _taken(work, documents.resources) or MappingProxyType({})
@@ -99,7 +99,14 @@ def assemble(documents: Documents, facts: Facts) -> tuple[Show | None, tuple[Pro
         unreadable=frozenset(work.unreadable),
         aside=stand_aside(elements),
     )
-    return show, (*work.problems, *_dates_before_start(show))
+    dated = [elements[id_] for each in work.taken for id_ in _dated(each)]
+    return show, (*work.problems, *_dates_before_start(show, dated))
+
+
+def _dated(taken: Pieces | Pending) -> Iterable[str]:
+    if isinstance(taken, Pending):
+        return [taken.element.id] if is_dated(taken.element) else ()
+    return taken.dated
 
 
 def _taken(work: Gathering, part: Part[Says] | None) -> Says | None:
@@ -160,12 +167,12 @@ def _deliveries(
     return tuple(deliveries)
 
 
-def _dates_before_start(show: Show) -> Iterator[Problem]:
+def _dates_before_start(show: Show, dated: Iterable[Element]) -> Iterator[Problem]:
     starts = show.calendar.starts
     later = "give a later date, or start the show earlier in show.yaml"
     code = "date-before-start"
-    for element in show.elements.values():
-        for name in _WORK_DATES:
+    for element in dated:
+        for name in WORK_DATES:
             value = element.facts.values.get(name)
             day = value.first if isinstance(value, DateRange) else value
             if isinstance(day, date) and day < starts:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from planner.text.located import Node
 
 Says = TypeVar("Says")
+WORK_DATES = ("not_before", "due", "day")
+"""Facts that say when work is to be done; a plate's report may well be older than the show."""
 
 
 class KindSchemas(Protocol):
@@ -78,6 +80,67 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
+class Pieces:
+    """All elements of one file, and what it rests on that they mean what they were read as.
+
+    Where the rest of the show leaves that alone they are taken together, and none is looked at.
+
+    Attributes:
+        each: in the order written.
+        pending: by id.
+        elements: by id, as read.
+        unreadable: ids of those whose text holds errors.
+        dated: ids of those that state a day of work, in the order written.
+        wanted: ids that must be somewhere in the show.
+        unwanted: ids that must not, as the same shot's own come before all others.
+        resources: names of resources they name.
+        moves: names of moves they name.
+        is_plain: whether each has an id of its own, and none names itself.
+    """
+
+    each: tuple[Piece, ...]
+    pending: Mapping[str, Pending]
+    elements: Mapping[str, Element]
+    unreadable: frozenset[str]
+    dated: tuple[str, ...]
+    wanted: frozenset[str]
+    unwanted: frozenset[str]
+    resources: frozenset[str]
+    moves: frozenset[str]
+    is_plain: bool
+
+
+def together(each: tuple[Piece, ...]) -> Pieces:
+    """Elements of one file as they are taken together. Cost linear in elements and references."""
+    pending = {piece.pending.element.id: piece.pending for piece in each}
+    elements = {id_: held.element for id_, held in pending.items()}
+    bare = [
+        (element, word)
+        for id_, element in elements.items()
+        for reference, word in zip(element.references, pending[id_].written, strict=True)
+        if reference.target == word
+    ]
+    own = ((element.id, f"{element.shot}.{word}") for element, word in bare if element.shot)
+    return Pieces(
+        each,
+        pending,
+        elements,
+        frozenset([piece.pending.element.id for piece in each if not piece.is_readable]),
+        tuple([id_ for id_, held in elements.items() if is_dated(held)]),
+        frozenset([word for _element, word in bare]),
+        frozenset([name for id_, name in own if name != id_]),
+        frozenset([name for held in pending.values() for name, _place in held.resources]),
+        frozenset([name for held in pending.values() for name, _place in held.moves]),
+        len(pending) == len(each) and all(element.id != word for element, word in bare),
+    )
+
+
+def is_dated(element: Element) -> bool:
+    """Whether it states a day of work."""
+    return not element.facts.values.keys().isdisjoint(WORK_DATES)
+
+
+@dataclass(frozen=True, slots=True)
 class ShotRead:
     """One shot of a file.
 
@@ -99,12 +162,20 @@ class SequenceRead:
     """One file of sequences/.
 
     Attributes:
-        sequence: without its shots.
+        sequence: with all of its shots.
         shots: in the order written.
+        by_id: the shots.
+        pieces: of all its shots.
+        problems: found in its shots and their elements, in the order written.
+        named: (resource, place) its shots name beside their elements.
     """
 
     sequence: Sequence
     shots: tuple[ShotRead, ...]
+    by_id: Mapping[str, Shot]
+    pieces: Pieces
+    problems: tuple[Problem, ...]
+    named: tuple[tuple[str, Place], ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from planner.model.place import Problem, Severity
+from planner.text.parts import Pending
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from planner.model.place import Place
     from planner.model.show import Element, Reference
     from planner.text.gathering import Gathering
-    from planner.text.parts import Pending
+    from planner.text.parts import Pieces
 
 
 def resolve(
@@ -46,7 +47,15 @@ def resolve(
             for name, place in work.named
             if name not in known.resources
         )
-    return {id_: _resolved(work, pending, known) for id_, pending in work.pending.items()}
+    elements: dict[str, Element] = {}
+    for each in work.taken:
+        if isinstance(each, Pending):
+            elements[each.element.id] = _resolved(work, each, known)
+        elif known.leave_alone(each, work.pending):
+            elements.update(each.elements)
+        else:
+            elements |= {id_: _resolved(work, one, known) for id_, one in each.pending.items()}
+    return elements
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +65,15 @@ class _Known:
     resources: Collection[str] | None
     moves: Collection[str] | None
     are_elements_whole: bool
+
+    def leave_alone(self, pieces: Pieces, elements: Mapping[str, object]) -> bool:
+        """Whether all that elements of a file name is there and means what it was read as."""
+        return (
+            all(name in elements for name in pieces.wanted)
+            and not any(name in elements for name in pieces.unwanted)
+            and all(name in (self.resources or ()) for name in pieces.resources)
+            and all(name in (self.moves or ()) for name in pieces.moves)
+        )
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

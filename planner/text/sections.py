@@ -13,16 +13,16 @@ from typing import TYPE_CHECKING, TypeAlias
 from planner.model.place import Problem, Severity
 from planner.model.show import Rate, Resource, Sequence, Shot
 from planner.text.facts_reader import FactsReader, entries
-from planner.text.parts import Part, SequenceRead, ShotRead, ShowRead
+from planner.text.parts import Part, SequenceRead, ShotRead, ShowRead, together
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from planner.model.facts import Facts
     from planner.model.place import Place
     from planner.text.gathering import Gathering
     from planner.text.located import Node
-    from planner.text.parts import PartReader, Piece
+    from planner.text.parts import PartReader, Pieces
     from planner.text.plans import Slot
 
 Problems: TypeAlias = tuple[Problem, ...]
@@ -58,7 +58,7 @@ def read_show(reader: PartReader, node: Node, faults: Problems) -> Part[ShowRead
     return Part(faults, says, (*problems, *facts.problems), tuple(facts.resources))
 
 
-def read_builds(reader: PartReader, node: Node, faults: Problems) -> Part[tuple[Piece, ...]]:
+def read_builds(reader: PartReader, node: Node, faults: Problems) -> Part[Pieces]:
     """Everything of builds.yaml."""
     problems = reader.check("builds.json", node)
     pieces = tuple(
@@ -66,7 +66,7 @@ def read_builds(reader: PartReader, node: Node, faults: Problems) -> Part[tuple[
         for section, _place, things in entries(node)
         for name, _key_place, thing in entries(things)
     )
-    return Part(faults, pieces, problems)
+    return Part(faults, together(pieces), problems)
 
 
 def read_sequence(reader: PartReader, node: Node, faults: Problems) -> Part[SequenceRead]:
@@ -83,9 +83,23 @@ def read_sequence(reader: PartReader, node: Node, faults: Problems) -> Part[Sequ
         _read_shot(reader, child, (name, id_, key_place), shot_plan)
         for name, key_place, child in entries(listed)
     )
-    sequence = Sequence(id_, facts.word("title"), (), facts, facts.place)
-    says = SequenceRead(sequence, shots)
+    by_id = {each.shot.id: each.shot for each in shots}
+    sequence = Sequence(id_, facts.word("title"), tuple(by_id), facts, facts.place)
+    says = SequenceRead(
+        sequence,
+        shots,
+        by_id,
+        together(tuple(piece for each in shots for piece in each.pieces)),
+        tuple(problem for each in shots for problem in _told_in(each)),
+        tuple(named for each in shots for named in each.named),
+    )
     return Part(faults, says, (*problems, *read.problems), tuple(read.resources))
+
+
+def _told_in(shot: ShotRead) -> Iterator[Problem]:
+    for piece in shot.pieces:
+        yield from piece.problems
+    yield from shot.problems
 
 
 def _read_shot(
@@ -129,9 +143,22 @@ def join_sequences(
             message = f"{sequence.id} is already the name of a sequence"
             work.error("name-used-twice", place, message)
             continue
+        if _join_whole(work, part.says, shots):
+            sequences[sequence.id] = sequence
+            continue
         mine = [each for each in part.says.shots if _join_shot(work, each, shots)]
         sequences[sequence.id] = replace(sequence, shots=tuple(each.shot.id for each in mine))
     return sequences, shots
+
+
+def _join_whole(work: Gathering, read: SequenceRead, shots: dict[str, Shot]) -> bool:
+    """Add all shots of a file and their elements, unless a name of them is taken."""
+    if not shots.keys().isdisjoint(read.by_id) or not work.take(read.pieces):
+        return False
+    work.problems += read.problems
+    work.named += read.named
+    shots.update(read.by_id)
+    return True
 
 
 def _join_shot(work: Gathering, read: ShotRead, shots: dict[str, Shot]) -> bool:
