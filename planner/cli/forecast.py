@@ -48,6 +48,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     The work left goes through the order and its chances, as `platewright blocking` and
     `platewright risk` do. The same is worked out by the events up to an earlier day, and each
     difference told with its cause: days that went by, what was done or came back, turns taken anew.
+    Both go by the last issued order or, where none is, by the turns of this show's own.
     """
     from planner.pages.forecast_text import forecast_json, forecast_text
     from planner.status.forecast import Ground, forecast

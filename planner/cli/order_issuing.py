@@ -63,14 +63,43 @@ def working_order(opened: Opened, effort: Effort) -> StageOrder | None:
 
 
 def search_left(opened: Opened, effort: Effort) -> Callable[[Question, Budget], Answer | Replay]:
-    """How to order what is left from today on: by the issued order, where there is one."""
-    from planner.cli.searching import solved
+    """How to order what is left from today on: by the issued order, else in this show's own turns.
+
+    Two days or states of one show then differ by what differs in them, not by what two searches
+    happened to find.
+    """
     from planner.order.working import left_of
 
     if not tell_left(opened.folder, effort):
-        return lambda question, budget: solved(question.instance, budget)
+        return _in_own_turns(opened, effort)
     issued = issued_order(opened.folder, None)
     return lambda question, _budget: left_of(question, issued)
+
+
+def _in_own_turns(opened: Opened, effort: Effort) -> Callable[[Question, Budget], Answer]:
+    """What is left in the turns of the order that the whole show is given, each as soon as it fits.
+
+    Nobody was called by that order, so that nothing waits for the day it has there.
+    """
+    from planner.cli.opening import arrange_afresh
+    from planner.cli.searching import solved
+    from planner.order.issued import reopened
+    from planner.schedule import Replay
+
+    order = arrange_afresh(opened, effort)
+    if order.answer is None:
+        return lambda question, budget: solved(question.instance, budget)
+    own = unissued(opened, order, effort.seed)
+    return lambda question, _budget: Replay(question.instance, reopened(own, question)).answer()
+
+
+def unissued(opened: Opened, order: StageOrder, seed: int) -> IssuedOrder:
+    """An order that nobody was given, to go on from as from an issued one."""
+    from planner import __version__
+    from planner.order import Stamp, issue
+
+    stamp = Stamp(0, opened.show.calendar.starts, "", "", __version__, seed, "")
+    return issue(order, opened.show.title, stamp)
 
 
 def tell_left(folder: Path, effort: Effort) -> bool:

@@ -121,19 +121,17 @@ def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, tuple[str, .
 
     A show that cannot be ordered ends the command with code 1.
     """
-    from planner import __version__
     from planner.cli.omitted import still_wanted
-    from planner.order import Stamp, issue
+    from planner.cli.order_issuing import unissued
 
     wanted, _notes = still_wanted(opened)
     order = arrange_opened(wanted, effort)
     if order.answer is None or not order.calls:
         tell(unwaived(opened, order.problems))
         sys.exit(1)
-    stamp = Stamp(0, opened.show.calendar.starts, "", "", __version__, effort.seed, "")
     left, all_of_it = wanted.estimates.by_element, opened.estimates.by_element
     omitted = tuple(id_ for id_ in all_of_it if left[id_] is not all_of_it[id_])
-    return issue(order, opened.show.title, stamp), omitted
+    return unissued(opened, order, effort.seed), omitted
 
 
 def _worked_out(tasks: Sequence[Task], jobs: int | None, cluster: str) -> list[Outcome]:

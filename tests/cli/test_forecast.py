@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
+from shutil import copytree
 from typing import TYPE_CHECKING
 
 from tests.cli.test_commands import QUICK, run
@@ -10,6 +12,7 @@ from tests.cli.test_commands import QUICK, run
 if TYPE_CHECKING:
     from tests.conftest import ShowFolder
 
+EXAMPLE = Path(__file__).parents[2] / "example_shows" / "nine_bells_under"
 FEW = ("--samples", "400", *QUICK)
 ON = ("--on", "2026-01-12", *FEW)
 
@@ -53,6 +56,19 @@ def test_it_goes_by_the_issued_order_as_what_blocks_does(show: ShowFolder) -> No
         assert "By order 1, what is left of it planned on" in result.stderr
     result = run("forecast", show.path, *ON, "--afresh")
     assert "By order" not in result.stderr
+
+
+def test_a_week_in_which_nothing_was_posted_takes_no_turn_anew(tmp_path: Path) -> None:
+    # The example show has stages, rigs and crews enough that two searches find other turns.
+    show = tmp_path / "nine_bells"
+    copytree(EXAMPLE, show)
+    asked = ("--on", "2027-03-15", "--since", "2027-03-08", "--samples", "100", "--tries", "200")
+    told = json.loads(run("forecast", show, *asked, "--json").stdout)
+    moved = [each["moved_by"] for each in told["composites"] if each["moved_by"]]
+    assert len(moved) > 10
+    # Five working days went by; what has a day of its own to wait for is not later even so.
+    assert {each["nothing_posted"] for each in moved} == {0, 5}
+    assert {(each["posted"], each["turns"]) for each in moved} == {(0, 0)}
 
 
 def test_a_day_is_compared_with_an_earlier_one_only(show: ShowFolder) -> None:
