@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     Whole = npt.NDArray[np.int64]
     Word = npt.NDArray[np.uint64]
+    Share = npt.NDArray[np.float64]
 
 WORD_BITS = 64
 MOST_QUARTERS = 200_000
@@ -33,6 +34,7 @@ class Net(NamedTuple):
     Attributes:
         duration: quarters.
         need: units of each resource, in its lane.
+        share: of each resource the part of its capacity held, summed.
         before_at: where the list of each activity in `before` begins; one more at the end.
         before: activities waited for.
         before_lag: quarters after each.
@@ -42,6 +44,7 @@ class Net(NamedTuple):
 
     duration: Whole
     need: Word
+    share: Share
     before_at: Whole
     before: Whole
     before_lag: Whole
@@ -92,14 +95,16 @@ def nets(indexed: Indexed) -> tuple[Net, Net]:
         shift += _lane(resource.capacity)
         spare |= 1 << (shift - 1)
     order = indexed.topological
-    need = []
+    need, share = [], []
     for i in order:
         way = indexed.ways[i][0]
-        words = sum(1 << shifts[r] for r in way.single)
-        need.append(words + sum(units << shifts[r] for r, units, _ in way.shared))
+        held = [(r, 1) for r in way.single] + [(r, units) for r, units, _ in way.shared]
+        need.append(sum(units << shifts[r] for r, units in held))
+        share.append(sum(units / indexed.instance.resources[r].capacity for r, units in held))
     common = (
         np.array([indexed.ways[i][0].duration for i in order], np.int64),
         np.array(need, np.uint64),
+        np.array(share, np.float64),
     )
     lanes = (np.uint64(spare), np.uint64(spare | free))
     forwards = Net(*common, *_links(indexed.before, order), *lanes)

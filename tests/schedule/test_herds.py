@@ -129,3 +129,20 @@ def test_more_than_hands_and_finish_is_not_plain(changed: dict[str, object]) -> 
     other = replace(instance, activities=(replace(first, **changed), *others))  # type: ignore[arg-type]
     assert is_plain(index(instance))
     assert not is_plain(index(other))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_every_order_of_a_herd_is_whole_and_breaks_no_precedence(seed: int) -> None:
+    # A child that lost or doubled an activity, or put one before what it waits for, would stand
+    # in the herd as an order that is no sorting of its own starts.
+    net, back = nets(index(packed()))
+    herd = Herd(net, back, 60, seed)
+    herd.breed(4000)
+    for row, starts in zip(
+        herd.pen.orders[: herd.pen.tally[0]], herd.pen.starts[: herd.pen.tally[0]], strict=True
+    ):
+        assert sorted(row) == list(range(len(net.duration)))
+        for i in range(len(net.duration)):
+            for e in range(net.before_at[i], net.before_at[i + 1]):
+                j = net.before[e]
+                assert starts[j] + net.duration[j] + net.before_lag[e] <= starts[i]
