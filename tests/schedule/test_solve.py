@@ -323,6 +323,7 @@ def test_no_tries_at_all_are_the_first_order_alone() -> None:
     first = solve(instance, Budget(evaluations=0), heard.append)
     # Told when it is found, and once more when the bound is known.
     assert {news.best for news in heard} == {first.parts.total}
+    assert heard[0].lower_bound == 0 < heard[-1].lower_bound == first.lower_bound
     assert solve(instance, Budget(evaluations=1)).parts.total < first.parts.total
 
 
