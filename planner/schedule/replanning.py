@@ -175,8 +175,10 @@ class _Keeping:
         self.placed = [i for i in order if i in indexed.locks]
         self.held: dict[int, tuple[int, int]] = {}
         for i in leaders:
-            self._place(order.index(i), i)
-        self._keep_starts()
+            self._keep_starts(self._waited_for(i))
+            if self._is_ready(i):
+                self._place(order.index(i), i)
+        self._keep_starts(range(len(order)))
         self._keep_days()
         self.moved = [i for i in order if surcharge.is_dear(i) and not self._keeps_its_day(i)]
 
@@ -200,10 +202,20 @@ class _Keeping:
             rank[i] = at
         return topological_order(self.indexed.before, self.indexed.follow, rank)
 
-    def _keep_starts(self) -> None:
+    def _keep_starts(self, among: Collection[int]) -> None:
         for at, i in enumerate(self.wish.order):
-            if self.board.starts[i] < 0 and self._can_stay(i):
+            if i in among and self.board.starts[i] < 0 and self._can_stay(i):
                 self._place(at, i)
+
+    def _waited_for(self, i: int) -> set[int]:
+        """All that it waits for, directly or not."""
+        found: set[int] = set()
+        waiting = [i]
+        while waiting:
+            new = {j for j, _, _ in self.indexed.before[waiting.pop()]} - found
+            found |= new
+            waiting.extend(new)
+        return found
 
     def _keep_days(self) -> None:
         """What waits for the late may still begin on the day it was called for."""

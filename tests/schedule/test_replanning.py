@@ -56,6 +56,27 @@ def test_what_started_stays_and_the_rest_follows_in_order() -> None:
     assert verify(again.instance, again.answer) == ()
 
 
+def test_what_has_to_move_chooses_after_what_it_waits_for() -> None:
+    # b waits for a, and c for b. a takes 200 quarters now, not 100: it still begins at 0, and b,
+    # which takes c with it, is the first that has to move: to 200, and c to 300. d is new.
+    def chain(first: int, *more: Activity) -> Instance:
+        return Instance(
+            (
+                Activity("a", on("bench", first)),
+                Activity("b", on("table", 100), after=(Precedence("a"),)),
+                Activity("c", on("shelf", 100), after=(Precedence("b"),)),
+                *more,
+            ),
+            (Resource("bench"), Resource("table"), Resource("shelf")),
+        )
+
+    was = solve(chain(100), STOP_AT_ONCE)
+    now = chain(200, Activity("d", on("shelf", 10)))
+    again = replan(now, was, 0, price_of_move=10, budget=A_WHILE)
+    assert again.answer.starts == {"a": 0, "b": 200, "c": 300, "d": 0}
+    assert verify(again.instance, again.answer) == ()
+
+
 def late_and_light() -> tuple[Instance, Answer]:
     """b now weighs 1 and c 50: c before b would be lighter, but both would move."""
     a, b, c = INSTANCE.activities
