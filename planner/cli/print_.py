@@ -12,6 +12,7 @@ import click
 
 from planner.cli.bid_issuing import CAUSES
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound
+from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -85,6 +86,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     """  # noqa: D301 - click wants the character itself
     from planner.pages.files import write_bytes
     from planner.pages.prints.typeset import typeset
+    from planner.pages.wording import counted
 
     if what not in PRINTS:
         _stop(f"there is no print called {what}; there are {', '.join(PRINTS)}")
@@ -96,11 +98,13 @@ def command(  # noqa: PLR0913 - one parameter per option
     name = "_".join(each for each in (what, about, str(asked.day or "")) if each)
     path = to or Path(f"{name.replace('/', '-')}.pdf")
     title = sheets[0].title if len(sheets) > 1 else f"{sheets[0].title}: {sheets[0].about}"
+    count = counted(len(sheets), "sheet")
     try:
-        write_bytes(path, typeset(opened.show.title, title, sheets))
+        with going_on(f"setting {count} in type"):
+            pdf = typeset(opened.show.title, title, sheets)
+        write_bytes(path, pdf)
     except OSError as error:
         _stop(f"{path} cannot be written: {error.strerror}", code=1)
-    count = f"{len(sheets)} sheet{'' if len(sheets) == 1 else 's'}"
     click.echo(f"{count} written to {path}")
 
 

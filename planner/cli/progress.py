@@ -1,17 +1,22 @@
-"""What goes on while many pages are made, on standard error and on a terminal only.
+"""What goes on while many pages or one long thing are made, on standard error of a terminal only.
 
 Takes what is made one after the other, gives the same, and shows how many are made once a second
-has gone by. Says nothing where nobody looks on, and uses no colour where NO_COLOR is set.
+has gone by; of one thing that takes long, shows for how long it has been made. Says nothing where
+nobody looks on, and uses no colour where NO_COLOR is set.
 """
 
 from __future__ import annotations
 
 import sys
 import time
+from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
+
+    from rich.text import Text
 
 Made = TypeVar("Made")
 SHOWN_AFTER = 1.0
@@ -44,3 +49,41 @@ def shown(made: Iterable[Made], what: str, total: int | None = None) -> Iterator
             if seconds >= SHOWN_AFTER:
                 live.update(Text(f"{number:,}{of} {what} made, {seconds:.0f} s", style="dim"))
             yield each
+
+
+@contextmanager
+def going_on(what: str) -> Iterator[None]:
+    """Say on the terminal what is done in the block, and for how long, once a second has gone by.
+
+    Args:
+        what: ``setting 150 sheets in type``.
+    """
+    if not sys.stderr.isatty():
+        yield
+        return
+    from rich.console import Console
+    from rich.live import Live
+
+    console = Console(stderr=True)
+    with Live(
+        _Going(what, time.monotonic()),
+        console=console,
+        transient=True,
+        redirect_stdout=False,
+        redirect_stderr=False,
+    ):
+        yield
+
+
+@dataclass(frozen=True, slots=True)
+class _Going:
+    """A line that says how long something has gone on, each time it is drawn."""
+
+    what: str
+    began: float
+
+    def __rich__(self) -> Text:
+        from rich.text import Text
+
+        seconds = time.monotonic() - self.began
+        return Text(f"{self.what}, {seconds:.0f} s" if seconds >= SHOWN_AFTER else "", style="dim")

@@ -21,7 +21,7 @@ from planner.cli.opening import (
     plan_opened,
     tell,
 )
-from planner.cli.progress import shown
+from planner.cli.progress import going_on, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -154,13 +154,16 @@ def _risk(opened: Opened, plan: Plan, effort: Effort) -> Risk | None:
     from planner.cli.risk import terms_of
     from planner.order.risk import risk_of
     from planner.pages.report import driven_of
+    from planner.pages.wording import counted
 
     order = plan.order
     if order.question is None or order.answer is None or not order.calls:
         return None
     draws = min(MOST_DRAWS, max(LEAST_DRAWS, MOST_CELLS // len(order.calls)))
     terms = terms_of(opened, draws, effort.seed)
-    return risk_of(plan.show, plan.graph, (order.question, order.answer), terms, driven_of(plan))
+    ordered = order.question, order.answer
+    with going_on(f"drawing the durations of {counted(len(order.calls), 'call')}"):
+        return risk_of(plan.show, plan.graph, ordered, terms, driven_of(plan))
 
 
 def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
@@ -206,7 +209,8 @@ def _compared(opened: Opened, plan: Plan) -> Comparison | None:
     issued = numbers(opened.folder)
     if not issued:
         return None
-    return compare(revision(opened.folder, issued[-1]), bid_now(opened, plan.order, plan.bid))
+    with going_on("pricing what changed since the last bid"):
+        return compare(revision(opened.folder, issued[-1]), bid_now(opened, plan.order, plan.bid))
 
 
 def matter_from(plan: Plan, followed: Followed | None = None) -> Matter:
@@ -221,8 +225,9 @@ def matter_from(plan: Plan, followed: Followed | None = None) -> Matter:
     from planner.pages.report import Followed, matter_of
 
     ground = Ground(plan.show, plan.graph, kinds_of(plan.show), plan.estimates)
-    studies = [study_scale(ground, build, None) for build in _limited(plan)]
-    choices = price_methods(plan.show, plan.estimates, plan.order)
+    with going_on("studying scales and pricing the ways of making things"):
+        studies = [study_scale(ground, build, None) for build in _limited(plan)]
+        choices = price_methods(plan.show, plan.estimates, plan.order)
     return matter_of(plan, studies, choices, followed or Followed())
 
 

@@ -45,3 +45,33 @@ def test_a_file_is_told_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(progress.sys, "stderr", stream)
     assert list(progress.shown(["a"], "pages")) == ["a"]
     assert stream.getvalue() == ""
+
+
+def test_one_thing_that_takes_long_is_said_with_its_seconds(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("TERM", "xterm")
+    stream = Terminal()
+    monkeypatch.setattr(progress.sys, "stderr", stream)
+    monkeypatch.setattr(progress, "SHOWN_AFTER", 0.0)
+    with progress.going_on("setting 150 sheets in type"):
+        pass
+    assert "setting 150 sheets in type, 0 s" in stream.getvalue()
+
+
+def test_one_thing_is_not_said_before_its_time_nor_where_nobody_looks_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("TERM", "xterm")
+    stream = Terminal()
+    monkeypatch.setattr(progress.sys, "stderr", stream)
+    monkeypatch.setattr(progress, "SHOWN_AFTER", 1e9)
+    with progress.going_on("setting"):
+        pass
+    assert "setting" not in stream.getvalue()
+    nobody = io.StringIO()
+    monkeypatch.setattr(progress.sys, "stderr", nobody)
+    monkeypatch.setattr(progress, "SHOWN_AFTER", 0.0)
+    with progress.going_on("setting"):
+        pass
+    assert nobody.getvalue() == ""
