@@ -6,7 +6,7 @@ same seed and number of tries give the same answer.
 Changing the order and placing all that comes after it moves everything, slowly; lifting a few
 activities while the rest stand still is quick, but only rearranges. Small questions gain more by
 the first, large ones by the second, and which it is changes on the way. Small questions breed
-orders as well.
+orders as well, large ones rearrange by compiled code.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.breeding import Brood
 from planner.schedule.lifting import Floor
+from planner.schedule.moving import Moving, can_be_moved
 from planner.schedule.windows import Windows
 
 if TYPE_CHECKING:
@@ -48,6 +49,8 @@ class Climb:
         self._rates: list[float | None] = [None] * len(self._ways)
         self._brood: Brood | None = None
         self._windows: Windows | None = None
+        self._moving: Moving | None = None
+        self._seed = seed
         self._left: Found | None = None
 
     def go(self, stop: Callable[[], bool]) -> None:
@@ -102,6 +105,11 @@ class Climb:
 
     def _rearrange(self, stop: Callable[[], bool]) -> None:
         search, best, count = self.search, self._best(), len(self.search.indexed.ids)
+        if self._moving is None and self._windows is None and can_be_moved(search):
+            self._moving = Moving(search, self._seed)
+        if self._moving is not None:
+            self._moving.go(self._until(stop))
+            return
         windows = self._windows
         if windows is None or windows.lightest > best.total:
             floor = Floor(search.decoder, best, search.staying)
