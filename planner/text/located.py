@@ -21,6 +21,7 @@ import sys
 from array import array
 from bisect import bisect_right
 from collections.abc import Mapping
+from itertools import accumulate
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import yaml
@@ -41,7 +42,7 @@ from planner.model.place import Place, Problem, Severity
 from planner.text.plain_words import in_plain_words
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
 try:
     from yaml._yaml import CParser as _Parser
@@ -101,10 +102,16 @@ class _Source:
     def place(self, offset: int) -> Place:
         """Line and column of a character offset; one past the end is allowed."""
         if self._line_starts is None:
-            self._line_starts = array("I", [0])
-            self._line_starts.extend(m.end() for m in _LINE_BREAK.finditer(self.text))
+            self._line_starts = array("I", _line_starts(self.text))
         line = bisect_right(self._line_starts, offset)
         return Place(self.file, line, offset - self._line_starts[line - 1] + 1)
+
+
+def _line_starts(text: str) -> Iterable[int]:
+    if "\r" in text:
+        return (0, *(found.end() for found in _LINE_BREAK.finditer(text)))
+    # Without a loop in Python; one more line begins past the end, where nothing stands.
+    return accumulate(map((1).__add__, map(len, text.split("\n"))), initial=0)
 
 
 class Node:
@@ -164,14 +171,8 @@ class Node:
                 index += 1 + source.sizes[index + 1]
 
     def value_places(self) -> Mapping[str, Place]:
-        """Where the value of each key stands; worked out when looked up, and keeps no values."""
-        offsets: dict[str, int] = {}
-        if isinstance(self.value, dict):
-            index = self._index + 1
-            for key in self.value:
-                offsets[key] = self._source.offsets[index + 1]
-                index += 1 + self._source.sizes[index + 1]
-        return _Places(self._source, offsets)
+        """Where the value of each key stands; worked out when the first is looked up."""
+        return _Places(self)
 
     def __iter__(self) -> Iterator[Node]:
         """Each entry of a list."""
@@ -192,6 +193,17 @@ class Node:
         """Where a key of this mapping stands; the mapping's own place if it has no such key."""
         index = self._key_index(key)
         return self.place if index is None else self._source.place(self._source.offsets[index])
+
+    def value_place(self, key: str) -> Place:
+        """Where the value of a key of this mapping stands.
+
+        Raises:
+            KeyError: it has no such key.
+        """
+        index = self._key_index(key)
+        if index is None:
+            raise KeyError(key)
+        return self._source.place(self._source.offsets[index + 1])
 
     def at(self, path: Sequence[str | int]) -> Place:
         """Place of the value under a path of keys and list indices; as deep as the path exists."""
@@ -222,27 +234,28 @@ class Node:
 
 
 class _Places(Mapping[str, Place]):
-    """Places by key, kept as offsets: ten thousand shots hold a million of them."""
+    """Places of the values of a mapping by key: most of a million of them are never asked for."""
 
-    __slots__ = ("_offsets", "_source")
+    __slots__ = ("_node",)
 
-    def __init__(self, source: _Source, offsets: dict[str, int]) -> None:
-        self._source = source
-        self._offsets = offsets
+    def __init__(self, node: Node) -> None:
+        self._node = node
 
     def __getitem__(self, key: str) -> Place:
-        return self._source.place(self._offsets[key])
+        return self._node.value_place(key)
 
     def get(self, key: str, default: Any = None) -> Any:
         """Of most keys asked for there is nothing, and no fault need be raised to say so."""
-        offset = self._offsets.get(key)
-        return default if offset is None else self._source.place(offset)
+        return self._node.value_place(key) if key in self else default
+
+    def __contains__(self, key: object) -> bool:
+        return isinstance(self._node.value, dict) and key in self._node.value
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._offsets)
+        return iter(self._node.value if isinstance(self._node.value, dict) else ())
 
     def __len__(self) -> int:
-        return len(self._offsets)
+        return len(self._node.value) if isinstance(self._node.value, dict) else 0
 
 
 def read_yaml(data: bytes, file: str) -> tuple[Node | None, tuple[Problem, ...]]:

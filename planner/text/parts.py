@@ -274,7 +274,7 @@ class PartReader:
         kind_node = node.get("kind") if isinstance(node.value, dict) else None
         kind = str(kind_node.value) if kind_node is not None else default_kind
         problems: tuple[Problem, ...] = ()
-        ready = self._reader(kind, kind_node.place if kind_node is not None else node.place)
+        ready = self._reader(kind, kind_node or node)
         if isinstance(ready, Problem):
             problems, ready = (ready,), None
         reader = FactsReader()
@@ -295,14 +295,15 @@ class PartReader:
         pending = Pending(element, written, tuple(reader.resources), tuple(reader.moves))
         return Piece(pending, problems, ready is not None and not reader.problems)
 
-    def _reader(
-        self, kind: str, place: Place
-    ) -> tuple[Checker, Mapping[str, Slot]] | Problem | None:
-        """Checker and plan of a kind; what is wrong with it, at `place`; None for no kind."""
+    def _reader(self, kind: str, at: Node) -> tuple[Checker, Mapping[str, Slot]] | Problem | None:
+        """Checker and plan of a kind; what is wrong with it, where it is named; None for no kind.
+
+        The place is worked out for what is wrong alone: few of ten thousand shots ever want it.
+        """
         if not kind:
             return None
         if kind not in self._readers:
-            schema = self._kinds.schema(kind, place)
+            schema = self._kinds.schema(kind, at.place)
             if isinstance(schema, Problem):
                 self.is_sure = False
                 return schema
@@ -312,7 +313,7 @@ class PartReader:
                 self._readers[kind] = checker, compile_plan(whole, self.schemas)
             except (ValueError, LookupError, TypeError, AttributeError) as error:
                 self.is_sure = False
-                return self._refused(kind, place, error)
+                return self._refused(kind, at.place, error)
         return self._readers[kind]
 
     def _refused(self, kind: str, place: Place, error: Exception) -> Problem:

@@ -63,8 +63,8 @@ def read_builds(reader: PartReader, node: Node, faults: Problems) -> Part[Pieces
     problems = reader.check("builds.json", node)
     pieces = tuple(
         reader.piece(name, thing, default_kind=SECTION_KINDS.get(section, ""))
-        for section, _place, things in entries(node)
-        for name, _key_place, thing in entries(things)
+        for section, things in node.children()
+        for name, thing in things.children()
     )
     return Part(faults, together(pieces), problems)
 
@@ -108,7 +108,7 @@ def _read_shot(
     """One shot; `about` is its id, its sequence's, and where its id stands."""
     id_, sequence, place = about
     listed = node.get("elements") if isinstance(node.value, dict) else None
-    things = [(name, each) for name, _place, each in entries(listed)]
+    things = list(listed.children()) if listed is not None else []
     own = frozenset(name for name, _each in things)
     pieces = tuple(reader.piece(name, each, shot=id_, own=own) for name, each in things)
     read = FactsReader()
