@@ -53,6 +53,7 @@ class Memory:
         self._mappings = {
             name: _Noted(name, self._looked.add) for name in (*_BY_ID, "named_by", "estimate")
         }
+        self._names: tuple[object, Mapping[str, tuple[str, ...]]] | None = None
         self._was: Show | None = None
         self._noting: Show | None = None
 
@@ -75,6 +76,14 @@ class Memory:
             noted.held = mapping
         self._was = show
         self._noting = _noting(show, self._mappings, self._looked.add)
+
+    def names(
+        self, graph: object, work: Callable[[], Mapping[str, tuple[str, ...]]]
+    ) -> Mapping[str, tuple[str, ...]]:
+        """What `work` gives, kept while the arrows of the graph are the very same."""
+        if self._names is None or self._names[0] is not graph:
+            self._names = graph, work()
+        return self._names[1]
 
     @property
     def show(self) -> Show:

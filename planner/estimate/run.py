@@ -138,7 +138,9 @@ def _ask_again(
     # A kind that cannot be used may be mended, and one that could may be lost, between two saves.
     names = sorted({each.kind for each in show.elements.values()})
     unusable = [each for each in names if isinstance(kinds.get(each, Place(show.folder)), Problem)]
-    memory.begin(show, names_in(show), (dict(kinds.chosen), unusable))
+    # The arrows are made anew wherever anything names anything else than it did.
+    named_by = memory.names(graph.arrows, lambda: names_in(show))
+    memory.begin(show, named_by, (dict(kinds.chosen), unusable))
     noting = memory.show
     surroundings = noting, memory.estimates(by_element), memory.named_by
     doubtful: list[str] = []
