@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.decode import Decoder
 from planner.schedule.indexed import index
+from planner.schedule.pools import pooled_finish
 from planner.schedule.worktime import finish_of
 
 if TYPE_CHECKING:
@@ -40,7 +41,9 @@ def bounds(indexed: Indexed) -> Bounds:
     """Bound finish, weighted lateness and total from below."""
     chains = _chain_finishes(indexed)
     work = _Work(indexed, _starts(indexed, chains))
-    finish = max(max(chains, default=0), work.finish(range(len(chains)), _tails(indexed, None)))
+    tails = _tails(indexed, None)
+    pooled = pooled_finish(indexed, work.heads, tails)
+    finish = max([*chains, pooled, work.finish(range(len(chains)), tails)])
     lateness = 0
     for i, activity in enumerate(indexed.activities):
         if activity.due is not None and activity.weight > 0:

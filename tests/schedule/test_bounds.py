@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from planner.schedule import (
     Activity,
     Budget,
+    Changeovers,
     Instance,
     Mode,
     Precedence,
@@ -99,3 +102,45 @@ def test_lateness_that_no_order_can_spare_is_bounded() -> None:
 def test_a_mode_that_avoids_the_resource_takes_its_work_out_of_the_bound() -> None:
     jobs = tuple(Activity(n, (Mode(4, {"bench": 1}), Mode(4))) for n in "abc")
     assert bounds_of(Instance(jobs, (Resource("bench"),))).finish == 4
+
+
+def on_either(count: int, states: str = "", spell: tuple[int, int] = (0, 0)) -> Instance:
+    """Pieces of 4 quarters, each on either of two stages, each in its own state if any."""
+    jobs = tuple(
+        Activity(
+            f"a{n}",
+            tuple(
+                Mode(4, {stage: 1}, set_ups={stage: states[n]} if states else {})
+                for stage in ("left", "right")
+            ),
+        )
+        for n in range(count)
+    )
+    changes = Changeovers(
+        set_up={"x": 5, "y": 6, "z": 7}, pairs={("", "x", "y"): 2, ("", "y", "x"): 2}
+    )
+    stages = (Resource("left", 1, (spell,)), Resource("right"))
+    return Instance(jobs, stages, changeovers=changes, weights=Weights(late=0, finish=1, cost=0))
+
+
+def test_stages_that_stand_in_for_one_another_are_bounded_together() -> None:
+    # 5 x 4 = 20 stage-quarters on two stages take 10; any one stage could be left out.
+    assert bounds_of(on_either(5)).finish == 10
+    # Left is away from 2 to 6: 4 done by 2, 4 more by 6 on the right, 12 more on both by 12.
+    assert bounds_of(on_either(5, spell=(2, 6))).finish == 12
+
+
+def test_each_state_is_brought_up_once_on_stages_together() -> None:
+    # Work 3 x 4 = 12. x and y: one from bare, 5 at the least, the other from it, 2; z 7: 14.
+    # 26 stage-quarters on two stages: 13. Really: x y on one (5 + 4 + 2 + 4 = 15), z 11.
+    instance = on_either(3, "xyz")
+    assert bounds_of(instance).finish == 13
+    answer = solve(instance, Budget(evaluations=60))
+    assert answer.parts.finish == 15
+
+
+def test_a_state_that_stands_needs_no_bringing_up_nor_does_its_family() -> None:
+    # y stands on the left, so x may cost 2 and z 7: 12 + 2 + 7 = 21 on two stages, 11.
+    instance = on_either(3, "xyz")
+    standing = replace(instance.changeovers, standing={"left": "y"})
+    assert bounds_of(replace(instance, changeovers=standing)).finish == 11

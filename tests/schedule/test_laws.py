@@ -23,6 +23,7 @@ from planner.schedule import (
     Precedence,
     Preference,
     Resource,
+    bounds_of,
     replan,
     solve,
     verify,
@@ -276,3 +277,43 @@ def test_the_first_gap_is_the_first_one(taken: int, earliest: int, length: int) 
     while any(taken >> q & 1 for q in range(start, start + length)):
         start += 1
     assert first_gap(taken, earliest, length) == start
+
+
+@st.composite
+def either_way(draw: DrawFn) -> Instance:
+    """Work on any of some stages, mostly in a state that must be brought up, cheaply or not."""
+    stages = [f"s{n}" for n in range(draw(st.integers(1, 3)))]
+    activities = []
+    for n in range(draw(st.integers(1, 6))):
+        state = draw(st.sampled_from(["", "x", "y", "z"]))
+        where = draw(st.lists(st.sampled_from(stages), min_size=1, max_size=3, unique=True))
+        ways = tuple(
+            Mode(draw(st.integers(0, 4)), {s: 1}, set_ups={s: state} if state else {})
+            for s in where
+        )
+        waits = (
+            (Precedence(f"a{draw(st.integers(0, n - 1))}"),) if n and draw(st.booleans()) else ()
+        )
+        activities.append(Activity(f"a{n}", ways, waits, release=draw(st.integers(0, 6))))
+    pair = st.tuples(st.just(""), st.sampled_from("xyz"), st.sampled_from("xyz"))
+    return Instance(
+        tuple(activities),
+        tuple(
+            Resource(s, blocked=((a, a + 3),) if (a := draw(st.integers(-6, 6))) >= 0 else ())
+            for s in stages
+        ),
+        changeovers=Changeovers(
+            set_up={state: draw(st.integers(0, 5)) for state in "xyz"},
+            strike={state: draw(st.integers(0, 3)) for state in "xyz"},
+            pairs=draw(st.dictionaries(pair, st.integers(0, 4), max_size=4)),
+            standing={"s0": "x"} if draw(st.booleans()) else {},
+        ),
+    )
+
+
+@settings(SLOW, max_examples=400)
+@given(either_way())
+def test_no_answer_ends_before_what_is_bound_for_stages_together(instance: Instance) -> None:
+    answer = solve(instance, Budget(evaluations=60))
+    assert verify(instance, answer) == ()
+    assert bounds_of(instance).finish <= answer.parts.finish
