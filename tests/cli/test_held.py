@@ -81,6 +81,47 @@ def test_after_any_edit_it_is_as_if_opened_for_the_first_time(
     assert opened_alike(show.path, held)
 
 
+@settings(max_examples=6, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    edits=st.lists(
+        st.sampled_from(
+            ["copy", "copy away", "rename a shot", "give a name twice", "date", "break", "restore"]
+        ),
+        min_size=1,
+        max_size=4,
+    )
+)
+def test_after_files_come_go_break_and_clash_it_is_as_if_opened_for_the_first_time(
+    edits: list[str], tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    # A copy of a whole file clashes with it in every name: nothing of it may be taken unlooked at.
+    folder = tmp_path_factory.mktemp("shows") / "example"
+    shutil.copytree(EXAMPLE, folder)
+    first, last = (sorted(folder.glob("sequences/*.yaml"))[at] for at in (0, -1))
+    copy = folder / "sequences" / "a_copy.yaml"
+    was = first.read_text(encoding="utf-8")
+    shot = was.partition("shots:\n  ")[2].partition(":")[0]
+    assert shot
+    held = Held()
+    open_show(folder, held)
+    for edit in edits:
+        now = first.read_text(encoding="utf-8")
+        if edit == "copy":
+            copy.write_text(last.read_text(encoding="utf-8"), encoding="utf-8")
+        elif edit == "copy away":
+            copy.unlink(missing_ok=True)
+        else:
+            text = {
+                "rename a shot": now.replace(f"  {shot}:", f"  {shot}X:", 1),
+                "give a name twice": last.read_text(encoding="utf-8"),
+                "date": now.replace("kind: plate\n", "kind: plate\n        due: 1990-01-01\n", 1),
+                "break": now.replace("elements:", "elements: {", 1),
+                "restore": was,
+            }[edit]
+            first.write_text(text, encoding="utf-8")
+        assert opened_alike(folder, held)
+
+
 def test_a_fault_in_a_file_that_did_not_change_is_told_again(show: ShowFolder) -> None:
     held = Held()
     show.replace(HILL, "nearest: 40 m", "nearest: 40 kg")
