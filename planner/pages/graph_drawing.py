@@ -133,9 +133,8 @@ def draw_part(
         shots, title = set(sequence.shots), f"{show.title}: {sequence.title or part}"
     else:
         return dot_source(show, arrows, known, title=show.title, collapse=True)
-    wanted = {
-        each for each in arrows if each in show.elements and show.elements[each].shot in shots
-    }
+    held = (each for shot in shots for each in show.shots[shot].elements)
+    wanted = {each for each in held if each in arrows}
     drawn = wanted.union(*(nx.ancestors(arrows, each) for each in wanted))
     # A view would list the nodes in no fixed order.
     piece: nx.DiGraph[str] = nx.DiGraph()

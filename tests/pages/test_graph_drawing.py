@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sysconfig
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from datetime import date, time
 from decimal import Decimal
 from types import MappingProxyType
@@ -61,6 +62,9 @@ class Drawing:
     def add(self, name: str, kind: str, phase: Phase | None = None, *, shot: str = "", errors=0):
         id_ = f"{shot}.{name}" if shot else name
         self.elements[id_] = Element(id_, kind, shot, Facts(HERE), (), HERE)
+        if shot in self.shots:
+            held = self.shots[shot]
+            self.shots[shot] = replace(held, elements=(*held.elements, id_))
         found = tuple(Problem(Severity.ERROR, HERE, f"c{each}", "m") for each in range(errors))
         hours = Hours(8, 8, 8)
         work = (Work("do", "c", phase, hours, Quantity("hours", 8, "h")),) if phase else ()
