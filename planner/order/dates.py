@@ -50,6 +50,11 @@ def _sentence(question: Question, answer: Answer, reason: Reason) -> str:
 def _cause(question: Question, reason: Reason) -> str:
     if reason.kind == "after":
         return f"it waits for {_named(reason.by)}"
+    if reason.kind == "kept":
+        kept = "once set up it is not struck until done, and the rest"
+        return (
+            f"{kept} waits for {_named(reason.by)}" if reason.by else f"{kept} cannot begin sooner"
+        )
     if reason.kind == "resource":
         return f"{reason.resource} is held by {_named(reason.by)} before it"
     if reason.kind == "changeover":

@@ -169,6 +169,7 @@ class _Asking:
             splittable=not work.day_sized,
             group=work.set_up or None,
             together=ways.party(work),
+            unbroken=bool(work.set_up),
             label=f"{work.name}, {element.id}",
         )
 

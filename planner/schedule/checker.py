@@ -24,7 +24,7 @@ def verify(instance: Instance, answer: Answer) -> tuple[str, ...]:
     broken = tuple(_modes(instance, answer))
     if broken:
         return broken
-    checks = (_activities, _together, _precedences, _capacities, _changeovers)
+    checks = (_activities, _together, _unbroken, _precedences, _capacities, _changeovers)
     return tuple(sentence for check in checks for sentence in check(instance, answer))
 
 
@@ -61,6 +61,46 @@ def _together(instance: Instance, answer: Answer) -> Iterator[str]:
         other = first.setdefault(activity.together, activity.id)
         if answer.modes[other] != answer.modes[activity.id]:
             yield f"{activity.id} and {other} go together and are done in different modes"
+
+
+def _unbroken(instance: Instance, answer: Answer) -> Iterator[str]:
+    """Work done on what two others set up, between them."""
+    for one, other in _kept_pairs(instance):
+        ends, begins = answer.finishes[one.id], answer.starts[other.id]
+        for name in one.modes[answer.modes[one.id]].set_ups:
+            for between in _users(instance, answer, name, (ends, begins)):
+                yield f"{between} is done on {name} between {one.id} and {other.id}"
+
+
+def _kept_pairs(instance: Instance) -> Iterator[tuple[Activity, Activity]]:
+    """Work of which the first keeps what it set up for the other."""
+    waiting: dict[str, list[Activity]] = {}
+    for activity in instance.activities:
+        for wait in activity.after:
+            waiting.setdefault(wait.id, []).append(activity)
+    for one in instance.activities:
+        after = waiting.get(one.id, [])
+        if one.unbroken and one.together and not one.locked and len(after) == 1:
+            other = after[0]
+            is_next = other.together == one.together and len(other.after) == 1
+            if is_next and not other.locked and all(map(_is_kept, one.modes, other.modes)):
+                yield one, other
+
+
+def _is_kept(mine: Mode, theirs: Mode) -> bool:
+    takes_time = mine.duration_quarters > 0 and theirs.duration_quarters > 0
+    return takes_time and bool(mine.set_ups) and mine.set_ups == theirs.set_ups
+
+
+def _users(
+    instance: Instance, answer: Answer, resource: str, window: tuple[int, int]
+) -> Iterator[str]:
+    for activity in instance.activities:
+        start, finish = answer.starts[activity.id], answer.finishes[activity.id]
+        mode = activity.modes[answer.modes[activity.id]]
+        meets = start < finish and start < window[1] and finish > window[0]
+        if meets and mode.uses.get(resource):
+            yield activity.id
 
 
 def _lock(activity: Activity, answer: Answer) -> Iterator[str]:

@@ -14,6 +14,7 @@ from array import array
 from bisect import bisect_left, insort
 from collections import defaultdict
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -177,21 +178,114 @@ class Decoder:
     def extend(self, board: Board, wish: Wish, positions: range) -> None:
         """Place the activities at some positions of the order, in turn."""
         indexed = self.indexed
-        finishes, ready_at = board.finishes, indexed.ready
-        releases = self._releases if wish.not_before is None else wish.not_before
         for position in positions:
             i = wish.order[position]
             if i in indexed.locks:
                 continue
-            ready = releases[i]
-            for j, lag, clock in indexed.before[i]:
-                at = finishes[j] + lag if not clock else ready_at(finishes[j], lag, clock)
-                ready = max(ready, at)
-            mode, start = self._choose(board, i, ready, wish)
-            self._place(board, i, mode, start)
+            if indexed.runs[i]:
+                # All that any of them waits for comes before the last of them.
+                if i == indexed.runs[i][-1]:
+                    self._place_run(board, indexed.runs[i], wish)
+            else:
+                mode, start = self._choose(board, i, self._ready(board, i, wish), wish)
+                self._place(board, i, mode, start)
             for j, lag, clock in self._locked_after[i]:
-                if ready_at(finishes[i], lag, clock) > board.starts[j]:
+                if indexed.ready(board.finishes[i], lag, clock) > board.starts[j]:
                     board.broken.append(j)
+
+    def _ready(self, board: Board, i: int, wish: Wish) -> int:
+        """First quarter at which what it waits for lets an activity begin."""
+        finishes, ready_at = board.finishes, self.indexed.ready
+        ready = self._releases[i] if wish.not_before is None else wish.not_before[i]
+        for j, lag, clock in self.indexed.before[i]:
+            at = finishes[j] + lag if not clock else ready_at(finishes[j], lag, clock)
+            ready = max(ready, at)
+        return ready
+
+    def _place_run(self, board: Board, run: tuple[int, ...], wish: Wish) -> None:
+        """Place work that is not to be broken into, and keep what it sets up from first to last."""
+        mode, starts = self._choose_run(board, run, wish)
+        for i, start in zip(run, starts, strict=True):
+            self._place(board, i, mode, start)
+        whole = span(starts[0], board.finishes[run[-1]])
+        for r, _ in self.indexed.ways[run[0]][mode].states:
+            board.busy[r] |= whole
+
+    def _choose_run(
+        self, board: Board, run: tuple[int, ...], wish: Wish
+    ) -> tuple[int, tuple[int, ...]]:
+        first = run[0]
+        wanted = next((wish.modes[i] for i in run if wish.modes[i] >= 0), -1)
+        for j in self.indexed.partners[first]:
+            if board.modes[j] >= 0:
+                wanted = board.modes[j]
+                break
+        count = len(self.indexed.ways[first])
+        best: tuple[float, int, tuple[int, ...]] | None = None
+        for mode in range(count) if wanted < 0 else (wanted,):
+            score, starts = self._unbroken(board, run, mode, wish)
+            last = self.indexed.finish(run[-1], mode, starts[-1])
+            cost = sum(self.indexed.ways[i][mode].cost for i in run)
+            total = last + score - starts[0] + cost * wish.cost_price
+            if best is None or (total, mode) < best[:2]:
+                best = total, mode, starts
+        assert best is not None  # noqa: S101 - every activity has a mode
+        return best[1:]
+
+    def _unbroken(
+        self, board: Board, run: tuple[int, ...], mode: int, wish: Wish
+    ) -> tuple[float, tuple[int, ...]]:
+        """When each of a run is done in a mode, with nothing between; and what the first weighs."""
+        ways = [self.indexed.ways[i][mode] for i in run]
+        held = 0
+        for r, _ in ways[0].states:
+            held |= board.busy[r]
+        taken = [self._taken(board, way) for way in ways[1:]]
+        ready = self._ready(board, run[0], wish)
+        while True:
+            score, start = self._priced(board, run[0], ways[0], ready, wish)
+            starts = self._chained(run, mode, start, (taken, wish))
+            if starts[-1] >= NEVER:
+                return NEVER, starts
+            clash = held & span(start, self.indexed.finish(run[-1], mode, starts[-1]))
+            if not clash:
+                break
+            ready = clash.bit_length()
+        later = self._drawn_together(board, run, mode, (starts, taken, wish))
+        return score - start + later[0], later
+
+    def _chained(
+        self, run: tuple[int, ...], mode: int, start: int, at: tuple[list[int], Wish]
+    ) -> tuple[int, ...]:
+        """When a run is done whose first begins at `start`, each as early as it may."""
+        if start >= NEVER:
+            return (NEVER,) * len(run)
+        (taken, wish), starts = at, [start]
+        for (i, j), closed in zip(pairwise(run), taken, strict=True):
+            ready = self._releases[j] if wish.not_before is None else wish.not_before[j]
+            ((_, lag, clock),) = self.indexed.before[j]
+            finish = self.indexed.finish(i, mode, starts[-1])
+            ready = max(ready, self.indexed.ready(finish, lag, clock))
+            starts.append(self.fit(closed, self.indexed.ways[j][mode], ready))
+        return tuple(starts)
+
+    def _drawn_together(
+        self,
+        board: Board,
+        run: tuple[int, ...],
+        mode: int,
+        at: tuple[tuple[int, ...], list[int], Wish],
+    ) -> tuple[int, ...]:
+        """The same run begun later by as long as it waited, if its last is then no later."""
+        starts, taken, wish = at
+        pairs = zip(run, pairwise(starts), strict=False)
+        waits = sum(after - self.indexed.finish(i, mode, begins) for i, (begins, after) in pairs)
+        if waits <= 0:
+            return starts
+        way = self.indexed.ways[run[0]][mode]
+        start = self.fit(self._taken(board, way), way, starts[0] + waits)
+        later = self._chained(run, mode, start, (taken, wish)) if start < NEVER else starts
+        return later if later[-1] == starts[-1] else starts
 
     def earliest(self, board: Board, way: Way, ready: int) -> int:
         """First quarter from `ready` on at which a way of working fits the board."""

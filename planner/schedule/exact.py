@@ -24,7 +24,7 @@ from planner.schedule.bounds import bounds, chain_starts
 from planner.schedule.worktime import finish_of, merged, start_before
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Collection, Iterable
 
     from planner.schedule.decode import Board
     from planner.schedule.indexed import Indexed, Way
@@ -309,7 +309,7 @@ class _Model:
 
     def _single(self, r: int, users: list[tuple[int, int, int | None]]) -> None:
         if len(users) > 1:
-            self.model.add_no_overlap([self.spans[i][m] for i, m, _ in users])
+            self.model.add_no_overlap(self._kept_whole(users))
         standing = self.indexed.standing[r]
         users = sorted(users, key=lambda user: (self.known.starts[user[0]], user[0]))
         for i, m, state in users:
@@ -321,6 +321,21 @@ class _Model:
             for other in users[at + 1 :]:
                 if one[0] != other[0] and (one[0] in self.free or other[0] in self.free):
                     self._apart(r, one, other)
+
+    def _kept_whole(
+        self, users: list[tuple[int, int, int | None]]
+    ) -> Iterable[cp_model.IntervalVar]:
+        """What holds a one-unit resource: runs that set it up from their first to their last."""
+        for i, m, state in users:
+            run = self.indexed.runs[i] if state is not None else ()
+            if not run:
+                yield self.spans[i][m]
+            elif i == run[0]:
+                start, end = self.starts[i], self.ends[run[-1]]
+                length = self.model.new_int_var(0, self.horizon, "")
+                yield self.model.new_optional_interval_var(
+                    start, length, end, self.chosen[i][m], ""
+                )
 
     def _kept_order(self, r: int, users: list[tuple[int, int, int | None]]) -> None:
         last: dict[bool, tuple[int, int | None]] = {}

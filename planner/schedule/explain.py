@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import TYPE_CHECKING, Literal
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from planner.schedule.answer import Answer
     from planner.schedule.instance import Instance
 
-Kind = Literal["lock", "release", "after", "resource", "changeover", "calendar", "nothing"]
+Kind = Literal["lock", "release", "after", "resource", "changeover", "calendar", "kept", "nothing"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,8 @@ class Reason:
         id: the activity.
         start: where it starts.
         kind: what sort of thing holds it; "calendar" is a night or a spell from the very beginning,
-            "nothing" means that it could start sooner.
+            "kept" means that what must follow it unbroken could not follow sooner, which `by` or
+            `resource` holds; "nothing" that it could start sooner.
         by: the activity that it waits for, if any.
         resource: the resource that it waits for, if any.
         ready: when that is over; later starts are due to nights and spells.
@@ -130,10 +131,29 @@ class Explainer:
             return Reason(name, start, "lock", None, None, start, f"{name} is locked at {start}")
         way = self._way(i)
         holds = [hold for hold in self._holds(i) if self._pushed(way, hold.ready) == start]
+        if not holds and (kept := self._kept(i)):
+            return kept
         if not holds:
             sentence = f"{name} could start before {start}"
             return Reason(name, start, "nothing", None, None, start, sentence)
         return self._told(i, max(holds, key=lambda hold: hold.rank))
+
+    def _kept(self, i: int) -> Reason | None:
+        """What holds a later one of its run, which it was not to wait for with all set up."""
+        run, name = self.indexed.runs[i], self.indexed.ids[i]
+        later = run[run.index(i) + 1 :] if run else ()
+        for before, j in zip((i, *later), later, strict=False):
+            way, start = self._way(j), self.starts[j]
+            holds = [
+                hold
+                for hold in self._holds(j)
+                if hold.by != before and self._pushed(way, hold.ready) == start
+            ]
+            if holds:
+                told = self._told(j, max(holds, key=lambda hold: hold.rank))
+                sentence = f"{name} is kept for {self.indexed.ids[j]}; {told.sentence}"
+                return replace(told, id=name, start=self.starts[i], kind="kept", sentence=sentence)
+        return None
 
     def _way(self, i: int) -> Way:
         return self.indexed.ways[i][self.modes[i]]

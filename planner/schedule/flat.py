@@ -249,7 +249,8 @@ def _acts(indexed: Indexed, parties: Sequence[Sequence[int]]) -> Whole:
             wish = activity.preference
             table[i, FIRST : AWAY_PRICE + 1] = wish.first, wish.last, wish.price
         table[i, GROUP] = indexed.groups[i]
-        table[i, LOCKED] = i in indexed.locks
+        # What must not be broken into is moved whole, which is for others to do.
+        table[i, LOCKED] = i in indexed.locks or bool(indexed.runs[i])
         table[i, WAYS] = len(indexed.ways[i])
     for column, lists in (
         (WAY, indexed.ways),

@@ -85,6 +85,7 @@ class Indexed:
         odd: quarters of the exceptional changeovers, by resource and states.
         partners: for each activity the others that must take the mode of the same number.
         groups: number of the group of each activity, -1 for none.
+        runs: for each activity those that it is done with unbroken, in turn; empty for most.
     """
 
     instance: Instance
@@ -103,6 +104,7 @@ class Indexed:
     odd: Mapping[tuple[int, int, int], int]
     partners: tuple[tuple[int, ...], ...]
     groups: tuple[int, ...]
+    runs: tuple[tuple[int, ...], ...]
     _clock: dict[tuple[int, int], int] = field(default_factory=dict)
 
     @property
@@ -223,6 +225,7 @@ def index(instance: Instance) -> Indexed:
         odd=_odd(instance, {name: i for i, name in enumerate(states)}),
         partners=_partners(instance),
         groups=_groups(instance),
+        runs=_runs(instance, ways, before, follow),
     )
 
 
@@ -262,6 +265,42 @@ def _partners(instance: Instance) -> tuple[tuple[int, ...], ...]:
         tuple(j for j in parties.get(activity.together, ()) if j != i)
         for i, activity in enumerate(instance.activities)
     )
+
+
+def _runs(
+    instance: Instance,
+    ways: Sequence[Sequence[Way]],
+    before: Sequence[Sequence[tuple[int, int, int]]],
+    follow: Sequence[Sequence[tuple[int, int, int]]],
+) -> tuple[tuple[int, ...], ...]:
+    """Chains of work that keeps what it set up for the next, in turn."""
+    activities = instance.activities
+
+    def is_kept(i: int, j: int) -> bool:
+        one, other = activities[i], activities[j]
+        return (
+            one.together != ""
+            and one.together == other.together
+            and len(before[j]) == 1
+            and one.locked is None
+            and other.locked is None
+            and all(
+                mine.duration > 0
+                and theirs.duration > 0
+                and mine.states
+                and mine.states == theirs.states
+                for mine, theirs in zip(ways[i], ways[j], strict=True)
+            )
+        )
+
+    found: list[tuple[int, ...]] = [()] * len(activities)
+    for i, activity in enumerate(activities):
+        if activity.unbroken and len(follow[i]) == 1 and is_kept(i, follow[i][0][0]):
+            j = follow[i][0][0]
+            run = (*(found[i] or (i,)), *(found[j] or (j,)))
+            for k in run:
+                found[k] = run
+    return tuple(found)
 
 
 def _groups(instance: Instance) -> tuple[int, ...]:

@@ -120,6 +120,10 @@ class Activity:
         locked: a start and mode to keep.
         together: activities that carry the same word take the mode of the same number, as work that
             must go on where it was begun; they have equally many modes. Empty for none.
+        unbroken: whether what it has set up is kept for the next of its `together`: between the two
+            nothing else is done on the one-unit resources that they set up. It holds where that one
+            waits for this alone and nothing else does, both set up the same, both take time, and
+            neither is locked.
         label: what a reader calls it.
         preference: when it should rather start.
     """
@@ -134,6 +138,7 @@ class Activity:
     group: str | None = None
     locked: Lock | None = None
     together: str = ""
+    unbroken: bool = False
     label: str = ""
     preference: Preference | None = None
 

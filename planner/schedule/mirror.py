@@ -80,6 +80,8 @@ def _turned(indexed: Indexed, horizon: int) -> Indexed:
         follow=tuple(tuple((j, lag, 0) for j, lag, _ in waits) for waits in indexed.before),
         topological=indexed.topological[::-1],
         locks={},
+        # Only the order is used; placing forwards keeps them unbroken.
+        runs=((),) * len(indexed.runs),
         standing=(BARE,) * len(indexed.standing),
         spells=tuple(map(spells, indexed.spells)),
         set_up=indexed.strike,

@@ -164,7 +164,8 @@ class _Keeping:
             surcharge: what it costs to move.
             leaders: what has to move and gets the first choice of where to, in turn.
         """
-        self.indexed = indexed
+        # What was issued is whole already; each part of it stays or moves by itself.
+        indexed = self.indexed = replace(indexed, runs=((),) * len(indexed.runs))
         self.leaders = leaders
         self.was = wish.not_before or ()
         order = topological_order(indexed.before, indexed.follow, self.was)

@@ -151,7 +151,10 @@ def _spared(indexed: Indexed, lost: Collection[int]) -> Indexed:
     for i, waits in enumerate(before):
         for j, lag, clock in waits if locks and i not in lost else ():
             follow[j].append((i, lag, clock))
-    return replace(indexed, before=tuple(before), follow=tuple(map(tuple, follow)), locks=locks)
+    runs = tuple(tuple(j for j in run if j not in lost) for run in indexed.runs)
+    return replace(
+        indexed, before=tuple(before), follow=tuple(map(tuple, follow)), locks=locks, runs=runs
+    )
 
 
 def placed_again(instance: Instance, previous: Answer) -> Answer:

@@ -57,6 +57,8 @@ class Windows:
             for r, resource in enumerate(self.indexed.instance.resources)
             if resource.capacity == 1 and (resource.held_day_cost or resource.waiting_cost)
         ]
+        # What must not be broken into is moved whole, which is for others to do.
+        self._fixed = {*self.indexed.locks, *(i for i, run in enumerate(self.indexed.runs) if run)}
         self._kept = [total] * MEMORY
         self._at = 0
         self.lightest = total
@@ -95,7 +97,7 @@ class Windows:
         at = self.random.randrange(len(users) - 1)
         start, i = users[at]
         gap = users[at + 1][0] - floor.finishes[i]
-        if gap <= 0 or i in self.indexed.locks:
+        if gap <= 0 or i in self._fixed:
             return False
         change = Change(floor)
         change.lift(i)
@@ -165,17 +167,17 @@ class Windows:
 
     def _add(self, out: _Out, i: int) -> None:
         """Take out an activity and all that follows from it, unless that is too much."""
-        locks, follow = self.indexed.locks, self.indexed.follow
+        fixed, follow = self._fixed, self.indexed.follow
         found, stack = {i: None}, [i]
         while stack:
             for j, _, _ in follow[stack.pop()]:
-                if j not in found and j not in locks:
+                if j not in found and j not in fixed:
                     found[j] = None
                     stack.append(j)
             if len(found) > MOST_OUT:
                 found = {i: None}
                 break
-        if i not in locks and len(out.members | found.keys()) <= MOST_OUT:
+        if i not in fixed and len(out.members | found.keys()) <= MOST_OUT:
             out.members |= found.keys()
 
     def _blockers(self, i: int) -> list[int]:

@@ -89,3 +89,20 @@ def test_what_went_on_beside_work_that_is_gone_has_a_time_of_its_own(show: ShowF
     order = order_of(show, {"HL010.town": left})
     assert call_of(order, "HL010.town", "work it").starts == datetime(2027, 3, 1, 8)
     assert call_of(order, "HL010.town", "work it").during == "HL010.town/work it"
+
+
+def test_a_set_up_is_not_struck_for_another_before_it_is_photographed(show: ShowFolder) -> None:
+    with_hands(show)
+    other = (
+        work("set up", 2, needs=NORTH, set_up="sky"),
+        work("photograph", 1, needs=NORTH, set_up="sky", after=("set up",)),
+    )
+    order = order_of(show, {"HL010.town": puppet(), "HL010.sky": other})
+    # The hands are away until Wednesday: the bird is set up for them when they are back or just
+    # before, and nothing stands there between.
+    first, last = (call_of(order, "HL010.town", name) for name in ("set up", "photograph"))
+    for name in ("set up", "photograph"):
+        call = call_of(order, "HL010.sky", name)
+        assert call.ends <= first.starts or call.starts >= last.ends
+    assert last.starts == datetime(2027, 3, 3, 8)
+    assert first.starts >= datetime(2027, 3, 2, 8)

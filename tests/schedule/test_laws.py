@@ -39,6 +39,7 @@ SLOW = settings(
     max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
 )
 FEW = settings(SLOW, max_examples=25)
+FLIP = st.booleans()
 
 
 @st.composite
@@ -121,6 +122,71 @@ def costly(draw: DrawFn) -> Instance:
         for resource in instance.resources
     )
     return replace(instance, activities=activities, resources=resources)
+
+
+@st.composite
+def staged(draw: DrawFn) -> Instance:
+    """Pieces that are set up, tried and taken on either of two stages without a break."""
+    blocked = st.lists(st.tuples(st.integers(0, 30), st.integers(31, 40)), max_size=1)
+    resources = (
+        Resource("north", blocked=tuple(draw(blocked))),
+        Resource("south"),
+        Resource("hands", 2, blocked=tuple(draw(blocked))),
+    )
+    activities: list[Activity] = []
+    for n in range(draw(st.integers(2, 5))):
+        after = (Precedence(f"take{draw(st.integers(0, n - 1))}"),) if n and draw(FLIP) else ()
+        stages = draw(st.sampled_from([("north",), ("south",), ("north", "south")]))
+        state, is_pausing = draw(st.sampled_from("xyz")), draw(FLIP)
+        for part in draw(st.sampled_from([("set", "take"), ("set", "try", "take")])):
+            length, hands = draw(st.integers(1, 7)), draw(st.integers(0, 2))
+            ways = tuple(
+                Mode(length, {stage: 1, "hands": hands}, set_ups={stage: state}) for stage in stages
+            )
+            lag = draw(st.sampled_from([0, 0, 3]))
+            after = tuple(replace(each, lag_clock_quarters=lag) for each in after)
+            activities.append(
+                Activity(
+                    f"{part}{n}",
+                    ways,
+                    after,
+                    due=draw(st.none() | st.integers(0, 30)),
+                    splittable=is_pausing,
+                    together=f"piece {n}",
+                    unbroken=True,
+                )
+            )
+            after = (Precedence(f"{part}{n}"),)
+    changeovers = Changeovers(set_up={"x": 2, "y": 1}, strike={"x": 1, "z": 2})
+    return Instance(tuple(activities), resources, CALENDAR, changeovers)
+
+
+@SLOW
+@given(staged())
+def test_no_answer_breaks_into_what_is_set_up(instance: Instance) -> None:
+    answer = solve(instance, Budget(evaluations=40))
+    assert verify(instance, answer) == ()
+    assert answer.lower_bound <= answer.parts.total
+
+
+@FEW
+@given(staged())
+def test_the_constraint_solver_breaks_into_nothing_either(instance: Instance) -> None:
+    answer = solve(instance, Budget(evaluations=5, effort=0.2))
+    assert verify(instance, answer) == ()
+    assert answer.lower_bound <= answer.parts.total
+
+
+@FEW
+@given(staged(), st.integers(0, 20))
+def test_what_is_planned_again_is_not_broken_into(instance: Instance, from_quarter: int) -> None:
+    answer = solve(instance, Budget(evaluations=10))
+    first = instance.activities[0]
+    late = replace(
+        instance, activities=(replace(first, release=first.release + 5), *instance.activities[1:])
+    )
+    again = replan(late, answer, from_quarter, 3, Budget(evaluations=20))
+    assert verify(again.instance, again.answer) == ()
 
 
 @SLOW
