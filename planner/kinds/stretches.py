@@ -46,6 +46,8 @@ def on_stage(
 ) -> Work:
     """Add stretches that follow one another on one stage, at least one; gives back the last.
 
+    The last is what runs a camera: a take is not left half-way for the night.
+
     Args:
         sheet: of the element.
         floor: what they hold.
@@ -68,6 +70,7 @@ def on_stage(
                 set_up=floor.state,
                 after=after + part.after,
                 wait_hours=wait_hours if part is parts[-1] else 0.0,
+                day_sized=part is parts[-1],
                 risk=risk,
             )
         )

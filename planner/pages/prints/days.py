@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.model.show import Resource, Show
+    from planner.order import Call
     from planner.pages.prints.dated import Dated, Stretch
     from planner.pages.prints.sheet import Block, Cell
 
@@ -52,13 +53,14 @@ def _day(
 ) -> Sheet | None:
     day, stage = at
     mine = [each for each in stretches if each.call.stage == stage.id]
+    company = tuple(each.call for each in stretches if each.call.work.beside)
     is_held = day in dated.days_held.get(stage.id, ())
     if not mine and not is_held:
         return None
     rows = [
         row
         for set_up, group in groupby(mine, key=lambda each: each.call.work.set_up)
-        for row in _set_up(show, set_up, tuple(group))
+        for row in _set_up(show, set_up, tuple(group), company)
     ]
     heads = ("From", "Until", "Work", "Who", "Began", "Ended")
     blocks: list[Block] = [Table(heads, tuple(rows), (0, 0, 3, 1.3, 0.8, 0.8))]
@@ -88,21 +90,24 @@ def _tomorrow(show: Show, dated: Dated, at: tuple[date, Resource]) -> str:
 
 
 def _set_up(
-    show: Show, set_up: str, stretches: Sequence[Stretch]
+    show: Show, set_up: str, stretches: Sequence[Stretch], company: Sequence[Call]
 ) -> Iterator[tuple[Cell, ...] | Under]:
     held = dict.fromkeys(name for each in stretches for name in held_names(each.call, show))
     title = f"Set-up: {set_up_words(set_up, show)}" if set_up else "Without a set-up"
     yield Under(title, f"With {', '.join(held)}." if held else "With nothing else.")
     for each in stretches:
-        yield _call(each, show)
+        yield _call(each, show, [one for one in company if one.during == each.call.id])
 
 
-def _call(stretch: Stretch, show: Show) -> tuple[Cell, ...]:
+def _call(stretch: Stretch, show: Show, company: Sequence[Call]) -> tuple[Cell, ...]:
+    """One row; `company` is called with it."""
     call = stretch.call
     says = show.elements[call.element].facts.word("says") if call.element in show.elements else ""
     hours = f"{figure(call.hours, 'h')}{'' if stretch.is_last else ' in all'}"
     work = f"{call.element}: {call.work.name}, {hours}"
-    hands = f"{call.work.craft.replace('_', ' ')} × {call.work.heads}"
+    hands = tuple(
+        f"{each.work.craft.replace('_', ' ')} × {each.work.heads}" for each in (call, *company)
+    )
     return (*clock(stretch), (work, *((says,) if says else ())), hands, BLANK, BLANK)
 
 
@@ -180,7 +185,7 @@ def _off_stage(days: Sequence[date], found: dict[date, tuple[Stretch, ...]]) -> 
     calls: dict[str, list[Stretch]] = {}
     for day in days:
         for each in found.get(day, ()):
-            if not each.call.stage:
+            if not each.call.stage and not each.call.work.beside:
                 calls.setdefault(each.call.id, []).append(each)
     ordered = sorted(
         calls.values(), key=lambda held: (held[0].call.work.craft, held[0].starts, held[0].call.id)
