@@ -102,7 +102,7 @@ class Issued:
     """An order to stay close to.
 
     Attributes:
-        wish: what it came from; None to find first orders as if nothing were issued.
+        wish: what it came from.
         surcharge: what departing from it costs.
         not_before: for each activity the start that it had, where leaving it is dear; else its
             release.
@@ -110,7 +110,7 @@ class Issued:
         held: `(start, mode)` of what is dear to move and need not, by activity number.
     """
 
-    wish: Wish | None
+    wish: Wish
     surcharge: Surcharge
     not_before: tuple[int, ...] = ()
     others: tuple[Wish, ...] = ()
@@ -207,7 +207,8 @@ class Run:
         """Order what may go anywhere from scratch, while what is dear to move stays.
 
         An order that was good before the news is hard to leave step by step; a new one around what
-        stays is soon lighter. If not, the issued one still has the rest of the budget.
+        stays is soon lighter. If not, the issued one still has the rest of the budget. What moving
+        costs is weighed once it is found: what it is dear for stays, or has to move anyway.
         """
         locks = {**self.indexed.locks, **issued.held}
         free = len(self.indexed.ids) - len(locks)
@@ -215,7 +216,7 @@ class Run:
             return
         held = replace(self.indexed, locks=locks)
         budget = self.meter.share(AFRESH_SHARE * free / (free + len(issued.held)))
-        inner = Run(held, budget, self._hear, replace(issued, wish=None, others=(), held={}))
+        inner = Run(held, budget, self._hear)
         if inner.thawed:
             return
         inner.bound = self.bound
@@ -435,10 +436,10 @@ class Run:
             self._tell(doing)
 
     def _hear(self, news: Progress) -> None:
-        """Tell what a run with more locked finds, once it is better than what is known."""
-        if self.progress is not None and news.best < self.best.total:
+        """Tell what a run with more locked does; its orders are not weighed with their moves."""
+        if self.progress is not None:
             tries = self.search.tries + news.evaluations
-            self.progress(replace(news, lower_bound=self.bound, evaluations=tries))
+            self.progress(Progress(news.doing, self.best.total, self.bound, tries))
 
     def _is_solved(self) -> bool:
         return self.best.total <= self.bound
@@ -459,7 +460,7 @@ def placed_first(
     """The instance without the locks that no longer fit, those locks, a first wish, its board."""
     thawed: list[int] = []
     while True:
-        if issued is None or issued.wish is None:
+        if issued is None:
             free = (-1,) * len(indexed.ids)
             order = gathered(indexed, latest=weighed_starts(indexed, latest_starts(indexed), HASTE))
             wish = Wish(order, free, cost_price=_cost_price(indexed))
