@@ -44,8 +44,9 @@ LEAST_HERDED = 25
 """Activities from which a plain question is worth compiled code."""
 HERDS_FIRST = 0.05
 """Share of the budget before the constraint solver joins in, with their best as its first."""
-WHOLE_PLAIN = 30
-"""Activities of a plain question that are worth the solver's whole time; of more, a share."""
+WHOLE_PLAIN = 32
+"""Activities of a plain question that are worth the solver's whole time, with no herd beside it
+that would take half of the processor; of more, a share."""
 KEPT_A_SECOND, PLACINGS_A_KEPT = 100, 400
 LEAST_KEPT, MOST_KEPT = 100, 5000
 """Orders in a herd: as many as can just grow alike by the end of the budget."""
@@ -327,12 +328,13 @@ class Run:
         from planner.schedule.exact import Asking, Limits
 
         left = self.meter.seconds_left()
-        limits = Limits(effort, None if left is None else left * share, self.seed)
-        asking = Asking(self.indexed, self.best.board, None, limits)
-        stop = self._stop(None)
+        # Its share is kept by the budget's clock, which need not be the one on the wall.
+        stop = self._spent_share(share)
+        asking = Asking(self.indexed, self.best.board, None, Limits(effort, None, self.seed))
+        breeds = left is not None and share < 1
         try:
-            while not asking.is_over(PAUSE_SECONDS if left is None else 0.0):
-                if left is not None and (stop() or not herding.step(1, stop)):
+            while not asking.is_over(0.0 if breeds else PAUSE_SECONDS):
+                if left is not None and (stop() or (breeds and not herding.step(1, stop))):
                     break
                 self._heed(herding)
         finally:

@@ -1,6 +1,11 @@
 """How near to the best known makespans orders get, beside two other solvers; run by hand.
 
     python tests/bench/bench_psplib.py FOLDER [--seconds S] [--sets j30 j60] [--sample N]
+    python tests/bench/bench_psplib.py FOLDER --seconds 5 --sets j30 --sample 48
+    python tests/bench/bench_psplib.py FOLDER --seconds 20 --sets j60 --sample 24
+    python tests/bench/bench_psplib.py FOLDER --seconds 60 --sets j120
+
+Few of j60 are hard, so that every second file is the least sample that tells anything.
 
 The folder holds a folder of `.sm` files for each set, and a `bounds.csv` (`instance,lb,ub`). The
 plain cumulative model of CP-SAT and PyJobShop (`pip install platewright[bench]`) take their turns
