@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from planner.schedule.appraise import Row, own_weight, quarter_weight, rows, stretch_weight
@@ -18,7 +19,7 @@ from planner.schedule.indexed import BARE
 from planner.schedule.worktime import finish_of, start_before
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from planner.schedule.decode import Decoder
     from planner.schedule.indexed import Indexed, Way
@@ -112,7 +113,7 @@ class Change:
         states = dict(way.states)
         for r in way.single:
             self._remember(r, start)
-            of.busy[r] &= ~window
+            of.busy[r] &= ~(window | self._kept_after(i, finish) if r in states else window)
             row = of.rows[r]
             del row[bisect_left(row, (start, finish, states.get(r, BARE), of.indexed.groups[i]))]
         for r, units, _ in way.shared:
@@ -122,24 +123,111 @@ class Change:
 
     def put(self, i: int, patience: float, *, are_free: bool, not_before: int = 0) -> bool:
         """Put an activity back at its earliest; false if it would hold up what stands still."""
-        of, indexed = self.of, self.of.indexed
-        ready = max(indexed.activities[i].release, not_before)
-        for j, lag, clock in indexed.before[i]:
-            ready = max(ready, indexed.ready(of.finishes[j], lag, clock))
-        limit = None
-        for j, lag, _ in indexed.follow[i]:
-            if j not in self.lifted:
-                last = of.starts[j] - lag
-                limit = last if limit is None else min(limit, last)
+        ready, limit = max(self._ready(i), not_before), self._limit(i)
         best = self._best(i, ready, limit, (patience, are_free))
         if best is None:
             return False
-        mode, start, finish = best
-        for j, lag, clock in indexed.follow[i] if limit is not None else ():
-            if clock and j not in self.lifted and indexed.ready(finish, lag, clock) > of.starts[j]:
-                return False
-        self._place(i, mode, start, finish)
-        return True
+        self._place(i, *best)
+        return self._lets_follow(i)
+
+    def _ready(self, i: int) -> int:
+        """First quarter at which what an activity waits for lets it begin."""
+        of, indexed = self.of, self.of.indexed
+        ready = indexed.activities[i].release
+        for j, lag, clock in indexed.before[i]:
+            ready = max(ready, indexed.ready(of.finishes[j], lag, clock))
+        return ready
+
+    def _limit(self, i: int) -> int | None:
+        """Quarter by which it must be finished for what follows and stands still; None for none."""
+        lasts = [
+            self.of.starts[j] - lag
+            for j, lag, _ in self.of.indexed.follow[i]
+            if j not in self.lifted
+        ]
+        return min(lasts, default=None)
+
+    def _lets_follow(self, i: int) -> bool:
+        """Whether waits by the clock still let what stands still begin."""
+        of, indexed = self.of, self.of.indexed
+        return not any(
+            clock
+            and j not in self.lifted
+            and indexed.ready(of.finishes[i], lag, clock) > of.starts[j]
+            for j, lag, clock in indexed.follow[i]
+        )
+
+    def _kept_after(self, i: int, finish: int) -> int:
+        """Quarters from the end of work in a run to the next of it, which is lifted with it."""
+        run = self.of.indexed.runs[i]
+        if not run or i == run[-1]:
+            return 0
+        return span(finish, self.of.starts[run[run.index(i) + 1]])
+
+    def put_run(self, run: Sequence[int], patience: float, *, are_free: bool) -> bool:
+        """Put back work that is not to be broken into, all lifted; false as of `put`."""
+        of, ways = self.of, self.of.indexed.ways
+        modes: Sequence[int] = range(len(ways[run[0]])) if are_free else (of.modes[run[0]],)
+        for j in of.indexed.partners[run[0]]:
+            if j not in self.lifted:
+                modes = (of.modes[j],)
+                break
+        limit = self._limit(run[-1])
+        options = [
+            option for mode in modes for option in self._run_options(run, mode, limit, patience)
+        ]
+        if not options:
+            return False
+        _, mode, starts = min(options)
+        for i, start in zip(run, starts, strict=True):
+            self._place(i, mode, start, of.indexed.finish(i, mode, start))
+        whole = span(starts[0], of.finishes[run[-1]])
+        for r, _ in ways[run[0]][mode].states:
+            of.busy[r] |= whole
+        return self._lets_follow(run[-1])
+
+    def _run_options(
+        self, run: Sequence[int], mode: int, limit: int | None, patience: float
+    ) -> Iterator[tuple[float, int, tuple[int, ...]]]:
+        """How much a run weighs in a mode and when each of it starts, from a few first starts."""
+        of, indexed, first = self.of, self.of.indexed, run[0]
+        way = indexed.ways[first][mode]
+        for start, caused in self._starts(first, way, (self._ready(first), limit), patience):
+            starts = self._unbroken(run, mode, start, limit)
+            last = indexed.finish(run[-1], mode, starts[-1]) if starts else NEVER
+            if last >= NEVER or (limit is not None and last > limit):
+                continue
+            cost = sum(indexed.ways[i][mode].cost for i in run)
+            score = last + patience * caused + of.cost_price * cost
+            for i, each in zip(run, starts, strict=True):
+                score += of.move_quarters(i, each, mode)
+            yield score, mode, starts
+
+    def _unbroken(
+        self, run: Sequence[int], mode: int, start: int, limit: int | None
+    ) -> tuple[int, ...]:
+        """Starts of a run from `start` on with nothing of others between; empty where it cannot."""
+        of, indexed = self.of, self.of.indexed
+        ways = [indexed.ways[i][mode] for i in run]
+        held = 0
+        for r, _ in ways[0].states:
+            held |= of.busy[r]
+        while start < NEVER:
+            starts = [start]
+            for (i, j), way in zip(pairwise(run), ways[1:], strict=True):
+                ((_, lag, clock),) = indexed.before[j]
+                after = indexed.ready(indexed.finish(i, mode, starts[-1]), lag, clock)
+                ready = max(indexed.activities[j].release, after)
+                starts.append(of.decoder.fit(self._taken(way, ready, limit), way, ready))
+                if starts[-1] >= NEVER:
+                    return ()
+            clash = held & span(start, indexed.finish(run[-1], mode, starts[-1]))
+            if not clash:
+                return tuple(starts)
+            start = of.decoder.fit(
+                self._taken(ways[0], clash.bit_length(), limit), ways[0], clash.bit_length()
+            )
+        return ()
 
     def _best(
         self, i: int, ready: int, limit: int | None, how: tuple[float, bool]

@@ -57,8 +57,6 @@ class Windows:
             for r, resource in enumerate(self.indexed.instance.resources)
             if resource.capacity == 1 and (resource.held_day_cost or resource.waiting_cost)
         ]
-        # What must not be broken into is moved whole, which is for others to do.
-        self._fixed = {*self.indexed.locks, *(i for i, run in enumerate(self.indexed.runs) if run)}
         self._kept = [total] * MEMORY
         self._at = 0
         self.lightest = total
@@ -97,7 +95,7 @@ class Windows:
         at = self.random.randrange(len(users) - 1)
         start, i = users[at]
         gap = users[at + 1][0] - floor.finishes[i]
-        if gap <= 0 or i in self._fixed:
+        if gap <= 0 or i in self.indexed.locks or self.indexed.runs[i]:
             return False
         change = Change(floor)
         change.lift(i)
@@ -115,7 +113,14 @@ class Windows:
             change.lift(i)
         for i in self._sequence(out):
             self.placed += 1
-            if not change.put(i, patience, are_free=are_free):
+            run = self.indexed.runs[i]
+            if run and i != run[-1]:
+                continue
+            if not (
+                change.put_run(run, patience, are_free=are_free)
+                if run
+                else change.put(i, patience, are_free=are_free)
+            ):
                 change.undo()
                 return False
         return self._settle(change)
@@ -167,17 +172,19 @@ class Windows:
 
     def _add(self, out: _Out, i: int) -> None:
         """Take out an activity and all that follows from it, unless that is too much."""
-        fixed, follow = self._fixed, self.indexed.follow
-        found, stack = {i: None}, [i]
+        locks, follow, runs = self.indexed.locks, self.indexed.follow, self.indexed.runs
+        alone = dict.fromkeys(runs[i] or (i,))
+        found, stack = alone.copy(), list(alone)
         while stack:
             for j, _, _ in follow[stack.pop()]:
-                if j not in found and j not in fixed:
-                    found[j] = None
-                    stack.append(j)
+                if j not in found and j not in locks:
+                    more = runs[j] or (j,)
+                    found |= dict.fromkeys(more)
+                    stack.extend(more)
             if len(found) > MOST_OUT:
-                found = {i: None}
+                found = alone
                 break
-        if i not in fixed and len(out.members | found.keys()) <= MOST_OUT:
+        if i not in locks and len(out.members | found.keys()) <= MOST_OUT:
             out.members |= found.keys()
 
     def _blockers(self, i: int) -> list[int]:

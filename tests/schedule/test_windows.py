@@ -25,7 +25,7 @@ from planner.schedule.indexed import Indexed, index
 from planner.schedule.lifting import Change, Floor, Staying
 from planner.schedule.search import Search
 from planner.schedule.windows import Windows
-from tests.schedule.test_laws import FEW, instances
+from tests.schedule.test_laws import SLOW, instances, staged
 
 if TYPE_CHECKING:
     from planner.schedule.search import Found
@@ -64,8 +64,8 @@ def test_what_was_issued_goes_back_where_it_was_unless_that_ends_too_late() -> N
         assert change.of.starts == [start]
 
 
-@FEW
-@given(instances(), st.integers(0, 5))
+@SLOW
+@given(instances() | staged(), st.integers(0, 5))
 def test_every_try_keeps_the_rules_and_its_own_total(instance: Instance, seed: int) -> None:
     indexed = index(instance)
     decoder, found = placed(indexed)
