@@ -1,0 +1,296 @@
+"""What a try takes out of a board, and in which order and how it goes back, by compiled code.
+
+Takes the tables of `flat`, fills in a `Pad`; the board is only read. Knows nothing of fits and
+weights. Taken out, with all that follows from it, is something late with the chain it waits for and
+what is in its way, a campaign, or a stretch of what one resource does.
+
+Source:
+    G. Schrimpf, J. Schneider, H. Stamm-Wilbrandt, G. Dueck, "Record breaking optimization results
+    using the ruin and recreate principle", Journal of Computational Physics 159 (2000),
+    pp. 139-171.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.schedule.compiled import compiled
+from planner.schedule.flat import (
+    BEFORE,
+    BEFORE_END,
+    CAMPAIGN,
+    DAY,
+    DUE,
+    FINISH,
+    FOLLOW,
+    FOLLOW_END,
+    IS_WEIGHED,
+    LATE_PRICE,
+    LOCKED,
+    OTHER,
+    ROW,
+    SHARED,
+    SHARED_END,
+    SINGLE,
+    SINGLE_END,
+    START,
+    WAY,
+    WAYS,
+    WHO,
+)
+from planner.schedule.indexed import BARE
+from planner.schedule.pad import (
+    FLOOR,
+    IS_FREE,
+    LIFTED,
+    MOST_OUT,
+    NEVER,
+    NOT_OUT,
+    OUT,
+    PATIENCE,
+    THIS_MODE,
+    below,
+    chance,
+)
+from planner.schedule.rows import found_from
+
+if TYPE_CHECKING:
+    from planner.schedule.flat import Ground, Stand
+    from planner.schedule.pad import Pad
+
+MOST_STRETCH, FARTHEST = 48, 16
+"""Works of one resource taken out at once; works, or days, looked back at."""
+PROBES, MOST_SIBLINGS = 200, 100
+HERO_SHARE, CAMPAIGN_SHARE = 0.3, 0.3
+
+
+@compiled
+def _take_out(ground: Ground, pad: Pad, i: int) -> None:
+    """Take out an activity and all that follows from it, unless that is too much."""
+    out, state, tally, acts = pad.out, pad.state, pad.tally, ground.acts
+    if acts[i, LOCKED] or tally[OUT] >= MOST_OUT:
+        return
+    begin, at = tally[OUT], tally[OUT]
+    if state[i] == NOT_OUT:
+        state[i] = LIFTED
+        out[tally[OUT]] = i
+        tally[OUT] += 1
+    while at < tally[OUT]:
+        j = out[at]
+        at += 1
+        for e in range(acts[j, FOLLOW], acts[j, FOLLOW_END]):
+            k = ground.follow[e, OTHER]
+            if state[k] != NOT_OUT or acts[k, LOCKED]:
+                continue
+            if tally[OUT] >= MOST_OUT:
+                for n in range(begin, tally[OUT]):
+                    state[out[n]] = NOT_OUT
+                tally[OUT] = begin
+                return
+            state[k] = LIFTED
+            out[tally[OUT]] = k
+            tally[OUT] += 1
+
+
+@compiled
+def _hero(ground: Ground, stand: Stand, pad: Pad) -> int:
+    """Something late, the latest of a few; now and then anything."""
+    dues, count = ground.dues, ground.acts.shape[0]
+    if dues.size == 0 or chance(pad.dice) < 0.15:
+        return below(pad.dice, count)
+    best, chosen = -NEVER, 0
+    for _ in range(4):
+        i = dues[below(pad.dice, dues.size)]
+        late = ground.acts[i, LATE_PRICE] * (stand.at[i, FINISH] - ground.acts[i, DUE])
+        if late > best:
+            best, chosen = late, i
+    return chosen
+
+
+@compiled
+def _chain(ground: Ground, stand: Stand, pad: Pad) -> int:
+    """Something late and some of what it waits for longest, in `waiting`; gives how many."""
+    acts, at, chain, length = ground.acts, stand.at, pad.waiting, 0
+    i = _hero(ground, stand, pad)
+    while length < MOST_OUT:
+        chain[length] = i
+        length += 1
+        if acts[i, BEFORE] == acts[i, BEFORE_END] or chance(pad.dice) < 0.2:
+            break
+        latest = ground.before[acts[i, BEFORE], OTHER]
+        for e in range(acts[i, BEFORE] + 1, acts[i, BEFORE_END]):
+            j = ground.before[e, OTHER]
+            if at[j, FINISH] > at[latest, FINISH]:
+                latest = j
+        i = latest
+    return length
+
+
+@compiled
+def _choose_late(ground: Ground, stand: Stand, pad: Pad) -> None:
+    """Something late, the chain it waits for, and what is in the way of those."""
+    chain, length = pad.waiting, _chain(ground, stand, pad)
+    for k in range(length):
+        _take_out(ground, pad, chain[k])
+    firsts = pad.tally[OUT]
+    for k in range(length):
+        if pad.state[chain[k]] != NOT_OUT:
+            _take_blockers(ground, stand, pad, chain[k])
+    for k in range(pad.tally[OUT]):
+        pad.key[pad.out[k]] = 0.0 if k < firsts else float(NEVER)
+
+
+@compiled
+def _take_blockers(ground: Ground, stand: Stand, pad: Pad, i: int) -> None:
+    """Take out some that hold what an activity wants just before it begins."""
+    dice = pad.dice
+    way = ground.ways[ground.acts[i, WAY] + below(dice, ground.acts[i, WAYS])]
+    singles = way[SINGLE_END] - way[SINGLE]
+    uses = singles + way[SHARED_END] - way[SHARED]
+    if uses == 0:
+        return
+    pick = below(dice, uses)
+    if pick < singles:
+        _take_before(ground, stand, pad, (ground.singles[way[SINGLE] + pick, 0], i))
+        return
+    r = ground.shareds[way[SHARED] + pick - singles, OTHER]
+    begin, end = ground.users_at[r], ground.users_at[r + 1]
+    reach = int(chance(dice) ** 2 * FARTHEST * ground.sizes[DAY])
+    most = 1 + below(dice, FARTHEST)
+    for _ in range(PROBES):
+        j = ground.users[begin + below(dice, end - begin)]
+        if 0 <= stand.at[i, START] - stand.at[j, START] <= reach:
+            _take_out(ground, pad, j)
+            most -= 1
+            if most == 0:
+                break
+
+
+@compiled
+def _take_before(ground: Ground, stand: Stand, pad: Pad, place: tuple[int, int]) -> None:
+    """Take out some of what a one-unit resource does just before an activity."""
+    dice, (r, i) = pad.dice, place
+    begin = ground.resources[r, ROW]
+    at = found_from(stand.rows, begin, stand.counts[r], stand.at[i, START])
+    reach = 1 + int(chance(dice) ** 2 * FARTHEST)
+    share = 1.0 if chance(dice) < 0.7 else 0.3
+    for k in range(max(begin, at - reach), at):
+        if share >= 1.0 or chance(dice) < share:
+            _take_out(ground, pad, stand.rows[WHO, k])
+
+
+@compiled
+def _choose_campaign(ground: Ground, stand: Stand, pad: Pad) -> None:
+    """A campaign, to go where it is or elsewhere, at once or rather later."""
+    dice, how = pad.dice, pad.how
+    campaigns = ground.campaign_at.size - 1
+    number = below(dice, campaigns)
+    for _ in range(8):
+        if ground.campaign_at[number + 1] - ground.campaign_at[number] > 1:
+            break
+        number = below(dice, campaigns)
+    start = _take_party(ground, stand, pad, number)
+    first = ground.members[ground.campaign_at[number]]
+    if chance(dice) < 0.5:
+        start = min(start, _take_siblings(ground, stand, pad, first))
+    how[THIS_MODE] = -1.0
+    if chance(dice) < 0.8:
+        how[THIS_MODE] = float(below(dice, ground.acts[first, WAYS]))
+    day = ground.sizes[DAY]
+    if chance(dice) < 0.6:
+        start = max(0, start + int((chance(dice) - 0.4) * 10 * day))
+        how[FLOOR] = float(start)
+    if chance(dice) < 0.5 and how[THIS_MODE] >= 0:
+        _take_way(ground, stand, pad, (first, start))
+
+
+@compiled
+def _take_party(ground: Ground, stand: Stand, pad: Pad, number: int) -> int:
+    """Take out a campaign, which is to be moved together; gives when it began."""
+    start = NEVER
+    for k in range(ground.campaign_at[number], ground.campaign_at[number + 1]):
+        i = ground.members[k]
+        start = min(start, stand.at[i, START])
+        _take_out(ground, pad, i)
+        pad.party[i] = pad.state[i] != NOT_OUT
+    return start
+
+
+@compiled
+def _take_siblings(ground: Ground, stand: Stand, pad: Pad, first: int) -> int:
+    """Take out the campaigns that wait for what an activity waits for; gives when they began."""
+    start = NEVER
+    for e in range(ground.acts[first, BEFORE], ground.acts[first, BEFORE_END]):
+        j = ground.before[e, OTHER]
+        begin, end = ground.acts[j, FOLLOW], ground.acts[j, FOLLOW_END]
+        for k in range(begin, end if end - begin <= MOST_SIBLINGS else begin):
+            other = ground.follow[k, OTHER]
+            if pad.party[other] == 0 and pad.tally[OUT] < MOST_OUT // 2:
+                number = ground.acts[other, CAMPAIGN]
+                start = min(start, _take_party(ground, stand, pad, number))
+    return start
+
+
+@compiled
+def _take_way(ground: Ground, stand: Stand, pad: Pad, at: tuple[int, int]) -> None:
+    """Take out what stands where the party is to go, by a member and from a quarter on."""
+    way = ground.ways[ground.acts[at[0], WAY] + int(pad.how[THIS_MODE])]
+    length = 1 + int(chance(pad.dice) ** 2 * MOST_STRETCH)
+    for k in range(way[SINGLE], way[SINGLE_END]):
+        r = ground.singles[k, 0]
+        if ground.singles[k, 1] == BARE:
+            continue
+        begin = ground.resources[r, ROW]
+        first = found_from(stand.rows, begin, stand.counts[r], at[1])
+        for e in range(first, min(begin + stand.counts[r], first + length)):
+            _take_out(ground, pad, stand.rows[WHO, e])
+
+
+@compiled
+def _choose_stretch(ground: Ground, stand: Stand, pad: Pad) -> None:
+    """A stretch of what one resource does."""
+    dice = pad.dice
+    if ground.resources.shape[0] == 0:
+        return
+    r = below(dice, ground.resources.shape[0])
+    for _ in range(20):
+        if ground.resources[r, IS_WEIGHED] and stand.counts[r] > 1:
+            break
+        r = below(dice, ground.resources.shape[0])
+    if stand.counts[r] == 0:
+        return
+    length = 2 + int(chance(dice) ** 2 * MOST_STRETCH)
+    begin = ground.resources[r, ROW]
+    at = begin + below(dice, stand.counts[r])
+    for k in range(at, min(begin + stand.counts[r], at + length)):
+        _take_out(ground, pad, stand.rows[WHO, k])
+
+
+@compiled
+def choose(ground: Ground, stand: Stand, pad: Pad) -> None:
+    """What to take out, how and in which order to put it back."""
+    dice, how, tally, acts = pad.dice, pad.how, pad.tally, ground.acts
+    how[PATIENCE] = 0.0 if chance(dice) < 0.3 else 0.5 * 2.0 ** below(dice, 5)
+    how[IS_FREE] = 1.0 if chance(dice) < 0.5 else 0.0
+    how[FLOOR], how[THIS_MODE] = 0.0, -1.0
+    tally[OUT] = 0
+    noise = 0.0
+    if chance(dice) < 0.6:
+        noise = 4.0 * 2.0 ** below(dice, 6)
+    draw = chance(dice)
+    is_late = draw < HERO_SHARE
+    if is_late:
+        _choose_late(ground, stand, pad)
+    elif draw < HERO_SHARE + CAMPAIGN_SHARE:
+        _choose_campaign(ground, stand, pad)
+    else:
+        _choose_stretch(ground, stand, pad)
+    by_campaign = 0.0
+    if not is_late and chance(dice) < 0.3:
+        by_campaign = 200.0
+    salt = below(dice, 1000)
+    for k in range(tally[OUT]):
+        i = pad.out[k]
+        if not is_late:
+            pad.key[i] = by_campaign * ((acts[i, CAMPAIGN] * 31 + salt) % 7)
+        pad.key[i] += stand.at[i, START] + noise * chance(dice)
