@@ -4,8 +4,9 @@ Takes an `Indexed` and a board, gives a `Ground` that stays and a `Stand` that i
 Knows nothing of search. Each row of a table is one thing; its columns are named below. Lists of
 different lengths are kept end to end, and a row says where its own begins and ends.
 
-Everything of a question fits these tables but clock lags of very many lengths, and prices on moving
-from an issued order: `is_flat` says so, and such questions are rearranged in Python.
+Everything of a question fits these tables but clock lags of very many lengths, prices on moving
+from an issued order, and stretches kept unbroken (`Activity.unbroken`), which compiled moves do not
+know: `is_flat` says so, and such questions are rearranged in Python.
 """
 
 from __future__ import annotations
@@ -142,7 +143,9 @@ def horizon_of(indexed: Indexed, finishes: Sequence[int]) -> int:
 
 
 def is_flat(indexed: Indexed, horizon: int) -> bool:
-    """Whether the tables hold everything of a question."""
+    """Whether the tables hold everything of a question, and it keeps no stretch unbroken."""
+    if any(indexed.runs):
+        return False
     lags = {clock for waits in indexed.before for _, _, clock in waits if clock}
     rows = len(indexed.instance.resources) + len(lags) * (indexed.instance.calendar is not None)
     return rows * horizon <= MOST_CELLS
@@ -249,8 +252,7 @@ def _acts(indexed: Indexed, parties: Sequence[Sequence[int]]) -> Whole:
             wish = activity.preference
             table[i, FIRST : AWAY_PRICE + 1] = wish.first, wish.last, wish.price
         table[i, GROUP] = indexed.groups[i]
-        # What must not be broken into is moved whole, which is for others to do.
-        table[i, LOCKED] = i in indexed.locks or bool(indexed.runs[i])
+        table[i, LOCKED] = i in indexed.locks
         table[i, WAYS] = len(indexed.ways[i])
     for column, lists in (
         (WAY, indexed.ways),
