@@ -38,8 +38,8 @@ from planner.schedule.flat import (
     WAYS,
     WHO,
 )
-from planner.schedule.indexed import BARE
 from planner.schedule.pad import (
+    BARE,
     FLOOR,
     IS_FREE,
     LIFTED,
@@ -127,7 +127,7 @@ def _chain(ground: Ground, stand: Stand, pad: Pad) -> int:
 
 
 @compiled
-def _choose_late(ground: Ground, stand: Stand, pad: Pad) -> None:
+def choose_late(ground: Ground, stand: Stand, pad: Pad) -> None:
     """Something late, the chain it waits for, and what is in the way of those."""
     chain, length = pad.waiting, _chain(ground, stand, pad)
     for k in range(length):
@@ -280,7 +280,7 @@ def choose(ground: Ground, stand: Stand, pad: Pad) -> None:
     draw = chance(dice)
     is_late = draw < HERO_SHARE
     if is_late:
-        _choose_late(ground, stand, pad)
+        choose_late(ground, stand, pad)
     elif draw < HERO_SHARE + CAMPAIGN_SHARE:
         _choose_campaign(ground, stand, pad)
     else:

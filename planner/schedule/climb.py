@@ -6,7 +6,7 @@ same seed and number of tries give the same answer.
 Changing the order and placing all that comes after it moves everything, slowly; lifting a few
 activities while the rest stand still is quick, but only rearranges. Small questions gain more by
 the first, large ones by the second, and which it is changes on the way. Small questions breed
-orders as well, large ones rearrange by compiled code.
+orders as well, large ones rearrange by compiled code if it is there or there is time to compile it.
 """
 
 from __future__ import annotations
@@ -39,8 +39,10 @@ MOST_BRED = 200
 class Climb:
     """The turns over one search."""
 
-    def __init__(self, search: Search, seed: int) -> None:
+    def __init__(self, search: Search, seed: int, seconds_left: Callable[[], float | None]) -> None:
+        """Begin; `seconds_left` gives None where no clock plays a part."""
         self.search = search
+        self.seconds_left = seconds_left
         self.random = Random(seed)  # noqa: S311 - repeatable, not secret
         self.turns = 0
         self._ways = [self._walk, self._rearrange]
@@ -105,7 +107,8 @@ class Climb:
 
     def _rearrange(self, stop: Callable[[], bool]) -> None:
         search, best, count = self.search, self._best(), len(self.search.indexed.ids)
-        if self._moving is None and self._windows is None and can_be_moved(search):
+        is_new = self._moving is None and self._windows is None
+        if is_new and can_be_moved(search, self.seconds_left()):
             self._moving = Moving(search, self._seed)
         if self._moving is not None:
             self._moving.go(self._until(stop))

@@ -1,26 +1,84 @@
-"""Functions compiled when first called, and whether that was done before.
+"""Functions compiled when first called and kept on disk, and whether they are.
 
-Takes functions, gives them compiled; what was compiled is kept on disk. Knows nothing of what they
-do. Compiling takes long: import what uses this where it is needed.
+Takes functions, gives them compiled. Knows nothing of what they do. Importing numba takes part of a
+second and compiling far longer: import what uses this where it is needed.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeVar, cast
+import sys
+from contextlib import suppress
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol, TypeVar, cast
 
-from numba import njit
+from numba import njit, typeof
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 F = TypeVar("F", bound="Callable[..., object]")
 
+SOURCES = ("compiled", "flat", "pad", "rows", "putting", "choosing", "moves")
+"""Modules whose functions and numbers go into what is compiled."""
+
+
+class _Stats(Protocol):
+    cache_path: str | None
+
+
+class _Compiled(Protocol):
+    """What numba makes of a function."""
+
+    __name__: str
+    __module__: str
+    stats: _Stats
+
+    def compile(self, types: tuple[object, ...]) -> object: ...
+
 
 def compiled(function: F) -> F:
-    """Compile when first called, keep it on disk, and let other threads run meanwhile.
+    """Compile when first called, keep it on disk if there is room, let other threads run meanwhile.
 
     References to arrays are not counted, which took most of the time: nothing compiled here may
     make or keep an array.
     """
     compiling = cast("Callable[..., Callable[[F], F]]", njit)
-    return compiling(cache=True, nogil=True, _nrt=False)(function)
+    try:
+        made = compiling(cache=True, nogil=True, _nrt=False)(function)
+    except RuntimeError:
+        # Neither beside the text nor in the user's cache may anything be written.
+        return compiling(nogil=True, _nrt=False)(function)
+    where = cast("_Compiled", made).stats.cache_path
+    if where is not None:
+        _forget_outdated(where)
+    return made
+
+
+def is_kept(function: Callable[..., object]) -> bool:
+    """Whether a function was compiled before and kept; another numba is not told apart."""
+    one = cast("_Compiled", function)
+    where, module = one.stats.cache_path, one.__module__.rpartition(".")[2]
+    python = f"py{sys.version_info.major}{sys.version_info.minor}"
+    return where is not None and any(Path(where).glob(f"{module}.{one.__name__}-*.{python}*.nbi"))
+
+
+def compile_for(function: Callable[..., object], like: tuple[object, ...]) -> None:
+    """Compile a function now, for arguments like these, or read it from disk."""
+    type_of = cast("Callable[[object], object]", typeof)
+    cast("_Compiled", function).compile(tuple(map(type_of, like)))
+
+
+@cache
+def _forget_outdated(where: str) -> None:
+    """Remove what was compiled from another text than the present.
+
+    numba looks at the module that a function is in, but not at those that it calls into or has
+    numbers from, and would go on with what was made of their former text.
+    """
+    here = Path(__file__).parent
+    with suppress(OSError):
+        newest = max((here / f"{name}.py").stat().st_mtime for name in SOURCES)
+        for kept in (kept for name in SOURCES for kept in Path(where).glob(f"{name}.*.nbi")):
+            if kept.stat().st_mtime < newest:
+                kept.unlink()

@@ -18,8 +18,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.schedule.choosing import choose
-from planner.schedule.compiled import compiled
+from planner.schedule.choosing import choose, choose_late
+from planner.schedule.compiled import compile_for, compiled, is_kept
 from planner.schedule.flat import FINISH, FINISH_WEIGHT, IS_WEIGHED
 from planner.schedule.pad import (
     AT,
@@ -35,10 +35,12 @@ from planner.schedule.pad import (
     TOUCHED,
     pad_of,
 )
-from planner.schedule.putting import lift, put_all_back, undo
-from planner.schedule.rows import own_weight, weigh, weight_of
+from planner.schedule.putting import best_start_of, lift, put_all_back, put_back, undo
+from planner.schedule.rows import caused, fit, own_weight, weigh, weight_of
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from planner.schedule.flat import Ground, Stand, Whole
     from planner.schedule.pad import Pad
 
@@ -139,6 +141,45 @@ def move(ground: Ground, stand: Stand, pad: Pad, tries: int) -> None:
     if tally[IS_SAVED] == 0:
         _copy(stand.at, pad.best)
         tally[IS_SAVED] = 1
+
+
+def are_compiled() -> bool:
+    """Whether the moves need not be compiled, but only be read from disk."""
+    return is_kept(move)
+
+
+def compile_moves(ground: Ground, stand: Stand, is_given_up: Callable[[], bool]) -> bool:
+    """Compile part by part, each some seconds, what is used first; what is done stays done.
+
+    Args:
+        ground: a question.
+        stand: a board of it; only what sort of tables they are counts.
+        is_given_up: asked before each part.
+
+    Returns:
+        Whether all is compiled.
+    """
+    board, number, pair = (ground, stand), 0, (0, 0)
+    all_three = *board, pad_of(ground, stand, 0)
+    for function, like in (
+        (weigh, all_three),
+        (fit, (*board, number, number)),
+        (caused, (*board, number, number)),
+        (lift, (*all_three, number)),
+        (best_start_of, (*all_three, pair, pair)),
+        (put_back, (*all_three, number)),
+        (put_all_back, all_three),
+        (undo, all_three),
+        (choose_late, all_three),
+        (choose, all_three),
+        (_settle, all_three),
+        (_try_once, all_three),
+        (move, (*all_three, number)),
+    ):
+        if is_given_up():
+            return False
+        compile_for(function, like)
+    return True
 
 
 class Moves:

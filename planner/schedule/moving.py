@@ -1,14 +1,16 @@
 """A walk by compiled code over the best order of a search, for questions that are large.
 
 Takes a `Search` with an order, leaves the best in it. Knows nothing of budgets. The same seed and
-number of tries give the same answer. The first use compiles for the better part of a minute, on a
-thread of its own, so that whoever waits can stop waiting; then what was compiled is kept on disk.
+number of tries give the same answer. The first use compiles for the better part of a minute, part
+by part on a thread of its own, so that whoever waits can stop waiting and a command that ends has
+to wait for one part at most; then what was compiled is kept on disk.
 """
 
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import replace
+from threading import Event
 from typing import TYPE_CHECKING
 
 from planner.schedule.flat import ground_of, horizon_of, is_flat, stand_of
@@ -20,8 +22,15 @@ if TYPE_CHECKING:
     from planner.schedule.moves import Moves
     from planner.schedule.search import Found, Search
 
-LEAST_MOVED = 600
-"""Activities from which compiled code is worth its compiling."""
+LEAST_MOVED = 1500
+"""Activities from which compiled code is worth its compiling.
+
+The first use compiles for most of a minute. A show of a hundred shots, some 800 activities, should
+not pay that: its order is good before.
+"""
+LEAST_SECONDS = 60.0
+"""Seconds left from which compiling is begun: it takes about 35 of a processor, and what is left
+must make good that nothing was improved meanwhile."""
 STRIDE = 100
 """Tries between two looks: some hundredths of a second."""
 PUT_BACK_A_PLACING = 3
@@ -29,12 +38,30 @@ PUT_BACK_A_PLACING = 3
 LOOK_SECONDS = 0.05
 
 
-def can_be_moved(search: Search) -> bool:
-    """Whether a question is large and fits the tables; nothing issued holds it."""
+def can_be_moved(search: Search, seconds: float | None) -> bool:
+    """Whether compiled code can go over a question, and is there or worth waiting for.
+
+    Args:
+        search: with an order; large, fit for the tables, and held by nothing issued.
+        seconds: that are left; None if the clock plays no part.
+    """
     indexed = search.indexed
     if len(indexed.ids) < LEAST_MOVED or search.staying is not None or search.best is None:
         return False
-    return is_flat(indexed, horizon_of(indexed, search.best.board.finishes))
+    if not is_flat(indexed, horizon_of(indexed, search.best.board.finishes)):
+        return False
+    return may_compile(seconds) or _are_compiled()
+
+
+def may_compile(seconds: float | None) -> bool:
+    """Whether so many seconds are enough to compile in; where no clock plays a part, always."""
+    return seconds is None or seconds >= LEAST_SECONDS
+
+
+def _are_compiled() -> bool:
+    from planner.schedule.moves import are_compiled
+
+    return are_compiled()
 
 
 class Moving:
@@ -78,23 +105,26 @@ class Moving:
 
     def _begun(self, best: Found, over: Callable[[], bool]) -> Moves | None:
         """A walk from an order; None if it is over before that is compiled."""
-        thread = ThreadPoolExecutor(1)
-        beginning = thread.submit(self._begin, best)
+        thread, given_up = ThreadPoolExecutor(1), Event()
+        beginning = thread.submit(self._begin, best, given_up)
         thread.shutdown(wait=False)
-        while wait([beginning], LOOK_SECONDS).not_done:
-            if over():
-                return None
+        try:
+            while wait([beginning], LOOK_SECONDS).not_done:
+                if over():
+                    return None
+        finally:
+            given_up.set()
         self.seed += 1
         return beginning.result()
 
-    def _begin(self, best: Found) -> Moves:
-        from planner.schedule.moves import Moves
+    def _begin(self, best: Found, given_up: Event) -> Moves | None:
+        from planner.schedule.moves import Moves, compile_moves
 
         indexed, finishes = self.search.indexed, best.board.finishes
         if self._ground is None or max(finishes) >= self._horizon:
             self._horizon = horizon_of(indexed, finishes)
             self._ground = ground_of(indexed, self._horizon)
         stand = stand_of(indexed, self._ground, best.board)
-        moves = Moves(self._ground, stand, self.seed, best.wish.cost_price)
-        moves.go(0)
-        return moves
+        if not compile_moves(self._ground, stand, given_up.is_set):
+            return None
+        return Moves(self._ground, stand, self.seed, best.wish.cost_price)

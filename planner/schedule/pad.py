@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     Word = npt.NDArray[np.uint64]
     Real = npt.NDArray[np.float64]
 
-NEVER = 1 << 40
+BARE, NEVER = -1, 1 << 40
+"""No state, as in `indexed`; later than all."""
 MOST_OUT = 160
 """Activities taken out at once."""
 MEMORY = 1000

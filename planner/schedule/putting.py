@@ -42,8 +42,8 @@ from planner.schedule.flat import (
     WAYS,
     WHO,
 )
-from planner.schedule.indexed import BARE
 from planner.schedule.pad import (
+    BARE,
     COST_PRICE,
     FLOOR,
     IS_FREE,
@@ -203,7 +203,7 @@ def _beside(ground: Ground, stand: Stand, w: int, start: int) -> int:
 
 
 @compiled
-def _best_start(
+def best_start_of(
     ground: Ground, stand: Stand, pad: Pad, work: tuple[int, int], window: tuple[int, int]
 ) -> tuple[float, int]:
     """How an activity does in a way, at its earliest or rather later, and when: the lower, better.
@@ -240,7 +240,7 @@ def _best_start(
 
 
 @compiled
-def _put(ground: Ground, stand: Stand, pad: Pad, i: int) -> bool:
+def put_back(ground: Ground, stand: Stand, pad: Pad, i: int) -> bool:
     """Put an activity back where it does best; false if it would hold up what stands still."""
     ready, limit = _limits(ground, stand, pad, i)
     if pad.party[i] != 0:
@@ -249,7 +249,7 @@ def _put(ground: Ground, stand: Stand, pad: Pad, i: int) -> bool:
     best, best_mode, best_start = np.inf, -1, 0
     for mode in range(first, last + 1):
         work = (i, ground.acts[i, WAY] + mode)
-        score, start = _best_start(ground, stand, pad, work, (ready, limit))
+        score, start = best_start_of(ground, stand, pad, work, (ready, limit))
         if score < best:
             best, best_mode, best_start = score, mode, start
     if best_mode < 0:
@@ -288,7 +288,7 @@ def put_all_back(ground: Ground, stand: Stand, pad: Pad) -> bool:
     for _ in range(count):
         best = _next(pad)
         pad.tally[PLACED] += 1
-        if not _put(ground, stand, pad, best):
+        if not put_back(ground, stand, pad, best):
             return False
         for e in range(ground.acts[best, FOLLOW], ground.acts[best, FOLLOW_END]):
             waiting[ground.follow[e, OTHER]] -= 1

@@ -52,8 +52,7 @@ from planner.schedule.flat import (
     WAY,
     WHO,
 )
-from planner.schedule.indexed import BARE
-from planner.schedule.pad import GUIDE, LAST_FINISH, NEVER, STAMP
+from planner.schedule.pad import BARE, GUIDE, LAST_FINISH, NEVER, STAMP
 
 if TYPE_CHECKING:
     from planner.schedule.flat import Ground, Stand, Whole

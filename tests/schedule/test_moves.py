@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from itertools import count
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,16 +23,14 @@ from planner.schedule import (
     working_days,
 )
 from planner.schedule.appraise import appraise
+from planner.schedule.climb import Climb
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.flat import ground_of, horizon_of, is_flat, stand_of
 from planner.schedule.indexed import Indexed, index
-from planner.schedule.moves import Moves
-from planner.schedule.moving import Moving, can_be_moved
+from planner.schedule.moves import Moves, are_compiled, compile_moves
+from planner.schedule.moving import Moving, can_be_moved, may_compile
 from planner.schedule.search import Found, Search
 from tests.schedule.test_laws import CALENDAR, SLOW, costly
-
-if TYPE_CHECKING:
-    import pytest
 
 
 def placed(indexed: Indexed, price: float = 2.0) -> Found | None:
@@ -127,15 +127,77 @@ def test_small_questions_are_never_moved_by_compiled_code(
     indexed = index(takes(4))
     search = Search(Decoder(indexed), 0)
     search.consider(Wish(indexed.topological, (-1,) * len(indexed.ids)))
-    assert not can_be_moved(search)
+    assert not can_be_moved(search, None)
     monkeypatch.setattr("planner.schedule.moving.LEAST_MOVED", 12)
-    assert can_be_moved(search)
+    assert can_be_moved(search, None)
+
+
+@pytest.mark.parametrize(
+    ("seconds", "is_enough"), [(None, True), (5.0, False), (59.9, False), (60.0, True)]
+)
+def test_nothing_is_compiled_in_less_than_a_minute_or_where_the_clock_plays_a_part(
+    seconds: float | None, is_enough: bool
+) -> None:
+    assert may_compile(seconds) is is_enough
+
+
+def test_what_is_compiled_already_is_used_however_little_time_is_left(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    indexed = index(takes(4))
+    search = Search(Decoder(indexed), 0)
+    search.consider(Wish(indexed.topological, (-1,) * len(indexed.ids)))
+    monkeypatch.setattr("planner.schedule.moving.LEAST_MOVED", 12)
+    for are_there in (False, True):
+        monkeypatch.setattr("planner.schedule.moves.are_compiled", lambda there=are_there: there)
+        assert can_be_moved(search, 1.0) is are_there
+
+
+def test_a_short_budget_leaves_a_large_question_to_python(monkeypatch: pytest.MonkeyPatch) -> None:
+    # 12 takes stand for a large question; with 2 seconds left nothing may begin to be compiled.
+    indexed = index(takes(4))
+    search = Search(Decoder(indexed), 0)
+    search.consider(Wish(indexed.topological, (-1,) * len(indexed.ids), 0.0))
+    monkeypatch.setattr("planner.schedule.moving.LEAST_MOVED", 12)
+    monkeypatch.setattr("planner.schedule.moves.are_compiled", lambda: False)
+    monkeypatch.setattr("planner.schedule.moves.compile_moves", None)
+    climb = Climb(search, 0, lambda: 2.0)
+    climb.go(lambda: climb.turns >= 3)
+    assert climb._moving is None
+    assert climb._windows is not None
+
+
+def test_compiling_that_is_given_up_ends_before_its_next_part() -> None:
+    indexed = index(takes(4))
+    found = placed(indexed)
+    assert found is not None
+    ground = ground_of(indexed, horizon_of(indexed, found.board.finishes))
+    stand = stand_of(indexed, ground, found.board)
+    asked = count()
+    # Two parts are compiled, then it is given up: asked a third time, it does not ask again.
+    assert not compile_moves(ground, stand, lambda: next(asked) == 2)
+    assert next(asked) == 3
+    assert compile_moves(ground, stand, lambda: False)
+    assert are_compiled()
+
+
+def test_stretches_kept_unbroken_are_not_moved_by_compiled_code() -> None:
+    plain = takes(1)
+    first, second, third = plain.activities
+    in_turn = (first, replace(second, after=(Precedence(first.id),)), third)
+    kept = tuple(replace(each, together="piece", unbroken=True) for each in in_turn)
+    unbroken = replace(plain, activities=kept)
+    assert any(index(unbroken).runs)
+    assert is_flat(index(plain), 1000)
+    assert not is_flat(index(unbroken), 1000)
 
 
 def test_clock_lags_of_very_many_lengths_do_not_fit_the_tables() -> None:
     # 700 lengths of lag, each a row of 30,000 quarters: 21 million, more than 20.
     works = [Activity("a0", (Mode(1),))]
     works += [Activity(f"a{n}", (Mode(1),), (Precedence("a0", 0, n),)) for n in range(1, 701)]
-    indexed = index(Instance(tuple(works), (), Calendar(working_days(*CALENDAR.days[:2]), 40)))
+    indexed = index(
+        Instance(tuple(works), (), Calendar(working_days(CALENDAR.days[0], CALENDAR.days[1]), 40))
+    )
     assert not is_flat(indexed, 30_000)
     assert is_flat(indexed, 20_000)
