@@ -176,11 +176,17 @@ def arrange_opened(opened: Opened, effort: Effort, ledger: str | None = None) ->
         ledger: where its ledger is, as the command line says; None for where the show says.
     """
     from planner.cli.omitted import still_wanted
-    from planner.cli.order_issuing import working_order
 
     wanted, notes = still_wanted(opened, ledger)
-    order = working_order(wanted, effort) or arrange_afresh(wanted, effort)
+    order = arrange_whole(wanted, effort)
     return replace(order, problems=(*order.problems, *notes)) if notes else order
+
+
+def arrange_whole(opened: Opened, effort: Effort) -> StageOrder:
+    """The order people work by with all that the show's files want, whatever is posted."""
+    from planner.cli.order_issuing import working_order
+
+    return working_order(opened, effort) or arrange_afresh(opened, effort)
 
 
 def arrange_afresh(opened: Opened, effort: Effort) -> StageOrder:

@@ -14,6 +14,7 @@ from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import (
     SHOW,
     arrange_opened,
+    arrange_whole,
     effort_options,
     has_errors,
     kinds_of,
@@ -355,7 +356,8 @@ def _situation(
     left = remaining(opened.estimates, standing, passed)
     if once is not opened:
         left = _left_once(once, states, left, passed)
-    order = arrange_opened(once, effort)
+    # What is wanted again is posted as omitted until that is accepted.
+    order = (arrange_opened if once is opened else arrange_whole)(once, effort)
     bid = price(opened.show, opened.estimates, order)
     by_thing: dict[str, list[Event]] = defaultdict(list)
     for each in in_force(events):

@@ -143,8 +143,11 @@ def _told(
     question, answer = row
     if not gave_way:
         return dated(show, graph, question, answer)
+    broken = {each.together for each in question.instance.activities if each.id in gave_way}
     free = tuple(
-        replace(each, locked=None) if each.id in gave_way else each
+        replace(each, locked=None if each.id in gave_way else each.locked, unbroken=False)
+        if each.id in gave_way or (each.together and each.together in broken)
+        else each
         for each in question.instance.activities
     )
     freed = replace(question, instance=replace(question.instance, activities=free))

@@ -165,7 +165,17 @@ class Decoder:
                 board.broken.append(i)
             self._place(board, i, mode, start)
         board.broken.extend(i for i in indexed.locks if self._is_too_early(board, i))
+        for run in dict.fromkeys(indexed.runs):
+            if run and all(i in indexed.locks for i in run):
+                self._keep_whole(board, run)
         return board
+
+    def _keep_whole(self, board: Board, run: tuple[int, ...]) -> None:
+        """Hold what a run sets up from its first to its last, and what lies between."""
+        first, last = run[0], run[-1]
+        whole = span(board.starts[first], board.finishes[last])
+        for r, _ in self.indexed.ways[first][board.modes[first]].states:
+            board.busy[r] |= whole
 
     def _is_too_early(self, board: Board, i: int) -> bool:
         """Whether a locked activity starts before its release or before another lock lets it."""
@@ -207,9 +217,7 @@ class Decoder:
         mode, starts = self._choose_run(board, run, wish)
         for i, start in zip(run, starts, strict=True):
             self._place(board, i, mode, start)
-        whole = span(starts[0], board.finishes[run[-1]])
-        for r, _ in self.indexed.ways[run[0]][mode].states:
-            board.busy[r] |= whole
+        self._keep_whole(board, run)
 
     def _choose_run(
         self, board: Board, run: tuple[int, ...], wish: Wish

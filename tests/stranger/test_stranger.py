@@ -72,7 +72,7 @@ def test_installed_the_kind_is_estimated_and_the_section_stands_in_the_report(ho
     page = (home.folder / "report.html").read_text(encoding="utf-8")
     assert '<h2 id="head:added_kites">Kites</h2>' in page
     assert "<p>1 to fly; 1 have a line of known length.</p>" in page
-    assert '<a href="#HL010.kite">HL010.kite</a><td>40 m<td>2027-' in page
+    assert '<a href="#HL010.kite">HL010.kite</a><td class=num>40 m<td>2027-' in page
 
 
 def test_a_section_that_prints_and_fails_leaves_the_report_whole(home) -> None:
