@@ -28,9 +28,11 @@ LEAST_MOVED = 1500
 The first use compiles for most of a minute. A show of a hundred shots, some 800 activities, should
 not pay that: its order is good before.
 """
-LEAST_SECONDS = 60.0
-"""Seconds left from which compiling is begun: it takes about 35 of a processor, and what is left
-must make good that nothing was improved meanwhile."""
+LEAST_SECONDS = 50.0
+"""Seconds left from which compiling is begun; a budget of a minute has them.
+
+It takes about 35 of a processor, and what is left makes good that nothing was improved meanwhile.
+"""
 STRIDE = 100
 """Tries between two looks: some hundredths of a second."""
 PUT_BACK_A_PLACING = 3
