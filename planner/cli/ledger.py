@@ -22,7 +22,7 @@ FILE = click.Path(path_type=Path, dir_okay=False)
 @click.argument("about", nargs=-1)
 @click.option("--export", "to", type=FILE, help="Write all of it as JSON lines; - prints them.")
 @click.option("--import", "files", type=FILE, multiple=True, help="Take in such lines.")
-@click.option("--json", "as_json", is_flag=True, help="For machines: a line an event.")
+@click.option("--json", "as_json", is_flag=True, help="For machines.")
 @LEDGER
 def command(  # noqa: PLR0913 - one parameter per option
     folder: Path,
@@ -104,8 +104,7 @@ def _export(ledger: Ledger | None, to: Path) -> None:
 
 
 def _print(ledger: Ledger | None, about: tuple[str, ...], *, as_json: bool) -> None:
-    from planner.ledger import write_lines
-    from planner.pages.posted import events_text
+    from planner.pages.posted import events_json, events_text
 
     events = ledger.events(about or None) if ledger else ()
-    click.echo(write_lines(events, ()) if as_json else events_text(events), nl=False)
+    click.echo(f"{events_json(events)}\n" if as_json else events_text(events), nl=False)

@@ -14,6 +14,7 @@ import click
 
 from planner.cli.omitted import still_wanted
 from planner.cli.opening import tell
+from planner.ledger.event import BACK
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -25,9 +26,6 @@ if TYPE_CHECKING:
     from planner.order import IssuedOrder, Question, StageOrder, Started
     from planner.order.around import Missed
     from planner.schedule import Answer, Budget, Replay
-
-BACK = "back"
-"""Name of the value that says, of a thing posted as lost, the first day it is there again."""
 
 
 def issued_order(folder: Path, number: int | None) -> IssuedOrder:

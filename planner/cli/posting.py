@@ -10,13 +10,13 @@ import hashlib
 import json
 import re
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
 from planner.ledger import Event, UnreadableError, What, read_event
-from planner.ledger.event import NEEDED
+from planner.ledger.event import BACK, NEEDED
 from planner.model.place import Place, Problem, Severity
 from planner.status.news import News, concerned, news
 from planner.status.state import states_of
@@ -186,6 +186,7 @@ class Desk:
         event = read_event(values)
         self._look_up(event)
         self._look_up_choice(event)
+        self._look_up_return(event)
         basis = self._basis(event.about)
         return replace(event, against=basis.mark) if basis else event
 
@@ -213,6 +214,17 @@ class Desk:
             raise UnreadableError(
                 f"nothing in the show is called {event.about}{_near(event.about, names)}"
             )
+
+    def _look_up_return(self, event: Event) -> None:
+        """What is lost may be said to be back on a day, which is a date."""
+        back = event.details.values.get(BACK, "")
+        if event.what is What.LOST and back:
+            try:
+                date.fromisoformat(back)
+            except ValueError:
+                raise UnreadableError(
+                    f"--value {BACK}={back} is no date; write the day as 2027-04-16"
+                ) from None
 
     def _look_up_choice(self, event: Event) -> None:
         """A decision is settled as one of its options, where any are stated."""

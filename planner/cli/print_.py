@@ -139,12 +139,13 @@ def _card(asked: Asked) -> tuple[Sheet, ...]:
 
 
 def _day(asked: Asked) -> tuple[Sheet, ...]:
+    from planner.pages.order_text import notes_of
     from planner.pages.prints.days import day_orders
 
     show = asked.opened.show
     stages = [each.id for each in show.resources_of("stage")]
     stage = _one(asked.about, stages, "a stage") if asked.about else ""
-    return day_orders(show, _dated(asked), asked.day, stage)
+    return day_orders(show, _dated(asked), asked.day, stage, notes_of(asked.opened.findings))
 
 
 def _week(asked: Asked) -> tuple[Sheet, ...]:

@@ -112,6 +112,8 @@ class Details:
 
 NOTHING_ELSE = Details()
 
+BACK = "back"
+"""Name of the value that says, of a thing posted as lost, the first day it is there again."""
 NEEDED: Mapping[What, tuple[str, ...]] = {
     What.TAKE: ("take",),
     What.APPROVED: ("by",),

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.pages.order_text import day_words, notes_of
+from planner.pages.order_text import day_words, notes_of, stage_text
 from planner.pages.wording import WIDTH, counted, figure, folded, inert
 
 if TYPE_CHECKING:
@@ -31,6 +31,8 @@ def calls_of(order: StageOrder, show: Show, asked: str) -> tuple[Call, ...]:
 def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Problem] = ()) -> str:
     """The calls of one shot, sequence or stage, in order of date, and what is found of each."""
     notes, width = notes_of(findings), WIDTH
+    if asked in show.resources and asked not in show.shots and asked not in show.sequences:
+        return stage_text(order, show, asked, notes)
     calls = calls_of(order, show, asked)
     lines = folded(f"{asked}: {counted(len(calls), 'call')}", width=width)
     for call in calls:

@@ -15,7 +15,7 @@ from planner.order import why_then
 from planner.pages.wording import WIDTH, counted, figure, folded, inert, plain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from planner.model.place import Problem
     from planner.model.show import Show
@@ -47,20 +47,17 @@ def order_text(
     best = "proven the best" if order.proven else "not proven the best"
     opening = (
         f"{counted(len(order.calls), 'call')}, {day_words(first)} to {day_words(last)};"
-        f" {order.method}, {best}. No order needs fewer than {plain(order.bound_days)} working"
-        " days."
+        f" {order.method}, {best}. The longest chain of work alone takes"
+        f" {plain(order.bound_days)} working days."
     )
     blocks = ["\n".join(folded(opening, width=width))]
     notes = notes_of(findings)
-    for stage in show.resources_of("stage"):
-        here = {each.id for each in order.calls if each.stage == stage.id}
-        calls = [each for each in order.calls if each.during in here]
-        days = order.days_held.get(stage.id, ())
-        if calls or days:
-            title = f"{inert(stage.title or stage.id)}: {counted(len(days), 'day')} held"
-            blocks.append(
-                "\n".join([*folded(title, width=width), *_stage(calls, days, show, (notes, width))])
-            )
+    busy = {each.stage for each in order.calls} | order.days_held.keys()
+    blocks.extend(
+        stage_text(order, show, stage.id, notes, width=width).rstrip()
+        for stage in show.resources_of("stage")
+        if stage.id in busy
+    )
     off_stage = sorted(
         (each for each in order.calls if not each.stage and not each.work.beside),
         key=lambda each: (each.work.craft, each.starts),
@@ -71,6 +68,23 @@ def order_text(
         blocks.append("\n".join(lines))
     blocks.extend(_lateness(order, show, width))
     return "\n\n".join(blocks) + "\n"
+
+
+def stage_text(
+    order: StageOrder,
+    show: Show,
+    stage: str,
+    notes: Mapping[str, tuple[str, ...]],
+    *,
+    width: int = WIDTH,
+) -> str:
+    """One stage's days, with its set-ups, who is called with them and what is found of each."""
+    here = {each.id for each in order.calls if each.stage == stage}
+    calls = [each for each in order.calls if each.during in here]
+    days = order.days_held.get(stage, ())
+    title = f"{inert(show.resources[stage].title or stage)}: {counted(len(days), 'day')} held"
+    lines = [*folded(title, width=width), *_stage(calls, days, show, (notes, width))]
+    return "".join(f"{line}\n" for line in lines)
 
 
 def notes_of(findings: Iterable[Problem]) -> dict[str, tuple[str, ...]]:
@@ -94,7 +108,7 @@ def _stage(
     calls: Sequence[Call],
     days: Iterable[date],
     show: Show,
-    told: tuple[dict[str, tuple[str, ...]], int],
+    told: tuple[Mapping[str, tuple[str, ...]], int],
 ) -> list[str]:
     """Calls under their dates; set-ups and things held named where they change, idle days too."""
     notes, width = told
@@ -136,7 +150,7 @@ def _changed(was: tuple[str, str], now: tuple[str, str], width: int) -> Iterator
 
 
 def _noted(
-    element: str, notes: dict[str, tuple[str, ...]], noted: set[str], width: int
+    element: str, notes: Mapping[str, tuple[str, ...]], noted: set[str], width: int
 ) -> Iterator[str]:
     """What is said of an element, at its first call in a set-up."""
     if element not in noted:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.ledger import What
+from planner.ledger.written import plain
 from planner.pages.wording import counted, folded
 
 if TYPE_CHECKING:
@@ -82,6 +83,13 @@ def chosen_text(kept: Iterable[Event]) -> str:
             )
             lines += folded(choice, "", "  ")
     return "".join(f"{line}\n" for line in lines)
+
+
+def events_json(events: Iterable[Event]) -> str:
+    """Events as they are exported, in one list."""
+    from planner.pages.machine import values_json
+
+    return values_json([plain(each) for each in events])
 
 
 def posted_json(told: Iterable[News], freed: Iterable[FreedCall], kept: Iterable[Event]) -> str:

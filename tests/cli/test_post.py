@@ -105,6 +105,14 @@ def test_one_wrong_name_of_several_keeps_none(show: ShowFolder) -> None:
     assert kept(show) == ()
 
 
+def test_what_is_lost_comes_back_on_a_date(show: ShowFolder) -> None:
+    told = run("post", show.path, "lost", "north", "--value", "back=friday")
+    assert told.exit_code == 2
+    assert "--value back=friday is no date; write the day as 2027-04-16" in words(told)
+    assert kept(show) == ()
+    assert run("post", show.path, "lost", "north", "--value", "back=2027-04-16").exit_code == 0
+
+
 def test_the_same_word_twice_is_kept_once(show: ShowFolder) -> None:
     word = ("hill_town", "--client", "floor 1", "--at", "2026-01-01 10:00")
     first = run("post", show.path, "built", *word)

@@ -12,10 +12,11 @@ ORDER = order(call("A_010.dam", MONDAY, 3, stage="stage_a"), call("dam", MONDAY,
 def test_a_stage_prints_only_its_calls_with_what_is_found_of_them() -> None:
     found = Problem(Severity.ERROR, HERE, "rig-too-slow", "The crane is slow", "", "A_010.dam")
     assert calls_text(ORDER, show_with(STAGE), "stage_a", (found,)) == (
-        "stage_a: 1 call\n"
-        "  Mon 2 Mar 2026 08:00, 3 h, Stage A\n"
-        "    A_010.dam: photograph\n"
-        "    ! cannot be done as planned: The crane is slow [rig-too-slow]\n"
+        "Stage A: 0 days held\n"
+        "  Mon 2 Mar 2026\n"
+        "    with crane\n"
+        "    ! A_010.dam cannot be done as planned: The crane is slow [rig-too-slow]\n"
+        "    08:00-11:00     3 h  A_010.dam: photograph\n"
     )
 
 

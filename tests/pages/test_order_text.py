@@ -78,7 +78,7 @@ def test_the_order_goes_by_stage_and_day_with_set_ups_where_they_change() -> Non
     )
     assert text == (
         "4 calls, Mon 2 Mar 2026 to Thu 5 Mar 2026; put in by hand, not proven the best.\n"
-        "No order needs fewer than 2 working days.\n\n"
+        "The longest chain of work alone takes 2 working days.\n\n"
         "Stage A: 4 days held\n"
         "  Mon 2 Mar 2026\n"
         "    set-up: dam, 1:24\n"

@@ -219,6 +219,14 @@ def test_lateness_is_told_against_the_delivery(floor: Floor) -> None:
     )
 
 
+def test_days_that_are_gone_count_as_late(floor: Floor) -> None:
+    floor.folder.replace("show.yaml", "date: 2027-12-01", "date: 2027-03-01")
+    monday = blocked_by(floor, day=date(2027, 3, 8))
+    # What takes from Monday 1 March to Wednesday 17 begins a week later, and was due that Monday:
+    # three weeks and two days of work after it, though the order's own days begin on the 8th.
+    assert monday.late_days == 17
+
+
 def test_an_omitted_shot_is_not_asked_about(floor: Floor) -> None:
     asked = floor.blocking(event(1, What.OMITTED, "HL010"))
     assert (asked.blocked, asked.done) == ((), ())

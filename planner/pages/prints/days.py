@@ -6,6 +6,7 @@ Takes dated work, gives sheets: one a stage and day, one a week. Works nothing o
 from __future__ import annotations
 
 from itertools import groupby
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.pages.order_text import day_words
@@ -14,7 +15,7 @@ from planner.pages.prints.sheet import Said, Sheet, Table, Under
 from planner.pages.wording import counted, figure
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
     from planner.model.show import Resource, Show
@@ -22,12 +23,19 @@ if TYPE_CHECKING:
     from planner.pages.prints.dated import Dated, Stretch
     from planner.pages.prints.sheet import Block, Cell
 
+NONE: Mapping[str, Sequence[str]] = MappingProxyType({})
 STAGES_ABREAST = 4
 """Stages that a week order sets side by side."""
 BLANK = "____"
 
 
-def day_orders(show: Show, dated: Dated, day: date | None, stage: str = "") -> tuple[Sheet, ...]:
+def day_orders(
+    show: Show,
+    dated: Dated,
+    day: date | None,
+    stage: str = "",
+    notes: Mapping[str, Sequence[str]] = NONE,
+) -> tuple[Sheet, ...]:
     """A sheet for each stage and day that has a call or is held.
 
     Args:
@@ -35,6 +43,8 @@ def day_orders(show: Show, dated: Dated, day: date | None, stage: str = "") -> t
         dated: the order.
         day: the only day wanted; None for every one.
         stage: id of the only stage wanted; empty for all.
+        notes: by element, what whoever is called for it must know: hazards, and why it cannot be
+            done as planned.
     """
     found = by_day(dated, show.calendar)
     held = {day for days in dated.days_held.values() for day in days}
@@ -44,30 +54,35 @@ def day_orders(show: Show, dated: Dated, day: date | None, stage: str = "") -> t
         sheet
         for each in days
         for place in stages
-        if (sheet := _day(show, dated, (each, place), found.get(each, ())))
+        if (sheet := _day(show, dated, (each, place), (found.get(each, ()), notes)))
     )
 
 
 def _day(
-    show: Show, dated: Dated, at: tuple[date, Resource], stretches: Sequence[Stretch]
+    show: Show,
+    dated: Dated,
+    at: tuple[date, Resource],
+    told: tuple[Sequence[Stretch], Mapping[str, Sequence[str]]],
 ) -> Sheet | None:
-    day, stage = at
+    (day, stage), (stretches, notes) = at, told
     mine = [each for each in stretches if each.call.stage == stage.id]
     company = tuple(each.call for each in stretches if each.call.work.beside)
+    first = {each.call.element: each.call.id for each in reversed(mine)}
+    beneath = {id_: tuple(notes.get(element, ())) for element, id_ in first.items()}
     is_held = day in dated.days_held.get(stage.id, ())
     if not mine and not is_held:
         return None
     rows = [
         row
         for set_up, group in groupby(mine, key=lambda each: each.call.work.set_up)
-        for row in _set_up(show, set_up, tuple(group), company)
+        for row in _set_up(show, set_up, tuple(group), (company, beneath))
     ]
     heads = ("From", "Until", "Work", "Who", "Began", "Ended")
     blocks: list[Block] = [Table(heads, tuple(rows), (0, 0, 3, 1.3, 0.8, 0.8))]
     if not mine:
         blocks.append(Said("Held today, and nothing is called: the set-up stands. Touch nothing."))
-    if notes := stage.facts.word("notes"):
-        blocks.append(Said(notes, "Of this stage"))
+    if of_stage := stage.facts.word("notes"):
+        blocks.append(Said(of_stage, "Of this stage"))
     begins = min((each.starts for each in mine), default=None)
     says = f"First call {begins:%H:%M}. {_tomorrow(show, dated, at)}" if begins else ""
     about = f"{title_of(stage.id, show)}, {day_words(day)}"
@@ -90,17 +105,24 @@ def _tomorrow(show: Show, dated: Dated, at: tuple[date, Resource]) -> str:
 
 
 def _set_up(
-    show: Show, set_up: str, stretches: Sequence[Stretch], company: Sequence[Call]
+    show: Show,
+    set_up: str,
+    stretches: Sequence[Stretch],
+    beside: tuple[Sequence[Call], Mapping[str, Sequence[str]]],
 ) -> Iterator[tuple[Cell, ...] | Under]:
     held = dict.fromkeys(name for each in stretches for name in held_names(each.call, show))
     title = f"Set-up: {set_up_words(set_up, show)}" if set_up else "Without a set-up"
     yield Under(title, f"With {', '.join(held)}." if held else "With nothing else.")
+    company, beneath = beside
     for each in stretches:
-        yield _call(each, show, [one for one in company if one.during == each.call.id])
+        with_it = [one for one in company if one.during == each.call.id]
+        yield _call(each, show, with_it, beneath.get(each.call.id, ()))
 
 
-def _call(stretch: Stretch, show: Show, company: Sequence[Call]) -> tuple[Cell, ...]:
-    """One row; `company` is called with it."""
+def _call(
+    stretch: Stretch, show: Show, company: Sequence[Call], notes: Sequence[str]
+) -> tuple[Cell, ...]:
+    """One row; `company` is called with it, `notes` are for whoever is."""
     call = stretch.call
     says = show.elements[call.element].facts.word("says") if call.element in show.elements else ""
     hours = f"{figure(call.hours, 'h')}{'' if stretch.is_last else ' in all'}"
@@ -108,7 +130,13 @@ def _call(stretch: Stretch, show: Show, company: Sequence[Call]) -> tuple[Cell, 
     hands = tuple(
         f"{each.work.craft.replace('_', ' ')} × {each.work.heads}" for each in (call, *company)
     )
-    return (*clock(stretch), (work, *((says,) if says else ())), hands, BLANK, BLANK)
+    return (
+        *clock(stretch),
+        (work, *((says,) if says else ()), *(f"! {each}" for each in notes)),
+        hands,
+        BLANK,
+        BLANK,
+    )
 
 
 # Weeks --------------------------------------------------------------------------------------
