@@ -56,6 +56,14 @@ def test_it_shares_the_scale_of_the_element_it_is_a_pass_of(estimate) -> None:
     assert estimate().quantities["scale"].value == 24
 
 
+def test_it_is_exposed_on_the_set_of_the_element_it_is_a_pass_of(estimate, quantity) -> None:
+    town = {"scale": quantity(24.0, "1:N"), "build": "town"}
+    elements = {"S010.town": ("miniature", town), "town": ("build", {"makes": "miniature"})}
+    (first, *_others) = estimate(elements=elements).work
+    assert [need.options for need in first.needs if need.sort == "build"] == [("town",)]
+    assert first.set_up.startswith("town 1/24")
+
+
 def test_a_room_that_is_not_black_is_exposed_into_the_pass(estimate, finding) -> None:
     told = finding(estimate({"sort": "glow", "room_black": False}), "room-not-black")
     assert "2 s a frame" in told.message
