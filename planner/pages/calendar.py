@@ -11,7 +11,7 @@ Source:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 from uuid import NAMESPACE_URL, uuid5
 
@@ -91,9 +91,14 @@ def calendars(show: Show, dated: Dated) -> dict[str, tuple[str, tuple[Entry, ...
 
 
 def _entries(show: Show, dated: Dated, id_: str) -> Iterator[Entry]:
-    for call in dated.calls:
-        if id_ in call.holds or id_ == call.stage:
-            for each in stretches(call, show.calendar):
+    mine = [call for call in dated.calls if id_ in call.holds or id_ == call.stage]
+    # Hands beside a camera are called for their own part in it, where the camera is.
+    told = {call.during for call in mine if call.work.beside}
+    stages = {call.id: call.stage for call in dated.calls} if told else {}
+    for call in mine:
+        if call.id not in told:
+            there = replace(call, stage=stages[call.during]) if call.work.beside else call
+            for each in stretches(there, show.calendar):
                 yield _entry(show, each, id_)
 
 

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from planner.order import ask
 from planner.order.loads import craft_weeks
 from planner.order.working import as_issued
+from planner.pages.calendar import calendars
+from planner.pages.prints.dated import worked_out
 from tests.order.floor import EITHER, floor_of, with_south
 from tests.order.test_arrange import NORTH, call_of, order_of, work
 
@@ -106,3 +108,16 @@ def test_a_set_up_is_not_struck_for_another_before_it_is_photographed(show: Show
         assert call.ends <= first.starts or call.starts >= last.ends
     assert last.starts == datetime(2027, 3, 3, 8)
     assert first.starts >= datetime(2027, 3, 2, 8)
+
+
+def test_a_crew_finds_its_own_part_in_its_calendar_and_the_stage_where_it_is(
+    show: ShowFolder,
+) -> None:
+    with_hands(show)
+    order = order_of(show, {"HL010.town": puppet()})
+    floor = floor_of(show, {})
+    files = calendars(floor.show, worked_out(order))
+    _title, (mine,) = files["crew_hands.ics"]
+    assert (mine.summary, mine.place) == ("HL010.town: work it", "north")
+    _title, stage = files["stage_north.ics"]
+    assert [each.summary for each in stage] == ["HL010.town: set up", "HL010.town: photograph"]
