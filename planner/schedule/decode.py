@@ -23,6 +23,8 @@ from planner.schedule.counts import add, at_least, blank_planes
 from planner.schedule.worktime import Spell, finish_of, start_before
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from planner.schedule.indexed import Indexed, Way
 
 
@@ -127,7 +129,7 @@ class Decoder:
         self._nights: dict[int, tuple[int, int]] = {}
         self._blocked: dict[tuple[Spell, ...], int] = {}
         self._pads: dict[tuple[int, int], _Pads] = {}
-        self._releases = tuple(activity.release for activity in indexed.activities)
+        self.releases = tuple(activity.release for activity in indexed.activities)
         self._odd_beside: dict[tuple[int, int], set[int]] = defaultdict(set)
         for r, one, other in indexed.odd:
             self._odd_beside[r, one].add(other)
@@ -135,6 +137,11 @@ class Decoder:
         self._round_trips = _round_trips(indexed)
         self._set_up = np.array(indexed.set_up, dtype=np.int64)
         self._strike = np.array(indexed.strike, dtype=np.int64)
+        self._locked_runs = [
+            run
+            for run in dict.fromkeys(indexed.runs[i] for i in indexed.locks)
+            if run and all(i in indexed.locks for i in run)
+        ]
         # Latest an activity may be ready for followers that are locked.
         self._locked_after = [
             tuple((j, lag, clock) for j, lag, clock in indexed.follow[i] if j in indexed.locks)
@@ -165,9 +172,8 @@ class Decoder:
                 board.broken.append(i)
             self._place(board, i, mode, start)
         board.broken.extend(i for i in indexed.locks if self._is_too_early(board, i))
-        for run in dict.fromkeys(indexed.runs):
-            if run and all(i in indexed.locks for i in run):
-                self._keep_whole(board, run)
+        for run in self._locked_runs:
+            self._keep_whole(board, run)
         return board
 
     def _keep_whole(self, board: Board, run: tuple[int, ...]) -> None:
@@ -206,7 +212,7 @@ class Decoder:
     def _ready(self, board: Board, i: int, wish: Wish) -> int:
         """First quarter at which what it waits for lets an activity begin."""
         finishes, ready_at = board.finishes, self.indexed.ready
-        ready = self._releases[i] if wish.not_before is None else wish.not_before[i]
+        ready = self.releases[i] if wish.not_before is None else wish.not_before[i]
         for j, lag, clock in self.indexed.before[i]:
             at = finishes[j] + lag if not clock else ready_at(finishes[j], lag, clock)
             ready = max(ready, at)
@@ -249,31 +255,38 @@ class Decoder:
         for r, _ in ways[0].states:
             held |= board.busy[r]
         taken = [self._taken(board, way) for way in ways[1:]]
+        at = taken, self.releases if wish.not_before is None else wish.not_before
         ready = self._ready(board, run[0], wish)
         while True:
             score, start = self._priced(board, run[0], ways[0], ready, wish)
-            starts = self._chained(run, mode, start, (taken, wish))
+            starts = self.chained(run, mode, start, at)
             if starts[-1] >= NEVER:
                 return NEVER, starts
             clash = held & span(start, self.indexed.finish(run[-1], mode, starts[-1]))
             if not clash:
                 break
             ready = clash.bit_length()
-        later = self._drawn_together(board, run, mode, (starts, taken, wish))
+        later = self._drawn_together(board, run, mode, (starts, *at))
         return score - start + later[0], later
 
-    def _chained(
-        self, run: tuple[int, ...], mode: int, start: int, at: tuple[list[int], Wish]
+    def chained(
+        self, run: Sequence[int], mode: int, start: int, at: tuple[Sequence[int], Sequence[int]]
     ) -> tuple[int, ...]:
-        """When a run is done whose first begins at `start`, each as early as it may."""
-        if start >= NEVER:
-            return (NEVER,) * len(run)
-        (taken, wish), starts = at, [start]
+        """When a run is done whose first begins at `start`, each as early as it may.
+
+        Args:
+            run: activity numbers.
+            mode: of all of them.
+            start: of the first; `NEVER` gives that for each.
+            at: quarters taken for each but the first, and earliest starts by activity number.
+        """
+        (taken, earliest), starts = at, [start]
         for (i, j), closed in zip(pairwise(run), taken, strict=True):
-            ready = self._releases[j] if wish.not_before is None else wish.not_before[j]
+            if starts[-1] >= NEVER:
+                return (NEVER,) * len(run)
             ((_, lag, clock),) = self.indexed.before[j]
             finish = self.indexed.finish(i, mode, starts[-1])
-            ready = max(ready, self.indexed.ready(finish, lag, clock))
+            ready = max(earliest[j], self.indexed.ready(finish, lag, clock))
             starts.append(self.fit(closed, self.indexed.ways[j][mode], ready))
         return tuple(starts)
 
@@ -282,17 +295,17 @@ class Decoder:
         board: Board,
         run: tuple[int, ...],
         mode: int,
-        at: tuple[tuple[int, ...], list[int], Wish],
+        at: tuple[tuple[int, ...], Sequence[int], Sequence[int]],
     ) -> tuple[int, ...]:
         """The same run begun later by as long as it waited, if its last is then no later."""
-        starts, taken, wish = at
+        starts, taken, earliest = at
         pairs = zip(run, pairwise(starts), strict=False)
         waits = sum(after - self.indexed.finish(i, mode, begins) for i, (begins, after) in pairs)
         if waits <= 0:
             return starts
         way = self.indexed.ways[run[0]][mode]
         start = self.fit(self._taken(board, way), way, starts[0] + waits)
-        later = self._chained(run, mode, start, (taken, wish)) if start < NEVER else starts
+        later = self.chained(run, mode, start, (taken, earliest))
         return later if later[-1] == starts[-1] else starts
 
     def earliest(self, board: Board, way: Way, ready: int) -> int:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from planner.schedule.appraise import Row, own_weight, quarter_weight, rows, stretch_weight
@@ -191,11 +190,16 @@ class Change:
     ) -> Iterator[tuple[float, int, tuple[int, ...]]]:
         """How much a run weighs in a mode and when each of it starts, from a few first starts."""
         of, indexed, first = self.of, self.of.indexed, run[0]
-        way = indexed.ways[first][mode]
-        for start, caused in self._starts(first, way, (self._ready(first), limit), patience):
-            starts = self._unbroken(run, mode, start, limit)
-            last = indexed.finish(run[-1], mode, starts[-1]) if starts else NEVER
-            if last >= NEVER or (limit is not None and last > limit):
+        ready = self._ready(first)
+        taken = [self._taken(indexed.ways[i][mode], ready, limit) for i in run]
+        for start, caused in self._starts(
+            first, indexed.ways[first][mode], (ready, limit), patience
+        ):
+            starts = self._unbroken(run, mode, start, taken)
+            if starts[-1] >= NEVER:
+                continue
+            last = indexed.finish(run[-1], mode, starts[-1])
+            if limit is not None and last > limit:
                 continue
             cost = sum(indexed.ways[i][mode].cost for i in run)
             score = last + patience * caused + of.cost_price * cost
@@ -204,30 +208,21 @@ class Change:
             yield score, mode, starts
 
     def _unbroken(
-        self, run: Sequence[int], mode: int, start: int, limit: int | None
+        self, run: Sequence[int], mode: int, start: int, taken: Sequence[int]
     ) -> tuple[int, ...]:
-        """Starts of a run from `start` on with nothing of others between; empty where it cannot."""
-        of, indexed = self.of, self.of.indexed
-        ways = [indexed.ways[i][mode] for i in run]
+        """Starts of a run from `start` on with nothing between; `NEVER` where none are."""
+        of, way = self.of, self.of.indexed.ways[run[0]][mode]
         held = 0
-        for r, _ in ways[0].states:
+        for r, _ in way.states:
             held |= of.busy[r]
-        while start < NEVER:
-            starts = [start]
-            for (i, j), way in zip(pairwise(run), ways[1:], strict=True):
-                ((_, lag, clock),) = indexed.before[j]
-                after = indexed.ready(indexed.finish(i, mode, starts[-1]), lag, clock)
-                ready = max(indexed.activities[j].release, after)
-                starts.append(of.decoder.fit(self._taken(way, ready, limit), way, ready))
-                if starts[-1] >= NEVER:
-                    return ()
-            clash = held & span(start, indexed.finish(run[-1], mode, starts[-1]))
+        while True:
+            starts = of.decoder.chained(run, mode, start, (taken[1:], of.decoder.releases))
+            if starts[-1] >= NEVER:
+                return starts
+            clash = held & span(start, of.indexed.finish(run[-1], mode, starts[-1]))
             if not clash:
-                return tuple(starts)
-            start = of.decoder.fit(
-                self._taken(ways[0], clash.bit_length(), limit), ways[0], clash.bit_length()
-            )
-        return ()
+                return starts
+            start = of.decoder.fit(taken[0], way, clash.bit_length())
 
     def _best(
         self, i: int, ready: int, limit: int | None, how: tuple[float, bool]
