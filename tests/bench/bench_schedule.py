@@ -315,9 +315,11 @@ def _first(instance: Instance) -> tuple[Answer, float]:
     took: list[float] = []
     told: list[float] = []
     for _ in range(3):
+        told.clear()
         began = time.process_time()
         first = solve(instance, Budget(seconds=0), lambda _: told.append(time.process_time()))
-        took.append(told[-1] - began)
+        # It is told again once its bound is known, which is later.
+        took.append(told[0] - began)
     return first, min(took)
 
 
