@@ -37,6 +37,7 @@ COMMANDS = {
     "ledger": ("planner.cli.ledger", "What happened; as lines for version control, and back."),
     "report": ("planner.cli.report", "The whole plan as a page to read, print and hand out."),
     "why": ("planner.cli.why", "Open any number to its arithmetic."),
+    "reckon": ("planner.cli.reckon", "One formula of the trade, for the numbers you type."),
     "new": ("planner.cli.new", "Write a small commented show to begin from."),
     "kinds": ("planner.cli.kinds", "Element kinds, and what each may state."),
     "new-kind": ("planner.cli.new_kind", "Begin an element kind of your own, with its tests."),
