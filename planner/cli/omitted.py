@@ -1,30 +1,61 @@
 """A show without what people posted as omitted, for commands that order its work.
 
 Takes an opened show and its ledger, gives the show with the work that is still wanted, and what to
-say of the rest.
+say of the rest, and of what is on hold and called all the same.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.kept_outline import open_known_ledger
+from planner.cli.told import read_told
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import date
 
     from planner.cli.opening import Opened
-    from planner.ledger import Event
     from planner.model.place import Problem
+    from planner.order import StageOrder
+    from planner.status import State
+    from planner.status.left_out import LeftOut
 
 
-def still_wanted(
-    opened: Opened, address: str | None = None, day: date | None = None
-) -> tuple[Opened, tuple[Problem, ...]]:
-    """The show without the work of what is posted as omitted, and a note for each such thing.
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is still wanted of a show.
+
+    Attributes:
+        opened: the show, without the work of what is posted as omitted.
+        omitted: what is left out by that.
+        states: of what anything was posted as omitted or on hold of.
+    """
+
+    opened: Opened
+    omitted: tuple[LeftOut, ...] = ()
+    states: Mapping[str, State] = field(default_factory=dict)
+
+    @property
+    def notes(self) -> tuple[Problem, ...]:
+        """One for each thing left out."""
+        from planner.status.left_out import left_out_notes
+
+        return tuple(left_out_notes(self.opened.show, self.omitted))
+
+    def told_with(self, order: StageOrder) -> StageOrder:
+        """An order that says what it leaves out, and what it calls though it is on hold."""
+        from planner.status.held_back import held_back
+
+        told = (*self.notes, *held_back(self.opened.show, order, self.states))
+        # An order planned again on the way here may have said the same.
+        return replace(order, problems=tuple(dict.fromkeys((*order.problems, *told))))
+
+
+def still_wanted(opened: Opened, address: str | None = None, day: date | None = None) -> Wanted:
+    """The show without the work of what is posted as omitted.
 
     Of a show that was given before, nothing more is left out and nothing told again. A ledger that
     cannot be read is told, and the show is ordered by its files.
@@ -34,33 +65,34 @@ def still_wanted(
         address: where its ledger is, as the command line says; None for where the show says.
         day: what was posted later is left aside; None for all.
     """
-    events = _events(opened, address, day)
-    if not events:
-        return opened, ()
-    from planner.status import states_of
-    from planner.status.left_out import left_out, left_out_notes, without
+    states = _states(opened, address, day)
+    if not states:
+        return Wanted(opened)
+    from planner.status.left_out import left_out, without
 
-    omitted = left_out(opened.show, opened.estimates, states_of(events))
-    if not omitted:
-        return opened, ()
-    ids = [id_ for each in omitted for id_ in each.pieces]
-    graph, estimates = without(opened.graph, opened.estimates, ids)
-    wanted = replace(opened, graph=graph, estimates=estimates)
-    return wanted, tuple(left_out_notes(opened.show, omitted))
+    omitted = left_out(opened.show, opened.estimates, states)
+    if omitted:
+        ids = [id_ for each in omitted for id_ in each.pieces]
+        graph, estimates = without(opened.graph, opened.estimates, ids)
+        opened = replace(opened, graph=graph, estimates=estimates)
+    return Wanted(opened, omitted, states)
 
 
-def _events(opened: Opened, address: str | None, day: date | None) -> tuple[Event, ...]:
+def _states(opened: Opened, address: str | None, day: date | None) -> Mapping[str, State]:
+    """Who omitted and who holds what; of all that is posted, only what says so is read."""
     from planner.cli.order_begun import day_of
+    from planner.ledger import What
     from planner.ledger.store import LedgerError
 
-    stated = opened.show.facts.word("ledger")
+    asked = (What.OMITTED, What.UN_OMITTED, What.HELD, What.FREED, What.CORRECTED)
     try:
-        ledger = open_known_ledger(opened.folder, stated, address, make=False)
-        if ledger is None:
-            return ()
-        events = tuple(ledger.events())
-        ledger.close()
+        told = read_told(opened.folder, opened.show.facts.word("ledger"), address, asked)
     except LedgerError as fault:
         click.echo(f"{fault}; what is posted as omitted is ordered all the same.", err=True)
-        return ()
-    return tuple(each for each in events if day is None or day_of(each.at).date() <= day)
+        return {}
+    events = [each for each in told.events if day is None or day_of(each.at).date() <= day]
+    if not events:
+        return {}
+    from planner.status import states_of
+
+    return states_of(events)

@@ -6,7 +6,7 @@ Takes a folder, gives everything that every command starts from.
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -177,9 +177,8 @@ def arrange_opened(opened: Opened, effort: Effort, ledger: str | None = None) ->
     """
     from planner.cli.omitted import still_wanted
 
-    wanted, notes = still_wanted(opened, ledger)
-    order = arrange_whole(wanted, effort)
-    return replace(order, problems=(*order.problems, *notes)) if notes else order
+    wanted = still_wanted(opened, ledger)
+    return wanted.told_with(arrange_whole(wanted.opened, effort))
 
 
 def arrange_whole(opened: Opened, effort: Effort) -> StageOrder:

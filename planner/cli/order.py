@@ -107,12 +107,13 @@ def command(  # noqa: PLR0913 - one parameter per option
     if asked:
         _known(opened, asked)
     if must_hold:
-        tell_contradictions(still_wanted(opened, address)[0], as_json=as_json)
+        tell_contradictions(still_wanted(opened, address).opened, as_json=as_json)
         return
     first = from_day.date() if from_day else None
     if losses:
         lost = Asked(losses, hire, first, hold_days)
-        tell_ways_out(still_wanted(opened, address)[0], folder, lost, effort, as_json=as_json)
+        wanted = still_wanted(opened, address).opened
+        tell_ways_out(wanted, folder, lost, effort, as_json=as_json)
         return
     base = issued_order(folder, _number(compare)) if from_day or compare else None
     if base is not None and first is not None:

@@ -137,7 +137,8 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
 
     calendar = opened.show.calendar
     day, begun = begun_by(opened, issued, again)
-    opened, notes = still_wanted(opened, again.ledger, day)
+    wanted = still_wanted(opened, again.ledger, day)
+    opened = wanted.opened
     show, estimates = opened.show, opened.estimates
     missed, unread = _missed(opened, again, day) if again.heeds_lost else ((), ())
     blow = blow_of(losses_of(missed, day), issued, day, begun)
@@ -156,8 +157,8 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
     order = planned_again(show, opened.graph, question, issued, terms)
     said = "".join(f"; {_missed_words(opened, each)}" for each in missed)
     waits = (each for known in missed for each in waiting(opened.show, order, blow, known))
-    problems = (*order.problems, *waits, *unread, *notes)
-    return replace(order, method=f"{order.method}{said}", problems=problems)
+    problems = (*order.problems, *waits, *unread)
+    return wanted.told_with(replace(order, method=f"{order.method}{said}", problems=problems))
 
 
 def _missed(

@@ -124,7 +124,7 @@ def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, tuple[str, .
     from planner.cli.omitted import still_wanted
     from planner.cli.order_issuing import unissued
 
-    wanted, _notes = still_wanted(opened)
+    wanted = still_wanted(opened).opened
     order = arrange_opened(wanted, effort)
     if order.answer is None or not order.calls:
         tell(unwaived(opened, order.problems))

@@ -15,11 +15,12 @@ import click
 from planner.cli.kept_outline import open_known_ledger
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
     from datetime import datetime
     from pathlib import Path
 
     from planner.cli.opening import Opened
-    from planner.ledger import Basis, Event
+    from planner.ledger import Basis, Event, What
     from planner.status import Standing
     from planner.status.staleness import Judged
 
@@ -37,15 +38,35 @@ def told_of(folder: Path, stated: str, address: str | None) -> Told:
     from planner.ledger.store import LedgerError
 
     try:
-        ledger = open_known_ledger(folder, stated, address, make=False)
-        if ledger is None:
-            return Told()
-        told = Told(ledger.events(), ledger.bases())
-        ledger.close()
+        return read_told(folder, stated, address)
     except LedgerError as fault:
         click.echo(str(fault), err=True)
         sys.exit(1)
-    return told
+
+
+def read_told(
+    folder: Path, stated: str, address: str | None, sorts: Collection[What] | None = None
+) -> Told:
+    """What the show's ledger holds.
+
+    Args:
+        folder: of the show.
+        stated: where its ledger is, as show.yaml says; empty where it does not.
+        address: the same as the command line says, before all else.
+        sorts: only events of these, and no facts that they rested on; None for all there is.
+
+    Raises:
+        LedgerError: it cannot be read.
+    """
+    ledger = open_known_ledger(folder, stated, address, make=False)
+    if ledger is None:
+        return Told()
+    try:
+        if sorts is not None:
+            return Told(ledger.events_of(sorts))
+        return Told(ledger.events(), ledger.bases())
+    finally:
+        ledger.close()
 
 
 def until(told: Told, day: datetime | None) -> Told:

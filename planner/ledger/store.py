@@ -93,12 +93,23 @@ class Ledger:
         Raises:
             LedgerError: it cannot be read.
         """
+        return self._told("about", None if about is None else dict.fromkeys(about))
+
+    def events_of(self, sorts: Iterable[What]) -> tuple[Event, ...]:
+        """What happened of some sorts, oldest first; the rest of a long ledger is not read.
+
+        Raises:
+            LedgerError: it cannot be read.
+        """
+        return self._told("what", dict.fromkeys(each.value for each in sorts))
+
+    def _told(self, column: str, wanted: Mapping[str, object] | None) -> tuple[Event, ...]:
         with self.door.transaction(writes=False) as cursor:
             check_version(version_of(self.door, cursor), self.door.where)
-            if about is None:
+            if wanted is None:
                 found = list(_events(cursor.execute(_SOME)))
             else:
-                found = list(self._stored(cursor, "about", dict.fromkeys(about)))
+                found = list(self._stored(cursor, column, wanted))
         return tuple(sorted(found, key=lambda each: each.order))
 
     def begins(self, beginning: str) -> tuple[Event, ...]:
@@ -150,7 +161,7 @@ class Ledger:
         self.door.close()
 
     def _stored(self, cursor: Any, column: str, wanted: Mapping[str, object]) -> Iterator[Event]:
-        """Events by client or by what they are about, a few hundred asked for at once."""
+        """Events by client, sort or what they are about, a few hundred asked for at once."""
         for some in _parts(list(wanted)):
             found = f"{_SOME} WHERE {column} IN ({self._marks(len(some))})"
             yield from _events(cursor.execute(found, some))

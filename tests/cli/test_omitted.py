@@ -71,12 +71,15 @@ def test_a_piece_waits_no_longer_for_what_the_omitted_one_waited_for(show: ShowF
     # The join waits for the town, and the town for its model; without the town it waits for the
     # sky alone, as in a forecast.
     run("post", show.path, "omitted", "HL010.town", *BY)
-    opened, notes = still_wanted(open_sound(show.path))
+    wanted = still_wanted(open_sound(show.path))
+    opened = wanted.opened
     assert opened.graph.upstream("HL010.final") == {"HL010.town", "HL010.sky"}
     assert opened.graph.upstream("HL010.town") == set()
-    assert [str(each.place) for each in notes] == [show.place("sequences/hill.yaml", "kind: mini")]
+    (note,) = wanted.notes
+    assert str(note.place) == show.place("sequences/hill.yaml", "kind: mini")
     # A show given before is given as it is, and nothing told again.
-    assert still_wanted(opened) == (opened, ())
+    assert still_wanted(opened).opened is opened
+    assert still_wanted(opened).notes == ()
 
 
 def test_what_was_posted_later_than_the_day_planned_from_is_left_aside(show: ShowFolder) -> None:
@@ -84,8 +87,8 @@ def test_what_was_posted_later_than_the_day_planned_from_is_left_aside(show: Sho
     run("post", show.path, "omitted", "HL010", *BY)
     told = [each.at.date() for each in _events(show)]
     (day,) = told
-    assert still_wanted(opened, day=day)[1] != ()
-    assert still_wanted(opened, day=day.replace(day=1))[1] == ()
+    assert still_wanted(opened, day=day).notes != ()
+    assert still_wanted(opened, day=day.replace(day=1)).notes == ()
 
 
 def _events(show: ShowFolder):
@@ -107,3 +110,32 @@ def test_files_that_omit_it_themselves_need_no_word_of_the_ledger(show: ShowFold
     run("post", show.path, "omitted", "HL010", *BY)
     show.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-96\n    state: omitted")
     assert "omitted-as-posted" not in run("order", show.path, *QUICK).output
+
+
+@pytest.mark.parametrize("more", [(), ("--from", "2027-03-01")])
+def test_what_is_on_hold_is_called_with_a_warning_until_it_is_freed(
+    show: ShowFolder, more: tuple[str, ...]
+) -> None:
+    two_shots(show)
+    run("order", show.path, "--issue", *QUICK)
+    said = ("--by", "the director", "--why", "he may lose it", *AT)
+    run("post", show.path, "held", "HL020", *said)
+    words = " ".join(run("order", show.path, *more, *QUICK).stderr.split())
+    assert "on hold by the director since 2026-11-02, as posted: he may lose it; called" in words
+    assert words.count("[held-is-called") == 1
+    assert called(show, *more) == {*FIRST, *SECOND, "hill_town"}
+    run("post", show.path, "freed", "HL020", "--at", "2026-11-02 11:00")
+    assert "held-is-called" not in run("order", show.path, *more, *QUICK).stderr
+
+
+def test_a_thing_on_hold_is_told_where_a_call_holds_it(show: ShowFolder) -> None:
+    run("post", show.path, "held", "cam", "--by", "Ann", *AT)
+    words = " ".join(run("order", show.path, *QUICK).stderr.split())
+    assert "on hold by Ann since 2026-11-02, as posted; called all the same: HL010." in words
+
+
+def test_only_what_says_so_is_read_of_a_ledger(show: ShowFolder) -> None:
+    run("post", show.path, "built", "hill_town", *AT)
+    run("post", show.path, "omitted", "HL010.sky", *BY)
+    (known,) = still_wanted(open_sound(show.path)).states
+    assert known == "HL010.sky"

@@ -52,6 +52,7 @@ def test_events_come_back_as_they_were_told_oldest_first(ledger: Ledger) -> None
     assert posted.kept == (event(2), notes, event(1))
     assert ledger.events() == (event(1), event(2), notes)
     assert ledger.events(["HL010.town"]) == (notes,)
+    assert ledger.events_of([What.TAKE, What.LOST]) == (notes,)
 
 
 def test_a_retry_is_kept_once(ledger: Ledger) -> None:

@@ -1,0 +1,51 @@
+"""What people keep on hold, and an order calls all the same.
+
+Takes a show, a dated order and what became of things, gives a warning for each hold. Knows nothing
+of ledgers.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.model.place import Problem, Severity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from planner.model.place import Place
+    from planner.model.show import Show
+    from planner.order import StageOrder
+    from planner.status.state import State
+
+
+def held_back(show: Show, order: StageOrder, states: Mapping[str, State]) -> Iterator[Problem]:
+    """A warning for each shot, piece or resource on hold that is called from the hold's day on.
+
+    A hold may end any day, so that nothing is struck for it: who sends people out decides.
+    """
+    held = {id_: state.holds[0] for id_, state in states.items() if state.holds}
+    called: dict[str, list[str]] = {}
+    for call in order.calls if held else ():
+        shot = show.elements[call.element].shot
+        for id_ in held.keys() & {shot, call.element, *call.holds}:
+            if call.starts.date() >= held[id_].since.date():
+                called.setdefault(id_, []).append(f"{call.element}, {call.work.name}")
+    for id_, calls in called.items():
+        hold = held[id_]
+        why = f": {hold.why}" if hold.why else ""
+        more = f" and {len(calls) - 1} more" if len(calls) > 1 else ""
+        yield Problem(
+            Severity.WARNING,
+            _place(show, id_),
+            "held-is-called",
+            f"on hold by {hold.by} since {hold.since:%Y-%m-%d}, as posted{why}; called all the"
+            f" same: {calls[0]}{more}",
+            f"have {hold.by} free it, or post it as omitted",
+            id_,
+        )
+
+
+def _place(show: Show, id_: str) -> Place:
+    known = show.shots.get(id_) or show.elements.get(id_) or show.resources[id_]
+    return known.place
