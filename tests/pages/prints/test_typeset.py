@@ -121,6 +121,19 @@ def test_what_rows_share_is_said_again_on_each_page_they_run_over(tmp_path: Path
     assert text.count("Set-up: town") == text.count("With prime 35.") == 2
 
 
+def test_each_page_says_at_its_foot_what_its_own_sheet_is(tmp_path: Path) -> None:
+    # 60 rows run over a page, as above: sheet A has pages 1 and 2, sheet B page 3, of 3 in all.
+    long = Table(("Work",), tuple((f"take {number}",) for number in range(60)), (1,))
+    sheets = [Sheet("Day order", "A", "", (long,), "Order 1."), Sheet("Day order", "B", "", ())]
+    pages = _text(typeset("Show", "Title", sheets), tmp_path).split("\f")[:3]
+    feet = [tuple(each.split("Show · ")[1].split("\n\n")[:2]) for each in pages]
+    assert feet == [
+        ("Day order, A. Order 1.", "1 of 3"),
+        ("Day order, A. Order 1.", "2 of 3"),
+        ("Day order, B.", "3 of 3"),
+    ]
+
+
 def test_columns_of_all_set_ups_of_a_day_are_one_grid() -> None:
     rows = (Under("One"), ("a", "b"), Under("Two"), ("a longer word", "b"))
     (block,) = json.loads(
