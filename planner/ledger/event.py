@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import dataclass, field
-from datetime import UTC
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -158,8 +157,11 @@ class Event:
 
     @property
     def order(self) -> tuple[datetime, datetime, str]:
-        """Oldest first; of one moment as they were told, else by id, so that every copy agrees."""
-        return self.at.astimezone(UTC), (self.told or self.at).astimezone(UTC), self.id
+        """Oldest first; of one moment as they were told, else by id, so that every copy agrees.
+
+        Times with zones compare as moments, whatever their zones.
+        """
+        return self.at, self.told or self.at, self.id
 
     def tells_as(self, other: Event) -> bool:
         """Whether it says what another of the same client says; a retry may come later."""

@@ -23,7 +23,7 @@ from planner.status.outlining import outline
 from planner.status.remaining import remaining
 from planner.status.staleness import judge
 from planner.status.standing import Standing
-from planner.status.state import full_id, states_of
+from planner.status.state import full_id
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -201,7 +201,7 @@ class _Day:
         self.events = [each for each in ground.events if each.at.date() <= moment.date()]
         drawn = outline(ground.show, ground.graph, ground.estimates)
         judged = judge(ground.show, ground.estimates, self.events, ground.bases)
-        self.stands = Standing(drawn, states_of(self.events), judged.judgements)
+        self.stands = Standing(drawn, judged.states, judged.judgements)
         self.graph = arrows_left(ground.graph, self.stands)
         self.show = show_from(ground.show, moment.date())
         self.left = self.left_on(ground, moment)

@@ -7,7 +7,6 @@ dates to come or printing.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -16,7 +15,7 @@ from planner.status.its_frames import exists_of, wanted_of
 from planner.status.judging import Made, judged_show
 from planner.status.rested import NAMES, facts_of, paths_of
 from planner.status.sorts import Sort, sort_of
-from planner.status.state import Step, in_force, states_of
+from planner.status.state import Step, by_thing, in_force, states_in_force
 from planner.status.verdicts import added, own_rules, times
 
 if TYPE_CHECKING:
@@ -78,10 +77,8 @@ def judge(
         events: that happened.
         bases: facts they rested on.
     """
-    told: defaultdict[str, list[Event]] = defaultdict(list)
-    for each in in_force(events):
-        told[each.about].append(each)
-    states = states_of(each for about in told.values() for each in about)
+    told = by_thing(in_force(events))
+    states = states_in_force(told)
     facts = {each.mark: each.facts for each in bases}
     found: dict[str, _Record] = {}
     unknown: list[str] = []
@@ -172,7 +169,7 @@ def _frames(events: Sequence[Event], in_use: str) -> FrameRange | None:
 
 def _in_use(events: Iterable[Event]) -> str:
     """The take in use by what happened to one thing."""
-    return next((state.in_use for state in states_of(events).values()), "")
+    return next((state.in_use for state in states_in_force(by_thing(events)).values()), "")
 
 
 def _made(record: _Record, hours: Hours | None, told: Mapping[str, Sequence[Event]]) -> Made:

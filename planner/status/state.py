@@ -253,10 +253,20 @@ def full_id(beginning: str, known: set[str]) -> str:
 
 def states_of(events: Iterable[Event]) -> dict[str, State]:
     """The state of each thing that anything happened to."""
-    by_thing: dict[str, list[Event]] = defaultdict(list)
-    for each in in_force(events):
-        by_thing[each.about].append(each)
-    return {about: _fold(told) for about, told in by_thing.items()}
+    return states_in_force(by_thing(in_force(events)))
+
+
+def by_thing(events: Iterable[Event]) -> dict[str, list[Event]]:
+    """Events by what they are about, in the order given."""
+    told: defaultdict[str, list[Event]] = defaultdict(list)
+    for each in events:
+        told[each.about].append(each)
+    return dict(told)
+
+
+def states_in_force(told: Mapping[str, Sequence[Event]]) -> dict[str, State]:
+    """The state of each thing, by events `in_force` that are sorted by what they are about."""
+    return {about: _fold(mine) for about, mine in told.items()}
 
 
 def _fold(events: Sequence[Event]) -> State:
@@ -322,15 +332,15 @@ class _Folding:
         """The take in use: the last one circled, else the last that was good or kept."""
         known = self.takes.get(number)
         bad = known is not None and known.verdict is Verdict.NO_GOOD
-        in_use = self.takes.get(self.in_use)
         if bad and number == self.in_use:
             left = [e for e in self.takes.values() if e.verdict not in {None, Verdict.NO_GOOD}]
             self.in_use = max(left, key=lambda e: (e.circled, e.at)).number if left else ""
-        elif not bad and (circled or (_is_good(known) and not self.is_settled(in_use))):
+        elif not bad and (circled or (_is_good(known) and not self.is_settled())):
             self.in_use = number
 
-    def is_settled(self, take: Take | None) -> bool:
-        """Whether a take is circled and nobody has refused it since."""
+    def is_settled(self) -> bool:
+        """Whether the take in use is circled and nobody has refused it since."""
+        take = self.takes.get(self.in_use)
         return take is not None and take.circled and not self.is_refused(take.number)
 
     def is_refused(self, number: str) -> bool:
@@ -368,7 +378,7 @@ class _Folding:
     def advance(self, step: Step, event: Event) -> None:
         if step > self.shot:
             self.reached[step] = event.at
-        self.shot = max(self.shot, step)
+            self.shot = step
 
     def hold(self, event: Event) -> None:
         told = event.details
@@ -441,7 +451,8 @@ class _Folding:
 
 
 def _is_good(take: Take | None) -> bool:
-    return take is not None and take.verdict in {Verdict.GOOD, Verdict.KEPT}
+    # A long ledger asks this of every take: comparing is quicker than looking up in a set.
+    return take is not None and (take.verdict is Verdict.GOOD or take.verdict is Verdict.KEPT)
 
 
 _DOING = {
