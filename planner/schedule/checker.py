@@ -65,11 +65,18 @@ def _together(instance: Instance, answer: Answer) -> Iterator[str]:
 
 def _unbroken(instance: Instance, answer: Answer) -> Iterator[str]:
     """Work done on what two others set up, between them."""
+    locked = {each.id for each in instance.activities if each.locked} - set(answer.thawed)
     for one, other in _kept_pairs(instance):
+        if one.locked and one.id not in locked:
+            continue
         ends, begins = answer.finishes[one.id], answer.starts[other.id]
         for name in one.modes[answer.modes[one.id]].set_ups:
-            for between in _users(instance, answer, name, (ends, begins)):
-                yield f"{between} is done on {name} between {one.id} and {other.id}"
+            between = tuple(_users(instance, answer, name, (ends, begins)))
+            if one.locked and not locked.isdisjoint(between):
+                # Whoever locked both has broken into it already.
+                continue
+            for each in between:
+                yield f"{each} is done on {name} between {one.id} and {other.id}"
 
 
 def _kept_pairs(instance: Instance) -> Iterator[tuple[Activity, Activity]]:
@@ -80,7 +87,7 @@ def _kept_pairs(instance: Instance) -> Iterator[tuple[Activity, Activity]]:
             waiting.setdefault(wait.id, []).append(activity)
     for one in instance.activities:
         after = waiting.get(one.id, [])
-        if one.unbroken and one.together and not one.locked and len(after) == 1:
+        if one.unbroken and one.together and len(after) == 1:
             other = after[0]
             is_next = other.together == one.together and len(other.after) == 1
             if is_next and not other.locked and all(map(_is_kept, one.modes, other.modes)):

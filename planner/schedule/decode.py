@@ -142,6 +142,9 @@ class Decoder:
             for run in dict.fromkeys(indexed.runs[i] for i in indexed.locks)
             if run and all(i in indexed.locks for i in run)
         ]
+        self._going_on = indexed.going_on()
+        self._to_come = [j for j in self._going_on if j not in indexed.locks]
+        self._near_begun = self._beside_what_is_begun() if self._to_come else frozenset()
         # Latest an activity may be ready for followers that are locked.
         self._locked_after = [
             tuple((j, lag, clock) for j, lag, clock in indexed.follow[i] if j in indexed.locks)
@@ -174,7 +177,41 @@ class Decoder:
         board.broken.extend(i for i in indexed.locks if self._is_too_early(board, i))
         for run in self._locked_runs:
             self._keep_whole(board, run)
+        for j in self._going_on:
+            if j in indexed.locks:
+                self._keep_begun(board, j)
         return board
+
+    def _beside_what_is_begun(self) -> frozenset[int]:
+        """What may use something that is kept set up for what is begun, that itself included."""
+        indexed = self.indexed
+        kept = {r for j in self._to_come for way in indexed.ways[j] for r, _ in way.states}
+        return frozenset(
+            i
+            for i, ways in enumerate(indexed.ways)
+            if any(not kept.isdisjoint(way.single) for way in ways)
+        )
+
+    def _go_on(self, board: Board, wish: Wish) -> None:
+        """Place what is begun before anything else is done on what it keeps set up.
+
+        What was begun last stands there now, so it goes on first. Locked work may lie between.
+        """
+        for j in self._to_come:
+            run = self.indexed.runs[j] or (j,)
+            mode, starts = self._choose_run(board, run, wish)
+            for i, start in zip(run, starts, strict=True):
+                self._place(board, i, mode, start)
+            self._keep_whole(board, run)
+            self._keep_begun(board, j)
+            self._heed_locked(board, run[-1])
+
+    def _keep_begun(self, board: Board, j: int) -> None:
+        """Hold what is kept set up for `j` until it begins, unless a lock lies between."""
+        between = span(board.finishes[self._going_on[j]], board.starts[j])
+        for r, _ in self.indexed.ways[j][board.modes[j]].states:
+            if not board.busy[r] & between:
+                board.busy[r] |= between
 
     def _keep_whole(self, board: Board, run: tuple[int, ...]) -> None:
         """Hold what a run sets up from its first to its last, and what lies between."""
@@ -196,7 +233,9 @@ class Decoder:
         indexed = self.indexed
         for position in positions:
             i = wish.order[position]
-            if i in indexed.locks:
+            if i in self._near_begun and board.starts[self._to_come[0]] < 0:
+                self._go_on(board, wish)
+            if board.starts[i] >= 0:
                 continue
             if indexed.runs[i]:
                 # All that any of them waits for comes before the last of them.
@@ -205,9 +244,13 @@ class Decoder:
             else:
                 mode, start = self._choose(board, i, self._ready(board, i, wish), wish)
                 self._place(board, i, mode, start)
-            for j, lag, clock in self._locked_after[i]:
-                if indexed.ready(board.finishes[i], lag, clock) > board.starts[j]:
-                    board.broken.append(j)
+            self._heed_locked(board, i)
+
+    def _heed_locked(self, board: Board, i: int) -> None:
+        """Note what is locked too early for what it waits for."""
+        for j, lag, clock in self._locked_after[i]:
+            if self.indexed.ready(board.finishes[i], lag, clock) > board.starts[j]:
+                board.broken.append(j)
 
     def _ready(self, board: Board, i: int, wish: Wish) -> int:
         """First quarter at which what it waits for lets an activity begin."""

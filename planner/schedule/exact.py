@@ -309,7 +309,7 @@ class _Model:
 
     def _single(self, r: int, users: list[tuple[int, int, int | None]]) -> None:
         if len(users) > 1:
-            self.model.add_no_overlap(self._kept_whole(users))
+            self.model.add_no_overlap(self._kept_whole(r, users))
         standing = self.indexed.standing[r]
         users = sorted(users, key=lambda user: (self.known.starts[user[0]], user[0]))
         for i, m, state in users:
@@ -323,19 +323,35 @@ class _Model:
                     self._apart(r, one, other)
 
     def _kept_whole(
-        self, users: list[tuple[int, int, int | None]]
+        self, r: int, users: list[tuple[int, int, int | None]]
     ) -> Iterable[cp_model.IntervalVar]:
-        """What holds a one-unit resource: runs that set it up from their first to their last."""
+        """What holds a one-unit resource: runs that set it up from their first to their last.
+
+        What is begun holds it from the end of what is locked before.
+        """
+        since = self._begun_on(r, [i for i, _, _ in users])
         for i, m, state in users:
             run = self.indexed.runs[i] if state is not None else ()
-            if not run:
+            if not run and i not in since:
                 yield self.spans[i][m]
-            elif i == run[0]:
-                start, end = self.starts[i], self.ends[run[-1]]
+            elif not run or i == run[0]:
+                start, end = since.get(i, self.starts[i]), self.ends[run[-1] if run else i]
                 length = self.model.new_int_var(0, self.horizon, "")
                 yield self.model.new_optional_interval_var(
                     start, length, end, self.chosen[i][m], ""
                 )
+
+    def _begun_on(self, r: int, users: Iterable[int]) -> dict[int, cp_model.IntVar]:
+        """Since when a resource is kept set up for what is begun, unless other locks lie after."""
+        locks, found = self.indexed.locks, {}
+        starts = [locks[i][0] for i in users if i in locks]
+        for j, i in self.indexed.going_on().items():
+            end = self.indexed.finish(i, locks[i][1], locks[i][0])
+            is_on = any(r == kept for kept, _ in self.indexed.ways[i][locks[i][1]].states)
+            after = sum(start >= end for start in starts)
+            if is_on and after <= (j in locks):
+                found[j] = self.model.new_constant(end)
+        return found
 
     def _kept_order(self, r: int, users: list[tuple[int, int, int | None]]) -> None:
         last: dict[bool, tuple[int, int | None]] = {}

@@ -144,7 +144,7 @@ def horizon_of(indexed: Indexed, finishes: Sequence[int]) -> int:
 
 def is_flat(indexed: Indexed, horizon: int) -> bool:
     """Whether the tables hold everything of a question, and it keeps no stretch unbroken."""
-    if any(indexed.runs):
+    if any(indexed.runs) or indexed.begun:
         return False
     lags = {clock for waits in indexed.before for _, _, clock in waits if clock}
     rows = len(indexed.instance.resources) + len(lags) * (indexed.instance.calendar is not None)

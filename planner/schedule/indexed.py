@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.schedule.worktime import Spell, finish_of, merged
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from planner.schedule.instance import Activity, Instance, Mode
 
@@ -86,6 +86,7 @@ class Indexed:
         partners: for each activity the others that must take the mode of the same number.
         groups: number of the group of each activity, -1 for none.
         runs: for each activity those that it is done with unbroken, in turn; empty for most.
+        begun: for what goes on with what locked work keeps set up for it, that work.
     """
 
     instance: Instance
@@ -105,6 +106,7 @@ class Indexed:
     partners: tuple[tuple[int, ...], ...]
     groups: tuple[int, ...]
     runs: tuple[tuple[int, ...], ...]
+    begun: Mapping[int, int]
     _clock: dict[tuple[int, int], int] = field(default_factory=dict)
 
     @property
@@ -161,6 +163,20 @@ class Indexed:
         kept = {i: lock for i, lock in self.locks.items() if i not in set(thawed)}
         return replace(self, locks=kept)
 
+    def going_on(self) -> dict[int, int]:
+        """What is begun: what keeps a set-up standing until it is done, and who is locked before.
+
+        What was begun last comes first. What gave up its lock keeps nothing.
+        """
+        ends = {i: self.finish(i, mode, start) for i, (start, mode) in self.locks.items()}
+        kept = [(j, i) for j, i in self.begun.items() if i in ends]
+        return dict(sorted(kept, key=lambda pair: (-ends[pair[1]], pair)))
+
+    def standing_still(self) -> frozenset[int]:
+        """What is not lifted by itself: what is locked, and what goes on with it."""
+        going_on = (k for j in self.going_on() for k in self.runs[j] or (j,))
+        return frozenset((*self.locks, *going_on))
+
     def soft_cost(self, i: int, mode: int, start: int, finish: int) -> int:
         """Overtime and unmet preference of one activity, in units of cost."""
         return self.ways[i][mode].overtime_cost(start, finish, self.day) + self.away(i, start)
@@ -201,6 +217,8 @@ def index(instance: Instance) -> Indexed:
     except KeyError as error:
         raise ValueError(f"nothing is called {error.args[0]!r}") from error
     follow = _turned(before)
+    pairs = tuple(_kept_pairs(instance, ways, before, follow))
+    locked = {i for i, activity in enumerate(instance.activities) if activity.locked is not None}
     changeovers, standing = instance.changeovers, instance.changeovers.standing
     return Indexed(
         instance=instance,
@@ -225,7 +243,8 @@ def index(instance: Instance) -> Indexed:
         odd=_odd(instance, {name: i for i, name in enumerate(states)}),
         partners=_partners(instance),
         groups=_groups(instance),
-        runs=_runs(instance, ways, before, follow),
+        runs=_runs(len(ids), [pair for pair in pairs if locked.isdisjoint(pair)]),
+        begun={j: i for i, j in pairs if i in locked and j not in locked},
     )
 
 
@@ -267,13 +286,13 @@ def _partners(instance: Instance) -> tuple[tuple[int, ...], ...]:
     )
 
 
-def _runs(
+def _kept_pairs(
     instance: Instance,
     ways: Sequence[Sequence[Way]],
     before: Sequence[Sequence[tuple[int, int, int]]],
     follow: Sequence[Sequence[tuple[int, int, int]]],
-) -> tuple[tuple[int, ...], ...]:
-    """Chains of work that keeps what it set up for the next, in turn."""
+) -> Iterator[tuple[int, int]]:
+    """Work that keeps what it set up for the next, and that next."""
     activities = instance.activities
 
     def is_kept(i: int, j: int) -> bool:
@@ -282,8 +301,6 @@ def _runs(
             one.together != ""
             and one.together == other.together
             and len(before[j]) == 1
-            and one.locked is None
-            and other.locked is None
             and all(
                 mine.duration > 0
                 and theirs.duration > 0
@@ -293,13 +310,18 @@ def _runs(
             )
         )
 
-    found: list[tuple[int, ...]] = [()] * len(activities)
     for i, activity in enumerate(activities):
         if activity.unbroken and len(follow[i]) == 1 and is_kept(i, follow[i][0][0]):
-            j = follow[i][0][0]
-            run = (*(found[i] or (i,)), *(found[j] or (j,)))
-            for k in run:
-                found[k] = run
+            yield i, follow[i][0][0]
+
+
+def _runs(count: int, pairs: Iterable[tuple[int, int]]) -> tuple[tuple[int, ...], ...]:
+    """Chains of work that keeps what it set up for the next, in turn, for each activity."""
+    found: list[tuple[int, ...]] = [()] * count
+    for i, j in pairs:
+        run = (*(found[i] or (i,)), *(found[j] or (j,)))
+        for k in run:
+            found[k] = run
     return tuple(found)
 
 

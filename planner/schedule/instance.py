@@ -123,7 +123,7 @@ class Activity:
         unbroken: whether what it has set up is kept for the next of its `together`: between the two
             nothing else is done on the one-unit resources that they set up. It holds where that one
             waits for this alone and nothing else does, both set up the same, both take time, and
-            neither is locked.
+            that one is not locked. Between this locked and that one other locked work may lie.
         label: what a reader calls it.
         preference: when it should rather start.
     """

@@ -82,6 +82,7 @@ def _turned(indexed: Indexed, horizon: int) -> Indexed:
         locks={},
         # Only the order is used; placing forwards keeps them unbroken.
         runs=((),) * len(indexed.runs),
+        begun={},
         standing=(BARE,) * len(indexed.standing),
         spells=tuple(map(spells, indexed.spells)),
         set_up=indexed.strike,

@@ -11,18 +11,20 @@ activity that changes its day or its mode keeps the improvement from stirring th
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Budget
-from planner.schedule.decode import Decoder, Wish
+from planner.schedule.decode import NEVER, Decoder, Wish, span
 from planner.schedule.indexed import Indexed, topological_order
 from planner.schedule.instance import Lock
 from planner.schedule.run import Issued, Run, index_answerable, thawed_locks
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Sequence
+    from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
     from planner.schedule.answer import Answer, Progress
+    from planner.schedule.decode import Board
     from planner.schedule.instance import Activity, Instance
 
 MOST_LEADERS = 8
@@ -110,9 +112,10 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
         if not given_way:
             break
         thawed.update(dict.fromkeys(given_way))
-    keeping = _calmest(indexed.without_locks(loose), wish, surcharge)
+    tied = indexed.without_locks(loose)
+    keeping = _calmest(tied, wish, surcharge)
     kept_first = replace(keeping.wish, order=keeping.order(wish.order))
-    issued = replace(issued, others=(kept_first,), held=keeping.held)
+    issued = replace(issued, others=(kept_first,), held=_kept_whole(tied, keeping.held))
     answer = Run(indexed, budget or Budget(), progress, issued).answer()
     answer = replace(answer, thawed=(*thawed, *answer.thawed))
     asked = _frozen(instance, previous, from_quarter, ())
@@ -165,7 +168,7 @@ class _Keeping:
             leaders: what has to move and gets the first choice of where to, in turn.
         """
         # What was issued is whole already; each part of it stays or moves by itself.
-        indexed = self.indexed = replace(indexed, runs=((),) * len(indexed.runs))
+        indexed = self.indexed = replace(indexed, runs=((),) * len(indexed.runs), begun={})
         self.leaders = leaders
         self.was = wish.not_before or ()
         order = topological_order(indexed.before, indexed.follow, self.was)
@@ -267,6 +270,42 @@ def _calmest(indexed: Indexed, wish: Wish, surcharge: _Surcharge) -> _Keeping:
         if len(other.moved) < len(best.moved):
             best = other
     return best
+
+
+def _kept_whole(
+    indexed: Indexed, held: Mapping[int, tuple[int, int]]
+) -> dict[int, tuple[int, int]]:
+    """What is held, without runs that are held in part or that others held break into.
+
+    What is done on what is kept set up for what is begun gives way, and what waits for any of it.
+    """
+    locks = {**indexed.locks, **held}
+    board = Decoder(replace(indexed, runs=((),) * len(indexed.runs), begun={}, locks=locks)).blank()
+    lost = set(_broken_runs(indexed, held, board))
+    for j, i in indexed.going_on().items():
+        end = board.starts[j] if j in held and j not in lost else NEVER
+        kept = {r for r, _ in indexed.ways[i][board.modes[i]].states}
+        between = (k for k in held if board.finishes[i] <= board.starts[k] < end)
+        lost.update(
+            k for k in between if not kept.isdisjoint(indexed.ways[k][board.modes[k]].single)
+        )
+    for i in (i for i in indexed.topological if i in held):
+        if i in lost or any(j in lost for j, _, _ in indexed.before[i]):
+            lost.update(indexed.runs[i] or (i,))
+    return {i: at for i, at in held.items() if i not in lost}
+
+
+def _broken_runs(indexed: Indexed, held: Collection[int], board: Board) -> Iterator[int]:
+    for run in dict.fromkeys(run for run in indexed.runs if run):
+        if not all(i in held for i in run):
+            yield from run
+            continue
+        between = 0
+        for i, j in pairwise(run):
+            between |= span(board.finishes[i], board.starts[j])
+        states = indexed.ways[run[0]][board.modes[run[0]]].states
+        if any(board.busy[r] & between for r, _ in states):
+            yield from run
 
 
 def _frozen(

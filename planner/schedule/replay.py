@@ -153,7 +153,12 @@ def _spared(indexed: Indexed, lost: Collection[int]) -> Indexed:
             follow[j].append((i, lag, clock))
     runs = tuple(tuple(j for j in run if j not in lost) for run in indexed.runs)
     return replace(
-        indexed, before=tuple(before), follow=tuple(map(tuple, follow)), locks=locks, runs=runs
+        indexed,
+        before=tuple(before),
+        follow=tuple(map(tuple, follow)),
+        locks=locks,
+        runs=runs,
+        begun={j: i for j, i in indexed.begun.items() if not {i, j} & set(lost)},
     )
 
 

@@ -6,7 +6,6 @@ Takes an `Instance` and a `Budget`, gives an `Answer`. Knows nothing of files or
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
 from statistics import fmean
 from typing import TYPE_CHECKING
 
@@ -15,7 +14,7 @@ from planner.schedule.appraise import appraise
 from planner.schedule.bounds import bounds, without_undercut
 from planner.schedule.climb import MOST_BRED, Climb
 from planner.schedule.conflicts import fatal_conflicts
-from planner.schedule.decode import Decoder, Wish, span
+from planner.schedule.decode import Decoder, Wish
 from planner.schedule.herding import Herding
 from planner.schedule.indexed import Indexed, index, topological_order
 from planner.schedule.lifting import Staying
@@ -109,7 +108,8 @@ class Issued:
         not_before: for each activity the start that it had, where leaving it is dear; else its
             release.
         others: more wishes that stay close to it, to begin from the best.
-        held: `(start, mode)` of what is dear to move and need not, by activity number.
+        held: `(start, mode)` of what is dear to move and need not, by activity number; nothing that
+            is to be kept whole is broken into where all of it stays.
     """
 
     wish: Wish
@@ -212,7 +212,7 @@ class Run:
         stays is soon lighter. If not, the issued one still has the rest of the budget. What moving
         costs is weighed once it is found: what it is dear for stays, or has to move anyway.
         """
-        kept = _unbroken(self.indexed, issued.held)
+        kept = issued.held
         locks = {**self.indexed.locks, **kept}
         free = len(self.indexed.ids) - len(locks)
         if not kept or not free or self._is_solved() or self.meter.time_is_over():
@@ -451,22 +451,6 @@ class Run:
     def _tell(self, doing: str) -> None:
         if self.progress is not None:
             self.progress(Progress(doing, self.best.total, self.bound, self.search.tries))
-
-
-def _unbroken(indexed: Indexed, held: Mapping[int, tuple[int, int]]) -> dict[int, tuple[int, int]]:
-    """What is held, without runs that are held in part or that others held break into."""
-    whole = {i: at for i, at in held.items() if all(j in held for j in indexed.runs[i])}
-    loose = replace(indexed, runs=((),) * len(indexed.runs), locks={**indexed.locks, **whole})
-    board = Decoder(loose).blank()
-    for run in dict.fromkeys(indexed.runs[i] for i in whole):
-        between = 0
-        for i, j in pairwise(run):
-            between |= span(board.finishes[i], board.starts[j])
-        states = indexed.ways[run[0]][board.modes[run[0]]].states if run else ()
-        if any(board.busy[r] & between for r, _ in states):
-            for i in run:
-                del whole[i]
-    return whole
 
 
 def thawed_locks(indexed: Indexed, issued: Issued) -> tuple[int, ...]:

@@ -49,6 +49,7 @@ class Windows:
         self.total = total
         self.random = random
         self.placed = 0
+        self._still = floor.indexed.standing_still()
         self._dues = [
             i for i, a in enumerate(self.indexed.activities) if a.due is not None and a.weight > 0
         ]
@@ -95,7 +96,7 @@ class Windows:
         at = self.random.randrange(len(users) - 1)
         start, i = users[at]
         gap = users[at + 1][0] - floor.finishes[i]
-        if gap <= 0 or i in self.indexed.locks or self.indexed.runs[i]:
+        if gap <= 0 or i in self._still or self.indexed.runs[i]:
             return False
         change = Change(floor)
         change.lift(i)
@@ -172,19 +173,19 @@ class Windows:
 
     def _add(self, out: _Out, i: int) -> None:
         """Take out an activity and all that follows from it, unless that is too much."""
-        locks, follow, runs = self.indexed.locks, self.indexed.follow, self.indexed.runs
+        still, follow, runs = self._still, self.indexed.follow, self.indexed.runs
         alone = dict.fromkeys(runs[i] or (i,))
         found, stack = alone.copy(), list(alone)
         while stack:
             for j, _, _ in follow[stack.pop()]:
-                if j not in found and j not in locks:
+                if j not in found and j not in still:
                     more = runs[j] or (j,)
                     found |= dict.fromkeys(more)
                     stack.extend(more)
             if len(found) > MOST_OUT:
                 found = alone
                 break
-        if i not in locks and len(out.members | found.keys()) <= MOST_OUT:
+        if i not in still and len(out.members | found.keys()) <= MOST_OUT:
             out.members |= found.keys()
 
     def _blockers(self, i: int) -> list[int]:

@@ -189,6 +189,23 @@ def test_what_is_planned_again_is_not_broken_into(instance: Instance, from_quart
     assert verify(again.instance, again.answer) == ()
 
 
+@FEW
+@given(staged(), st.integers(1, 20), st.sampled_from([None, 0.1]))
+def test_what_is_new_is_put_into_nothing_that_is_begun(
+    instance: Instance, from_quarter: int, effort: float | None
+) -> None:
+    answer = solve(instance, Budget(evaluations=5))
+    # Due at once on every stage, so that it goes wherever it is let.
+    new = tuple(
+        Activity(f"new {stage} {n}", (Mode(1, {stage: 1}),), due=0, weight=9)
+        for stage in ("north", "south")
+        for n in range(3)
+    )
+    more = replace(instance, activities=(*instance.activities, *new))
+    again = replan(more, answer, from_quarter, 0, Budget(evaluations=10, effort=effort))
+    assert verify(again.instance, again.answer) == ()
+
+
 @SLOW
 @given(costly())
 def test_no_answer_with_groups_and_overtime_breaks_a_rule(instance: Instance) -> None:
