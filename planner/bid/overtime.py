@@ -62,17 +62,15 @@ class Overtime:
 
 
 def _days(call: Call, calendar: WorkCalendar) -> Iterator[tuple[datetime, float, float]]:
-    """Each working day of a call: its opening, and hours after it at which the call runs."""
+    """Each working day of a call: its opening, and hours worked since from when to when it runs."""
     days = (call.ends.date() - call.starts.date()).days
     for each in range(days + 1):
         day = call.starts.date() + timedelta(each)
         if not calendar.is_working(day):
             continue
-        opens = datetime.combine(day, calendar.day_starts)
-        begins = max((call.starts - opens) / _HOUR, 0.0)
-        ends = min((call.ends - opens) / _HOUR, calendar.day_hours)
+        begins, ends = (calendar.worked_by(moment, day) for moment in (call.starts, call.ends))
         if ends > begins:
-            yield opens, begins, ends
+            yield calendar.opens(day), begins, ends
 
 
 def overtime_of(facts: Facts) -> Overtime | None:

@@ -1,7 +1,8 @@
-"""People without whom work stops.
+"""People without whom work stops, and work for which nobody is called.
 
 Takes a show and the estimates of its elements, gives a finding for each person whom much waits for
-and nobody could stand in for. Knows nothing of dates on which that work falls.
+and nobody could stand in for, and for each craft that is wanted and not there. Knows nothing of
+dates on which that work falls.
 """
 
 from __future__ import annotations
@@ -9,12 +10,13 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
+from planner.kinds.sentences import listed
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from planner.kinds import Estimate
+    from planner.kinds import Estimate, Work
     from planner.model.facts import DateRange
     from planner.model.show import Resource, Show
 
@@ -73,3 +75,62 @@ def _alone(person: Resource, count: int) -> Problem:
 
 def _span(span: DateRange) -> str:
     return str(span.first) if span.first == span.last else f"{span.first} to {span.last}"
+
+
+def uncalled_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterator[Problem]:
+    """Tell of work that holds nobody, as it names no craft or one that has no crew.
+
+    Work that waits for a person by name is somebody's. A show without any crew has not listed its
+    hands yet, and hears of work without a craft only.
+
+    Args:
+        show: the show.
+        by_element: estimates of all elements, by id.
+
+    Yields:
+        A warning for each element, a note for each craft; cost linear in the work of the show.
+    """
+    crews = {crew.craft for crew in show.resources_of("crew")}
+    lacking: dict[str, list[str]] = defaultdict(list)
+    for id_, estimate in by_element.items():
+        if not show.is_live(show.elements[id_]):
+            continue
+        uncalled = [work for work in estimate.work if _wants_hands(work)]
+        if nameless := [work.name for work in uncalled if not work.craft]:
+            yield _craftless(show, id_, nameless)
+        for work in uncalled if crews else ():
+            if work.craft and work.craft not in crews:
+                lacking[work.craft].append(f"{work.name} of {id_}")
+    for craft, works in lacking.items():
+        yield _crewless(show, craft, works)
+
+
+def _wants_hands(work: Work) -> bool:
+    by_name = any(need.sort == "person" for need in work.needs)
+    return work.hours.likely > 0 and work.heads > 0 and not by_name
+
+
+def _craftless(show: Show, element: str, names: list[str]) -> Problem:
+    does = "names" if len(names) == 1 else "name"
+    return Problem(
+        Severity.WARNING,
+        show.elements[element].place,
+        "work-without-craft",
+        f"{listed(names)} {does} no craft: nobody is called for it, and no rate prices it",
+        "state its craft; where it has none to state, its kind must name one",
+        element,
+    )
+
+
+def _crewless(show: Show, craft: str, works: list[str]) -> Problem:
+    more = f" and {len(works) - 1} more" if len(works) > 1 else ""
+    name = craft.replace("_", " ")
+    return Problem(
+        Severity.NOTE,
+        show.resources_of("crew")[0].place,
+        "nobody-to-call",
+        f"no crew of {name} is listed, and {works[0]}{more} "
+        f"{'is' if len(works) == 1 else 'are'} dated as if hands were always there",
+        f"list a crew with `craft: {craft}` and its heads under crews",
+        craft,
+    )

@@ -18,8 +18,9 @@ from planner.estimate.finish import finish_problems
 from planner.estimate.intent import intent_problems
 from planner.estimate.lights import light_problems
 from planner.estimate.methods import method_problems
-from planner.estimate.people import people_problems
+from planner.estimate.people import people_problems, uncalled_problems
 from planner.estimate.trials import trial_problems
+from planner.estimate.working_day import meal_problems
 from planner.kinds import (
     Context,
     Estimate,
@@ -83,6 +84,8 @@ def estimate_show(
             *trial_problems(show),
             *light_problems(show, graph),
             *people_problems(show, by_element),
+            *uncalled_problems(show, by_element),
+            *meal_problems(show),
             *_unknown_rules(show, kinds),
         ),
         tuple(missing for each in live for missing in each.missing),

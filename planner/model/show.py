@@ -7,6 +7,7 @@ nothing of files or schemas, and works nothing out.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -169,6 +170,19 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True)
+class Meal:
+    """A break in every working day, in which nobody works.
+
+    Attributes:
+        after: working hours since the call, above 0 and below those of the day.
+        lasts: hours, above 0.
+    """
+
+    after: float
+    lasts: float
+
+
+@dataclass(frozen=True, slots=True)
 class WorkCalendar:
     """When people work.
 
@@ -178,6 +192,7 @@ class WorkCalendar:
         holidays: days nobody works.
         day_starts: call.
         day_hours: working hours in a day, meal breaks left out; a multiple of a quarter hour.
+        meals: of every day, the earliest first.
     """
 
     starts: date
@@ -185,6 +200,32 @@ class WorkCalendar:
     holidays: tuple[DateRange, ...]
     day_starts: time
     day_hours: float
+    meals: tuple[Meal, ...] = ()
+
+    def opens(self, day: date) -> datetime:
+        """When `day` begins, by the local clock."""
+        return datetime.combine(day, self.day_starts)
+
+    def closes(self, day: date) -> datetime:
+        """When the last hour of work of `day` is over, meals and all."""
+        meals = sum(meal.lasts for meal in self.meals)
+        return self.opens(day) + timedelta(hours=self.day_hours + meals)
+
+    def meal_times(self, day: date) -> tuple[tuple[datetime, datetime], ...]:
+        """From and until of each meal of `day`, in order."""
+        times, eaten = [], 0.0
+        for meal in self.meals:
+            begins = self.opens(day) + timedelta(hours=meal.after + eaten)
+            times.append((begins, begins + timedelta(hours=meal.lasts)))
+            eaten += meal.lasts
+        return tuple(times)
+
+    def worked_by(self, moment: datetime, day: date) -> float:
+        """Working hours of `day` that are over at `moment`, from none to all of them."""
+        passed = moment - self.opens(day)
+        for begins, ends in self.meal_times(day):
+            passed -= max(min(moment, ends) - begins, timedelta(0))
+        return min(max(passed / timedelta(hours=1), 0.0), self.day_hours)
 
     def is_working(self, day: date) -> bool:
         """Whether anyone works on `day`."""

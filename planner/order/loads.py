@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from planner.model.place import Problem, Severity
@@ -159,11 +159,9 @@ def _hours_by_day(show: Show, call: Call) -> Iterator[tuple[date, float]]:
     calendar = show.calendar
     day = call.starts.date()
     while day <= call.ends.date():
-        begins = datetime.combine(day, calendar.day_starts)
-        ends = begins + timedelta(hours=calendar.day_hours)
-        worked = min(call.ends, ends) - max(call.starts, begins)
-        if worked > timedelta(0) and calendar.is_working(day):
-            yield day, worked / timedelta(hours=1)
+        worked = calendar.worked_by(call.ends, day) - calendar.worked_by(call.starts, day)
+        if worked > 0 and calendar.is_working(day):
+            yield day, worked
         day += DAY
 
 

@@ -35,7 +35,7 @@ MOVE = 500
 
 
 def axis(show: Show) -> Calendar:
-    """The show's work-time axis, three years long; it goes on by week-days after.
+    """The show's work-time axis, meals left out, three years long; it goes on by week-days after.
 
     A day is no longer than the rest between two calls leaves it, where show.yaml states that rest.
     """
@@ -46,25 +46,31 @@ def axis(show: Show) -> Calendar:
         closed.update(span.first + timedelta(days=n) for n in range(length))
     last = stated.starts + timedelta(days=HORIZON_DAYS)
     days = working_days(stated.starts, last, stated.week, closed)
-    return Calendar(days, max(1, round(_day_hours(show) * 4)), stated.day_starts)
+    pauses = tuple((round(each.after * 4), round(each.lasts * 4)) for each in stated.meals)
+    return Calendar(days, max(1, round(_day_hours(show) * 4)), stated.day_starts, pauses)
 
 
 def _day_hours(show: Show) -> float:
     rest = show.facts.group("calendar").amount("rest", 0.0)
-    return min(show.calendar.day_hours, max(24.0 - rest, 0.25))
+    return min(show.calendar.day_hours, max(24.0 - rest - _meal_hours(show), 0.25))
+
+
+def _meal_hours(show: Show) -> float:
+    return sum(each.lasts for each in show.calendar.meals)
 
 
 def rest_problems(show: Show) -> Iterator[Problem]:
     """A working day that leaves less rest than the show's own calendar asks for."""
     calendar = show.facts.group("calendar")
     worked = _day_hours(show)
+    left = 24 - show.calendar.day_hours - _meal_hours(show)
     if worked < show.calendar.day_hours:
         yield Problem(
             Severity.WARNING,
             calendar.place_of("rest"),
             "rest-too-short",
             f"a working day of {show.calendar.day_hours:g} h leaves"
-            f" {24 - show.calendar.day_hours:g} h before the next call, and"
+            f" {left:g} h before the next call, and"
             f" {calendar.amount('rest', 0.0):g} h of rest are wanted",
             f"shorten the day to {worked:g} h, as the stage order does",
         )

@@ -48,7 +48,7 @@ def order_text(
     opening = (
         f"{counted(len(order.calls), 'call')}, {day_words(first)} to {day_words(last)};"
         f" {order.method}, {best}. The longest chain of work alone takes"
-        f" {plain(order.bound_days)} working days."
+        f" {plain(order.bound_days)} working days.{_meals(show, first.date())}"
     )
     blocks = ["\n".join(folded(opening, width=width))]
     notes = notes_of(findings)
@@ -68,6 +68,13 @@ def order_text(
         blocks.append("\n".join(lines))
     blocks.extend(_lateness(order, show, width))
     return "\n\n".join(blocks) + "\n"
+
+
+def _meals(show: Show, day: date) -> str:
+    """When nobody works, in the hours of every day."""
+    times = show.calendar.meal_times(day)
+    said = [f"{begins:%H:%M} to {ends:%H:%M}" for begins, ends in times]
+    return f" Meal {' and '.join(said)}, which no call counts as hours." if said else ""
 
 
 def stage_text(

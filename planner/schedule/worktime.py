@@ -1,4 +1,4 @@
-"""The work-time axis: quarter hours with nights, week-ends and holidays squeezed out.
+"""The work-time axis: quarter hours with nights, week-ends, holidays and meals squeezed out.
 
 Takes the working days and the length of one, gives dates for quarters and quarters for dates, and
 the arithmetic of pausing over blocked spells. Knows nothing of activities or resources.
@@ -32,6 +32,8 @@ class Calendar:
         days: working days, rising, at least one.
         quarters_per_day: length of a working day, quarter hours.
         first_hour: when a working day begins, local clock.
+        pauses: of every day, rising: after how many of its quarters, and how many quarter hours of
+            the clock are nobody's.
         week: weekdays that the list has, Monday 0, rising; looked up once, as every date past the
             list is told by them.
     """
@@ -39,6 +41,7 @@ class Calendar:
     days: tuple[date, ...]
     quarters_per_day: int = 40
     first_hour: time = time(8)
+    pauses: tuple[tuple[int, int], ...] = ()
     week: tuple[int, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -67,6 +70,7 @@ class Calendar:
     def to_datetime(self, quarter: int) -> datetime:
         """Local clock at which `quarter` begins."""
         index, rest = divmod(quarter, self.quarters_per_day)
+        rest += sum(length for after, length in self.pauses if after <= rest)
         return datetime.combine(self.day(index), self.first_hour) + rest * QUARTER
 
     def finish_datetime(self, quarter: int) -> datetime:
@@ -81,6 +85,8 @@ class Calendar:
             return index * self.quarters_per_day
         since = moment - datetime.combine(day, self.first_hour)
         quarters = max(0, -(-since // QUARTER))
+        for after, length in self.pauses:
+            quarters -= min(max(quarters - after, 0), length)
         return index * self.quarters_per_day + min(quarters, self.quarters_per_day)
 
     def after_clock(self, finish: int, clock_quarters: int) -> int:

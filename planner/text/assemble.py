@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, TypeVar
 from planner.model.facts import DateRange, Facts
 from planner.model.methods import stand_aside
 from planner.model.place import Problem, Severity
-from planner.model.show import Delivery, Loads, Move, Sequence, Shot, Show, WorkCalendar
+from planner.model.show import Delivery, Loads, Meal, Move, Sequence, Shot, Show, WorkCalendar
 from planner.text.gathering import Gathering
 from planner.text.parts import WORK_DATES, Pending, is_dated
 from planner.text.references import nearest, resolve
@@ -125,7 +125,23 @@ def _calendar(facts: Facts) -> WorkCalendar | None:
     if starts is None or not week or hours <= 0:
         return None
     opens = calendar.clock("day_starts") or time(8)
-    return WorkCalendar(starts, week, calendar.ranges("holidays"), opens, hours)
+    holidays, meals = calendar.ranges("holidays"), _meals(calendar, hours)
+    return WorkCalendar(starts, week, holidays, opens, hours, meals)
+
+
+def _meals(calendar: Facts, day_hours: float) -> tuple[Meal, ...]:
+    """To the quarter hour; one before the call or after the day is over is nobody's break."""
+    stated = (
+        (_quarter(each.amount("after", 0.0)), _quarter(each.amount("lasts", 0.0)))
+        for each in calendar.groups("meals")
+    )
+    return tuple(
+        Meal(after, lasts) for after, lasts in sorted(stated) if 0 < after < day_hours and lasts > 0
+    )
+
+
+def _quarter(hours: float) -> float:
+    return round(hours * 4) / 4
 
 
 def _loads(facts: Facts) -> Loads:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from planner.estimate.people import people_problems
+from planner.estimate.people import people_problems, uncalled_problems
 from planner.kinds import Estimate, Hours, Need, Phase, Registry, Work
 from planner.model.quantity import Quantity
 from planner.text.show_folder import load_show
@@ -73,3 +73,44 @@ def test_a_stand_in_or_a_choice_of_people_is_no_trouble(show: ShowFolder, person
 def test_what_nobody_wants_any_more_waits_for_nobody(show: ShowFolder) -> None:
     show.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-96\n    state: omitted")
     assert found(show, f"{ALONE}, {AWAY}", town=work("lead"), sky=work("lead")) == []
+
+
+def uncalled(show: ShowFolder, **works: Work) -> list[Problem]:
+    """Findings where pieces of shot HL010 have one stretch of work each."""
+    read, problems = load_show(show.path, Registry())
+    assert problems == ()
+    assert read is not None
+    by_element = {id_: Estimate(id_) for id_ in read.elements}
+    for name, its in works.items():
+        by_element[f"HL010.{name}"] = Estimate(f"HL010.{name}", work=(its,))
+    return list(uncalled_problems(read, by_element))
+
+
+def one(craft: str, hours: float = 2, needs: tuple[Need, ...] = ()) -> Work:
+    reason = Quantity("hours", hours, "h")
+    return Work("sort it", craft, Phase.FINISH, Hours(hours, hours, hours), reason, needs=needs)
+
+
+def test_a_craft_that_no_crew_practises_is_told_once_with_its_work(show: ShowFolder) -> None:
+    # The small show has a stage crew and modellers.
+    (told,) = uncalled(show, town=one("drawing"), sky=one("drawing"), final=one("stage"))
+    assert (told.code, told.about) == ("nobody-to-call", "drawing")
+    assert "no crew of drawing is listed, and sort it of HL010.sky and 1 more are" in told.message
+    assert "craft: drawing" in told.remedy
+
+
+def test_work_that_names_no_craft_is_told_at_its_element(show: ShowFolder) -> None:
+    (told,) = uncalled(show, town=one(""))
+    assert (told.code, told.about) == ("work-without-craft", "HL010.town")
+    assert told.message.startswith("sort it names no craft")
+
+
+def test_waiting_takes_no_hands_and_a_person_is_somebody(show: ShowFolder) -> None:
+    named = one("", needs=(Need("person", ("lead",)),))
+    assert uncalled(show, town=one("", hours=0), sky=named) == []
+
+
+def test_a_show_that_lists_no_crews_has_not_come_to_that(show: ShowFolder) -> None:
+    text = (show.path / "resources.yaml").read_text(encoding="utf-8")
+    show.replace("resources.yaml", text[text.index("crews:") :], "")
+    assert uncalled(show, town=one("drawing")) == []

@@ -70,6 +70,53 @@ def test_every_quarter_is_found_again_from_its_clock(quarter: int) -> None:
     assert CALENDAR.quarter_at(CALENDAR.to_datetime(quarter)) == quarter
 
 
+# Ten hours of work with an hour of meal after five of them, and half an hour after eight.
+WITH_MEALS = Calendar(DAYS, 40, time(8), ((20, 4), (32, 2)))
+
+
+@pytest.mark.parametrize(
+    ("quarter", "begins", "ended"),
+    [
+        (19, at(5, 12, 45), at(5, 12, 45)),
+        # Five hours are over at 13:00; the next quarter begins after the meal, at 14:00.
+        (20, at(5, 14, 0), at(5, 13, 0)),
+        # Eight hours are over at 8 + 8 + 1 = 17:00, and it goes on at 17:30.
+        (32, at(5, 17, 30), at(5, 17, 0)),
+        # Ten hours from 08:00 and an hour and a half of meals: 19:30; then Monday.
+        (40, at(8, 8, 0), at(5, 19, 30)),
+    ],
+)
+def test_meals_are_squeezed_out(quarter: int, begins: datetime, ended: datetime) -> None:
+    assert WITH_MEALS.to_datetime(quarter) == begins
+    assert WITH_MEALS.finish_datetime(quarter) == ended
+
+
+@pytest.mark.parametrize(
+    ("moment", "quarter"),
+    [
+        (at(5, 13, 0), 20),  # as the meal begins: what comes after it
+        (at(5, 13, 20), 20),  # during it
+        (at(5, 14, 0), 20),
+        (at(5, 14, 1), 21),
+        (at(5, 17, 15), 32),  # during the second
+        (at(5, 19, 15), 39),
+        (at(5, 19, 30), 40),
+    ],
+)
+def test_a_moment_in_a_meal_is_followed_by_work_after_it(moment: datetime, quarter: int) -> None:
+    assert WITH_MEALS.quarter_at(moment) == quarter
+
+
+@given(st.integers(0, 4000))
+def test_every_quarter_of_days_with_meals_is_found_again(quarter: int) -> None:
+    assert WITH_MEALS.quarter_at(WITH_MEALS.to_datetime(quarter)) == quarter
+
+
+def test_drying_goes_on_through_meals() -> None:
+    # Ends 12:45; half an hour is over at 13:15, in the meal: quarter 20, which begins at 14:00.
+    assert WITH_MEALS.after_clock(19, 2) == 20
+
+
 def test_days_out_of_order_are_refused() -> None:
     with pytest.raises(ValueError, match="rising"):
         Calendar((date(2027, 3, 8), date(2027, 3, 5)))

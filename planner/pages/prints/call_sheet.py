@@ -12,7 +12,7 @@ from planner.craft.cautions import CAUTIONS
 from planner.kinds import Context, Phase
 from planner.kinds.strike import hazards_on_floor
 from planner.pages.order_text import day_words
-from planner.pages.prints.dated import by_day, clock, title_of
+from planner.pages.prints.dated import by_day, clock, meal_words, title_of
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
@@ -64,7 +64,8 @@ def _sheet(
     if not stretches:
         blocks.insert(0, Said("Nothing is called on this day."))
     first = min((each.starts for each in stretches), default=None)
-    says = f"First call {first:%H:%M}." if first else ""
+    called = f"First call {first:%H:%M}." if first else ""
+    says = f"{called} {meal_words(show.calendar, stretches)}".strip()
     return Sheet("Call sheet", day_words(day), says, tuple(blocks), f"{dated.source}.")
 
 

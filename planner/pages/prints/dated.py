@@ -16,7 +16,7 @@ from planner.order import Call
 from planner.pages.order_text import day_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from planner.estimate import Estimates
     from planner.model.show import Show, WorkCalendar
@@ -99,8 +99,7 @@ def stretches(call: Call, calendar: WorkCalendar) -> Iterator[Stretch]:
     days = [first + DAY * n for n in range((last - first).days + 1)]
     held = [day for day in days if day in {first, last} or calendar.is_working(day)]
     for number, day in enumerate(held, start=1):
-        begins = datetime.combine(day, calendar.day_starts)
-        ends = begins + timedelta(hours=calendar.day_hours)
+        begins, ends = calendar.opens(day), calendar.closes(day)
         starts = call.starts if day == first else begins
         stops = call.ends if day == last else max(ends, starts)
         yield Stretch(call, starts, stops, number, day == first, day == last)
@@ -161,3 +160,14 @@ def clock(stretch: Stretch) -> tuple[str, str]:
 def _on_until(moment: datetime) -> str:
     weekday, day, month, _year = day_words(moment).split()
     return f"{weekday} {day} {month} {moment:%H:%M}"
+
+
+def meal_words(calendar: WorkCalendar, stretches: Iterable[Stretch]) -> str:
+    """``Meal 13:00 to 14:00.`` of a day, where its work goes on on both sides; empty for none."""
+    held = tuple(stretches)
+    if not held:
+        return ""
+    first, last = min(each.starts for each in held), max(each.ends for each in held)
+    times = calendar.meal_times(first.date())
+    kept = [f"{a:%H:%M} to {b:%H:%M}" for a, b in times if first < a and b < last]
+    return f"Meal {' and '.join(kept)}." if kept else ""

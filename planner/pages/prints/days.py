@@ -10,7 +10,15 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.pages.order_text import day_words
-from planner.pages.prints.dated import DAY, by_day, clock, held_names, set_up_words, title_of
+from planner.pages.prints.dated import (
+    DAY,
+    by_day,
+    clock,
+    held_names,
+    meal_words,
+    set_up_words,
+    title_of,
+)
 from planner.pages.prints.sheet import Said, Sheet, Table, Under
 from planner.pages.wording import counted, figure
 
@@ -84,7 +92,12 @@ def _day(
     if of_stage := stage.facts.word("notes"):
         blocks.append(Said(of_stage, "Of this stage"))
     begins = min((each.starts for each in mine), default=None)
-    says = f"First call {begins:%H:%M}. {_tomorrow(show, dated, at)}" if begins else ""
+    said = (
+        f"First call {begins:%H:%M}." if begins else "",
+        meal_words(show.calendar, mine),
+        _tomorrow(show, dated, at) if begins else "",
+    )
+    says = " ".join(each for each in said if each)
     about = f"{title_of(stage.id, show)}, {day_words(day)}"
     return Sheet("Day order", about, says, tuple(blocks), f"{dated.source}.")
 

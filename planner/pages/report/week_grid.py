@@ -123,7 +123,8 @@ def _week(
     room = int((_PAGE_WIDE / max(len(days), 1) - _EDGES) / _LETTER_WIDE)
     first = _hour(calendar.day_starts)
     opens = int(min([first, *(part.begins for part in parts)]))
-    closes = math.ceil(max([first + calendar.day_hours, *(part.ends for part in parts)]))
+    last = _hours_into(monday, calendar.closes(monday))
+    closes = math.ceil(max([last, *(part.ends for part in parts)]))
     stages = []
     for stage, its_days in held.items():
         mine = [part for part in parts if part.call.stage == stage]
@@ -140,8 +141,7 @@ def _parts(call: Call, calendar: WorkCalendar) -> Iterator[_Part]:
     """A call cut at nights and days off."""
     day = call.starts.date()
     while day <= call.ends.date():
-        opens = datetime.combine(day, calendar.day_starts)
-        closes = opens + timedelta(hours=calendar.day_hours)
+        opens, closes = calendar.opens(day), calendar.closes(day)
         begins = max(call.starts, opens) if day != call.starts.date() else call.starts
         ends = min(call.ends, closes) if day != call.ends.date() else call.ends
         if begins < ends and (calendar.is_working(day) or day == call.starts.date()):
