@@ -98,7 +98,9 @@ def rigs_that_follow(sheet: Worksheet, wanted: Sequence[AxisDemand], pace: Pace)
         return named
     mind_frames(sheet)
     rigs = [each for name in named if (each := sheet.context.resource(name)) is not None]
-    rigs = rigs or list(sheet.context.show.resources_of("rig"))
+    rigs = rigs or [
+        each for each in sheet.context.show.resources_of("rig") if not moves_subject(each)
+    ]
     if not rigs:
         sheet.miss("rig", rests="whether anything can repeat the move")
         return ()
@@ -113,6 +115,11 @@ def rigs_that_follow(sheet: Worksheet, wanted: Sequence[AxisDemand], pace: Pace)
     _check_repeat(sheet, likely)
     check_opening(sheet, wanted, pace, [v.rig for v in good] or rigs)
     return tuple(v.rig.id for v in good) or named
+
+
+def moves_subject(rig: Resource) -> bool:
+    """Whether it carries what is photographed; a camera then never rides on it unless named."""
+    return rig.facts.word("carries") == "subject"
 
 
 def _judge(rig: Resource, wanted: Sequence[AxisDemand], pace: Pace) -> Verdict:

@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING
 
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.move import is_moving
-from planner.kinds.stretches import Stretch, beside_stage, on_stage
+from planner.kinds.stretches import Stretch, on_stage
 from planner.kinds.subject import risk_of
 from planner.kinds.takes import TAKEN, buy_film, lab_hours, running_hours
 from planner.kinds.worksheet import Rule
 
 if TYPE_CHECKING:
     from planner.kinds.floor import Floor
+    from planner.kinds.stretches import Hands
     from planner.kinds.takes import Takes
     from planner.kinds.worksheet import Worksheet
     from planner.model.quantity import Quantity
@@ -38,7 +39,7 @@ class Shoot:
         reset: between takes, s.
         before: work on the stage before the camera runs, in order.
         also: hours of photographing beside the running time.
-        stand_by: hands beside the camera while it runs: a verb phrase, their craft, how many.
+        beside: hands called with the camera while it runs.
     """
 
     set_up: SetUp
@@ -46,7 +47,7 @@ class Shoot:
     reset: Quantity
     before: tuple[Stretch, ...]
     also: tuple[tuple[Rule, Quantity | float] | Quantity, ...] = ()
-    stand_by: tuple[str, str, int] | None = None
+    beside: tuple[Hands, ...] = ()
 
 
 def photograph(sheet: Worksheet, shoot: Shoot) -> Floor:
@@ -58,11 +59,8 @@ def photograph(sheet: Worksheet, shoot: Shoot) -> Floor:
         stretches.append(Stretch("prove the program", "programming", program))
     running = running_hours(sheet, shoot.takes, shoot.reset)
     effort = sheet.effort("photograph", *shoot.also, (TAKEN, running))
-    stretches.append(Stretch("photograph", "camera", effort, CAMERA_HANDS))
+    stretches.append(Stretch("photograph", "camera", effort, CAMERA_HANDS, beside=shoot.beside))
     risk = risk_of(sheet)
-    taken = on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
-    if shoot.stand_by is not None:
-        name, craft, hands = shoot.stand_by
-        beside_stage(sheet, Stretch(name, craft, effort, hands), taken, risk=risk)
+    on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
     buy_film(sheet, shoot.takes, risk)
     return floor

@@ -9,12 +9,33 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.kinds.estimate import Phase, Risk, Work
+from planner.kinds.worksheet import Rule
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from planner.kinds.floor import Floor
-    from planner.kinds.worksheet import Effort, Rule, Worksheet
+    from planner.kinds.worksheet import Effort, Worksheet
+
+
+LINE_UP_HANDS = Rule(
+    "stage.line_up_hands", "camera hands who light and line up during a set-up", 1, 1, 2, "1"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """Hands of another craft during a stretch of work; the stage is already held for that.
+
+    Attributes:
+        name: what they do, a verb phrase.
+        craft: whose they are.
+        heads: hands at once.
+    """
+
+    name: str
+    craft: str
+    heads: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +48,7 @@ class Stretch:
         effort: elapsed hours.
         heads: hands at once.
         after: names of other work of the element that it follows.
+        beside: hands called with it.
     """
 
     name: str
@@ -34,6 +56,7 @@ class Stretch:
     effort: Effort
     heads: int = 1
     after: tuple[str, ...] = ()
+    beside: tuple[Hands, ...] = ()
 
 
 def on_stage(
@@ -43,10 +66,11 @@ def on_stage(
     *,
     risk: Risk = Risk.ORDINARY,
     wait_hours: float = 0.0,
-) -> Work:
-    """Add stretches that follow one another on one stage, at least one; gives back the last.
+) -> None:
+    """Add stretches that follow one another on one stage, at least one.
 
-    The last is what runs a camera: a take is not left half-way for the night.
+    The first is the set-up, which is lit and lined up through the camera while it is made. The last
+    is what runs the camera: a take is not left half-way for the night.
 
     Args:
         sheet: of the element.
@@ -58,6 +82,7 @@ def on_stage(
     parts = tuple(stretches)
     after: tuple[str, ...] = ()
     for part in parts:
+        is_last = part is parts[-1]
         work = sheet.do(
             Work(
                 name=part.name,
@@ -69,31 +94,33 @@ def on_stage(
                 needs=floor.needs,
                 set_up=floor.state,
                 after=after + part.after,
-                wait_hours=wait_hours if part is parts[-1] else 0.0,
-                day_sized=part is parts[-1],
+                wait_hours=wait_hours if is_last else 0.0,
+                day_sized=is_last,
                 risk=risk,
             )
         )
+        is_set_up = part is parts[0] and not is_last
+        lining_up = (_lining_up(sheet),) if is_set_up else ()
+        for hands in (*lining_up, *part.beside):
+            sheet.do(_beside(work, hands))
         after = (part.name,)
-    return work
 
 
-def beside_stage(
-    sheet: Worksheet, stretch: Stretch, beside: Work, *, risk: Risk = Risk.ORDINARY
-) -> None:
-    """Add hands of another craft during stage work; the stage is already held for that."""
-    sheet.do(
-        Work(
-            name=stretch.name,
-            craft=stretch.craft,
-            phase=Phase.STAGE,
-            hours=stretch.effort.hours,
-            reason=stretch.effort.reason,
-            heads=stretch.heads,
-            after=beside.after,
-            beside=beside.name,
-            risk=risk,
-        )
+def _lining_up(sheet: Worksheet) -> Hands:
+    return Hands("light and line up", "camera", heads(sheet, LINE_UP_HANDS))
+
+
+def _beside(work: Work, hands: Hands) -> Work:
+    return Work(
+        name=hands.name,
+        craft=hands.craft,
+        phase=work.phase,
+        hours=work.hours,
+        reason=work.reason,
+        heads=hands.heads,
+        after=work.after,
+        beside=work.name,
+        risk=work.risk,
     )
 
 

@@ -89,7 +89,9 @@ def work_left(piece: Piece, state: State, works: tuple[Work, ...]) -> tuple[Work
         return works
     if state.lost is None and not state.is_refused and is_far_enough(piece, state):
         return ()
-    kept = [work for work in works if _is_left(piece, state, work, works)]
+    hosts = {work.name: work for work in works}
+    # Hands beside other work are wanted as long as that is.
+    kept = [work for work in works if _is_left(piece, state, hosts.get(work.beside, work), works)]
     names = {work.name for work in kept}
     return tuple(
         replace(work, after=tuple(name for name in work.after if name in names)) for work in kept

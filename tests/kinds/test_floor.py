@@ -119,6 +119,19 @@ def test_a_rig_and_a_stage_that_never_meet_are_told(laid, quantity, finding) -> 
     assert "rail works on south" in finding(found, "not-on-that-stage").message
 
 
+def test_no_camera_is_put_on_a_rig_that_carries_the_subject_unless_it_is_named(
+    laid, quantity
+) -> None:
+    axes = {"track": {"travel": quantity(20 * M, "mm")}}
+    rigs = {
+        "mover": {"sort": "rig", "axes": axes, "carries": "subject"},
+        "rail": {"sort": "rig", "axes": axes},
+    }
+    move = {"travel": quantity(8 * M, "mm")}
+    assert laid(move, resources=rigs)[0].rigs == ("rail",)
+    assert laid({**move, "rig": "mover"}, resources=rigs)[0].rigs == ("mover",)
+
+
 def test_a_rig_without_the_axis_is_told(laid, quantity, finding) -> None:
     head = {"head": {"sort": "rig", "axes": {"pan": {"speed": quantity(60, "deg/s")}}}}
     _, found = laid({"travel": quantity(8 * M, "mm"), "rig": "head"}, resources=head)

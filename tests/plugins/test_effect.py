@@ -82,6 +82,7 @@ def test_work_is_rigged_lit_photographed_and_stood_by(estimate) -> None:
     result = estimate()
     assert [(each.name, each.craft) for each in result.work] == [
         ("set up", "stage"),
+        ("light and line up", "camera"),
         ("rig the effect", "effects"),
         ("photograph", "camera"),
         ("stand by with the effect", "effects"),

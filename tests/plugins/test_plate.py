@@ -60,11 +60,12 @@ def test_a_blue_screen_is_lit_by_the_stage_and_shot_by_the_camera_crew(estimate)
     result = estimate({"sort": "blue_screen", "performers": 2}, resources=stage)
     assert [(each.name, each.craft) for each in result.work] == [
         ("set up the plate", "stage"),
+        ("light and line up", "camera"),
         ("photograph the plate", "camera"),
     ]
     assert result.work[0].hours.likely == 5  # the rule for screens
     # 0.5 h to rehearse, 0.36 h of running, a quarter of an hour for each of two performers.
-    assert result.work[1].hours.likely == pytest.approx(0.5 + 0.3598 + 0.5, abs=1e-4)
+    assert result.work[2].hours.likely == pytest.approx(0.5 + 0.3598 + 0.5, abs=1e-4)
     assert ("stage", ("north",)) in [(each.sort, each.options) for each in result.work[0].needs]
 
 

@@ -120,7 +120,7 @@ def test_lining_up_takes_hours_by_the_opening(estimate) -> None:
     result = estimate()
     # 5 h, 1 h for the print and 11 x 0.5 h.
     assert result.work[0].hours.likely == pytest.approx(11.5)
-    assert [each.craft for each in result.work] == ["stage", "camera", "stage"]
+    assert [each.craft for each in result.work] == ["stage", "camera", "camera", "stage"]
     strip = next(each for each in result.charges if each.name == "print of the people")
     assert strip.quantity.value == pytest.approx(116 / 16)
 

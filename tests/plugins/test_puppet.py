@@ -279,3 +279,22 @@ def test_a_rod_from_behind_the_figure_keeps_clear_of_the_camera(heron, quantity)
     facts = {"rods": [{"name": "neck", "toward": toward}], "nearest": quantity(16_000, "mm")}
     codes = {each.code for each in estimate(heron(facts)).problems}
     assert "rod-through-camera" not in codes
+
+
+def test_a_figure_is_rigged_in_and_lit_while_it_is_set_up(heron) -> None:
+    beside = [(w.name, w.craft, w.heads, w.beside) for w in estimate(heron()).work if w.beside]
+    # One who lights and lines up, one who rigs in, and the usual three hands on a rod puppet.
+    assert beside == [
+        ("light and line up", "camera", 1, "set up"),
+        ("rig the figure in", "puppeteering", 1, "set up"),
+        ("work the figure", "puppeteering", 3, "photograph"),
+    ]
+
+
+def test_a_show_may_call_more_hands_to_a_set_up(heron, quantity) -> None:
+    own = {
+        "stage.line_up_hands": {"likely": quantity(2, "1")},
+        "puppet.rig_in_hands": {"likely": quantity(3, "1")},
+    }
+    found = estimate(heron(show_facts={"rules": own}))
+    assert [w.heads for w in found.work if w.beside == "set up"] == [2, 3]

@@ -2,8 +2,9 @@ from __future__ import annotations
 
 import pytest
 
-from planner.kinds import Estimate
+from planner.kinds import Estimate, Hours, Need, Phase, Work
 from planner.model.place import Severity
+from planner.model.quantity import Quantity
 from planner_plugins.shadow import Shadow
 
 HERON = {"shadow_of": "S010.heron", "falls_on": "S010.roofs", "receiver_measured": True}
@@ -121,7 +122,7 @@ def test_a_photographed_shadow_is_stage_work_with_film_at_the_rate_of_its_caster
 ) -> None:
     heron = Estimate("S010.heron", quantities={"rate": quantity(48.0, "fps")})
     result = estimate({"lamp": lamp, "sort": "photographed"}, upstream={"S010.heron": heron})
-    assert [each.craft for each in result.work] == ["stage", "camera"]
+    assert [each.craft for each in result.work] == ["stage", "camera", "camera"]
     assert result.quantities["rate"].value == 48
     # 116 frames and 4 s x 48 fps rolled: 308 / 16 = 19.25 ft, three takes 57.75 ft.
     assert result.quantities["film exposed"].value == pytest.approx(57.75)
@@ -139,3 +140,91 @@ def test_no_lamp_casts_a_shadow_between_two_scales(estimate, finding, lamp, quan
     assert "1/24" in told.message
     drawn = estimate({"lamp": lamp}, elements=elements)
     assert "shadow-between-scales" not in codes(drawn)
+
+
+HOURS, REASON = Hours(1, 1, 1), Quantity("hours", 1, "h", reason="stated")
+PHOTOGRAPHED = {"sort": "photographed"}
+
+
+def work(name: str, craft: str, *needs: Need, heads: int = 1, beside: str = "") -> Work:
+    phase = Phase.STAGE if needs or beside else Phase.LOCATION
+    return Work(name, craft, phase, HOURS, REASON, heads=heads, needs=needs, beside=beside)
+
+
+def held(result: Estimate) -> list[tuple[str, tuple[str, ...]]]:
+    """What the shadow holds beside its stage, camera and lens."""
+    needs = result.work[0].needs
+    return [(each.sort, each.options) for each in needs if each.sort in {"build", "person", "rig"}]
+
+
+def performed() -> Estimate:
+    """A heron of one build and one lead, on a rig that carries it, worked by four."""
+    needs = (
+        Need("stage", ("north",)),
+        Need("rig", ("carrier",)),
+        Need("rig", ("track",)),
+        Need("build", ("heron",)),
+        Need("person", ("lead",)),
+    )
+    works = (
+        work("set up", "stage", *needs),
+        work("light and line up", "camera", beside="set up"),
+        work("rig the figure in", "puppeteering", beside="set up"),
+        work("photograph", "camera", *needs),
+        work("work the figure", "puppeteering", heads=4, beside="photograph"),
+    )
+    return Estimate("S010.heron", work=works)
+
+
+def test_what_casts_a_shadow_is_on_the_stage_with_it(estimate, lamp) -> None:
+    resources = {"carrier": {"sort": "rig", "carries": "subject"}, "track": {"sort": "rig"}}
+    result = estimate(
+        {"lamp": lamp, **PHOTOGRAPHED},
+        upstream={"S010.heron": performed()},
+        resources=resources,
+    )
+    # The track was the caster's camera's; the shadow brings its own, or stands still.
+    expected = [("rig", ("carrier",)), ("build", ("heron",)), ("person", ("lead",))]
+    assert held(result) == expected
+
+
+def test_the_hands_of_what_casts_it_are_called_with_it(estimate, lamp) -> None:
+    result = estimate({"lamp": lamp, **PHOTOGRAPHED}, upstream={"S010.heron": performed()})
+    beside = [
+        (each.name, each.craft, each.heads, each.beside) for each in result.work if each.beside
+    ]
+    # Who photographs the caster stays with it: the shadow has its own two, and its own to line up.
+    assert beside == [
+        ("light and line up", "camera", 1, "set up the shadow"),
+        ("rig the figure in", "puppeteering", 1, "set up the shadow"),
+        ("work the figure", "puppeteering", 4, "photograph the shadow"),
+    ]
+
+
+def test_a_performer_is_dressed_and_placed_again_for_a_shadow(estimate, lamp) -> None:
+    placed = (
+        work("fit the suit", "puppet_making"),
+        work("dress and place it", "puppeteering"),
+        work("measure and fill in the plate report", "location"),
+    )
+    result = estimate(
+        {"lamp": lamp, **PHOTOGRAPHED}, upstream={"S010.heron": Estimate("S010.heron", work=placed)}
+    )
+    hands = [(each.name, each.beside) for each in result.work if each.craft == "puppeteering"]
+    assert hands == [("dress and place it", "set up the shadow")]
+
+
+def test_a_shadow_holds_its_receiver_where_both_are_of_one_size(estimate, lamp, quantity) -> None:
+    def of(n: float) -> Estimate:
+        builds = {"heron": {"scale": quantity(4.0, "1:N")}, "roofs": {"scale": quantity(n, "1:N")}}
+        facts = {"lamp": lamp, **PHOTOGRAPHED, "shadow_of": "S010.heron", "falls_on": "roofs"}
+        return estimate(facts, builds=builds)
+
+    assert held(of(4.0)) == [("build", ("heron",)), ("build", ("roofs",))]
+    # At another size it falls on a copy that nobody has named.
+    assert held(of(24.0)) == [("build", ("heron",))]
+
+
+def test_a_drawn_shadow_keeps_nobody(estimate, lamp) -> None:
+    result = estimate({"lamp": lamp}, upstream={"S010.heron": performed()})
+    assert [(each.craft, each.needs, each.beside) for each in result.work] == [("roto", (), "")]

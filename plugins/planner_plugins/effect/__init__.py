@@ -18,7 +18,7 @@ from planner.kinds.floor import SetUp
 from planner.kinds.rate import shooting_rate
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stops import expose
-from planner.kinds.stretches import Stretch, heads
+from planner.kinds.stretches import Hands, Stretch, heads
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of, subject_of
 from planner.kinds.takes import Takes, reckon_takes, with_run
 from planner.kinds.view import View, view_of
@@ -197,6 +197,6 @@ def _photograph(sheet: Worksheet, set_up: SetUp, takes: Takes, wedge: Quantity) 
                 Stretch("set up", "stage", hang, 3),
                 Stretch("rig the effect", "effects", rig, hands),
             ),
-            stand_by=("stand by with the effect", "effects", hands),
+            beside=(Hands("stand by with the effect", "effects", hands),),
         ),
     )

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds.move import is_moving
-from planner.kinds.stretches import Stretch, beside_stage, heads, on_stage
+from planner.kinds.stretches import Hands, Stretch, heads, on_stage
 from planner.kinds.subject import hazards_of, risk_of
 from planner.kinds.takes import TAKEN
 from planner_plugins.miniature import rules
@@ -31,17 +31,16 @@ def put_on_stage(sheet: Worksheet, floor: Floor, running: Quantity, *, wait_hour
     if is_moving(sheet.element):
         program = sheet.effort("program the move", (rules.PROGRAM, 1))
         stretches.append(Stretch("program the move", "programming", program))
+    stand_by: tuple[Hands, ...] = ()
     if has_effect:
         rigging = sheet.effort("rig the effect", (rules.RIG_EFFECT, 1))
-        effect_hands = heads(sheet, rules.EFFECT_HANDS)
-        stretches.append(Stretch("rig the effect", "effects", rigging, effect_hands))
+        hands = heads(sheet, rules.EFFECT_HANDS)
+        stretches.append(Stretch("rig the effect", "effects", rigging, hands))
+        stand_by = (Hands("stand by with the effect", "effects", hands),)
     more = max(len(facts.words("passes")) - 1, 0)
     photograph = sheet.effort(
         "photograph", (rules.WEDGE, 1), (rules.PASS_LINE_UP, more), (TAKEN, running)
     )
     camera = heads(sheet, rules.CAMERA_HANDS)
-    stretches.append(Stretch("photograph", "camera", photograph, camera))
-    taken = on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=wait_hours)
-    if has_effect:
-        stand_by = Stretch("stand by with the effect", "effects", photograph, effect_hands)
-        beside_stage(sheet, stand_by, taken, risk=risk_of(sheet))
+    stretches.append(Stretch("photograph", "camera", photograph, camera, beside=stand_by))
+    on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=wait_hours)

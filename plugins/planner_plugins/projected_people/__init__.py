@@ -15,7 +15,7 @@ from planner.kinds.context import Context
 from planner.kinds.floor import SetUp
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stops import Exposure, expose, rate_of_slow_pass
-from planner.kinds.stretches import Stretch, heads
+from planner.kinds.stretches import Hands, Stretch, heads
 from planner.kinds.subject import FULL_SIZE, Subject, caution, subject_of
 from planner.kinds.takes import reckon_takes
 from planner.kinds.view import view_of
@@ -139,7 +139,7 @@ def _photograph(sheet: Worksheet, set_up: SetUp, takes: Takes) -> None:
             takes=takes,
             reset=sheet.rule(rules.RESET)[0],
             before=(Stretch("line up the projector", "stage", effort, hands),),
-            stand_by=("run the projector", "stage", hands),
+            beside=(Hands("run the projector", "stage", hands),),
         ),
     )
     strip = sheet.reckon(

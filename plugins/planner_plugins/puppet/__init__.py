@@ -14,7 +14,7 @@ from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.move import is_moving
 from planner.kinds.rate import action_of, shooting_rate
 from planner.kinds.stops import expose, limit_by_depth
-from planner.kinds.stretches import Stretch, beside_stage, heads, on_stage
+from planner.kinds.stretches import Hands, Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of, subject_of
 from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
@@ -106,12 +106,15 @@ def _put_on_stage(
     resting = (rest,) if rest.value else ()
     photograph = sheet.effort("photograph", (rules.PASS_LINE_UP, more), (TAKEN, running), *resting)
     hands = max(round(operators.value), 1)
-    stretches = [Stretch("set up", "stage", set_up, heads(sheet, rules.SET_UP_HANDS))]
+    rig_in = Hands("rig the figure in", "puppeteering", heads(sheet, rules.RIG_IN_HANDS))
+    work_it = Hands("work the figure", "puppeteering", hands)
+    stretches = [
+        Stretch("set up", "stage", set_up, heads(sheet, rules.SET_UP_HANDS), beside=(rig_in,))
+    ]
     if is_moving(sheet.element):
         program = sheet.effort("program the move", (rules.PROGRAM, 1))
         stretches.append(Stretch("program the move", "programming", program))
     stretches.append(Stretch("rehearse", "puppeteering", rehearse, hands))
-    stretches.append(Stretch("photograph", "camera", photograph, heads(sheet, rules.CAMERA_HANDS)))
-    taken = on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=lab_hours(sheet))
-    work_it = Stretch("work the figure", "puppeteering", photograph, hands)
-    beside_stage(sheet, work_it, taken, risk=risk_of(sheet))
+    camera = heads(sheet, rules.CAMERA_HANDS)
+    stretches.append(Stretch("photograph", "camera", photograph, camera, beside=(work_it,)))
+    on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=lab_hours(sheet))

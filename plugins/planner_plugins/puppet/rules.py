@@ -6,6 +6,9 @@ from planner.kinds import Rule
 
 SET_UP = Rule("puppet.set_up", "hours to set up and light for a figure", 1, 2, 3)
 SET_UP_HANDS = Rule("puppet.set_up_hands", "stage hands who set it up", 2, 2, 4, "1")
+RIG_IN_HANDS = Rule(
+    "puppet.rig_in_hands", "puppeteers who rig the figure in while it is set up", 1, 1, 3, "1"
+)
 PROGRAM = Rule("puppet.program", "hours to program a camera move", 2, 4, 6)
 REHEARSE = Rule("puppet.rehearse", "hours to rehearse", 0.5, 1, 3)
 PASS_LINE_UP = Rule("puppet.pass_line_up", "hours to line up one more pass", 0.25, 0.5, 1)

@@ -6,6 +6,7 @@ hours and film, and what makes it impossible. Knows nothing of how it is joined.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Context, Estimate, Phase, Work, Worksheet, packaged_schema
@@ -17,6 +18,7 @@ from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner_plugins.shadow import rules
+from planner_plugins.shadow.company import company_of
 from planner_plugins.shadow.geometry import check_receiver, plot_reflection, plot_shadow
 from planner_plugins.shadow.rules import RULES
 
@@ -53,8 +55,7 @@ class Shadow:
         if not sort:
             sheet.miss("sort", rests="who makes the shadow", assumed="drawn")
         if sort == "photographed":
-            _check_scales(sheet)
-            _photograph(sheet)
+            _photograph(sheet, on_receiver=_check_scales(sheet))
         elif sort == "computer":
             _make(sheet, "computer", (rules.COMPUTER_BEGIN, rules.COMPUTER_FRAME))
         else:
@@ -90,11 +91,11 @@ def _scale_of(sheet: Worksheet, role: str) -> Quantity | None:
     return FULL_SIZE.scale if scale is None and target.kind == "plate" else scale
 
 
-def _check_scales(sheet: Worksheet) -> None:
-    """A real shadow joins caster and receiver only where both are of one size."""
+def _check_scales(sheet: Worksheet) -> bool:
+    """A real shadow joins caster and receiver only where both are of one size; whether they are."""
     caster, receiver = _scale_of(sheet, "shadow_of"), _scale_of(sheet, "falls_on")
     if caster is None or receiver is None or caster.value == receiver.value:
-        return
+        return True
     names = sheet.element.target("shadow_of"), sheet.element.target("falls_on")
     sheet.error(
         "shadow-between-scales",
@@ -104,9 +105,10 @@ def _check_scales(sheet: Worksheet) -> None:
         " it",
         at="sort",
     )
+    return False
 
 
-def _photograph(sheet: Worksheet) -> None:
+def _photograph(sheet: Worksheet, *, on_receiver: bool) -> None:
     view = view_of(sheet)
     subject = Subject(_scale_of(sheet, "shadow_of") or FULL_SIZE.scale)
     cast_at = sheet.context.upstream_number("shadow_of", "rate")
@@ -115,6 +117,9 @@ def _photograph(sheet: Worksheet) -> None:
     rate = sheet.reckon("rate", source.value, "fps", reason, source)
     takes = reckon_takes(sheet, view, rate, 1, rules.TAKES)
     floor = lay_out(sheet, SetUp(view, subject, rate, pass_feet=takes.pass_feet))
+    company = company_of(sheet, on_receiver=on_receiver)
+    more = (each for each in company.needs if each not in floor.needs)
+    floor = replace(floor, needs=(*floor.needs, *more))
     check_light(sheet, view, expose(sheet, view, subject), rate)
     set_up = sheet.effort(f"set up the {_what(sheet)}", (rules.SET_UP, 1))
     running = running_hours(sheet, takes, sheet.rule(rules.RESET)[0])
@@ -122,8 +127,20 @@ def _photograph(sheet: Worksheet) -> None:
     risk = risk_of(sheet)
     what = _what(sheet)
     stretches = (
-        Stretch(f"set up the {what}", "stage", set_up, heads(sheet, rules.STAGE_HANDS)),
-        Stretch(f"photograph the {what}", "camera", shoot, heads(sheet, rules.CAMERA_HANDS)),
+        Stretch(
+            f"set up the {what}",
+            "stage",
+            set_up,
+            heads(sheet, rules.STAGE_HANDS),
+            beside=company.at_set_up,
+        ),
+        Stretch(
+            f"photograph the {what}",
+            "camera",
+            shoot,
+            heads(sheet, rules.CAMERA_HANDS),
+            beside=company.at_camera,
+        ),
     )
     on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
     buy_film(sheet, takes, risk)
