@@ -16,6 +16,7 @@ from planner.model.place import Problem, Severity
 from planner.order.carried import carry_notes
 from planner.order.kept import impossible, not_kept
 from planner.order.loads import load_problems
+from planner.order.passes import pass_problems
 from planner.order.promises import promise_problems
 from planner.order.stage_order import Call, StageOrder
 from planner.schedule import verify
@@ -60,6 +61,7 @@ def dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) -
             *late_problems,
             *_missed(show, question, answer),
             *promise_problems(show, calls),
+            *pass_problems(show, question.calendar, calls),
             *load_problems(show, calls, late),
             *carry_notes(show, calls),
         ),

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from planner.kinds import Phase
 from planner.order import scarce
 from planner.order.locks import lock_of
+from planner.order.passes import is_accepted
 from planner.order.ways import Things, Ways
 from planner.schedule import Activity, Instance, Precedence
 
@@ -84,6 +85,9 @@ def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:
     return Question(instance, asking.calendar, asking.work, problems, asking.beside)
 
 
+_FILMED = frozenset({Phase.STAGE, Phase.LAB})
+
+
 class _Asking:
     def __init__(self, show: Show, graph: ElementGraph, estimates: Estimates) -> None:
         self.show = show
@@ -140,12 +144,18 @@ class _Asking:
 
     def _upstream(self, element: Element) -> tuple[Precedence, ...]:
         found: dict[str, Precedence] = {}
+        accepted = is_accepted(element)
         for reference in element.references:
             # An arrow that closes a circle, or whose end is done already, is not in the graph.
             if reference.waits and self.arrows.has_edge(reference.target, element.id):
                 for each in self.finishers.get(reference.target, ()):
-                    found[each.id] = each
+                    found[each.id] = self._unseen(each) if accepted else each
         return tuple(found.values())
+
+    def _unseen(self, after: Precedence) -> Precedence:
+        """What has been photographed on a stage, its film not waited for; other work as it is."""
+        _element, work = self.work[after.id]
+        return replace(after, lag_quarters=0) if work.phase in _FILMED else after
 
     def _follow(self, element: str, work: Work) -> Precedence:
         """What follows `work`; paint dries by night too, a laboratory keeps working hours."""
