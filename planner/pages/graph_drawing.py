@@ -125,27 +125,51 @@ def draw_part(
         waiting: by id, what stands in the way of pieces that composites wait for, in words; empty
             for one that waits itself. They are drawn thick, and what runs between them.
     """
+    drawings = draw_parts(show, arrows, (part,), estimates, waiting)
+    return next(drawings)
+
+
+def draw_parts(
+    show: Show,
+    arrows: nx.DiGraph[str],
+    parts: Iterable[str],
+    estimates: Estimates | None = None,
+    waiting: Mapping[str, str] | None = None,
+) -> Iterator[str]:
+    """DOT text of each part in turn, as `draw_part` gives it; the whole is looked through once."""
     known = estimates or Estimates({}, {}, (), ())
-    if part in show.shots:
-        shots, title = {part}, f"{part}: {show.shots[part].says}"
-    elif part in show.sequences:
-        sequence = show.sequences[part]
-        shots, title = set(sequence.shots), f"{show.title}: {sequence.title or part}"
-    else:
-        return dot_source(show, arrows, known, title=show.title, collapse=True)
-    held = (each for shot in shots for each in show.shots[shot].elements)
-    wanted = {each for each in held if each in arrows}
-    drawn = wanted.union(*(nx.ancestors(arrows, each) for each in wanted))
-    # A view would list the nodes in no fixed order.
-    piece: nx.DiGraph[str] = nx.DiGraph()
-    # In the order of the whole; its edges are many, so only those of the piece are looked at.
-    nodes = [each for each in arrows if each in drawn]
-    piece.add_nodes_from(nodes)
-    for needed in nodes:
-        for needs, about in arrows.adj[needed].items():
-            if needs in drawn:
-                piece.add_edge(needed, needs, **about)
-    return _document(_whole(show, piece, known, waiting or {}), title)
+    # Pieces are drawn in the order of the whole, whichever of them a part holds.
+    told = {id_: number for number, id_ in enumerate(arrows)}
+    for part in parts:
+        if part in show.shots:
+            shots, title = {part}, f"{part}: {show.shots[part].says}"
+        elif part in show.sequences:
+            sequence = show.sequences[part]
+            shots, title = set(sequence.shots), f"{show.title}: {sequence.title or part}"
+        else:
+            yield dot_source(show, arrows, known, title=show.title, collapse=True)
+            continue
+        drawn = _with_all_they_need(show, arrows, shots)
+        # A view would list the nodes in no fixed order.
+        piece: nx.DiGraph[str] = nx.DiGraph()
+        nodes = sorted(drawn, key=told.__getitem__)
+        piece.add_nodes_from(nodes)
+        for needed in nodes:
+            for needs, about in arrows.adj[needed].items():
+                if needs in drawn:
+                    piece.add_edge(needed, needs, **about)
+        yield _document(_whole(show, piece, known, waiting or {}), title)
+
+
+def _with_all_they_need(show: Show, arrows: nx.DiGraph[str], shots: Iterable[str]) -> set[str]:
+    """The elements of `shots`, and everything upstream of them."""
+    found = {each for shot in shots for each in show.shots[shot].elements if each in arrows}
+    unseen = list(found)
+    while unseen:
+        new = arrows.pred[unseen.pop()].keys() - found
+        found |= new
+        unseen.extend(new)
+    return found
 
 
 def _graph_look(title: str) -> str:
@@ -167,7 +191,9 @@ def _whole(
         if id_ in show.elements:
             held_by = group_of(show, arrows, id_)
             bands[held_by if held_by in show.shots else ""].append(id_)
-    in_story = [each for each in show.shots if each in bands]
+    in_story = [each for each in bands if each]
+    if len(in_story) > 1:
+        in_story = [each for each in show.shots if each in bands]
     tags: dict[str, str] = {}
     if len(in_story) > _BANDS_TRACED:
         arrows, tags = _named_again(show, arrows, set(bands[""]))

@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from planner.model.show import Element, Show
 
 
+# Numeric references: old Graphviz leaves quotes as they are and takes `&lt;` for a mark.
+_REFERENCES = str.maketrans({char: f"&#{ord(char)};" for char in "&<>\"'"})
+_SAFE = re.compile(r"[A-Za-z0-9_.-]+").fullmatch
 _NAME_COLUMNS = 24
 THICK = 3.5
 """Points of lines along which others wait."""
@@ -100,9 +103,9 @@ _WORDS: Mapping[str, str] = MappingProxyType(
 
 def slug(id_: str) -> str:
     """A name for `id_` that is safe in links, files and every Graphviz; different ids differ."""
-    kept = re.sub(r"[^A-Za-z0-9_.-]", "-", id_)
-    if kept == id_ and id_:
+    if _SAFE(id_):
         return id_
+    kept = re.sub(r"[^A-Za-z0-9_.-]", "-", id_)
     return f"{kept[:40]}-{blake2s(id_.encode('utf-8', 'replace'), digest_size=4).hexdigest()}"
 
 
@@ -117,13 +120,15 @@ def tooltip_of(text: str) -> str:
 
 
 def _referenced(text: str) -> str:
-    # Numeric references: old Graphviz leaves quotes as they are and takes `&lt;` for a mark.
-    return "".join(f"&#{ord(char)};" if char in "&<>\"'" else char for char in inert(text))
+    return inert(text).translate(_REFERENCES)
 
 
 def short(text: str, width: int = _NAME_COLUMNS, most: int = _NAME_LINES) -> list[str]:
     """At most `most` lines of `text`; what is cut off is marked with an ellipsis."""
-    lines = folded(text, "", "", width=width)
+    line = inert(text)
+    if columns(line) <= width:
+        return [line]
+    lines = folded(line, "", "", width=width)
     if len(lines) > most:
         lines = lines[:most]
         while columns(lines[-1]) >= width:
