@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,7 @@ from planner.cli.as_of import GOING_ON, morning
 from planner.cli.kept_outline import LEDGER, reached
 from planner.cli.named import WHAT, composites_meant
 from planner.cli.opening import SHOW, effort_options, open_sound
-from planner.cli.order_issuing import search_left, tell_left
+from planner.cli.order_issuing import order_left, search_left, tell_left
 from planner.cli.told import judged_standing, told_of, until
 
 if TYPE_CHECKING:
@@ -129,12 +129,20 @@ def blocking_of(
     from planner.status.causes import Causes
     from planner.status.dates import dates_of, hours_between, show_from
     from planner.status.remaining import remaining
+    from planner.status.unposted import as_taken, left_as_called, unposted
 
     effort, most = trying
     composites = composites_meant(opened.show, opened.graph, what)
+    known, issued = None, order_left(opened.folder, effort)
+    if issued is not None:
+        known = unposted(issued, now.date(), opened.estimates, stands)
+        stands = as_taken(stands, known, issued)
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
-    show = show_from(opened.show, now.date())
+    if issued is not None and known is not None and known.is_taken_as_done:
+        left = left_as_called(left, issued, now.date(), partial(hours_between, opened.show, now))
+    show = show_from(opened.show, now.date(), stands)
     graph = arrows_left(opened.graph, stands)
-    dates = dates_of(show, graph, left, effort.budget, search_left(opened, effort))
+    dates = dates_of(show, graph, left, effort.budget, search_left(opened, effort, issued))
     causes = Causes(opened.show, left, stands, opened.findings, now.date())
-    return Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
+    blocking = Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
+    return replace(blocking, unposted=known)

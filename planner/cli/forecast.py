@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -11,14 +12,17 @@ from planner.cli.as_of import DAY, GOING_ON
 from planner.cli.kept_outline import LEDGER
 from planner.cli.named import WHAT, composites_meant
 from planner.cli.opening import SHOW, effort_options, open_sound
-from planner.cli.order_issuing import search_left
+from planner.cli.order_issuing import order_left, search_left
 from planner.cli.risk import SAMPLES, terms_of
-from planner.cli.told import told_of
+from planner.cli.told import Told, judged_standing, told_of
 
 if TYPE_CHECKING:
+    from datetime import date
     from pathlib import Path
 
-    from planner.cli.opening import Effort
+    from planner.cli.opening import Effort, Opened
+    from planner.order import IssuedOrder
+    from planner.status.unposted import Unposted
 
 
 @click.command("forecast")
@@ -52,6 +56,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     """
     from planner.pages.forecast_text import forecast_json, forecast_text
     from planner.status.forecast import Ground, forecast
+    from planner.status.outlining import outline
+    from planner.status.unposted import as_called
 
     now = (day or datetime.now()).astimezone()  # noqa: DTZ005, TID251 - the command line reads it
     since = (earlier or now.replace(tzinfo=None) - timedelta(days=7)).astimezone()
@@ -63,10 +69,29 @@ def command(  # noqa: PLR0913 - one parameter per option
     told = told_of(folder, opened.show.facts.word("ledger"), address)
     terms = terms_of(opened, samples, effort.seed)
     known = (opened.show, opened.graph, opened.estimates)
-    search = search_left(opened, effort)
+    issued = order_left(folder, effort)
+    past = _past(opened, told, issued, now.date())
+    search = search_left(opened, effort, issued)
     ground = Ground(*known, told.events, effort.budget, terms, told.bases, search)
+    if issued is not None and past is not None and past.is_taken_as_done:
+        events = as_called(issued, now.date(), outline(*known))
+        ground = replace(ground, events=events, as_called=issued)
     found = forecast(ground, now, since, asked)
     if as_json:
         click.echo(forecast_json(found))
     else:
         click.echo(forecast_text(found, opened.show.title), nl=False)
+
+
+def _past(opened: Opened, told: Told, issued: IssuedOrder | None, day: date) -> Unposted | None:
+    """Past calls of the issued order that nobody posted, which are told; None without any."""
+    from planner.status.unposted import unposted
+
+    if issued is None:
+        return None
+    posted = Told(tuple(each for each in told.events if each.at.date() <= day), told.bases)
+    _judged, stands = judged_standing(opened, posted)
+    known = unposted(issued, day, opened.estimates, stands)
+    if known is not None:
+        click.echo(f"{known.says}; {known.remedy}", err=True)
+    return known

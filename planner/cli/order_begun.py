@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.cli.opening import Opened
+    from planner.cli.told import Told
     from planner.kinds import Work
     from planner.ledger import Basis, Event
     from planner.order import IssuedCall, IssuedOrder, Started
@@ -23,6 +24,13 @@ if TYPE_CHECKING:
 def day_of(moment: datetime) -> datetime:
     """A moment on the wall clock of this machine, as calls are."""
     return moment.astimezone().replace(tzinfo=None)
+
+
+def told_by(told: Told, day: date) -> Told:
+    """What had happened by the end of a day on the wall clock of this machine."""
+    from planner.cli.told import Told
+
+    return Told(tuple(each for each in told.events if day_of(each.at).date() <= day), told.bases)
 
 
 def started(

@@ -17,11 +17,12 @@ from planner.cli.opening import tell
 from planner.ledger.event import BACK
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from datetime import date
     from pathlib import Path
 
     from planner.cli.opening import Effort, Opened
+    from planner.cli.told import Told
     from planner.model.place import Problem
     from planner.order import IssuedOrder, Question, StageOrder, Started
     from planner.order.around import Missed
@@ -60,7 +61,14 @@ def working_order(opened: Opened, effort: Effort) -> StageOrder | None:
     return order
 
 
-def search_left(opened: Opened, effort: Effort) -> Callable[[Question, Budget], Answer | Replay]:
+def order_left(folder: Path, effort: Effort) -> IssuedOrder | None:
+    """The issued order that what is left goes by, which is said; None where it goes by none."""
+    return issued_order(folder, None) if tell_left(folder, effort) else None
+
+
+def search_left(
+    opened: Opened, effort: Effort, issued: IssuedOrder | None
+) -> Callable[[Question, Budget], Answer | Replay]:
     """How to order what is left from today on: by the issued order, else in this show's own turns.
 
     Two days or states of one show then differ by what differs in them, not by what two searches
@@ -68,9 +76,8 @@ def search_left(opened: Opened, effort: Effort) -> Callable[[Question, Budget], 
     """
     from planner.order.working import left_of
 
-    if not tell_left(opened.folder, effort):
+    if issued is None:
         return _in_own_turns(opened, effort)
-    issued = issued_order(opened.folder, None)
     return lambda question, _budget: left_of(question, issued)
 
 
@@ -136,11 +143,12 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
     from planner.order.working import planned_again
 
     calendar = opened.show.calendar
-    day, begun = begun_by(opened, issued, again)
+    told = _told(opened, again)
+    day, begun = _begun(opened, issued, again, told)
     wanted = still_wanted(opened, again.ledger, day)
     opened = wanted.opened
     show, estimates = opened.show, opened.estimates
-    missed, unread = _missed(opened, again, day) if again.heeds_lost else ((), ())
+    missed, unread = _missed(opened, again, day, told) if again.heeds_lost else ((), ())
     blow = blow_of(losses_of(missed, day), issued, day, begun)
     if blow.calls:
         way = around(show, estimates, blow, missed)
@@ -157,31 +165,37 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
     order = planned_again(show, opened.graph, question, issued, terms)
     said = "".join(f"; {_missed_words(opened, each)}" for each in missed)
     waits = (each for known in missed for each in waiting(opened.show, order, blow, known))
-    problems = (*order.problems, *waits, *unread)
+    problems = (*order.problems, *waits, *unread, *_past(opened, issued, day, told))
     return wanted.told_with(replace(order, method=f"{order.method}{said}", problems=problems))
 
 
+def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterator[Problem]:
+    """A warning where calls are past and nobody posted what became of them."""
+    from planner.cli.order_begun import told_by
+    from planner.cli.told import judged_standing
+    from planner.model.place import Place, Problem, Severity
+    from planner.pages.order_files import path_of
+    from planner.status.unposted import unposted
+
+    _judged, stands = judged_standing(opened, told_by(told, day))
+    known = unposted(issued, day, opened.estimates, stands)
+    if known is not None:
+        place = Place(str(path_of(opened.folder, known.order)))
+        yield Problem(Severity.WARNING, place, "past-not-posted", known.says, known.remedy)
+
+
 def _missed(
-    opened: Opened, again: Again, day: date
+    opened: Opened, again: Again, day: date, told: Told
 ) -> tuple[tuple[Missed, ...], tuple[Problem, ...]]:
     """Resources posted as lost by a day and not back; and warnings of days that are none."""
-    from planner.cli.order_begun import day_of
-    from planner.cli.told import told_of
-    from planner.ledger import What
-    from planner.status.state import in_force, states_of
+    from planner.cli.order_begun import day_of, told_by
+    from planner.status import states_of
 
-    told = told_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
-    events = [each for each in told.events if day_of(each.at).date() <= day]
-    stated = {
-        each.about: each.details.values.get(BACK, "")
-        for each in in_force(events)
-        if each.what is What.LOST
-    }
     missed, problems = [], []
-    for id_, state in states_of(events).items():
+    for id_, state in states_of(told_by(told, day).events).items():
         if state.lost is not None and id_ in opened.show.resources:
             posted = day_of(state.lost.since).date()
-            back, problem = _back(opened, (id_, stated.get(id_, "")), day)
+            back, problem = _back(opened, (id_, state.lost.back), day)
             missed.append(_missed_until(opened, (id_, posted), back, (again, day)))
             problems += [problem] if problem else []
     return tuple(missed), tuple(problems)
@@ -232,11 +246,19 @@ def _missed_words(opened: Opened, missed: Missed) -> str:
 
 def begun_by(opened: Opened, issued: IssuedOrder, again: Again) -> tuple[date, Started]:
     """The first day that may be planned, and what has begun by it."""
-    from planner.cli.order_begun import day_of, started
+    return _begun(opened, issued, again, _told(opened, again))
+
+
+def _told(opened: Opened, again: Again) -> Told:
     from planner.cli.told import told_of
+
+    return told_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
+
+
+def _begun(opened: Opened, issued: IssuedOrder, again: Again, told: Told) -> tuple[date, Started]:
+    from planner.cli.order_begun import day_of, started
     from planner.order.working import first_day
 
-    told = told_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
     posted = max((day_of(each.at).date() for each in told.events), default=None)
     day = again.day or first_day(opened.show.calendar, issued, posted)
     return day, started(opened, issued, day, told.events, told.bases)

@@ -84,8 +84,8 @@ def _begun_moved(element: Element, work: Work, days: _Days, against: str) -> Pro
         Severity.WARNING,
         element.place,
         "begun-cannot-stay",
-        f"{work.name} was begun on {was:%Y-%m-%d %H:%M} and cannot go on as it was: {against};"
-        f" it is called anew {now:%Y-%m-%d %H:%M}",
+        f"{work.name} is taken as begun on {was:%Y-%m-%d %H:%M} and cannot go on as it was:"
+        f" {against}; it is called anew {now:%Y-%m-%d %H:%M}",
         "clear what stands against it, or strike it and begin again on that day",
         element.id,
     )

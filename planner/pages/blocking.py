@@ -25,13 +25,21 @@ MOST_ROOTS = 12
 
 def blocking_text(blocking: Blocking) -> str:
     """The chain of one composite, or a table of several, then the roots."""
+    unposted = _unposted(blocking)
     if not blocking.blocked:
-        return "\n".join(_nothing(blocking)) + "\n"
+        return "\n".join([*unposted, *_nothing(blocking)]) + "\n"
     if len(blocking.blocked) == 1 and not blocking.done:
         blocks = _one(blocking, blocking.blocked[0])
     else:
         blocks = _several(blocking)
+    blocks = [unposted, *blocks] if unposted else blocks
     return "\n\n".join("\n".join(each) for each in blocks) + "\n"
+
+
+def _unposted(blocking: Blocking) -> list[str]:
+    """Past calls of which nothing is known; no line where all is."""
+    known = blocking.unposted
+    return folded(f"{known.says}; {known.remedy}.", "", "  ") if known else []
 
 
 def _nothing(blocking: Blocking) -> list[str]:
@@ -207,8 +215,21 @@ def blocking_json(blocking: Blocking) -> str:
         "roots": [_root_json(each) for each in blocking.roots],
         "done": list(blocking.done),
         "unwanted": [_unwanted_json(each) for each in blocking.unwanted],
+        "unposted": _unposted_json(blocking),
     }
     return json.dumps(value, indent=2, ensure_ascii=False)
+
+
+def _unposted_json(blocking: Blocking) -> dict[str, object] | None:
+    known = blocking.unposted
+    if known is None:
+        return None
+    return {
+        "order": known.order,
+        "before": known.day.isoformat(),
+        "calls": list(known.calls),
+        "taken_as_done": known.is_taken_as_done,
+    }
 
 
 def _unwanted_json(each: Unwanted) -> dict[str, object]:

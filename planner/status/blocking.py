@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from planner.status.causes import Causes
     from planner.status.dates import Dates
     from planner.status.standing import Standing
+    from planner.status.unposted import Unposted
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +131,8 @@ class Blocking:
         done: composites that are.
         tried: how many roots were tried for what they would gain.
         unwanted: those on which no work is wanted.
+        unposted: past calls of the issued order of which nothing is posted, and how they are
+            taken; None where all is known.
     """
 
     today: date
@@ -138,6 +141,7 @@ class Blocking:
     done: tuple[str, ...]
     tried: int
     unwanted: tuple[Unwanted, ...] = ()
+    unposted: Unposted | None = None
 
 
 class Blocker:

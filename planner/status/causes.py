@@ -149,7 +149,9 @@ class Causes:
             hold = states[0].lost or states[0].holds[0]
             verb = "lost" if states[0].lost else "on hold"
             why = f": {hold.why}" if hold.why else ""
-            says = f"{' and '.join(options)} {'is' if len(options) == 1 else 'are'} {verb}{why}"
+            back = f", back {hold.back} as posted" if hold.back else ""
+            is_ = "is" if len(options) == 1 else "are"
+            says = f"{' and '.join(options)} {is_} {verb}{back}{why}"
             act = f"mend or replace {options[0]}" if states[0].lost else f"free {options[0]}"
             yield Cause("resource", says, hold.by, hold.since, act, options[0])
 

@@ -9,31 +9,55 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from planner.model.facts import DateRange
 from planner.order import ask
+from planner.order.lost import Loss, without
 from planner.order.scarce import axis
 from planner.schedule import Replay, placed_again, solve
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
-    from datetime import date, datetime
+    from datetime import datetime
 
     from planner.estimate import Estimates
     from planner.graph import ElementGraph
     from planner.model.show import Show
     from planner.order import Question
     from planner.schedule import Answer, Budget, Instance
+    from planner.status.standing import Standing
+    from planner.status.state import State
 
 FOREVER = 10**9
 
 
-def show_from(show: Show, day: date) -> Show:
-    """The show with nothing to be done before `day`."""
+def show_from(show: Show, day: date, standing: Standing) -> Show:
+    """The show with nothing to be done before `day`, and without what is lost until it is back.
+
+    What is lost, and of which nobody posted a day to be back, is taken to be there: no date would
+    be told otherwise.
+    """
     starts = max(show.calendar.starts, day)
+    lost = [
+        Loss(id_, DateRange(day, back - timedelta(days=1)))
+        for id_ in show.resources
+        if (back := _back(standing.states.get(id_))) is not None and back > day
+    ]
+    show = without(show, lost) if lost else show
     return replace(show, calendar=replace(show.calendar, starts=starts))
+
+
+def _back(state: State | None) -> date | None:
+    """The day on which a thing lost is there again, as posted; None where none is."""
+    if state is None or state.lost is None:
+        return None
+    try:
+        return date.fromisoformat(state.lost.back)
+    except ValueError:
+        return None
 
 
 def hours_between(show: Show, first: datetime, last: datetime) -> float:
@@ -59,6 +83,7 @@ class Dates:
         placed: the same work placed once more in that order, to measure others against.
         replay: places it in that order, or a part of it.
         before: per piece, the quarter after which it and all it waits for is done so.
+        is_standing: whether work stands on days it was given, and nothing was searched.
     """
 
     show: Show
@@ -69,6 +94,7 @@ class Dates:
     placed: Answer
     replay: Replay
     before: Mapping[str, int]
+    is_standing: bool = False
 
     def ends(self) -> dict[str, int]:
         """Per piece, the quarter after which it and all it waits for is done."""
@@ -155,6 +181,7 @@ def dates_of(
     question = ask(show, graph, estimates)
     try:
         found = search(question, budget(len(question.instance.activities)))
+        is_standing = isinstance(found, Replay)
         if isinstance(found, Replay):
             answer = found.standing()
             replay = found.following(answer)
@@ -164,7 +191,9 @@ def dates_of(
     except ValueError:
         return None
     before = _ends(graph, question, placed.finishes)
-    return Dates(show, graph, estimates, question, answer, placed, replay, before)
+    return Dates(
+        show, graph, estimates, question, answer, placed, replay, before, is_standing=is_standing
+    )
 
 
 def _ends(graph: ElementGraph, question: Question, finishes: Mapping[str, int]) -> dict[str, int]:

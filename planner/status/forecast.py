@@ -24,6 +24,7 @@ from planner.status.remaining import remaining
 from planner.status.staleness import judge
 from planner.status.standing import Standing
 from planner.status.state import full_id
+from planner.status.unposted import left_as_called
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
     from planner.graph import ElementGraph
     from planner.ledger import Basis, Event
     from planner.model.show import Delivery, Show
-    from planner.order import Question
+    from planner.order import IssuedOrder, Question
     from planner.order.risk import Chance, Terms
     from planner.schedule import Answer, Budget, Replay
     from planner.status.dates import Dates
@@ -156,6 +157,8 @@ class Ground:
         bases: facts the events rested on; what was made against others than those of now, and no
             longer stands, is work again.
         search: how to order what is left within a budget; from scratch unless told.
+        as_called: an issued order that everything is taken to have gone by, its past calls being
+            among the events; None where what is posted is all that is known.
     """
 
     show: Show
@@ -166,6 +169,7 @@ class Ground:
     terms: Terms
     bases: Sequence[Basis] = ()
     search: Callable[[Question, Budget], Answer | Replay] = solved
+    as_called: IssuedOrder | None = None
 
 
 def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]) -> Forecast:
@@ -203,7 +207,7 @@ class _Day:
         judged = judge(ground.show, ground.estimates, self.events, ground.bases)
         self.stands = Standing(drawn, judged.states, judged.judgements)
         self.graph = arrows_left(ground.graph, self.stands)
-        self.show = show_from(ground.show, moment.date())
+        self.show = show_from(ground.show, moment.date(), self.stands)
         self.left = self.left_on(ground, moment)
         self.dates = dates_of(self.show, self.graph, self.left, ground.budget, ground.search)
         self.risk = self._risk(ground, self.dates)
@@ -213,7 +217,12 @@ class _Day:
     def left_on(self, ground: Ground, moment: datetime) -> Estimates:
         """The work left by what was known, on another moment."""
         passed = partial(hours_between, ground.show, last=moment)
-        return remaining(ground.estimates, self.stands, passed)
+        left = remaining(ground.estimates, self.stands, passed)
+        if ground.as_called is None:
+            return left
+        morning = moment.replace(hour=0, minute=0, second=0, microsecond=0)
+        hours_to = partial(hours_between, ground.show, morning)
+        return left_as_called(left, ground.as_called, moment.date(), hours_to)
 
     def _risk(self, ground: Ground, dates: Dates | None) -> Risk | None:
         if dates is None:
@@ -231,8 +240,11 @@ class _Drift:
         self.steps: list[Mapping[str, date]] | None = None
         if then.dates is None or today.dates is None:
             return
-        turns = then.dates.answer
         idle = then.left_on(ground, today.moment)
+        if today.dates.is_standing:
+            self.steps = _standing(ground, (then, today), idle)
+            return
+        turns = then.dates.answer
         self.steps = [
             _finals(then.dates),
             _finals(then.dates, then.dates.placed),
@@ -253,6 +265,17 @@ class _Drift:
         was, placed, idle, posted, now = (each[composite] for each in self.steps)
         turns = self.days(posted, now) + self.days(was, placed)
         return Split(self.days(placed, idle), self.days(idle, posted), turns)
+
+
+def _standing(
+    ground: Ground, days: tuple[_Day, _Day], idle: Estimates
+) -> list[Mapping[str, date]] | None:
+    """The same where work stands on the days of an issued order: no turn is ever taken anew."""
+    then, today = (each.dates for each in days)
+    passed = dates_of(days[1].show, days[0].graph, idle, ground.budget, ground.search)
+    if then is None or today is None or passed is None:
+        return None
+    return [*[_finals(then)] * 2, _finals(passed), *[_finals(today)] * 2]
 
 
 def _finals(dates: Dates, answer: Answer | None = None) -> dict[str, date]:

@@ -13,6 +13,7 @@ from enum import IntEnum
 from typing import TYPE_CHECKING
 
 from planner.ledger import Verdict, What
+from planner.ledger.event import BACK
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -92,11 +93,19 @@ class Ruling:
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """Somebody keeps a thing from going on."""
+    """Somebody keeps a thing from going on.
+
+    Attributes:
+        by: who.
+        since: from when.
+        why: as told.
+        back: of a thing lost, the first day it is there again, as written; empty where unsaid.
+    """
 
     by: str
     since: datetime
     why: str
+    back: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -401,7 +410,8 @@ class _Folding:
         """All is to be made again; what it once was does not count."""
         new = _Folding()
         new.holds, new.omitted, new.recut = self.holds, self.omitted, self.recut
-        new.lost = Hold(event.details.by, event.at, event.details.why)
+        told = event.details
+        new.lost = Hold(told.by, event.at, told.why, told.values.get(BACK, ""))
         return new
 
     def omit(self, event: Event) -> None:

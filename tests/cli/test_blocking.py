@@ -41,6 +41,16 @@ def test_what_was_posted_counts(show: ShowFolder) -> None:
     assert [each["id"] for each in blocked["chain"]] == ["HL010.final", "HL010.sky", "HL010.town"]
 
 
+def test_what_is_lost_is_waited_for_until_the_day_posted(show: ShowFolder) -> None:
+    lost = ("post", show.path, "lost", "cam", "--why", "it fell", "--at", "2026-11-02 10:00")
+    before = json.loads(run("blocking", show.path, "--json", *QUICK, *ON).output)["blocked"][0]
+    run(*lost, "--value", "back=2027-06-07")
+    told = run("blocking", show.path, *QUICK, *ON).output
+    assert "cam is lost, back 2027-06-07 as posted: it fell since" in " ".join(told.split())
+    after = json.loads(run("blocking", show.path, "--json", *QUICK, *ON).output)["blocked"][0]
+    assert before["final"] < "2027-06-07" < after["final"]
+
+
 def test_a_name_that_is_not_there_offers_the_nearest(show: ShowFolder) -> None:
     result = run("blocking", show.path, "HL01", *QUICK)
     assert result.exit_code == 2

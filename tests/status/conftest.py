@@ -65,7 +65,7 @@ class Floor:
     def dates(self, *told: Event, day: date = MONDAY) -> Dates:
         stands = self.standing(*told)
         left = remaining(self.estimates, stands, self._passed)
-        show = show_from(self.show, day)
+        show = show_from(self.show, day, stands)
         found = dates_of(show, self.graph, left, lambda _calls: Budget(evaluations=20))
         assert found is not None
         return found

@@ -1,0 +1,201 @@
+"""What an issued order called before a day, and nobody posted.
+
+Takes the order, estimates and where every piece stands, gives `Unposted`, which says how such calls
+are taken: planning again and telling what blocks take them alike. Knows nothing of ledgers or
+solvers.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from planner.kinds import Phase
+from planner.ledger import Details, Event, What
+from planner.status.remaining import work_left
+from planner.status.standing import Standing
+from planner.status.state import Step, states_of
+from planner.status.verdicts import times
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from datetime import date, datetime
+
+    from planner.estimate import Estimates
+    from planner.kinds import Estimate
+    from planner.order import IssuedCall, IssuedOrder
+    from planner.status.outline import Outline, Piece
+
+MOST_NAMED = 3
+_FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
+_MAKES = {Step.BUILT: What.BUILT, Step.PROVEN: What.PROVEN}
+
+
+@dataclass(frozen=True, slots=True)
+class Unposted:
+    """Calls that are past, and of which nobody posted what became of them.
+
+    Attributes:
+        order: number of the issued order.
+        day: the first that is not past.
+        calls: their ids, by start; at least one.
+        is_taken_as_done: whether they are taken as done. They are only while nothing at all is
+            posted: once people post, what they did not post is taken as still to be done.
+    """
+
+    order: int
+    day: date
+    calls: tuple[str, ...]
+    is_taken_as_done: bool
+
+    @property
+    def says(self) -> str:
+        """How many are not known of, and how they are taken; a clause."""
+        many = len(self.calls)
+        calls = "1 call" if many == 1 else f"{many:,} calls"
+        said = f"{calls} of order {self.order} before {self.day} not posted"
+        if self.is_taken_as_done:
+            return f"{said}, nor anything else: taken as done when they were called"
+        named = "; ".join(each.replace("/", ", ", 1) for each in self.calls[:MOST_NAMED])
+        more = f"; {many - MOST_NAMED} more" if many > MOST_NAMED else ""
+        return f"{said}: taken as still to be done ({named}{more})"
+
+    @property
+    def remedy(self) -> str:
+        """What to do about it, a clause."""
+        if self.is_taken_as_done:
+            return "post what was done; what is not is then taken as still to be done"
+        return "post what was done of it"
+
+
+def unposted(
+    issued: IssuedOrder, day: date, estimates: Estimates, standing: Standing
+) -> Unposted | None:
+    """Calls that were to be over before a day and of which nothing is posted; None without any.
+
+    What is refused, lost, dead or on hold is not among them: what became of it is known.
+
+    Args:
+        issued: the order people work by.
+        day: the first that is not past.
+        estimates: of the whole show.
+        standing: where every piece stands, by what is posted before that day.
+    """
+    open_: dict[str, frozenset[str]] = {}
+    calls = []
+    for call in sorted(issued.calls, key=lambda each: (each.starts, each.id)):
+        if call.ends.date() >= day:
+            continue
+        if call.element not in open_:
+            open_[call.element] = _open(call.element, estimates, standing)
+        if call.work in open_[call.element]:
+            calls.append(call.id)
+    if not calls:
+        return None
+    return Unposted(issued.stamp.number, day, tuple(calls), is_taken_as_done=not standing.states)
+
+
+def _open(id_: str, estimates: Estimates, standing: Standing) -> frozenset[str]:
+    """Names of the work of one piece that nothing posted says anything of."""
+    estimate, piece = estimates.by_element.get(id_), standing.outline.pieces.get(id_)
+    if estimate is None or piece is None or not standing.is_wanted(id_):
+        return frozenset()
+    state = standing.of(id_)
+    if state.is_refused or state.lost or state.dead or state.work or state.holds:
+        return frozenset()
+    is_begun = state.step in {Step.ON_STAGE, Step.SHOOTING}
+    left = work_left(piece, state, estimate.work)
+    return frozenset(each.name for each in left if not (is_begun and each.phase in _FLOOR))
+
+
+def as_taken(standing: Standing, known: Unposted | None, issued: IssuedOrder) -> Standing:
+    """Where pieces stand, with past calls as they are taken."""
+    if known is None or not known.is_taken_as_done:
+        return standing
+    return Standing(standing.outline, states_of(as_called(issued, known.day, standing.outline)))
+
+
+def left_as_called(
+    left: Estimates, issued: IssuedOrder, day: date, hours_to: Callable[[datetime], float]
+) -> Estimates:
+    """The work left where past calls are taken as done: without them, and the rest of those begun.
+
+    Args:
+        left: as far as whole pieces go.
+        issued: the order that called them.
+        day: the first that is not past.
+        hours_to: working hours from the beginning of that day to a moment with a zone.
+    """
+    shares = {
+        call.id: min(1.0, hours_to(call.ends.astimezone()) / call.hours) if ends >= day else 0.0
+        for call in issued.calls
+        if (ends := call.ends.date()) and call.starts.date() < day and call.hours
+    }
+    begun = {id_.partition("/")[0] for id_ in shares} & left.by_element.keys()
+    cut = {id_: _cut(left.by_element[id_], shares) for id_ in begun}
+    return replace(left, by_element={**left.by_element, **cut})
+
+
+def _cut(estimate: Estimate, shares: Mapping[str, float]) -> Estimate:
+    """One piece's work, each stretch by the share of it that is left."""
+    head = f"{estimate.element}/"
+    by_name = {each.name: shares.get(head + each.name, 1.0) for each in estimate.work}
+    names = {name for name, share in by_name.items() if share > 0}
+    cut = (
+        replace(
+            work,
+            hours=times(work.hours, by_name[work.name]),
+            after=tuple(each for each in work.after if each in names),
+        )
+        for work in estimate.work
+        if work.name in names
+    )
+    return replace(estimate, work=tuple(cut))
+
+
+def as_called(issued: IssuedOrder, day: date, outline: Outline) -> tuple[Event, ...]:
+    """What would be posted by a day, had everything been done when an order called it.
+
+    Args:
+        issued: the order people work by.
+        day: calls that end before it are past.
+        outline: tells how far each piece must come.
+    """
+    by_element: defaultdict[str, list[IssuedCall]] = defaultdict(list)
+    for call in issued.calls:
+        by_element[call.element].append(call)
+    return tuple(
+        _event(issued, *told)
+        for id_, calls in by_element.items()
+        if id_ in outline.pieces
+        for told in _done(outline.pieces[id_], calls, day)
+    )
+
+
+def _done(
+    piece: Piece, calls: Sequence[IssuedCall], day: date
+) -> Iterator[tuple[IssuedCall, What]]:
+    """The last call of a piece that is past, and what was then done; of building, its end only."""
+    past = [each for each in calls if each.ends.date() < day]
+    if not past:
+        return
+    last = max(past, key=lambda each: each.ends)
+    if len(past) == len(calls):
+        yield last, _whole(piece)
+    elif piece.shot_at is Step.APPROVED:
+        yield last, What.TAKE
+    elif piece.is_photographed:
+        yield last, What.SET_UP
+
+
+def _whole(piece: Piece) -> What:
+    if piece.shot_at is Step.APPROVED:
+        return What.APPROVED
+    return _MAKES.get(piece.made_at, What.IN_THE_CAN) if piece.made_at else What.IN_THE_CAN
+
+
+def _event(issued: IssuedOrder, call: IssuedCall, what: What) -> Event:
+    by = f"order {issued.stamp.number}"
+    details = Details(by=by, take="1" if what is What.TAKE else "")
+    return Event(f"{by} {call.element}", what, call.element, call.ends.astimezone(), by, details)

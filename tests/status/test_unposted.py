@@ -1,0 +1,103 @@
+"""What is past and not posted: counted, said, and taken alike by whatever asks."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from tests.cli.test_commands import QUICK, run
+
+if TYPE_CHECKING:
+    from tests.conftest import ShowFolder
+
+
+def calls_of(show: ShowFolder) -> list[dict[str, str]]:
+    """Those of the first order issued, by start."""
+    run("order", show.path, "--issue", *QUICK)
+    return json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+
+
+def name(call: dict[str, str]) -> str:
+    return f"{call['element']}/{call['work']}"
+
+
+def blocking(show: ShowFolder, day: date) -> dict[str, object]:
+    return json.loads(run("blocking", show.path, "--json", "--on", day, *QUICK).stdout)
+
+
+def again(show: ShowFolder, day: date) -> str:
+    return " ".join(run("order", show.path, "--from", day, *QUICK).stderr.split())
+
+
+def days(calls: list[dict[str, str]]) -> list[date]:
+    """The days after each call, rising, so that it is past and others are not."""
+    return sorted({date.fromisoformat(each["ends"][:10]) + timedelta(days=1) for each in calls})
+
+
+def test_while_nothing_is_posted_both_take_past_calls_as_done_and_say_so(show: ShowFolder) -> None:
+    calls = calls_of(show)
+    day = days([each for each in calls if each["element"] == "hill_town"])[-1]
+    past = [each for each in calls if date.fromisoformat(each["ends"][:10]) < day]
+    told = blocking(show, day)
+    assert told["unposted"]["taken_as_done"]
+    assert told["unposted"]["calls"] == [name(each) for each in past]
+    (blocked,) = told["blocked"]
+    assert "hill_town" not in {each["id"] for each in blocked["chain"]}
+    # What is left stands on the days it was issued for, as it does in the order planned again.
+    assert blocked["final"][:10] == max(each["ends"][:10] for each in calls)
+    said = f"{len(past)} calls of order 1 before {day} not posted, nor anything else: taken as done"
+    assert said in again(show, day)
+    asked = run("blocking", show.path, "--on", day, *QUICK).stdout
+    assert " ".join(asked.split()).startswith(said)
+
+
+def test_no_call_moves_for_the_day_alone(show: ShowFolder) -> None:
+    # Whatever the day, a show that goes by its order is done on the day it was issued for: also
+    # in the middle of a call, whose rest is all that is left of it.
+    calls = calls_of(show)
+    final = max(each["ends"][:10] for each in calls)
+    first = date.fromisoformat(calls[0]["starts"][:10])
+    count = (date.fromisoformat(final) - first).days
+    for day in (first + timedelta(days=n) for n in range(1, count, 3)):
+        (blocked,) = blocking(show, day)["blocked"]
+        assert blocked["final"][:10] == final, day
+
+
+def test_once_anything_is_posted_both_take_the_rest_as_still_to_be_done(show: ShowFolder) -> None:
+    calls = calls_of(show)
+    day = days(calls)[-1]
+    run("post", show.path, "built", "hill_town", "--at", "2026-11-02 10:00")
+    rest = [name(each) for each in calls if each["element"] != "hill_town"]
+    told = blocking(show, day)
+    assert not told["unposted"]["taken_as_done"]
+    assert told["unposted"]["calls"] == rest
+    said = f"{len(rest)} calls of order 1 before {day} not posted: taken as still to be done"
+    assert said in again(show, day)
+    # What is refused is known of, and is to be done again.
+    run("post", show.path, "not approved", "HL010.sky", "--by", "Ann", "--at", "2026-11-02 11:00")
+    left = blocking(show, day)["unposted"]["calls"]
+    assert {each.partition("/")[0] for each in left} == {"HL010.town", "HL010.final"}
+
+
+def test_where_all_is_posted_nothing_is_said(show: ShowFolder) -> None:
+    calls = calls_of(show)
+    day = days([each for each in calls if each["element"] == "hill_town"])[0]
+    past = {each["element"] for each in calls if date.fromisoformat(each["ends"][:10]) < day}
+    assert past
+    for each in past:
+        what = "in the can" if each.startswith("HL010") else "built"
+        run("post", show.path, what, each, "--at", "2026-11-02 10:00")
+    assert blocking(show, day)["unposted"] is None
+    assert "not posted" not in again(show, day)
+
+
+def test_a_quiet_week_by_an_issued_order_moves_nothing(show: ShowFolder) -> None:
+    calls = calls_of(show)
+    last = days(calls)[-1]
+    asked = ("--on", last - timedelta(days=7), "--since", last - timedelta(days=14))
+    told = run("forecast", show.path, *asked, "--json", "--samples", "100", *QUICK)
+    (final,) = json.loads(told.stdout)["composites"]
+    # Nothing is posted: all is taken to go by the order, and no date moves by any cause.
+    assert set(final["moved_by"].values()) == {0}
+    assert final["now"]["ordered"][:10] == max(each["ends"][:10] for each in calls)
