@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from planner.cli.posting import Desk, Teller, Told
     from planner.ledger import Event
     from planner.ledger.store import Ledger, Posted
-    from planner.status.freed_calls import FreedCall
+    from planner.status.freed_calls import FreedCall, TakenCalls
     from planner.status.news import News
 
 
@@ -159,7 +159,7 @@ def _tell(asked: _Asked, ledger: Ledger | None) -> None:
     if desk.problems:
         _refuse(desk, asked.told)
     news = desk.news(events)
-    freed, number = _struck(asked.folder, news, events)
+    moved = _moved(asked.folder, news, events)
     posted: Posted | None = None
     if ledger is not None and not asked.is_tried:
         posted = ledger.post(events, desk.bases(events))
@@ -167,11 +167,18 @@ def _tell(asked: _Asked, ledger: Ledger | None) -> None:
     if asked.as_json:
         from planner.pages.posted import posted_json
 
-        click.echo(posted_json(news, freed, posted.kept if posted else ()))
+        click.echo(posted_json(news, moved.freed, moved.taken, posted.kept if posted else ()))
         return
-    from planner.pages.posted import chosen_text, freed_text, news_text, posted_text
+    from planner.pages.posted import (
+        chosen_text,
+        freed_text,
+        news_text,
+        posted_text,
+        taken_text,
+    )
 
-    said = news_text(news) + freed_text(freed, number)
+    said = news_text(news) + freed_text(moved.freed, moved.order)
+    said += taken_text(moved.taken, moved.order)
     if posted is None:
         click.echo(f"{said}Nothing was written.")
         return
@@ -191,24 +198,32 @@ def _stop_at_another(posted: Posted) -> None:
         sys.exit(1)
 
 
-def _struck(
-    folder: Path, news: Sequence[News], events: Sequence[Event]
-) -> tuple[tuple[FreedCall, ...], int]:
-    """Calls of the issued order that an omission leaves without a use, and its number.
+@dataclass(frozen=True, slots=True)
+class _Moved:
+    """What becomes of the calls of an issued order: its number, whom nobody needs, what is lost."""
+
+    order: int = 0
+    freed: tuple[FreedCall, ...] = ()
+    taken: tuple[TakenCalls, ...] = ()
+
+
+def _moved(folder: Path, news: Sequence[News], events: Sequence[Event]) -> _Moved:
+    """Calls of the issued order that an omission leaves without a use, or a loss without a thing.
 
     The order is read for that only.
     """
-    if not any(each.spared for each in news):
-        return (), 0
+    if not any(each.spared for each in news) and all(each.what is not What.LOST for each in events):
+        return _Moved()
     from planner.model.place import Problem
     from planner.pages.order_files import fetch
-    from planner.status.freed_calls import freed_calls
+    from planner.status.freed_calls import freed_calls, taken_calls
 
     issued = fetch(folder)
     if isinstance(issued, Problem):
-        return (), 0
+        return _Moved()
     day = min(each.at for each in events).date()
-    return tuple(freed_calls(issued, news, day)), issued.stamp.number
+    freed = freed_calls(issued, news, day)
+    return _Moved(issued.stamp.number, freed, taken_calls(issued, events))
 
 
 def _refuse(desk: Desk, told: tuple[Told, ...]) -> None:

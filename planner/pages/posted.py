@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from planner.ledger import Event, Note
-    from planner.status.freed_calls import FreedCall
+    from planner.order import IssuedCall
+    from planner.status.freed_calls import FreedCall, TakenCalls
     from planner.status.news import Follower, News
 
 MOST_NAMED = 4
@@ -56,19 +57,39 @@ def listed(things: tuple[tuple[str, str], ...]) -> str:
 
 def freed_text(freed: Sequence[FreedCall], number: int) -> str:
     """Calls of an issued order that may be struck, each with its stage and dates."""
-    from planner.pages.order_text import day_words
-
     lines = [f"  of order {number}, {counted(len(freed), 'call')} may be struck"] if freed else []
     for each in freed[:MOST_FREED]:
-        call = each.call
-        first, last = day_words(call.starts), day_words(call.ends)
-        days = first if first == last else f"{first} to {last}"
-        where = call.stage or call.craft.replace("_", " ") or "off stage"
         alone = "; the stage is called for nothing else then" if each.is_stage_free else ""
-        said = f"{where}, {days}: {call.element}, {call.work}{alone}"
-        lines += folded(said, "    ", "      ")
+        lines += folded(f"{_call_words(each.call)}{alone}", "    ", "      ")
     if more := len(freed) - MOST_FREED:
         lines += [f"    and {more} more"] if more > 0 else []
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _call_words(call: IssuedCall) -> str:
+    """``north, Mon 5 Apr to Tue 6 Apr: NB110.heron, set up``."""
+    from planner.pages.order_text import day_words
+
+    first, last = day_words(call.starts), day_words(call.ends)
+    days = first if first == last else f"{first} to {last}"
+    where = call.stage or call.craft.replace("_", " ") or "off stage"
+    return f"{where}, {days}: {call.element}, {call.work}"
+
+
+def taken_text(taken: Iterable[TakenCalls], number: int) -> str:
+    """Calls of an issued order that want what is lost, each with its stage and dates."""
+    lines: list[str] = []
+    for each in taken:
+        many = counted(len(each.calls), "call")
+        until = f" until it is back on {each.back}" if each.back else ""
+        wants = "wants" if len(each.calls) == 1 else "want"
+        head = f"of order {number}, {many} {wants} {each.thing}{until}"
+        lines += folded(head, "  ", "    ")
+        for call in each.calls[:MOST_FREED]:
+            lines += folded(_call_words(call), "    ", "      ")
+        if (more := len(each.calls) - MOST_FREED) > 0:
+            lines.append(f"    and {more} more")
+        lines += folded("`platewright order --from` plans around it", "    ", "      ")
     return "".join(f"{line}\n" for line in lines)
 
 
@@ -92,8 +113,16 @@ def events_json(events: Iterable[Event]) -> str:
     return values_json([plain(each) for each in events])
 
 
-def posted_json(told: Iterable[News], freed: Iterable[FreedCall], kept: Iterable[Event]) -> str:
-    """What changed, which calls may be struck, and the ids of what was kept; none where tried."""
+def posted_json(
+    told: Iterable[News],
+    freed: Iterable[FreedCall],
+    taken: Iterable[TakenCalls],
+    kept: Iterable[Event],
+) -> str:
+    """What changed, which calls may be struck or want what is lost, and the ids of what was kept.
+
+    None is kept where it was only tried.
+    """
     # Reading what is worked out costs a post more than keeping it.
     from planner.pages.machine import values_json
 
@@ -101,19 +130,26 @@ def posted_json(told: Iterable[News], freed: Iterable[FreedCall], kept: Iterable
         {
             "news": list(told),
             "may_be_struck": [
-                {
-                    "element": each.call.element,
-                    "work": each.call.work,
-                    "starts": each.call.starts.isoformat(),
-                    "ends": each.call.ends.isoformat(),
-                    "stage": each.call.stage,
-                    "is_stage_free": each.is_stage_free,
-                }
-                for each in freed
+                {**_call_values(each.call), "is_stage_free": each.is_stage_free} for each in freed
+            ],
+            "want_what_is_lost": [
+                {"lost": each.thing, "back": each.back and each.back.isoformat()}
+                | {"calls": [_call_values(call) for call in each.calls]}
+                for each in taken
             ],
             "kept": [each.id for each in kept],
         }
     )
+
+
+def _call_values(call: IssuedCall) -> dict[str, object]:
+    return {
+        "element": call.element,
+        "work": call.work,
+        "starts": call.starts.isoformat(),
+        "ends": call.ends.isoformat(),
+        "stage": call.stage,
+    }
 
 
 def posted_text(kept: Iterable[Event], known: int) -> str:

@@ -1,18 +1,23 @@
-"""Calls of an issued order that nobody needs any more, as a shot is omitted.
+"""Calls of an issued order that what is told takes away: unwanted, or wanting a thing that is lost.
 
-Takes news and the issued order, gives calls still to come on the shot's own pieces, and on those
-that nothing else waits for. Knows nothing of planning again.
+Takes news and the issued order, gives calls still to come on an omitted shot's own pieces, and on
+those that nothing else waits for; and calls that hold what is lost. Knows nothing of planning
+again.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING
+
+from planner.ledger import What
+from planner.ledger.event import BACK
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
-    from datetime import date
 
+    from planner.ledger import Event
     from planner.order import IssuedOrder
     from planner.order.issued import IssuedCall
     from planner.status.news import News
@@ -47,6 +52,55 @@ def freed_calls(order: IssuedOrder, told: Iterable[News], day: date) -> tuple[Fr
         FreedCall(each, bool(each.stage) and not any(_meets(each, other) for other in others))
         for each in sorted(gone, key=lambda call: (call.starts, call.id))
     )
+
+
+@dataclass(frozen=True, slots=True)
+class TakenCalls:
+    """Calls that hold a thing that is lost.
+
+    Attributes:
+        thing: what is lost.
+        back: the first day it is there again; None where nobody said a day.
+        calls: those still to come until then, by start.
+    """
+
+    thing: str
+    back: date | None
+    calls: tuple[IssuedCall, ...]
+
+
+def taken_calls(order: IssuedOrder, events: Iterable[Event]) -> tuple[TakenCalls, ...]:
+    """Calls of an order that the losses told now take, each loss with at least one.
+
+    A call under way when a thing is lost is among them; one that begins once it is back is not.
+
+    Args:
+        order: as issued.
+        events: told now; only what is lost in them counts.
+    """
+    found = []
+    for each in events:
+        if each.what is not What.LOST:
+            continue
+        day, back = each.at.date(), _date(each.details.values.get(BACK, ""))
+        calls = [
+            call
+            for call in order.calls
+            if each.about in call.holds
+            and call.ends.date() >= day
+            and (back is None or call.starts.date() < back)
+        ]
+        if calls:
+            calls.sort(key=lambda call: (call.starts, call.id))
+            found.append(TakenCalls(each.about, back, tuple(calls)))
+    return tuple(found)
+
+
+def _date(written: str) -> date | None:
+    try:
+        return date.fromisoformat(written)
+    except ValueError:
+        return None
 
 
 def _meets(one: IssuedCall, other: IssuedCall) -> bool:

@@ -113,6 +113,29 @@ def test_what_is_lost_comes_back_on_a_date(show: ShowFolder) -> None:
     assert run("post", show.path, "lost", "north", "--value", "back=2027-04-16").exit_code == 0
 
 
+def test_a_loss_names_the_calls_that_want_the_thing_until_it_is_back(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    calls = json.loads((show.path / "issued/order_001.json").read_bytes())["calls"]
+    wanting = [each for each in calls if "north" in each["holds"]]
+    assert len(wanting) > 1
+    first, last = wanting[0], wanting[-1]
+    lost = ("post", show.path, "lost", "north", "--at", "2026-11-02 10:00", "--dry-run")
+    told = words(run(*lost))
+    assert f"of order 1, {len(wanting)} calls want north " in told
+    assert f"{first['element']}, {first['work']}" in told
+    (taken,) = json.loads(run(*lost, "--json").stdout)["want_what_is_lost"]
+    assert [(each["element"], each["work"]) for each in taken["calls"]] == [
+        (each["element"], each["work"]) for each in wanting
+    ]
+    # Back on the day the last one begins, it is there for that one.
+    back = last["starts"][:10]
+    left = [each for each in wanting if each["starts"][:10] < back]
+    told = json.loads(run(*lost, "--value", f"back={back}", "--json").stdout)
+    assert sum(len(each["calls"]) for each in told["want_what_is_lost"]) == len(left)
+    # A thing that no call holds takes none.
+    assert "of order 1" not in words(run("post", show.path, "lost", "HL010.sky", "--dry-run"))
+
+
 def test_the_same_word_twice_is_kept_once(show: ShowFolder) -> None:
     word = ("hill_town", "--client", "floor 1", "--at", "2026-01-01 10:00")
     first = run("post", show.path, "built", *word)
