@@ -95,6 +95,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     sheets = PRINTS[what](asked)
     if not sheets:
         _stop(f"nothing to print: {_nothing(what, asked)}", code=1)
+    sheets = tuple(replace(each, foot=_printed(each.foot)) for each in sheets)
     name = "_".join(each for each in (what, about, str(asked.day or "")) if each)
     path = to or Path(f"{name.replace('/', '-')}.pdf")
     title = sheets[0].title if len(sheets) > 1 else f"{sheets[0].title}: {sheets[0].about}"
@@ -106,6 +107,14 @@ def command(  # noqa: PLR0913 - one parameter per option
     except OSError as error:
         _stop(f"{path} cannot be written: {error.strerror}", code=1)
     click.echo(f"{count} written to {path}")
+
+
+def _printed(foot: str) -> str:
+    """The foot with the day, so that of two prints the newer is known."""
+    from planner.cli.bid_issuing import today
+    from planner.pages.order_text import day_words
+
+    return f"{foot} Printed {day_words(today())}.".lstrip()
 
 
 def _nothing(what: str, asked: Asked) -> str:
@@ -195,18 +204,34 @@ def _line_up(asked: Asked) -> tuple[Sheet, ...]:
 
 
 def _bid(asked: Asked) -> tuple[Sheet, ...]:
-    from planner.bid import price
+    from planner.bid.conditions import conditions_of
+    from planner.cli.pricing import priced
     from planner.pages.prints.bid import bid_sheets
 
-    opened = asked.opened
     shots = _shots(asked) if asked.about else None
-    order = arrange_opened(opened, asked.effort)
-    return bid_sheets(opened.show, price(opened.show, opened.estimates, order), shots)
+    found = priced(asked.opened, arrange_opened(asked.opened, asked.effort))
+    opened, bid = found.opened, found.bid
+    conditions = conditions_of(opened.show, opened.estimates, bid)
+    return bid_sheets(opened.show, bid, conditions, shots, _last_bid(asked.folder))
+
+
+def _last_bid(folder: Path) -> str:
+    """Which bid it is: priced now, after the last that was issued."""
+    from planner.cli.bid_issuing import revision
+    from planner.pages.bid_files import numbers
+    from planner.pages.order_text import day_words
+
+    known = numbers(folder)
+    if not known:
+        return "Priced anew; none has been issued."
+    stamp = revision(folder, known[-1]).stamp
+    by = f" by {stamp.by}" if stamp.by else ""
+    return f"Priced anew; the last issued is {stamp.name} of {day_words(stamp.on)}{by}."
 
 
 def _change_order(asked: Asked) -> tuple[Sheet, ...]:
-    from planner.bid import price
     from planner.cli.bid_issuing import bid_now, changed, revision
+    from planner.cli.pricing import priced
     from planner.pages.bid_files import numbers
     from planner.pages.prints.change_order import change_order_sheet
 
@@ -216,8 +241,8 @@ def _change_order(asked: Asked) -> tuple[Sheet, ...]:
     if asked.about:
         number = int(_one(asked.about, (str(each) for each in known), "a revision of the bid"))
     before = revision(asked.folder, number)
-    order = arrange_opened(opened, asked.effort)
-    after = bid_now(opened, order, price(opened.show, opened.estimates, order))
+    found = priced(opened, arrange_opened(opened, asked.effort))
+    after = bid_now(found.opened, found.order, found.bid)
     return (change_order_sheet(changed(opened, before, after, asked.folder, asked.cause)),)
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup
+from planner.pages.order_text import day_words
 from planner.pages.wording import WIDTH, counted, figure, folded
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ def bid_summary_text(bid: Bid, conditions: Conditions, chances: Chances) -> str:
     lines += folded(
         f"Contingency {carries} overhead. Every line is rounded to the cent, halves up.", "", "  "
     )
-    for heading, sentences in _conditions(conditions, bid):
+    for heading, sentences in conditions_said(conditions, bid):
         if sentences:
             lines += ["", heading]
             lines += (row for each in sentences for row in folded(each, "  ", "    "))
@@ -72,7 +73,8 @@ def _chances(bid: Bid, chances: Chances) -> list[str]:
     return [row for each in said for row in folded(each, "", "  ")]
 
 
-def _conditions(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Sequence[str]]]:
+def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Sequence[str]]]:
+    """What a bid is given on: headings with their sentences, which may be none."""
     yield "Included", list(_included(conditions))
     yield "The production supplies", conditions.supplied
     yield (
@@ -118,7 +120,7 @@ def _included(conditions: Conditions) -> Iterator[str]:
     if conditions.payment:
         yield f"payment: {conditions.payment}"
     until = conditions.valid_until
-    yield f"valid until {until}" if until else "nothing says until when it is valid"
+    yield f"valid until {day_words(until)}" if until else "nothing says until when it is valid"
 
 
 def _first(sentences: Sequence[str]) -> list[str]:

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 SAME_FIELD = 0.05
 """Per cent of field below which two lenses are one."""
+WIDEST = 0.5
+"""f-number that no lens in air goes below: its cone of light would be wider than half a turn."""
 SAME_STOP = 0.05
 """Stops of light below which there is just enough."""
 
@@ -40,7 +42,8 @@ def _picture(card: SetUpCard) -> Iterator[Row]:
     lens = card.resource("lens")
     pupil = lens.facts.number("pupil") if lens else None
     across = card.number("field width at the focus")
-    parts = [f"{lens.id if lens else 'focal length'} {marked(card.number('focal length'))}"]
+    name = f"{card.title(lens.id)}," if lens else "focal length"
+    parts = [f"{name} {marked(card.number('focal length'))}"]
     parts += [_against_picture(card)] if card.number("error of the field") else []
     parts += [f"sees {marked(across)} across at the focus"] if across else []
     parts.append(f"pupil {marked(pupil)} before the film")
@@ -99,8 +102,17 @@ def _stop(card: SetUpCard) -> Iterator[Row]:
     held = f" for {marked(near)} to {marked(far)} from lens" if holding else ""
     if holding or matching or not card.is_full_size:
         match = f"; match {marked(matching)}" if matching or not holding else ""
-        yield "", f"hold {marked(holding)}{held}{match}"
+        yield "", f"{_hold(card, holding)}{held}{match}"
     yield "", f"{_matters(card, holding, matching)}."
+
+
+def _hold(card: SetUpCard, holding: Quantity | None) -> str:
+    """The stop that holds the depths; in words where the lens opens no wider."""
+    lens = card.resource("lens")
+    widest = lens.facts.number("widest_stop") if lens else None
+    if holding is not None and holding.value < (widest.value if widest else WIDEST):
+        return f"any stop holds{mark(holding)}"
+    return f"hold {marked(holding)}"
 
 
 def _matters(card: SetUpCard, holding: Quantity | None, matching: Quantity | None) -> str:

@@ -15,6 +15,7 @@ from planner.pages.card_camera import camera_rows
 from planner.pages.card_floor import floor_rows
 from planner.pages.card_running import running_rows
 from planner.pages.card_values import BLANK, mark, marked
+from planner.pages.prints.dated import set_up_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -58,7 +59,7 @@ def _purpose(card: SetUpCard) -> Iterator[Row]:
 
 def _made(card: SetUpCard) -> Iterator[Row]:
     build = card.show.elements.get(card.element.target("build"))
-    name = build.id if build else "nothing of its own"
+    name = card.title(build.id) if build else "nothing of its own"
     drawing = f"; drawing {build.facts.word('drawing') or BLANK}" if build else ""
     if card.is_board:
         yield "Board", f"{name}, painted {marked(card.element.facts.number('width'))} wide{drawing}"
@@ -83,7 +84,7 @@ def _before_it(card: SetUpCard) -> Iterator[Row]:
         ]
         behind = card.number("focus to the screen")
         spare += [f"{marked(behind)} behind the focus"] if behind else []
-        said = ", ".join([f"{screen.id} {size}, {away} from lens", *spare])
+        said = ", ".join([f"{card.title(screen.id)} {size}, {away} from lens", *spare])
         yield "Screen", said
     for number, rod in enumerate(facts.groups("rods")):
         yield ("" if number else "Rods"), _rod(rod)
@@ -111,12 +112,13 @@ def _rod(rod: Facts) -> str:
 
 
 def _contact(card: SetUpCard, contact: Facts) -> str:
-    thing = contact.word("with") or BLANK
+    thing = contact.word("with")
     on_stage = marked(card.number(f"tolerance of contact with {thing}"))
     held = "on a fixture" if contact.flag("fixture") else f"no fixture: {BLANK}"
     pixels = marked(contact.number("tolerance"))
     frames = _frames(contact.frames("frames"))
-    return f"{thing}, frames {frames}, within {pixels} ({on_stage} on the stage), {held}"
+    name = card.title(thing) or BLANK
+    return f"{name}, frames {frames}, within {pixels} ({on_stage} on the stage), {held}"
 
 
 def _joins(card: SetUpCard) -> Iterator[Row]:
@@ -156,7 +158,7 @@ def _stage(card: SetUpCard) -> Iterator[Row]:
     yield "Stage", f"{where}; camera {cameras}{needed}"
     set_up = next((work.set_up for work in works if work.set_up), "")
     if set_up:
-        yield "Set-up", set_up
+        yield "Set-up", set_up_words(set_up, card.show)
     said = [_hours(card, work) for work in works]
     if not card.calls:
         said = ["; ".join(said)] if said else []

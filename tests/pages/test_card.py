@@ -187,6 +187,16 @@ def test_a_number_nobody_has_is_a_blank_to_write_in(card, show) -> None:
     assert "Missing    focal length ____" in text
 
 
+def test_a_stop_no_lens_opens_to_is_told_as_any_stop(card, show) -> None:
+    # Depths this close together on a lens this short ask for less than f/2, the lens's widest.
+    show.replace(
+        "sequences/hill.yaml", "holds: {from: 40 m, to: 90 m}", "holds: {from: 55 m, to: 56 m}"
+    )
+    text = " ".join(card("HL010.town").split())
+    assert "any stop holds~ for 2.292 m~ to 2.333 m~ from lens" in text  # 55 m and 56 m over 24
+    assert "hold f/" not in text
+
+
 def test_a_gag_and_its_smoke_stand_on_the_card(card, show) -> None:
     happens = (
         "action: gravity\n"
@@ -206,7 +216,7 @@ def test_a_card_can_be_had_at_another_scale(card) -> None:
     # The nearest thing is 40 m off: 40 m / 24 and 40 m / 12 on the stage.
     assert "nearest 1.667 m~ off" in card("HL010.town")
     text = card("HL010.town", "--scale", "1/12")
-    assert "hill_town, at 1:12? (asked for this card)" in text
+    assert "hill town, at 1:12? (asked for this card)" in text
     assert "nearest 3.333 m~? off" in text
 
 

@@ -5,9 +5,11 @@ Takes a bid and the show, gives sheets. Works nothing out but what the bid's own
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup, total_of
+from planner.pages.bid_summary import conditions_said
 from planner.pages.order_text import day_words
 from planner.pages.prints.sheet import Listed, Said, Sheet, Table
 from planner.pages.wording import counted, figure, plain
@@ -16,28 +18,41 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from planner.bid import Bid, BidLine, Figures
+    from planner.bid.conditions import Conditions
     from planner.model.show import Show
-    from planner.pages.prints.sheet import Cell
+    from planner.pages.prints.sheet import Block, Cell
 
 SUMS = ("Low", "Likely", "High")
 SHARED = "Shared"
+WHOLE = {"shared": "For the whole show, of no shot in particular"}
+SIGNED, DATED = "____________________", "______________"
 
 
-def bid_sheets(show: Show, bid: Bid, shots: Sequence[str] | None = None) -> tuple[Sheet, ...]:
-    """A page of sums, sums by shot, and the lines of each shot and of what is shared.
+def bid_sheets(
+    show: Show,
+    bid: Bid,
+    conditions: Conditions,
+    shots: Sequence[str] | None = None,
+    foot: str = "",
+) -> tuple[Sheet, ...]:
+    """Sums and what they are given on, sums by shot, and the lines of each shot and what is shared.
 
     Args:
-        show: for titles and what shots are.
+        show: for titles, who signs and what shots are.
         bid: priced.
+        conditions: what it is given on.
         shots: ids of the only shots wanted; None for the whole bid.
+        foot: which bid it is.
     """
     lines = _by_shot(bid)
     if shots is not None:
-        return tuple(_lines(show, bid, each, lines.get(each, [])) for each in shots)
+        sheets = tuple(_lines(show, bid, each, lines.get(each, [])) for each in shots)
+        return tuple(replace(each, foot=foot) for each in sheets)
     detailed = tuple(
         _lines(show, bid, each, lines[each]) for each in (*show.shots, "") if each in lines
     )
-    return (_summary(show, bid), _shots(show, bid), *detailed)
+    sheets = (_summary(show, bid, conditions), _shots(show, bid), *detailed)
+    return tuple(replace(each, foot=foot) for each in sheets)
 
 
 def _by_shot(bid: Bid) -> dict[str, list[BidLine]]:
@@ -51,7 +66,7 @@ def _sums(figures: Figures) -> tuple[str, ...]:
     return tuple(f"{each:,.2f}" for each in (figures.low, figures.likely, figures.high))
 
 
-def _summary(show: Show, bid: Bid) -> Sheet:
+def _summary(show: Show, bid: Bid, conditions: Conditions) -> Sheet:
     sequences = [
         (_title(show, name), *_sums(each)) for name, each in rollup(bid, "sequence").items()
     ]
@@ -61,7 +76,7 @@ def _summary(show: Show, bid: Bid) -> Sheet:
         for load in bid.loads
     ]
     ends = [("Cost", *_sums(bid.cost)), *loads, ("Total", *_sums(bid.total))]
-    blocks = (
+    blocks: tuple[Block, ...] = (
         Table(
             (f"In {bid.currency}", *SUMS),
             (*sequences, *ends),
@@ -79,10 +94,19 @@ def _summary(show: Show, bid: Bid) -> Sheet:
             sums=1,
         ),
         Listed("To be read with it", tuple(_remarks(show, bid))),
+        *(Listed(name, tuple(said)) for name, said in conditions_said(conditions, bid)),
+        _signatures(show),
     )
     live = sum(1 for each in show.shots.values() if each.is_live)
     says = f"{counted(live, 'live shot')} of {len(show.shots)}; every sum in {bid.currency}."
     return Sheet("Bid", "summary", says, blocks, "")
+
+
+def _signatures(show: Show) -> Table:
+    """Room for those show.yaml names; two lines high, as people write larger than type."""
+    names = show.facts.group("bid").words("signatures")
+    rows = tuple(((name, " "), SIGNED, DATED) for name in names)
+    return Table(("Accepted by", "Signature", "Date"), rows, (1, 0, 0), "Signatures")
 
 
 def _title(show: Show, name: str) -> str:
@@ -93,11 +117,6 @@ def _title(show: Show, name: str) -> str:
 def _remarks(show: Show, bid: Bid) -> Iterator[str]:
     carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
     yield f"Contingency {carries} overhead. Every line is rounded to the cent, halves up."
-    dead = [line for line in bid.lines if line.is_dead]
-    if dead:
-        names = ", ".join(dict.fromkeys(line.element for line in dead))
-        cost = total_of(line.figures for line in dead).likely
-        yield f"Dead cost, which only omitted shots use: {names}, {cost:,.2f} likely."
     if bid.not_in_bid:
         names = ", ".join(dict.fromkeys(line.shot for line in bid.not_in_bid))
         yield f"Not in the bid: {names}."
@@ -113,8 +132,10 @@ def _shots(show: Show, bid: Bid) -> Sheet:
     rows = []
     for name, figures in by_use(bid).items():
         shot = show.shots.get(name)
-        what: Cell = (name, shot.says) if shot and shot.says else name.capitalize()
-        rows.append((what if shot else name.capitalize(), *_sums(figures)))
+        what: Cell = name if shot else WHOLE.get(name, name.capitalize())
+        if shot and shot.says:
+            what = (name, shot.says)
+        rows.append((what, *_sums(figures)))
     rows.append(("Cost", *_sums(bid.cost)))
     table = Table((f"In {bid.currency}", *SUMS), tuple(rows), (1, 0, 0, 0), right=(1, 2, 3), sums=1)
     says = "What is shared is split evenly over the shots that use it."
@@ -143,7 +164,7 @@ def _lines(show: Show, bid: Bid, shot: str, lines: Sequence[BidLine]) -> Sheet:
     if rows:
         rows.append(("Cost", "", "", *_sums(total)))
     heads = ("Piece", "What", "Quantity × rate", *SUMS)
-    table = Table(heads, tuple(rows), (1.3, 2, 1.7, 0, 0, 0), right=(3, 4, 5), sums=1)
+    table = Table(heads, tuple(rows), (1, 1.9, 2.1, 0, 0, 0), right=(3, 4, 5), sums=1)
     stated = show.shots.get(shot)
     says = [stated.says if stated else "Builds, tests, permits, sets, stages and show costs."]
     if stated and not stated.is_live:

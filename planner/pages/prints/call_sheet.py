@@ -12,7 +12,7 @@ from planner.craft.cautions import CAUTIONS
 from planner.kinds import Context, Phase
 from planner.kinds.strike import hazards_on_floor
 from planner.pages.order_text import day_words
-from planner.pages.prints.dated import by_day, clock, meal_words, title_of
+from planner.pages.prints.dated import by_day, clock, meal_words, name_of, title_of
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
@@ -50,6 +50,7 @@ def _sheet(
 ) -> Sheet:
     day, stretches = at
     blocks: list[Block] = [
+        Listed("Take care", tuple(_cautions(show, estimates, stretches)), "care"),
         Table(
             ("Craft", "Call", "Until", "Hands", "Where", "Work"),
             tuple(_crews(show, stretches)),
@@ -58,7 +59,6 @@ def _sheet(
             right=(3,),
         ),
         Rows(tuple(_held(show, stretches)), "What is held"),
-        Listed("Take care", tuple(_cautions(show, estimates, stretches)), "care"),
         Said(_due(show, dated, day), "Due"),
     ]
     if not stretches:
@@ -80,7 +80,7 @@ def _crews(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[Cell, ...
             call = each.call
             name = "" if number else craft.replace("_", " ")
             where = _where(show, each, stretches)
-            work = f"{call.element}: {call.work.name}"
+            work = f"{name_of(call.element, show)}: {call.work.name}"
             yield (name, *clock(each), str(call.work.heads), where, work)
 
 

@@ -127,7 +127,9 @@ def _signatures(order: ChangeOrder) -> Table | Said:
         return Said("Nobody is named to sign it: state them under bid: signatures in show.yaml.")
     # Two lines high, as people write larger than type.
     rows = tuple(((name, " "), BLANK, "______________") for name in order.signatures)
-    return Table(("Signed by", "Signature", "Date"), rows, (1, 0, 0), "Signatures")
+    # The sum again: the table may stand on a page of its own.
+    title = f"Signatures, to {_signed(order.net)} {order.comparison.after.bid.currency} likely"
+    return Table(("Signed by", "Signature", "Date"), rows, (1, 0, 0), title)
 
 
 def _signed(amount: Decimal) -> str:

@@ -135,11 +135,11 @@ def title_of(id_: str, show: Show) -> str:
 def set_up_words(set_up: str, show: Show) -> str:
     """A set-up by the names people use: ``town, 1/24, prime 35, Long track rig``."""
     held = (each.split("|") for each in set_up.replace(" or ", "|").split(" "))
-    return ", ".join(" or ".join(_named(id_, show) for id_ in ways) for ways in held)
+    return ", ".join(" or ".join(name_of(id_, show) for id_ in ways) for ways in held)
 
 
-def _named(id_: str, show: Show) -> str:
-    """An element of a shot keeps its name, by which every sheet calls it."""
+def name_of(id_: str, show: Show) -> str:
+    """How people call a thing; an element of a shot keeps its name, as on every sheet."""
     element = show.elements.get(id_)
     return id_ if element is not None and element.shot else title_of(id_, show)
 

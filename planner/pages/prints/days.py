@@ -16,6 +16,7 @@ from planner.pages.prints.dated import (
     clock,
     held_names,
     meal_words,
+    name_of,
     set_up_words,
     title_of,
 )
@@ -139,7 +140,7 @@ def _call(
     call = stretch.call
     says = show.elements[call.element].facts.word("says") if call.element in show.elements else ""
     hours = f"{figure(call.hours, 'h')}{'' if stretch.is_last else ' in all'}"
-    work = f"{call.element}: {call.work.name}, {hours}"
+    work = f"{name_of(call.element, show)}: {call.work.name}, {hours}"
     hands = tuple(
         f"{each.work.craft.replace('_', ' ')} × {each.work.heads}" for each in (call, *company)
     )
@@ -173,15 +174,20 @@ def _week(show: Show, dated: Dated, monday: date, found: dict[date, tuple[Stretc
         _abreast(show, dated, stages[at : at + STAGES_ABREAST], (days, found))
         for at in range(0, len(stages), STAGES_ABREAST)
     ]
-    blocks.append(_off_stage(days, found))
+    blocks.append(_off_stage(show, days, found))
     dues = [
         f"{day_words(each.day)}: {each.id.replace('_', ' ')}, {counted(len(each.shots), 'shot')}"
         for each in show.deliveries
         if each.day in days
     ]
     blocks.append(Said("; ".join(dues), "To be delivered") if dues else Said(""))
-    about = f"{day_words(days[0])} to {day_words(days[-1])}"
+    about = f"{_short(days[0])} to {day_words(days[-1])}"
     return Sheet("Week order", about, "", tuple(blocks), f"{dated.source}.")
+
+
+def _short(day: date) -> str:
+    """``Mon 1 Mar``: a year is said once, so that the title keeps to its line."""
+    return day_words(day).rpartition(" ")[0]
 
 
 def _abreast(
@@ -197,9 +203,9 @@ def _abreast(
             _stage_day(show, dated, (stage.id, day), found.get(day, ())) for stage in stages
         )
         if show.calendar.is_working(day) or any(any(cell) for cell in cells):
-            rows.append((day_words(day).rpartition(" ")[0], *cells))
+            rows.append((_short(day), *cells))
         elif day.weekday() < 5:
-            rows.append((day_words(day).rpartition(" ")[0], *(("nobody works",) for _ in stages)))
+            rows.append((_short(day), *(("nobody works",) for _ in stages)))
     heads = ("Day", *(title_of(each.id, show) for each in stages))
     return Table(heads, tuple(rows), (0, *(1.0 for _ in stages)))
 
@@ -213,15 +219,17 @@ def _stage_day(
     mine = [each for each in stretches if each.call.stage == stage]
     for set_up, group in groupby(mine, key=lambda each: each.call.work.set_up):
         lines.append(f"Set-up {set_up_words(set_up, show)}:" if set_up else "")
-        for each in group:
-            starts, ends = clock(each)
-            lines.append(f"{starts} to {ends}: {each.call.element}, {each.call.work.name}")
+        for element, calls in groupby(group, key=lambda each: each.call.element):
+            held = list(calls)
+            works = [f"{clock(each)[0]} {each.call.work.name}" for each in held]
+            until = clock(held[-1])[1]
+            lines.append(f"{name_of(element, show)}: {', '.join(works)}, until {until}")
     if not mine and day in dated.days_held.get(stage, ()):
         lines.append("held, no call")
     return tuple(each for each in lines if each)
 
 
-def _off_stage(days: Sequence[date], found: dict[date, tuple[Stretch, ...]]) -> Table:
+def _off_stage(show: Show, days: Sequence[date], found: dict[date, tuple[Stretch, ...]]) -> Table:
     """Work elsewhere, by craft, each call once with the hours of its days in this week."""
     calls: dict[str, list[Stretch]] = {}
     for day in days:
@@ -239,7 +247,12 @@ def _off_stage(days: Sequence[date], found: dict[date, tuple[Stretch, ...]]) -> 
         first, last = day_words(held[0].starts), day_words(held[-1].ends)
         span = first.split(" ")[0] + ("" if first == last else f" to {last.split(' ')[0]}")
         rows.append(
-            (name if name != craft else "", span, f"{call.element}: {call.work.name}", _rest(held))
+            (
+                name if name != craft else "",
+                span,
+                f"{name_of(call.element, show)}: {call.work.name}",
+                _rest(held),
+            )
         )
         craft = name
     heads = ("Craft", "Days", "Work", "Hours")

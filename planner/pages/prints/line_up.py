@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
 from planner.pages.prints.roto import take_of
-from planner.pages.prints.sheet import Listed, Rows, Sheet, Table
+from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 from planner.pages.prints.shot import blank, findings_about, span
 
 if TYPE_CHECKING:
@@ -65,6 +66,7 @@ def line_up_sheet(
         ),
         Listed("Open findings", findings_about(findings, mine)),
         Listed("Missing: write it in", tuple(map(blank, missing))),
+        Said(LEGEND),
     )
     shot = show.shots.get(composite.shot)
     return Sheet("Line-up sheet", composite.id, shot.says if shot else "", blocks, "")

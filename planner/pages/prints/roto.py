@@ -6,12 +6,14 @@ do is on it, of any kind. Works nothing out.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.kinds import Context
+from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
-from planner.pages.prints.sheet import Listed, Rows, Sheet, Table
-from planner.pages.prints.shot import blank, findings_about, span
+from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
+from planner.pages.prints.shot import blank, called, findings_about, span
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -19,13 +21,13 @@ if TYPE_CHECKING:
     from planner.estimate import Estimates
     from planner.model.facts import Facts
     from planner.model.place import Problem
+    from planner.model.quantity import Quantity
     from planner.model.show import Element, Show
     from planner.pages.prints.sheet import Block, Cell
 
 CRAFTS = frozenset({"roto", "paint_out"})
 BLANK = "____"
 _STATED = (
-    ("sort", "sort"),
     ("level", "difficulty"),
     ("edge", "edge"),
     ("background", "painted back in"),
@@ -68,7 +70,7 @@ def _sheet(
     cut = f"{shot.cut}, {shot.cut.count} frames" if shot.cut else BLANK
     blocks: list[Block] = [Rows((("Cut", cut), ("Seen", shot.says)))]
     for each in pieces:
-        blocks.append(Rows(tuple(_rows(show, estimates, each)), each.name))
+        blocks.append(Rows(tuple(_rows(show, estimates, each)), _headed(each)))
         blocks.append(_rods(show, each))
     missing = tuple(each for each in estimates.missing if each.about in mine)
     blocks.append(Listed("Open findings", findings_about(findings, mine)))
@@ -81,15 +83,22 @@ def _sheet(
             "Versions seen",
         )
     )
+    blocks.append(Said(LEGEND))
     return Sheet("Roto order", shot.id, "", tuple(blocks), "")
+
+
+def _headed(piece: Element) -> str:
+    sort = piece.facts.values.get("sort")
+    what = sort if isinstance(sort, str) else piece.kind
+    return f"{piece.name}: {what.replace('_', ' ')}"
 
 
 def _rows(show: Show, estimates: Estimates, piece: Element) -> Iterator[tuple[str, Cell]]:
     facts, estimate = piece.facts, estimates.by_element[piece.id]
     yield "What", facts.word("says") or BLANK
     over = [
-        f"{each.role.replace('_', ' ')} {each.target}{take_of(show, each.target)}"
-        for each in piece.references
+        f"{role.replace('_', ' ')} {called(show, piece, id_)}{take_of(show, id_)}"
+        for role, id_ in ((each.role, each.target) for each in piece.references)
     ]
     yield "Over", "; ".join(over) or BLANK
     stated = facts.frames("frames") or facts.frames("in_frame")
@@ -107,8 +116,13 @@ def _rows(show: Show, estimates: Estimates, piece: Element) -> Iterator[tuple[st
         yield "For", ", ".join(each.id for each in users)
     for work in estimate.work:
         pace = estimate.quantities.get("frames a day")
-        a_day = f"; {marked(pace)} frames a day" if pace else ""
+        a_day = f"; {marked(_whole(pace))} frames a day" if pace else ""
         yield "Hours", f"{work.craft.replace('_', ' ')}: {work.name}, {span(work.hours)}{a_day}"
+
+
+def _whole(pace: Quantity) -> Quantity:
+    """Whole frames, where a day makes several."""
+    return replace(pace, value=round(pace.value)) if pace.value >= 10 else pace
 
 
 def _word(facts: Facts, name: str) -> bool:

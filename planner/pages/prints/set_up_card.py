@@ -33,9 +33,9 @@ def set_up_card(card: SetUpCard, foot: str = "") -> Sheet:
     told = (*rows(card), *_missing(card))
     room = tuple(("",) * len(AS_SHOT) for _ in range(LINES_AS_SHOT))
     blocks = (
+        Listed("Take care", card.cautions, "care"),
         Rows(told),
         Listed("Before the set is struck", card.checks, "tick"),
-        Listed("Take care", card.cautions, "care"),
         Listed("Open findings", tuple(_findings(card))),
         Table(AS_SHOT, room, (1,) * len(AS_SHOT), "As shot"),
         Said(f"Lens serial {BLANK}{BLANK} date {BLANK}{BLANK} by {BLANK}{BLANK}{BLANK}"),

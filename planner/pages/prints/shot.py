@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 from planner.model.facts import Facts, FrameRange, Missing, Money
 from planner.model.place import Severity
 from planner.model.quantity import Quantity
+from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
 from planner.pages.order_text import day_words
-from planner.pages.prints.sheet import Listed, Rows, Sheet, Table
-from planner.pages.wording import counted, figure, plain
+from planner.pages.prints.dated import name_of
+from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
+from planner.pages.wording import counted, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -43,9 +45,10 @@ def breakdown(show: Show, estimates: Estimates, findings: Sequence[Problem], sho
     missing = tuple(each for each in estimates.missing if each.about in mine)
     blocks = (
         Rows(tuple(_facts(show, shot))),
-        Table(heads, rows, (1.2, 2.4, 1.4, 2.2), "Pieces, as listed"),
+        Table(heads, rows, (0.9, 2, 1.7, 3), "Pieces, as listed"),
         Listed("Open findings", findings_about(findings, mine)),
         Listed("Missing: write it in", tuple(blank(each) for each in missing)),
+        Said(LEGEND),
     )
     return Sheet("Shot breakdown", shot.id, shot.says, blocks, "")
 
@@ -96,15 +99,19 @@ def _piece(show: Show, estimates: Estimates, piece: Element) -> tuple[Cell, ...]
     kind += f", {sort.replace('_', ' ')}" if isinstance(sort, str) else ""
     frames = piece.facts.frames("in_frame")
     what = (kind, piece.facts.word("says"), f"frames {frames}" if frames else "")
-    return piece.name, tuple(each for each in what if each), _made_from(estimates, piece), work
+    return (
+        piece.name,
+        tuple(each for each in what if each),
+        _made_from(show, estimates, piece),
+        work,
+    )
 
 
-def _made_from(estimates: Estimates, piece: Element) -> Cell:
+def _made_from(show: Show, estimates: Estimates, piece: Element) -> Cell:
     """What it names: builds, plates, moves and other pieces, by role."""
     roles: dict[str, list[str]] = {}
     for each in piece.references:
-        target = each.target.removeprefix(f"{piece.shot}.")
-        roles.setdefault(each.role.replace("_", " "), []).append(target)
+        roles.setdefault(each.role.replace("_", " "), []).append(called(show, piece, each.target))
     lines = [f"{role}: {', '.join(targets)}" for role, targets in roles.items()]
     estimate = estimates.by_element.get(piece.id)
     scale = estimate.quantities.get("scale") if estimate else None
@@ -113,17 +120,27 @@ def _made_from(estimates: Estimates, piece: Element) -> Cell:
     return tuple(lines)
 
 
+def called(show: Show, piece: Element, id_: str) -> str:
+    """Another thing as a sheet of this piece calls it: short in its own shot, builds by name."""
+    return name_of(id_, show).removeprefix(f"{piece.shot}.")
+
+
 def span(hours: Hours) -> str:
-    """Likely hours, with their range."""
-    low, high = plain(round(hours.low, 2)), plain(round(hours.high, 2))
-    return f"{figure(round(hours.likely, 2), 'h')} ({low} to {high})"
+    """Likely hours, with their range, as far as anybody plans: minutes, tenths, then hours."""
+    unit, size = ("h", 1) if hours.likely >= 1 else ("min", 60)
+    low, likely, high = (_planned(each * size) for each in (hours.low, hours.likely, hours.high))
+    return f"{likely} {unit} ({low} to {high})"
+
+
+def _planned(value: float) -> str:
+    return plain(round(value, 0 if value >= 10 else 1))
 
 
 def findings_about(findings: Sequence[Problem], ids: set[str]) -> tuple[str, ...]:
     """Open findings about some things, errors first, each with what would mend it."""
     return tuple(
         f"{each.about}: {'error: ' if each.severity is Severity.ERROR else ''}{each.message}"
-        f"{f'; {each.remedy}' if each.remedy else ''}"
+        f"{f'; {each.remedy}' if each.remedy else ''}".replace("`", "")
         for each in sorted(findings)
         if each.about in ids and not each.code.startswith("caution-")
     )
