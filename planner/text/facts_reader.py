@@ -7,13 +7,14 @@ cannot be read becomes a problem at its own place and is left out. Knows nothing
 from __future__ import annotations
 
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from planner.model.facts import DateRange, Facts, FrameRange, Missing, Money, Value
 from planner.model.place import Place, Problem, Severity
 from planner.model.quantity import Quantity, Standing
 from planner.model.show import Reference
 from planner.text import measures
+from planner.text.measures import Measure, read_measure
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
@@ -58,30 +59,25 @@ class FactsReader:
         written = node.value
         if written is None or (written == UNKNOWN and slot.sort not in {"reference", "references"}):
             return _MISSING
-        if slot.sort in {"reference", "references"}:
-            self._refer(name, node, slot)
-            return None
-        if slot.sort in {"resource", "resources"}:
-            return self._resource(node)
-        if slot.sort in {"group", "named", "list"}:
-            return self._nested(name, node, slot)
-        return self._leaf(name, node, slot.sort)
+        return self._read_as.get(slot.sort, FactsReader._measured)(self, name, node, slot)
 
     def _refer(self, role: str, node: Node, slot: Slot) -> None:
         for each in node if isinstance(node.value, list) else (node,):
             self.references.append(Reference(role, str(each.value), each.place, slot.waits))
 
-    def _resource(self, node: Node) -> Value:
-        nodes = tuple(node) if isinstance(node.value, list) else (node,)
-        names = tuple(str(each.value) for each in nodes)
-        self.resources += [(str(each.value), each.place) for each in nodes]
-        return names if isinstance(node.value, list) else names[0]
+    def _resource(self, _name: str, node: Node, _slot: Slot) -> Value:
+        if not isinstance(node.value, list):
+            self.resources.append((str(node.value), node.place))
+            return str(node.value)
+        named = [(str(each.value), each.place) for each in node]
+        self.resources += named
+        return tuple([name for name, _place in named])
 
     def _nested(self, name: str, node: Node, slot: Slot) -> Value | None:
         if isinstance(node.value, list):
             inner = slot.inner
             read = [self._value(name, each, inner) for each in node] if inner else []
-            return tuple(each for each in read if each is not None)
+            return tuple([each for each in read if each is not None])
         if not isinstance(node.value, dict):
             return None
         if slot.plan is not None:
@@ -90,30 +86,34 @@ class FactsReader:
             return self.facts(node, dict.fromkeys(node.value, slot.inner))
         return None
 
-    def _leaf(self, name: str, node: Node, sort: str) -> Value | None:
-        written: Any = node.value
-        if sort == "word":
-            return written if isinstance(written, str) else str(written)
-        if sort == "flag":
-            return written if isinstance(written, bool) else None
-        if sort == "move":
-            self.moves.append((str(written), node.place))
-            return str(written)
-        if simple := _SIMPLE.get(sort):
-            value: Value | None = self._or_tell(name, node, simple(written))
-            return value
-        return self._quantity(name, node, sort)
+    def _word(self, _name: str, node: Node, _slot: Slot) -> str:
+        return str(node.value)
+
+    def _flag(self, _name: str, node: Node, _slot: Slot) -> bool | None:
+        return node.value if isinstance(node.value, bool) else None
+
+    def _move(self, _name: str, node: Node, _slot: Slot) -> str:
+        self.moves.append((str(node.value), node.place))
+        return str(node.value)
+
+    def _measured(self, name: str, node: Node, slot: Slot) -> Value | None:
+        """Whatever has a spelling of its own: frames, days, sums and every number with a unit."""
+        simple = _SIMPLE.get(slot.sort)
+        if simple is None:
+            return self._quantity(name, node, slot.sort)
+        value: Value | None = self._or_tell(name, node, simple(node.value))
+        return value
 
     def _quantity(self, name: str, node: Node, sort: str) -> Quantity | None:
         """A number, bare or with its standing."""
+        written = node.value
         words = name.replace("_", " ")
-        if not isinstance(node.value, dict):
-            read = self._or_tell(name, node, _number(node.value, sort))
+        if not isinstance(written, dict):
+            read = self._or_tell(name, node, _number(written, sort))
             if read is None:
                 return None
-            return Quantity(
-                words, read[0], read[1], Standing.GIVEN, place=node.place, text=node.written
-            )
+            given = Standing.GIVEN
+            return Quantity(words, read.value, read.unit, given, None, node.place, node.written)
         inner = node.get("is")
         if inner is None or inner.value == UNKNOWN:
             return None
@@ -122,20 +122,20 @@ class FactsReader:
             return None
         return Quantity(
             words,
-            read[0],
-            read[1],
-            _STANDINGS.get(str(node.value.get("standing", "given")), Standing.GIVEN),
+            read.value,
+            read.unit,
+            _STANDINGS.get(str(written.get("standing", "given")), Standing.GIVEN),
             spread=self._spread(name, node.get("spread"), sort),
             place=inner.place,
             text=inner.written,
-            reason=str(node.value.get("by", "")),
+            reason=str(written.get("by", "")),
         )
 
     def _spread(self, name: str, node: Node | None, sort: str) -> float | None:
         if node is None:
             return None
-        read = self._or_tell(name, node, _number(node.value, sort))
-        return None if read is None else read[0]
+        read: Measure | None = self._or_tell(name, node, _number(node.value, sort))
+        return None if read is None else read.value
 
     def _or_tell(self, name: str, node: Node, read: Any) -> Any:
         """`read` where it is a value; where it is the sentence of a fault, the problem is told."""
@@ -145,18 +145,24 @@ class FactsReader:
         self.problems.append(Problem(Severity.ERROR, node.place, "value-unreadable", message))
         return None
 
+    _read_as: ClassVar[Mapping[str, Callable[[FactsReader, str, Node, Slot], Value | None]]] = {
+        **dict.fromkeys(("reference", "references"), _refer),
+        **dict.fromkeys(("resource", "resources"), _resource),
+        **dict.fromkeys(("group", "named", "list"), _nested),
+        "word": _word,
+        "flag": _flag,
+        "move": _move,
+    }
 
-def _number(written: Any, sort: str) -> tuple[float, str] | str:
+
+def _number(written: Any, sort: str) -> Measure | str:
     if sort == "scale":
         scale = measures.read_scale(written)
-        return scale if isinstance(scale, str) else (scale, "1:N")
-    fault = ""
-    for dimension in _EITHER.get(sort, (sort,)):
-        read = measures.read_measure(written, dimension)
-        if not isinstance(read, str):
-            return read.value, read.unit
-        fault = fault or read
-    return fault
+        return scale if isinstance(scale, str) else Measure(scale, "1:N")
+    if sort not in _EITHER:
+        return read_measure(written, sort)
+    tried = [read_measure(written, dimension) for dimension in _EITHER[sort]]
+    return next((each for each in tried if not isinstance(each, str)), tried[0])
 
 
 # Axes of a rig travel or turn; the unit written says which.

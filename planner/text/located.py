@@ -101,10 +101,11 @@ class _Source:
 
     def place(self, offset: int) -> Place:
         """Line and column of a character offset; one past the end is allowed."""
-        if self._line_starts is None:
-            self._line_starts = array("I", _line_starts(self.text))
-        line = bisect_right(self._line_starts, offset)
-        return Place(self.file, line, offset - self._line_starts[line - 1] + 1)
+        starts = self._line_starts
+        if starts is None:
+            starts = self._line_starts = array("I", _line_starts(self.text))
+        line = bisect_right(starts, offset)
+        return Place(self.file, line, offset - starts[line - 1] + 1)
 
 
 def _line_starts(text: str) -> Iterable[int]:
@@ -164,11 +165,11 @@ class Node:
     def children(self) -> Iterator[tuple[str, Node]]:
         """Each key of a mapping and its value, for readers who want no place of the key."""
         if isinstance(self.value, dict):
-            source = self._source
-            index = self._index + 1
+            source, sizes = self._source, self._source.sizes
+            index = self._index + 2
             for key, value in self.value.items():
-                yield key, Node(value, source, index + 1)
-                index += 1 + source.sizes[index + 1]
+                yield key, Node(value, source, index)
+                index += 1 + sizes[index]
 
     def value_places(self) -> Mapping[str, Place]:
         """Where the value of each key stands; worked out when the first is looked up."""

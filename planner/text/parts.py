@@ -271,49 +271,56 @@ class PartReader:
             own: names of all elements of its shot.
         """
         id_ = f"{shot}.{name}" if shot else name
-        kind_node = node.get("kind") if isinstance(node.value, dict) else None
-        kind = str(kind_node.value) if kind_node is not None else default_kind
+        kind = default_kind
+        if isinstance(node.value, dict) and "kind" in node.value:
+            kind = str(node.value["kind"])
         problems: tuple[Problem, ...] = ()
-        ready = self._reader(kind, kind_node or node)
+        ready = self._readers.get(kind) or self._made_ready(kind, node)
         if isinstance(ready, Problem):
             problems, ready = (ready,), None
         reader = FactsReader()
-        facts = Facts(node.place)
-        if ready is not None:
+        if ready is None:
+            facts = Facts(node.place)
+        else:
             checker, plan = ready
             reader.problems += checker.check(node)
             facts = reader.facts(node, plan)
-        problems += tuple(replace(each, about=id_) for each in reader.problems)
+        if reader.problems:
+            problems += tuple([replace(each, about=id_) for each in reader.problems])
         references = tuple(
-            Reference(each.role, f"{shot}.{each.target}", each.place, each.waits)
-            if each.target in own and each.target != name
-            else each
-            for each in reader.references
+            [
+                Reference(each.role, f"{shot}.{each.target}", each.place, each.waits)
+                if each.target in own and each.target != name
+                else each
+                for each in reader.references
+            ]
         )
         element = Element(id_, kind, shot, facts, references, facts.place)
-        written = tuple(each.target for each in reader.references)
+        written = tuple([each.target for each in reader.references])
         pending = Pending(element, written, tuple(reader.resources), tuple(reader.moves))
         return Piece(pending, problems, ready is not None and not reader.problems)
 
-    def _reader(self, kind: str, at: Node) -> tuple[Checker, Mapping[str, Slot]] | Problem | None:
+    def _made_ready(
+        self, kind: str, node: Node
+    ) -> tuple[Checker, Mapping[str, Slot]] | Problem | None:
         """Checker and plan of a kind; what is wrong with it, where it is named; None for no kind.
 
         The place is worked out for what is wrong alone: few of ten thousand shots ever want it.
         """
         if not kind:
             return None
-        if kind not in self._readers:
-            schema = self._kinds.schema(kind, at.place)
-            if isinstance(schema, Problem):
-                self.is_sure = False
-                return schema
-            try:
-                whole = element_schema(schema, self.schemas["element.json"])
-                checker = Checker(whole, self.schemas)
-                self._readers[kind] = checker, compile_plan(whole, self.schemas)
-            except (ValueError, LookupError, TypeError, AttributeError) as error:
-                self.is_sure = False
-                return self._refused(kind, at.place, error)
+        place = (node.get("kind") or node).place
+        schema = self._kinds.schema(kind, place)
+        if isinstance(schema, Problem):
+            self.is_sure = False
+            return schema
+        try:
+            whole = element_schema(schema, self.schemas["element.json"])
+            checker = Checker(whole, self.schemas)
+            self._readers[kind] = checker, compile_plan(whole, self.schemas)
+        except (ValueError, LookupError, TypeError, AttributeError) as error:
+            self.is_sure = False
+            return self._refused(kind, place, error)
         return self._readers[kind]
 
     def _refused(self, kind: str, place: Place, error: Exception) -> Problem:
