@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import io
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
@@ -18,7 +18,7 @@ from planner.bid.lines import to_the_cent, total_of
 from planner.model.place import Place, Problem, Severity
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
     from planner.bid.lines import BidLine
 
@@ -201,7 +201,9 @@ def _fault(place: Place, message: str, remedy: str) -> Problem:
 
 
 def standing_of(
-    lines: Sequence[BidLine], postings: Sequence[Posting]
+    lines: Sequence[BidLine],
+    postings: Sequence[Posting],
+    omitted: Collection[str] = frozenset(),
 ) -> tuple[Standing, tuple[Problem, ...]]:
     """Where the money stands, and postings on what the bid does not hold.
 
@@ -212,6 +214,8 @@ def standing_of(
     Args:
         lines: of the bid the work was done on.
         postings: in any order.
+        omitted: elements that nobody wants any more: what is spent on them stays, and nothing more
+            is to come.
     """
     posted: defaultdict[tuple[str, str], list[Posting]] = defaultdict(list)
     for posting in postings:
@@ -220,10 +224,16 @@ def standing_of(
     for line in lines:
         groups[line.element, line.what].append(line)
     rows = [_spent(groups[key], posted[key]) for key in groups if key in posted]
+    rows = [replace(row, to_go=NIL) if row.element in omitted else row for row in rows]
     strays = [key for key in posted if key not in groups]
     rows += [_stray(key, posted[key]) for key in strays]
     bid = total_of(line.figures for line in lines).likely
-    untouched = bid - sum((row.bid for row in rows if row.bid is not None), NIL)
+    touched = {(row.element, row.what) for row in rows}
+    untouched = total_of(
+        line.figures
+        for line in lines
+        if (line.element, line.what) not in touched and line.element not in omitted
+    ).likely
     standing = Standing(
         rows=tuple(rows),
         spent=sum((row.cost for row in rows), NIL),

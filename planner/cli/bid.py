@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from planner.bid.change_order import ChangeCause
     from planner.bid.choosing import Limits
     from planner.bid.revision import Issued
-    from planner.cli.opening import Effort, Opened
-    from planner.order import StageOrder
+    from planner.cli.opening import Effort
+    from planner.cli.pricing import Priced
 
 SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
 
@@ -39,10 +39,7 @@ SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use"
 class _Priced:
     """A show priced, and how it is asked to be shown."""
 
-    opened: Opened
-    order: StageOrder
-    bid: Bid
-    folder: Path
+    known: Priced
     as_json: bool
 
 
@@ -145,7 +142,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     left out, and shown by --alternatives. An issued revision is never written again: compare it
     with `platewright compare`, or change it with --change-order.
     """
-    from planner.bid import price
+    from planner.cli.pricing import priced
 
     day = rates_on.date() if rates_on else None
     if revision is not None:
@@ -155,62 +152,63 @@ def command(  # noqa: PLR0913 - one parameter per option
         _write(issued.bid, lambda: _reopened_book(issued), xlsx, table)
         return
     before = revision_of(folder, change_order) if change_order else None
-    opened = open_sound(folder)
-    order = arrange_opened(opened, effort)
+    whole = open_sound(folder)
+    known = priced(whole, arrange_opened(whole, effort), rates_on=day)
     if shape == "alternatives":
-        _tell_alternatives(opened, order, day, as_json=as_json)
+        _tell_alternatives(known, day, as_json=as_json)
         return
     if shape == "choose":
-        limits = _limits((most_days, at_most), without, (never, must), day, opened.show.currency)
-        _tell_choice(opened, order, replace(limits, reopened=reopen), as_json=as_json)
+        limits = _limits((most_days, at_most), without, (never, must), day, known.bid.currency)
+        _tell_choice(known, replace(limits, reopened=reopen), as_json=as_json)
         return
-    bid = price(opened.show, opened.estimates, order, rates_on=day)
-    priced = _Priced(opened, order, bid, folder, as_json)
+    asked = _Priced(known, as_json)
     if before is not None:
         from planner.pages.bid_changes import change_order_json, change_order_text
 
-        found = changed(opened, before, bid_now(opened, order, bid), folder, cause)
+        found = changed(known.opened, before, _now(known), folder, cause)
         click.echo(change_order_json(found) if as_json else change_order_text(found), nl=as_json)
     elif shape == "actuals":
-        _tell_actuals(priced)
+        _tell_actuals(asked)
     else:
-        _tell_bid(priced, shape, by)
-    _write(priced.bid, lambda: _spreadsheet(priced), xlsx, table)
+        _tell_bid(asked, shape, by)
+    _write(known.bid, lambda: _spreadsheet(known), xlsx, table)
     if issue:
-        path = issue_bid(opened, order, bid, folder, (issued_by, note))
+        path = issue_bid(known.opened, known.order, known.bid, folder, (issued_by, note))
         click.echo(f"Issued as {path}", err=True)
 
 
 def _tell_bid(priced: _Priced, shape: str | None, by: By | Literal["use"]) -> None:
     """The bid in the shape asked for, then what is wrong with its rates."""
-    bid = priced.bid
+    known = priced.known
     if priced.as_json:
-        click.echo(shown_json(bid, lambda: _drawn(priced), shape, by))
+        click.echo(shown_json(known.bid, lambda: _drawn(known), shape, by))
         return
-    click.echo(shown(bid, lambda: _drawn(priced), shape, by), nl=False)
-    tell(unwaived(priced.opened, bid.problems))
+    click.echo(shown(known.bid, lambda: _drawn(known), shape, by), nl=False)
+    tell(unwaived(known.opened, known.bid.problems))
 
 
-def _drawn(priced: _Priced) -> Issued:
+def _now(priced: Priced) -> Issued:
+    return bid_now(priced.opened, priced.order, priced.bid)
+
+
+def _drawn(priced: Priced) -> Issued:
     """The bid as it stands with its chances, costs of one craft erring as show.yaml says."""
     from planner.bid.revision import drawn
 
     stated = priced.opened.show.facts.group("bid").number("correlation")
-    now = bid_now(priced.opened, priced.order, priced.bid)
-    return drawn(now, None if stated is None else stated.value)
+    return drawn(_now(priced), None if stated is None else stated.value)
 
 
-def _tell_alternatives(
-    opened: Opened, order: StageOrder, day: date | None, *, as_json: bool
-) -> None:
+def _tell_alternatives(priced: Priced, day: date | None, *, as_json: bool) -> None:
     from planner.bid import price_methods
     from planner.pages.alternatives import alternatives_json, alternatives_text
 
-    choices = price_methods(opened.show, opened.estimates, order, rates_on=day)
+    show = priced.opened.show
+    choices = price_methods(show, priced.opened.estimates, priced.order, rates_on=day)
     if as_json:
         click.echo(alternatives_json(choices))
     else:
-        click.echo(alternatives_text(choices, opened.show.currency), nl=False)
+        click.echo(alternatives_text(choices, show.currency), nl=False)
 
 
 def _limits(
@@ -249,20 +247,19 @@ def _allowed(written: str | None, currency: str) -> Decimal | None:
     return amount
 
 
-def _tell_choice(opened: Opened, order: StageOrder, limits: Limits, *, as_json: bool) -> None:
+def _tell_choice(priced: Priced, limits: Limits, *, as_json: bool) -> None:
     """Code 2 where a name is in no question, 1 where nothing fits."""
-    from planner.bid import price
     from planner.bid.choosing import choose
     from planner.estimate.scales import Ground
     from planner.kinds import Registry
     from planner.pages.bid_choice import choice_json, choice_text
 
-    show = opened.show
+    opened, show = priced.opened, priced.opened.show
     named = show.facts.group("kinds").values
     kinds = Registry({name: each for name, each in named.items() if isinstance(each, str)})
     ground = Ground(show, opened.graph, kinds, opened.estimates)
-    total = price(show, opened.estimates, order, rates_on=limits.rates_on).total.likely
-    found = choose(show, opened.estimates, order, replace(limits, total=total), ground)
+    limits = replace(limits, total=priced.bid.total.likely)
+    found = choose(show, opened.estimates, priced.order, limits, ground)
     if found.unknown:
         raise click.UsageError(f"nothing in question is called {', '.join(found.unknown)}")
     click.echo(choice_json(found) if as_json else choice_text(found, show.currency), nl=as_json)
@@ -276,18 +273,16 @@ def _tell_actuals(priced: _Priced) -> None:
     from planner.pages.bid_files import ACTUALS, numbers
     from planner.pages.bid_json import actuals_json
 
-    issued = numbers(priced.folder)
-    against = (
-        revision_of(priced.folder, issued[-1])
-        if issued
-        else bid_now(priced.opened, priced.order, priced.bid)
-    )
-    standing = standing_against(against, priced.folder)
+    known = priced.known
+    folder = known.opened.folder
+    issued = numbers(folder)
+    against = revision_of(folder, issued[-1]) if issued else _now(known)
+    standing = standing_against(against, folder, known.omitted)
     if standing is None:
-        click.echo(f"nothing is posted: {priced.folder / ACTUALS} holds no rows", err=True)
+        click.echo(f"nothing is posted: {folder / ACTUALS} holds no rows", err=True)
         sys.exit(1)
     name = against.stamp.name if issued else "the bid as it stands"
-    currency = priced.bid.currency
+    currency = known.bid.currency
     if priced.as_json:
         click.echo(actuals_json(standing, name, currency))
     else:
@@ -322,7 +317,7 @@ def _reopened_book(issued: Issued) -> bytes:
     return spreadsheet(issued.bid, issued.said)
 
 
-def _spreadsheet(priced: _Priced) -> bytes:
+def _spreadsheet(priced: Priced) -> bytes:
     from planner.bid.conditions import conditions_of
     from planner.bid.escalation import escalation_of
     from planner.bid.revision import said

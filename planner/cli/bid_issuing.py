@@ -14,6 +14,7 @@ import click
 from planner.cli.opening import has_errors, tell
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
     from datetime import date
     from pathlib import Path
 
@@ -83,10 +84,17 @@ def issue_bid(
     sys.exit(1)
 
 
-def standing_against(issued: Issued, folder: Path) -> Standing | None:
+def standing_against(
+    issued: Issued, folder: Path, omitted: Collection[str] = frozenset()
+) -> Standing | None:
     """Where the money stands against a revision; None where nothing is posted.
 
     Faults in actuals.csv end the command with code 1.
+
+    Args:
+        issued: the revision.
+        folder: the show's.
+        omitted: elements on which nothing more is to be spent.
     """
     from planner.bid.actuals import standing_of
     from planner.pages.bid_files import fetch_actuals
@@ -97,7 +105,7 @@ def standing_against(issued: Issued, folder: Path) -> Standing | None:
         sys.exit(1)
     if not postings:
         return None
-    standing, strays = standing_of(issued.bid.lines, postings)
+    standing, strays = standing_of(issued.bid.lines, postings, omitted)
     tell(strays)
     return standing
 

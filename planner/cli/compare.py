@@ -60,11 +60,11 @@ def command(  # noqa: PLR0913 - one parameter per option
 
 
 def _now(folder: Path, effort: Effort) -> Issued:
-    from planner.bid import price
+    from planner.cli.pricing import priced
 
     opened = open_sound(folder)
-    order = arrange_opened(opened, effort)
-    return bid_now(opened, order, price(opened.show, opened.estimates, order))
+    found = priced(opened, arrange_opened(opened, effort))
+    return bid_now(found.opened, found.order, found.bid)
 
 
 def _priced_on(issued: Issued, folder: Path, day: datetime) -> Issued:

@@ -152,12 +152,12 @@ def wants_colour(stream: object) -> bool:
 
 def plan_opened(opened: Opened, effort: Effort) -> Plan:
     """Everything worked out from a show."""
-    from planner.bid import price
+    from planner.cli.pricing import priced
     from planner.estimate import apply_waivers
     from planner.pages.plan import Plan
 
     order = arrange_opened(opened, effort)
-    bid = price(opened.show, opened.estimates, order)
+    bid = priced(opened, order).bid
     judged = apply_waivers(opened.show, (*opened.found, *order.problems, *bid.problems))
     findings = (*opened.text_problems, *judged.standing, *judged.told)
     estimates = judged.applied_to(opened.estimates)

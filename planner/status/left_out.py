@@ -36,6 +36,12 @@ class LeftOut:
     posted: Hold
     pieces: tuple[str, ...]
 
+    @property
+    def says(self) -> str:
+        """By whom, when and why, a clause."""
+        why = f": {self.posted.why}" if self.posted.why else ""
+        return f"by {self.posted.by} on {self.posted.since:%Y-%m-%d}, as posted{why}"
+
 
 def left_out(show: Show, estimates: Estimates, states: Mapping[str, State]) -> tuple[LeftOut, ...]:
     """What is posted as omitted and would be called by the show's files; linear in elements.
@@ -66,13 +72,11 @@ def left_out_notes(show: Show, omitted: Collection[LeftOut]) -> Iterator[Problem
     """One note for each: who omitted it, and which of its pieces are not called."""
     for each in omitted:
         thing = show.shots.get(each.id) or show.elements[each.id]
-        why = f": {each.posted.why}" if each.posted.why else ""
         yield Problem(
             Severity.NOTE,
             thing.place,
             "omitted-as-posted",
-            f"omitted by {each.posted.by} on {each.posted.since:%Y-%m-%d}, as posted{why}; not"
-            f" called: {', '.join(each.pieces)}",
+            f"omitted {each.says}; not called: {', '.join(each.pieces)}",
             "state it in the show's files too, or post it as un-omitted",
             each.id,
         )

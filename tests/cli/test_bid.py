@@ -339,3 +339,58 @@ def test_a_choice_is_limited_by_name_and_by_sum(stated: ShowFolder) -> None:
         refused = bid(stated, "--choose", *words)
         assert refused.exit_code == 2
         assert said in refused.stderr
+
+
+def lines_of(show: ShowFolder, element: str) -> dict[str, str]:
+    """Likely figure of each line of one element, by what is paid for."""
+    told = json.loads(bid(show, "--lines", "--json").stdout)["lines"]
+    return {each["what"]: each["likely"] for each in told if each["element"] == element}
+
+
+OMITTED = ("--by", "Ann", "--why", "cut for length", "--at", "2026-11-02 10:00")
+
+
+def test_what_is_posted_as_omitted_leaves_the_bid_and_what_is_spent_stays(
+    stated: ShowFolder,
+) -> None:
+    rates = (stated.path / "rates.yaml").read_text(encoding="utf-8")
+    rate = "  compositing: {per: hour, amounts: [{from: 2027-01-01, is: 40 GBP}]}\n"
+    stated.write("rates.yaml", rates + rate)
+    before = lines_of(stated, "HL010.final")
+    likely = sum(map(Decimal, before.values()))
+    assert likely > 0
+    bid(stated, "--issue")
+    run("post", stated.path, "omitted", "HL010.final", *OMITTED)
+    assert lines_of(stated, "HL010.final") == {}
+    said = " ".join(bid(stated).stderr.split())
+    assert f"omitted by Ann on 2026-11-02, as posted: cut for length: {likely:,.2f} GBP" in said
+    assert "before loads, is not in the bid any more; none is spent" in said
+    # Of one line 12.50 was spent: that stays in the likely figure, and all the rest has left it.
+    what = next(iter(before))
+    rows = f"week,element,what,hours,cost,left\n2027-03-01,HL010.final,{what},,12.50,\n"
+    stated.write("actuals.csv", rows)
+    assert lines_of(stated, "HL010.final") == {what: "12.50"}
+    assert "12.50 GBP of it is spent and stays" in " ".join(bid(stated).stderr.split())
+    # Against the revision issued with it, nothing more is to come of it.
+    told = json.loads(bid(stated, "--actuals", "--json").stdout)
+    whole, spent = Decimal(told["bid"]), Decimal("12.50")
+    assert Decimal(told["spent"]) == spent
+    assert Decimal(told["to_go"]) == whole - likely
+
+
+def test_an_omitted_shot_is_priced_as_if_its_file_omitted_it(stated: ShowFolder) -> None:
+    second = (stated.path / "sequences/hill.yaml").read_text(encoding="utf-8")
+    second = second[second.index("  HL010:") :].replace("HL010", "HL020")
+    with (stated.path / "sequences/hill.yaml").open("a", encoding="utf-8") as file:
+        file.write(second)
+    run("post", stated.path, "omitted", "HL020", *OMITTED)
+    posted = json.loads(bid(stated, "--json").stdout)
+    path = stated.path / "sequences/hill.yaml"
+    whole = path.read_text(encoding="utf-8")
+    at = whole.index("  HL020:")
+    path.write_text(
+        whole[:at] + whole[at:].replace("cut: 1-96", "cut: 1-96\n    state: omitted"),
+        encoding="utf-8",
+    )
+    assert json.loads(bid(stated, "--json").stdout)["total"] == posted["total"]
+    assert posted["total"] != ""

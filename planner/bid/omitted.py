@@ -1,0 +1,140 @@
+"""The bid without what people posted as omitted: what is not spent leaves, what is spent stays.
+
+Takes a show and what of it nobody wants any more, gives the show and estimates to price; of the
+bid as it would be with all of it, and what was posted as spent, the bid that shows both. Knows
+nothing of ledgers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from planner.bid.actuals import standing_of
+from planner.bid.lines import ONE, Figures, Reckoning, total_of
+from planner.bid.rollup import loads_on
+from planner.model.place import Problem, Severity
+from planner.model.quantity import Quantity, Standing
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from planner.bid.actuals import Posting
+    from planner.bid.lines import Bid, BidLine
+    from planner.estimate import Estimates
+    from planner.model.show import Show
+
+
+@dataclass(frozen=True, slots=True)
+class Dropped:
+    """A shot or piece posted as omitted.
+
+    Attributes:
+        id: of the shot or piece.
+        says: by whom, when and why, a clause.
+        pieces: ids of the elements that go with it.
+    """
+
+    id: str
+    says: str
+    pieces: tuple[str, ...]
+
+
+def omitting(
+    show: Show, estimates: Estimates, dropped: Sequence[Dropped]
+) -> tuple[Show, Estimates]:
+    """The show as if its files omitted those shots, and no work or purchase on those pieces."""
+    shots = dict(show.shots)
+    for each in dropped:
+        if each.id in shots:
+            shots[each.id] = replace(shots[each.id], state="omitted")
+    by_element = dict(estimates.by_element)
+    for id_ in (id_ for each in dropped for id_ in each.pieces):
+        by_element[id_] = replace(by_element[id_], work=(), charges=())
+    return (
+        replace(show, shots=MappingProxyType(shots)),
+        replace(estimates, by_element=MappingProxyType(by_element)),
+    )
+
+
+def with_spent(
+    bid: Bid, whole: Bid, dropped: Sequence[Dropped], postings: Sequence[Posting]
+) -> Bid:
+    """The bid with what was spent on what is omitted, and a note of what left it.
+
+    Args:
+        bid: without what is omitted.
+        whole: the same with it.
+        dropped: what is omitted.
+        postings: what was spent, in any order.
+    """
+    gone = {id_ for each in dropped for id_ in each.pieces}
+    of_gone = [line for line in whole.lines if line.element in gone]
+    kept = tuple(_spent(of_gone, postings, bid.currency))
+    lines = (*bid.lines, *kept)
+    loads = loads_on(lines, bid.terms, bid.currency)
+    cost = total_of(line.figures for line in lines)
+    return replace(
+        bid,
+        lines=lines,
+        loads=loads,
+        cost=cost,
+        total=total_of((cost, *(load.figures for load in loads))),
+        problems=(*bid.problems, *_notes(dropped, of_gone, kept, bid.currency)),
+    )
+
+
+def _spent(
+    lines: Sequence[BidLine], postings: Sequence[Posting], currency: str
+) -> Iterator[BidLine]:
+    """One line for each thing that something was posted on, at what was posted."""
+    firsts: dict[tuple[str, str], BidLine] = {}
+    for line in lines:
+        firsts.setdefault((line.element, line.what), line)
+    mine = [each for each in postings if (each.element, each.what) in firsts]
+    standing, _strays = standing_of(lines, mine)
+    for row in standing.rows:
+        if not row.cost:
+            continue
+        reason = Quantity(
+            row.what,
+            float(row.cost),
+            currency,
+            Standing.GIVEN,
+            reason="spent by actuals.csv before it was omitted; nothing more is to come",
+        )
+        yield replace(
+            firsts[row.element, row.what],
+            figures=Figures.certain(row.cost),
+            reason=reason,
+            rate="",
+            is_priced=True,
+            is_dead=True,
+            reckoning=Reckoning(ONE, ONE, ONE, "item", row.cost),
+        )
+
+
+def _notes(
+    dropped: Sequence[Dropped],
+    lines: Sequence[BidLine],
+    kept: Sequence[BidLine],
+    currency: str,
+) -> Iterator[Problem]:
+    """Of each thing omitted, how much left the likely figure, and how much of it is spent."""
+    for each in dropped:
+        was = [line for line in lines if line.element in each.pieces]
+        if not was:
+            continue
+        likely = total_of(line.figures for line in was).likely
+        spent = total_of(line.figures for line in kept if line.element in each.pieces).likely
+        stays = f"{spent:,.2f} {currency} of it is spent and stays" if spent else "none is spent"
+        yield Problem(
+            Severity.NOTE,
+            was[0].place,
+            "omitted-left-bid",
+            f"omitted {each.says}: {likely:,.2f} {currency} likely, before loads, is not in the"
+            f" bid any more; {stays}",
+            "state it in the show's files too, or post it as un-omitted",
+            each.id,
+        )

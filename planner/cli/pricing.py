@@ -1,0 +1,62 @@
+"""A show priced as it is wanted: what is posted as omitted leaves the bid, but for what is spent.
+
+Takes an opened show and its order, gives the bid and the show it is of.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from planner.cli.omitted import still_wanted
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from planner.bid import Bid
+    from planner.cli.opening import Opened
+    from planner.order import StageOrder
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """A bid.
+
+    Attributes:
+        opened: the show it is of: where anything is posted as omitted, as if its files said so.
+        order: gives each line its day.
+        bid: the bid.
+        omitted: ids of the elements that are not wanted by what is posted.
+    """
+
+    opened: Opened
+    order: StageOrder
+    bid: Bid
+    omitted: frozenset[str] = frozenset()
+
+
+def priced(opened: Opened, order: StageOrder, *, rates_on: date | None = None) -> Priced:
+    """Price a show that may have more in its files than is still wanted.
+
+    Args:
+        opened: the show, as its files have it.
+        order: of what is wanted.
+        rates_on: take every rate as it stands on this day, not on the day of the call.
+    """
+    from planner.bid import price
+    from planner.bid.omitted import Dropped, omitting, with_spent
+    from planner.cli.progress import going_on
+    from planner.pages.bid_files import fetch_actuals
+
+    with going_on("pricing"):
+        bid = price(opened.show, opened.estimates, order, rates_on=rates_on)
+        omitted = still_wanted(opened).omitted
+        if not omitted:
+            return Priced(opened, order, bid)
+        dropped = [Dropped(each.id, each.says, each.pieces) for each in omitted]
+        show, estimates = omitting(opened.show, opened.estimates, dropped)
+        postings, _problems = fetch_actuals(opened.folder)
+        without = price(show, estimates, order, rates_on=rates_on)
+        bid = with_spent(without, bid, dropped, postings)
+    gone = frozenset(id_ for each in omitted for id_ in each.pieces)
+    return Priced(replace(opened, show=show, estimates=estimates), order, bid, gone)
