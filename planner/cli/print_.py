@@ -183,7 +183,19 @@ def _roto(asked: Asked) -> tuple[Sheet, ...]:
     from planner.pages.prints.roto import roto_orders
 
     opened = asked.opened
-    return roto_orders(opened.show, opened.estimates, opened.findings, _shots(asked))
+    shots, takes = _shots(asked), _takes(asked)
+    return roto_orders(opened.show, opened.estimates, opened.findings, shots, takes)
+
+
+def _takes(asked: Asked) -> Mapping[str, str]:
+    """By element, the take in use as posted; its set-up's file may name an older one, or none."""
+    from planner.cli.told import judged_standing, told_of
+
+    told = told_of(asked.folder, asked.opened.show.facts.word("ledger"), None)
+    if not told.events:
+        return {}
+    _judged, standing = judged_standing(asked.opened, told)
+    return {id_: state.in_use for id_, state in standing.states.items() if state.in_use}
 
 
 def _line_up(asked: Asked) -> tuple[Sheet, ...]:
@@ -197,8 +209,9 @@ def _line_up(asked: Asked) -> tuple[Sheet, ...]:
         joined = [each for each in joined if show.elements[each].shot in shots]
     else:
         joined = [_one(asked.about, joined, "a composite, or its shot,")]
+    takes = _takes(asked)
     return tuple(
-        line_up_sheet(show, opened.estimates, opened.findings, show.elements[each])
+        line_up_sheet(show, opened.estimates, opened.findings, show.elements[each], takes)
         for each in joined
     )
 

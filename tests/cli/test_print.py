@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import subprocess
+from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
 from click.testing import CliRunner
 
-from planner.cli import group
+from planner.cli import bid_issuing, group
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -98,6 +99,40 @@ def test_the_roto_order_says_frames_and_over_what(folder: Path) -> None:
 def test_the_line_up_sheet_lists_pieces_back_to_front(folder: Path) -> None:
     text = _print(folder, "lineup", "HL010")
     assert text.index("sky, plate") < text.index("town, miniature") < text.index("edge, roto")
+
+
+def test_roto_order_and_line_up_name_the_take_that_was_posted(folder: Path) -> None:
+    words = ["post", str(folder), "take", "HL010.town", "--take", "7", "--verdict", "good"]
+    told = [*words, "--circled", "--at", "2027-03-05 10:00", "--on", "2027-03-05"]
+    assert CliRunner().invoke(group, told).exit_code == 0
+    assert "roto of town (take 7)" in _print(folder, "roto", "hill")
+    assert "take 7" in _print(folder, "lineup", "HL010")
+
+
+def test_the_bid_says_what_it_is_given_on_and_who_signs(folder: Path) -> None:
+    show = folder / "show.yaml"
+    stated = "bid:\n  excludes: [music]\n  valid_until: 2027-04-30\n  signatures: [the producer]\n"
+    text = show.read_text(encoding="utf-8")
+    assert "\nbid:" not in text
+    show.write_text(text + stated, encoding="utf-8")
+    printed = _print(folder, "bid")
+    assert "Not in the bid" in printed
+    assert "valid until Fri 30 Apr 2027" in printed
+    assert "the producer ____" in printed
+    assert "Priced anew; none has been issued." in printed
+
+
+def test_every_foot_says_on_which_day_it_was_printed(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(bid_issuing, "today", lambda: date(2027, 2, 15))
+    assert "Printed Mon 15 Feb 2027. 1 of 1" in _print(folder, "shot", "HL010")
+
+
+def test_cautions_stand_before_what_they_are_about(folder: Path) -> None:
+    card, calls = _print(folder, "card", "HL010.town"), _print(folder, "call")
+    assert card.index("Take care") < card.index("SET f/")
+    assert calls.index("Take care") < calls.index("HL010.town: photograph")
 
 
 def test_the_bid_begins_with_its_total(folder: Path) -> None:

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
-from planner.pages.prints.roto import take_of
+from planner.pages.prints.roto import NONE, take_of
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
-from planner.pages.prints.shot import blank, findings_about, span
+from planner.pages.prints.shot import blank, due, findings_about, span
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from planner.estimate import Estimates
     from planner.model.facts import FrameRange
@@ -32,7 +32,11 @@ def is_joined(element: Element) -> bool:
 
 
 def line_up_sheet(
-    show: Show, estimates: Estimates, findings: Sequence[Problem], composite: Element
+    show: Show,
+    estimates: Estimates,
+    findings: Sequence[Problem],
+    composite: Element,
+    takes: Mapping[str, str] = NONE,
 ) -> Sheet:
     """The order of the pieces, how each is joined, and on which frames.
 
@@ -41,10 +45,12 @@ def line_up_sheet(
         estimates: counts of strips, exposures and hours.
         findings: open ones of the whole show.
         composite: to be lined up.
+        takes: by element, the take in use as it was posted.
     """
     pieces = [show.elements[each] for each in composite.targets(JOINS)]
     rows = tuple(
-        _piece(show, composite, each, number) for number, each in enumerate(pieces, start=1)
+        _piece(show, composite, (number, each), takes)
+        for number, each in enumerate(pieces, start=1)
     )
     heads = ("No.", "Piece", "Joined by", "Before, held out", "Frames", "Roll, take", "Checked")
     mine = {composite.id}
@@ -79,6 +85,7 @@ def _facts(show: Show, estimates: Estimates, composite: Element) -> Iterator[tup
     finish = facts.word("finish") or (shot.facts.word("finish") if shot else "")
     approver = facts.word("approved_by") or BLANK
     yield "Finish", f"{finish or BLANK}; final when {approver} says so"
+    yield "Delivery", due(show, composite.shot)
     estimate = estimates.by_element.get(composite.id)
     if estimate is None:
         return
@@ -93,14 +100,17 @@ def _facts(show: Show, estimates: Estimates, composite: Element) -> Iterator[tup
         yield "" if number else "Hours", f"{work.name}: {craft} × {work.heads}, {span(work.hours)}"
 
 
-def _piece(show: Show, composite: Element, piece: Element, number: int) -> tuple[Cell, ...]:
+def _piece(
+    show: Show, composite: Element, at: tuple[int, Element], takes: Mapping[str, str]
+) -> tuple[Cell, ...]:
+    number, piece = at
     by = composite.facts.group("joined_by")
     how = by.word(piece.id) or by.word(piece.name)
     says = piece.facts.word("says")
     name = piece.name if piece.shot == composite.shot else piece.id
     what = (f"{name}, {piece.kind.replace('_', ' ')}", *((says,) if says else ()))
     joined = "rearmost" if number == 1 else (how or "matte").replace("_", " ")
-    roll = take_of(show, piece.id).strip(" ()") or BLANK
+    roll = take_of(show, piece.id, takes).strip(" ()") or BLANK
     frames = _frames(show, piece)
     return str(number), what, joined, _before(piece), frames, roll, BLANK
 

@@ -7,16 +7,17 @@ do is on it, of any kind. Works nothing out.
 from __future__ import annotations
 
 from dataclasses import replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.kinds import Context
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
-from planner.pages.prints.shot import blank, called, findings_about, span
+from planner.pages.prints.shot import blank, called, due, findings_about, span
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from planner.estimate import Estimates
     from planner.model.facts import Facts
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 CRAFTS = frozenset({"roto", "paint_out"})
 BLANK = "____"
+NONE: Mapping[str, str] = MappingProxyType({})
 _STATED = (
     ("level", "difficulty"),
     ("edge", "edge"),
@@ -35,7 +37,11 @@ _STATED = (
 
 
 def roto_orders(
-    show: Show, estimates: Estimates, findings: Sequence[Problem], shots: Sequence[str]
+    show: Show,
+    estimates: Estimates,
+    findings: Sequence[Problem],
+    shots: Sequence[str],
+    takes: Mapping[str, str] = NONE,
 ) -> tuple[Sheet, ...]:
     """A sheet for each shot that has anything to be drawn or painted out.
 
@@ -44,9 +50,10 @@ def roto_orders(
         estimates: frames and hours.
         findings: open ones of the whole show.
         shots: ids of the shots wanted.
+        takes: by element, the take in use as it was posted.
     """
     return tuple(
-        _sheet(show, estimates, findings, mine)
+        _sheet(show, estimates, findings, mine, takes)
         for shot in shots
         if (mine := [each for each in _pieces(show, shot) if _is_drawn(estimates, each)])
     )
@@ -63,14 +70,20 @@ def _is_drawn(estimates: Estimates, piece: Element) -> bool:
 
 
 def _sheet(
-    show: Show, estimates: Estimates, findings: Sequence[Problem], pieces: Sequence[Element]
+    show: Show,
+    estimates: Estimates,
+    findings: Sequence[Problem],
+    pieces: Sequence[Element],
+    takes: Mapping[str, str],
 ) -> Sheet:
     shot = show.shots[pieces[0].shot]
     mine = {each.id for each in pieces}
     cut = f"{shot.cut}, {shot.cut.count} frames" if shot.cut else BLANK
-    blocks: list[Block] = [Rows((("Cut", cut), ("Seen", shot.says)))]
+    blocks: list[Block] = [
+        Rows((("Cut", cut), ("Seen", shot.says), ("Delivery", due(show, shot.id))))
+    ]
     for each in pieces:
-        blocks.append(Rows(tuple(_rows(show, estimates, each)), _headed(each)))
+        blocks.append(Rows(tuple(_rows(show, estimates, each, takes)), _headed(each)))
         blocks.append(_rods(show, each))
     missing = tuple(each for each in estimates.missing if each.about in mine)
     blocks.append(Listed("Open findings", findings_about(findings, mine)))
@@ -93,11 +106,13 @@ def _headed(piece: Element) -> str:
     return f"{piece.name}: {what.replace('_', ' ')}"
 
 
-def _rows(show: Show, estimates: Estimates, piece: Element) -> Iterator[tuple[str, Cell]]:
+def _rows(
+    show: Show, estimates: Estimates, piece: Element, takes: Mapping[str, str]
+) -> Iterator[tuple[str, Cell]]:
     facts, estimate = piece.facts, estimates.by_element[piece.id]
     yield "What", facts.word("says") or BLANK
     over = [
-        f"{role.replace('_', ' ')} {called(show, piece, id_)}{take_of(show, id_)}"
+        f"{role.replace('_', ' ')} {called(show, piece, id_)}{take_of(show, id_, takes)}"
         for role, id_ in ((each.role, each.target) for each in piece.references)
     ]
     yield "Over", "; ".join(over) or BLANK
@@ -129,12 +144,12 @@ def _word(facts: Facts, name: str) -> bool:
     return isinstance(facts.values.get(name), str)
 
 
-def take_of(show: Show, id_: str) -> str:
-    """The take a plate is used in, where its report or revision says."""
+def take_of(show: Show, id_: str, takes: Mapping[str, str] = NONE) -> str:
+    """The take a piece is used in, as posted, else as its report or revision says."""
     element = show.elements.get(id_)
     if element is None:
         return ""
-    take = element.facts.group("report").word("take")
+    take = takes.get(id_) or element.facts.group("report").word("take")
     revision = element.facts.word("revision")
     said = [f"take {take}" if take else "", f"revision {revision}" if revision else ""]
     said = [each for each in said if each]

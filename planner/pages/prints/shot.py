@@ -62,15 +62,20 @@ def _facts(show: Show, shot: Shot) -> Iterator[tuple[str, Cell]]:
     camera = ", ".join(_said(shot.camera))
     yield "Camera", camera or f"as the show's; {BLANK}"
     yield "Finish", shot.facts.word("finish") or BLANK
-    due = [
-        f"{each.id.replace('_', ' ')}, {day_words(each.day)}"
-        for each in show.deliveries
-        if shot.id in each.shots
-    ]
-    yield "Delivery", "; ".join(due) or "none asks for it"
+    yield "Delivery", due(show, shot.id)
     for name in ("why", "notes"):
         if shot.facts.word(name):
             yield name.capitalize(), shot.facts.word(name)
+
+
+def due(show: Show, shot: str) -> str:
+    """The deliveries that want a shot, with their last days."""
+    found = [
+        f"{each.id.replace('_', ' ')}, {day_words(each.day)}"
+        for each in show.deliveries
+        if shot in each.shots
+    ]
+    return "; ".join(found) or "none asks for it"
 
 
 def _said(facts: Facts) -> Iterator[str]:
