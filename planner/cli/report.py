@@ -146,6 +146,7 @@ def followed_of(opened: Opened, plan: Plan, effort: Effort, as_of: AsOf) -> Foll
         stands=_stands(opened, effort, as_of),
         changes=_changes(opened, plan),
         compared=_compared(opened, plan),
+        day=morning(as_of.day).date(),
     )
 
 

@@ -44,6 +44,18 @@
       faults.push(`${said(e)}: cut off`);
   }
   if (document.documentElement.scrollWidth > innerWidth) faults.push("the page is wider than the window");
+  // A name short enough for its column stands on one line, or nobody can read it out.
+  if (innerWidth > 600) for (const a of document.querySelectorAll("tbody th a")) {
+    const name = a.textContent;
+    if (/^\S{1,16}$/.test(name) && a.getClientRects().length > 1) faults.push(`${name}: a name broken in two`);
+  }
+  // So do sums.
+  for (const td of document.querySelectorAll("tbody td")) {
+    const range = document.createRange();
+    range.selectNodeContents(td);
+    if (/^[+-]?[\d,.]+$/.test(td.textContent) && range.getClientRects().length > 1)
+      faults.push(`${td.textContent}: a sum broken in two`);
+  }
   const ids = [...document.querySelectorAll("[id]")].map(e => e.id);
   for (const id of new Set(ids.filter((id, i) => ids.indexOf(id) !== i))) faults.push(`${id}: an id twice`);
   for (const a of document.querySelectorAll("a[href^='#']")) {

@@ -70,6 +70,22 @@ def pages(tmp_path_factory) -> dict[str, Path]:
     return {name: folder / name for name in texts}
 
 
+@pytest.fixture(scope="module")
+def printed(browser, pages, tmp_path_factory) -> list[list[str]]:
+    """The example's report as printed: lines of each page, runs of spaces as one."""
+    page = opened(browser, pages["example.html"], "print")
+    target = tmp_path_factory.mktemp("printed") / "report.pdf"
+    page.pdf(path=target, prefer_css_page_size=True, print_background=True)
+    page.close()
+    text = subprocess.run(
+        ["pdftotext", "-layout", target, "-"], capture_output=True, text=True, check=True
+    ).stdout
+    sheets = text.removesuffix("\f").split("\f")
+    return [
+        [" ".join(line.split()) for line in sheet.splitlines() if line.strip()] for sheet in sheets
+    ]
+
+
 def opened(browser: Browser, path: Path, size: str = "desktop", scheme: str = "light") -> Page:
     width, media = SIZES[size]
     page = browser.new_page(viewport={"width": width, "height": 1000}, color_scheme=scheme)
@@ -218,7 +234,7 @@ def test_rows_and_boxes_are_read_out_as_what_they_are(browser, pages) -> None:
 
 
 def test_it_prints_on_a4_with_tags_and_every_shot(browser, pages, tmp_path) -> None:
-    page = opened(browser, pages["example.html"])
+    page = opened(browser, pages["example.html"], "print")
     target = tmp_path / "report.pdf"
     page.pdf(path=target, prefer_css_page_size=True, print_background=True, tagged=True)
     page.close()
@@ -232,17 +248,44 @@ def test_it_prints_on_a4_with_tags_and_every_shot(browser, pages, tmp_path) -> N
     assert [shot for shot in shots if shot not in text] == []
 
 
+def test_every_printed_page_says_which_of_how_many_and_of_what(printed) -> None:
+    count = len(printed)
+    assert count > 20
+    for number, page in enumerate(printed, start=1):
+        foot = page[-1]
+        assert foot.startswith("Nine Bells Under, as of 2 Apr 2027")
+        assert foot.endswith(f"{number} of {count}")
+
+
+def test_no_heads_of_a_table_stand_at_the_foot_of_a_page_without_a_row(
+    browser, pages, printed
+) -> None:
+    page = opened(browser, pages["example.html"])
+    heads = {" ".join(row.inner_text().split()) for row in page.locator("thead tr").all()}
+    titles = {
+        each.inner_text().strip().splitlines()[0] for each in page.locator("h2,h3,h4,caption").all()
+    }
+    page.close()
+    assert "Element Work When Waits for" in heads
+    # The line above the foot is the last of what the page tells.
+    assert [page[-2] for page in printed if page[-2] in heads | titles] == []
+
+
 def test_the_measure_finds_what_it_looks_for(browser, tmp_path) -> None:
     spoiled = tmp_path / "spoiled.html"
     spoiled.write_text(
         "<!doctype html><p id=a>first<p id=a style='margin-top:-30px'>upon it<p><a href='#b'>b</a>"
         "<div style='overflow:hidden;height:9px;margin-bottom:40px'>much too high for it</div>"
+        "<table><tbody><tr><th style='width:20px;overflow-wrap:anywhere'><a>NB110.rods</a>"
+        "<td style='display:block;width:20px;overflow-wrap:anywhere'>1,234.56</table>"
         "<svg width=40 height=20><text y=15>longer than its drawing</text></svg>"
         "<div style='width:3000px'>wide</div>",
         encoding="utf-8",
     )
     page = opened(browser, spoiled)
     assert sorted(page.evaluate(MEASURED)) == [
+        "1,234.56: a sum broken in two",
+        "NB110.rods: a name broken in two",
         "a: an id twice",
         "b: a link to nothing",
         "first | upon it: one upon the other",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from datetime import datetime
+    from datetime import date, datetime
 
     from planner.bid.compare import Comparison
     from planner.order.changes import Changes
@@ -49,12 +49,14 @@ class Followed:
         stands: None where nothing was posted.
         changes: since the last issued order; None where none was issued.
         compared: the last issued bid with the one of this plan; None where none was issued.
+        day: as of which all of it is told; None where nobody says.
     """
 
     risk: Risk | None = None
     stands: Stands | None = None
     changes: Changes | None = None
     compared: Comparison | None = None
+    day: date | None = None
 
 
 NOTHING_MORE = Followed()

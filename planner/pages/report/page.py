@@ -24,7 +24,8 @@ from planner.pages.report import (
     stage_order,
     standing,
 )
-from planner.pages.report.section import Section, rendered, source
+from planner.pages.report.matter import short_day
+from planner.pages.report.section import Section, quoted, rendered, source
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -107,11 +108,15 @@ def _told(matter: Matter, tellers: Iterable[Teller]) -> list[Section]:
 def _page(matter: Matter, title: str, sections: Sequence[Section]) -> str:
     script = source("find.js")
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+    day = matter.followed.day
+    as_of = f"as of {short_day(day)}" if day else ""
     return rendered(
         "page.html",
         title=title,
         sections=sections,
         look=source("look.css"),
+        as_of=as_of,
+        foot=quoted(", ".join(each for each in (title, as_of) if each)),
         script=script,
         digest=digest,
         back="index.html" if matter.is_split and matter.page != "index.html" else "",

@@ -62,6 +62,14 @@ def _environment() -> Environment:
     return environment
 
 
+def quoted(text: str) -> Markup:
+    """`text` as a string of a style sheet: whatever is no letter or digit is escaped."""
+    escaped = (
+        each if each.isascii() and each.isalnum() else f"\\{ord(each):06x}" for each in inert(text)
+    )
+    return Markup(f'"{"".join(escaped)}"')  # noqa: S704 - nothing in it can end the string
+
+
 def source(name: str) -> Markup:
     """Text of a file beside the templates, as it stands: styles and script, never anything else."""
     loader = _environment().loader

@@ -35,13 +35,18 @@ def standing(matter: Matter) -> Section | None:
     first = matter.is_first
     here = [each for each in stands.blocking.blocked if _is_here(matter, each)]
     told = here[:_MOST_HERE] if matter.is_split and first else here
+    stale = [_stale(matter, each) for each in stands.stale] if first else []
+    kinds = list(_kinds(stands)) if first else []
+    # A head nobody stands under is left out: most shows have nothing lost.
+    held = [n for n in range(len(_HEADS)) if any(counts[n] for _, counts in kinds)]
     html = rendered(
         "standing.html",
         about=_about(stands) if first else "",
-        kinds=list(_kinds(stands)) if first else [],
-        heads=_HEADS,
+        kinds=[(kind, [counts[n] for n in held]) for kind, counts in kinds],
+        heads=[_HEADS[n] for n in held],
         kept=list(_kept(matter, stands)) if first else [],
-        stale=[_stale(matter, each) for each in stands.stale] if first else [],
+        stale=stale,
+        is_lost=any(each["lost"] for each in stale),
         unknown=stands.unknown if first else (),
         currency=matter.plan.bid.currency,
         roots=[_root(matter, each) for each in stands.blocking.roots[:_MOST_ROOTS]]
