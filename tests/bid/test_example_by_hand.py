@@ -20,6 +20,9 @@ EXAMPLE = Path(__file__).parents[2] / "example_shows" / "nine_bells_under"
 BY_HAND = {
     # Set up 2 h, rule puppet.set_up; 2 stage hands at 26.00: 2 x 2 x 26.00
     ("foot", "set up"): "104.00",
+    # The same 2 h; one at the camera at 38.00, one puppeteer at 36.00
+    ("foot", "light and line up"): "76.00",
+    ("foot", "rig the figure in"): "72.00",
     # Rehearse 1 h, rule puppet.rehearse; 3 operators at 36.00: 3 x 36.00
     ("foot", "rehearse"): "108.00",
     # 6 takes of 160/24 s, 40 s, and 5 resets of 20 min: 100 min 40 s = 1.67778 h;
@@ -36,6 +39,8 @@ BY_HAND = {
     ("foot", "scans"): "35.20",
     # 3 h before black, rule plate.black_drape_set_up; 3 stage hands at 26.00
     ("splash", "set up the plate"): "234.00",
+    # The same 3 h; one at the camera at 38.00
+    ("splash", "light and line up"): "114.00",
     # 0.5 h to rehearse; 3 takes of 160/24 s, 20 s, and 2 resets of 7 min: 14 min 20 s = 0.23889 h;
     # 2 x 0.73889 x 38.00 = 56.156
     ("splash", "photograph the plate"): "56.16",
@@ -67,8 +72,8 @@ BY_HAND = {
 }
 BY_CRAFT = {
     "stage": "338.00",  # 104.00 + 234.00
-    "puppeteering": "289.20",  # 108.00 + 181.20
-    "camera": "183.67",  # 127.51 + 56.16
+    "puppeteering": "361.20",  # 72.00 + 108.00 + 181.20
+    "camera": "373.67",  # 76.00 + 127.51 + 114.00 + 56.16
     "purchases": "189.80",  # foot 79.60, splash 57.40, comp 52.80
     "compositing": "419.20",  # 259.20 + 160.00
     "computer": "1.17",
@@ -114,8 +119,8 @@ def test_the_crafts_and_the_sum_of_that_shot_are_those_that_bid_by_shot_prints(b
     lines = tuple(line for line in bid.lines if line.shot == "NB130")
     by_craft = rollup(replace(bid, lines=lines), "craft")
     assert {craft: str(sums.likely) for craft, sums in by_craft.items()} == BY_CRAFT
-    # 338.00 + 289.20 + 183.67 + 189.80 + 419.20 + 1.17 + 58.00 = 1,479.04; held 3,280.00;
+    # 338.00 + 361.20 + 373.67 + 189.80 + 419.20 + 1.17 + 58.00 = 1,741.04; held 3,280.00;
     # show costs 108.44
-    assert str(rollup(bid, "shot")["NB130"].likely) == "4867.48"
+    assert str(rollup(bid, "shot")["NB130"].likely) == "5129.48"
     row = next(row for row in bid_text(bid, "shot").splitlines() if row.startswith("NB130"))
-    assert row.split()[2] == "4,867.48"
+    assert row.split()[2] == "5,129.48"
