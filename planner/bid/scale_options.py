@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from planner.bid.alternatives import lines_by_itself
 from planner.bid.rollup import loaded
+from planner.craft.scale import in_ratio
 from planner.estimate.run import ask_kinds
 from planner.estimate.scales import show_at
 
@@ -72,7 +73,7 @@ def scale_options(desk: Desk, ground: Ground) -> dict[str, tuple[ScaleCost, ...]
 
 def _option(windows: Sequence[ScaleWindow], scales: Sequence[Quantity], cost: Decimal) -> ScaleCost:
     pairs = list(zip(windows, scales, strict=True))
-    parts = tuple(f"{window.build} 1:{scale.value:g}" for window, scale in pairs)
+    parts = tuple(f"{window.build} {in_ratio(scale.value)}" for window, scale in pairs)
     broken = (
         f"breaks the {bound.limit.name} of {bound.element}"
         for window, scale in pairs

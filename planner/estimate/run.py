@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio, in_ratio_within
 from planner.estimate.agreement import disagreements, disagreements_again
 from planner.estimate.any_kind import reckon_shared
 from planner.estimate.estimates import Estimates, ScaleWindow
@@ -216,9 +217,8 @@ def _window_problems(show: Show, windows: Mapping[str, ScaleWindow]) -> Iterable
                 Severity.WARNING,
                 build.place,
                 "no-single-scale",
-                f"no single scale serves every shot: {low.element} needs 1:{low.limit.value:.3g} or"
-                f" smaller ({low.limit.name}), {high.element} needs 1:{high.limit.value:.3g} or"
-                f" larger ({high.limit.name})",
+                f"no single scale serves every shot: {low.element} needs {_wanted(low)},"
+                f" {high.element} needs {_wanted(high)}",
                 f"{low.relax}, or {high.relax}, or make two",
                 build.id,
             )
@@ -228,13 +228,19 @@ def _window_problems(show: Show, windows: Mapping[str, ScaleWindow]) -> Iterable
 
 def _broken_bounds(build: Element, window: ScaleWindow, chosen: float) -> Iterable[Problem]:
     for bound in window.broken_by(chosen):
-        wants = "or smaller" if bound.at_least else "or larger"
         yield Problem(
             Severity.WARNING,
             build.facts.place_of("scale"),
             "scale-outside-window",
-            f"{build.id} at 1:{chosen:g} does not serve {bound.element}, which needs"
-            f" 1:{bound.limit.value:.3g} {wants} ({bound.limit.name})",
+            f"{build.id} at {in_ratio(chosen)} does not serve {bound.element}, which needs"
+            f" {_wanted(bound)}",
             bound.relax,
             build.id,
         )
+
+
+def _wanted(bound: ScaleBound) -> str:
+    """``1:3.11 or larger (room on the stage)``: a scale that serves, when built as written."""
+    side = "or smaller" if bound.at_least else "or larger"
+    said = in_ratio_within(bound.limit.value, at_least=bound.at_least)
+    return f"{said} {side} ({bound.limit.name})"

@@ -10,6 +10,7 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import optics, window
+from planner.craft.scale import in_ratio
 from planner.kinds.sentences import built_larger
 from planner.model.quantity import Quantity
 
@@ -56,7 +57,7 @@ def _check_close_focus(sheet: Worksheet, set_up: SetUp, nearest: Quantity) -> No
     if n > limit.value:
         sheet.error(
             "inside-close-focus",
-            f"at 1/{n:g} the nearest thing is {nearest.value / n:.0f} mm away and the"
+            f"at {in_ratio(n)} the nearest thing is {nearest.value / n:.0f} mm away and the"
             f" {view.focal.value:g} mm lens focuses from {from_lens * 1000:.0f} mm",
             built_larger(limit.value, "fit a close-up lens or extension"),
             at="nearest",
@@ -81,7 +82,8 @@ def _check_nose(
     if n > limit.value:
         sheet.error(
             "lens-touches",
-            f"at 1/{n:g} the nearest thing is {nearest.value / n:.0f} mm from the entrance pupil"
+            f"at {in_ratio(n)} the nearest thing is {nearest.value / n:.0f} mm from the entrance"
+            " pupil"
             f" and the rig touches at {nose.value:.0f} mm",
             built_larger(limit.value, "take a slimmer head"),
             at="nearest",
@@ -106,8 +108,8 @@ def _check_height(
     if n > limit.value:
         sheet.error(
             "lens-cannot-go-low-enough",
-            f"at 1/{n:g} the lens must be {height.value / n:.0f} mm above the ground and comes down"
-            f" to {lowest.value:.0f} mm",
+            f"at {in_ratio(n)} the lens must be {height.value / n:.0f} mm above the ground and"
+            f" comes down to {lowest.value:.0f} mm",
             built_larger(limit.value, "cut a pit, or use a snorkel or mirror"),
             at="camera_height",
         )

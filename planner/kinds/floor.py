@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio, in_ratio_within
 from planner.kinds import clearance, rig
 from planner.kinds.estimate import Need
 from planner.kinds.move import Pace, demands
@@ -163,13 +164,14 @@ def _with_room(sheet: Worksheet, stages: list[Resource], set_up: SetUp) -> list[
     good = [each for each in stages if needs[each.id][0] <= n * (1 + 1e-9)]
     if not good:
         remedy = (
-            f"build at 1/{math.ceil(limit)} or smaller"
+            f"build at {in_ratio(math.ceil(limit))} or smaller"
             if set_up.subject.build
             else "show less of it"
         )
         sheet.error(
             "stage-too-small",
-            f"at 1/{n:g} it does not fit {best.title}: {because}, which fits from 1/{limit:.3g}",
+            f"at {in_ratio(n)} it does not fit {best.title}: {because}, which fits from"
+            f" {in_ratio_within(limit, at_least=True)}",
             f"{remedy}, or find a larger stage",
             at="stage",
         )

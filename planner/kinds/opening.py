@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
+from planner.craft.scale import in_ratio
 from planner.kinds.move import AxisDemand, Pace, move_of, seen_part
 from planner.kinds.sentences import built_larger
 from planner.model.quantity import Quantity
@@ -93,8 +94,9 @@ def _pass_side(
     otherwise = "make its walls wild, or take a snorkel"
     sheet.error(
         "head-does-not-pass",
-        f"at 1/{n.value:g} the opening is {size.value / n.value:.0f} mm {_across(side)}; the head"
-        f" is {head.value:.0f} mm and moves {aside:.0f} mm across it: {-clear:.0f} mm too little",
+        f"at {in_ratio(n.value)} the opening is {size.value / n.value:.0f} mm {_across(side)}; the"
+        f" head is {head.value:.0f} mm and moves {aside:.0f} mm across it: {-clear:.0f} mm too"
+        " little",
         built_larger(limit, otherwise) if pace.subject.build else otherwise,
         at="opening",
     )

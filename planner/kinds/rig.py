@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
+from planner.craft.scale import in_ratio
 from planner.kinds.move import FINENESS, AxisDemand, Pace, mind_frames
 from planner.kinds.opening import check_opening
 from planner.kinds.worksheet import Rule
@@ -220,7 +221,7 @@ def _tell(sheet: Worksheet, verdicts: Sequence[Verdict], pace: Pace) -> None:
     if nearest.fastest < pace.rate.value:
         sheet.error(
             "rig-too-slow",
-            f"at {pace.rate.value:.4g} fps and 1/{pace.subject.scale.value:g} {title}'s"
+            f"at {pace.rate.value:.4g} fps and {in_ratio(pace.subject.scale.value)} {title}'s"
             f" {nearest.binding}; it follows at {nearest.fastest:.3g} fps or slower",
             f"shoot at {_down(nearest.fastest)} fps or slower, ease the move, or take a faster rig",
             at="rig",

@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio_within
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -37,5 +39,4 @@ def built_larger(limit: float, otherwise: str) -> str:
     """
     if not 1 <= limit < math.inf:
         return otherwise
-    step = 10.0 ** (math.floor(math.log10(limit)) - 2)
-    return f"build at 1/{math.floor(limit / step + 1e-9) * step:.3g} or larger, or {otherwise}"
+    return f"build at {in_ratio_within(limit, at_least=False)} or larger, or {otherwise}"

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import exposure, optics, window
+from planner.craft.scale import in_ratio
 from planner.kinds.sentences import built_larger
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity
@@ -140,7 +141,7 @@ def _holding_stop(
     except ValueError as cause:
         sheet.error(
             "nothing-sharp",
-            f"at 1/{n:g} nothing can be held sharp: {cause}",
+            f"at {in_ratio(n)} nothing can be held sharp: {cause}",
             "build it larger, or use a shorter lens",
             at="holds",
         )
@@ -154,7 +155,7 @@ def _holding_stop(
         subject.scale,
         source="thin lens",
     )
-    said = f"holding {near:.3g} m to {far:.3g} m sharp at 1/{n:g}"
+    said = f"holding {near:.3g} m to {far:.3g} m sharp at {in_ratio(n)}"
     if not _judge(sheet, said, holding, smallest) and value > diffraction:
         sheet.warn(
             "diffraction-softens",

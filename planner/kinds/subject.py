@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft.cautions import CAUTIONS
+from planner.craft.scale import in_ratio
 from planner.kinds.estimate import Hours, Phase, Risk, ScaleBound, Work
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity, Standing
@@ -72,17 +73,18 @@ def subject_of(sheet: Worksheet) -> Subject:
         sheet.miss(
             "scale",
             rests="stage room, rate, depth and hours",
-            assumed=f"1/{first.value:g}, the first candidate",
+            assumed=f"{in_ratio(first.value)}, the first candidate",
         )
         taken = Quantity(
             "scale", first.value, "1:N", Standing.ASSUMED, reason="first candidate", inputs=(first,)
         )
         return Subject(sheet.note(taken), name)
     assumed = sheet.rule(SCALE)[0]
-    sheet.miss("scale", rests="stage room, rate, depth and hours", assumed=f"1/{assumed.value:g}")
+    said = in_ratio(assumed.value)
+    sheet.miss("scale", rests="stage room, rate, depth and hours", assumed=said)
     sheet.error(
         "scale-missing",
-        f"nothing says at what scale it is made; reckoned at 1/{assumed.value:g} meanwhile",
+        f"nothing says at what scale it is made; reckoned at {said} meanwhile",
         f"state `scale: 1/N`, or `candidates`, for {name or 'it'}",
         at="scale",
     )

@@ -10,6 +10,7 @@ import math
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
+from planner.craft.scale import in_ratio_within
 from planner.pages.scale_text import answer_of, ratio, reach, share_across, span, title_of
 from planner.pages.wording import inert
 
@@ -164,7 +165,8 @@ def _ends(
         if binds:
             yield _line(x, y + 4, x, y + 30, _VERMILION, 5)
         n = bound.scale_denominator
-        said = ratio(n) if math.isfinite(n) else "and on"
+        is_low = bound is window.low
+        said = in_ratio_within(n, at_least=is_low) if math.isfinite(n) else "and on"
         yield _words(x + away, y + 21, said, size=12.5, anchor=anchor, bold=binds, halo=True)
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio, in_ratio_within
 from planner.model.place import Severity
 from planner.pages.wording import WIDTH, columns, figure, folded, inert
 
@@ -45,7 +46,7 @@ _LABELS = {"stops short": "light, stops"}
 
 def ratio(n: float) -> str:
     """``1:8.57``: three figures, as many as anyone builds to."""
-    return f"1:{float(f'{n:.3g}'):g}" if n < 1000 else f"1:{n:.0f}"
+    return in_ratio(n, 3)
 
 
 def span(window: Window) -> str:
@@ -53,7 +54,10 @@ def span(window: Window) -> str:
     low, high = window.low.scale_denominator, window.high.scale_denominator
     if window.is_empty:
         return "none"
-    return f"{ratio(low)} to {ratio(high)}" if window.is_bounded else f"{ratio(low)} and smaller"
+    from_ = in_ratio_within(low, at_least=True)
+    if not window.is_bounded:
+        return f"{from_} and smaller"
+    return f"{from_} to {in_ratio_within(high, at_least=False)}"
 
 
 def studies_text(studies: Sequence[ScaleStudy], show: Show, *, full: bool) -> str:
@@ -118,15 +122,16 @@ def _answer(study: ScaleStudy) -> Iterator[str]:
         return
     common = study.common
     yield from folded(answer_of(study))
-    yield from folded(_binds(common.low), "  no larger: ")
-    yield from folded(_binds(common.high), "  no smaller: ")
+    yield from folded(_binds(common.low, at_least=True), "  no larger: ")
+    yield from folded(_binds(common.high, at_least=False), "  no smaller: ")
     if study.opening is not None:
         yield from _opening(study.opening)
     for each in study.mends:
         size = "smaller" if each.bound.at_least else "larger"
+        limit = in_ratio_within(each.bound.limit.value, at_least=each.bound.at_least)
         said = (
             f"{ratio(each.wanted)} does not serve {each.bound.element}: {each.bound.limit.name}"
-            f" asks for {ratio(each.bound.limit.value)} or {size}; it would serve with"
+            f" asks for {limit} or {size}; it would serve with"
             f" {_given(each)}"
         )
         yield from folded(said, "  ! ", "    ")
@@ -141,12 +146,13 @@ def answer_of(study: ScaleStudy) -> str:
     return f"{span(study.common)} serves {whom}."
 
 
-def _binds(bound: Bound) -> str:
+def _binds(bound: Bound, *, at_least: bool) -> str:
     if math.isinf(bound.scale_denominator):
         return "nothing says how small it may be"
     if not bound.shot:
         return "full size, 1:1"
-    return f"{ratio(bound.scale_denominator)}, {bound.shot}: {bound.reason}"
+    limit = in_ratio_within(bound.scale_denominator, at_least=at_least)
+    return f"{limit}, {bound.shot}: {bound.reason}"
 
 
 def _given(each: Relaxation) -> str:
@@ -172,7 +178,8 @@ def _opening(opening: Opening) -> Iterator[str]:
         if not way:
             continue
         needs = "; ".join(f"{each.bound.element}, {_given(each)}" for each in way)
-        yield from folded(f"make it {wanted}, {ratio(way[0].wanted)}: {needs}", "  - ")
+        scale = in_ratio_within(way[0].wanted, at_least=wanted == "smaller")
+        yield from folded(f"make it {wanted}, {scale}: {needs}", "  - ")
     if opening.left_out:
         yield from folded(
             f"leave out {' and '.join(opening.left_out)}: {span(opening.rest)} serves the rest",
@@ -184,8 +191,8 @@ def _fewest(study: ScaleStudy) -> Iterator[str]:
     for element in study.unserved:
         own = study.by_element[element]
         yield from folded(
-            f"No scale serves {element}: no larger than {_binds(own.low)}; no smaller than"
-            f" {_binds(own.high)}."
+            f"No scale serves {element}: no larger than {_binds(own.low, at_least=True)};"
+            f" no smaller than {_binds(own.high, at_least=False)}."
         )
     if len(study.covers) > 1:
         yield f"Fewest builds: {len(study.covers)}"
@@ -203,7 +210,8 @@ def _limits(bounds: Iterable[ScaleBound]) -> Iterator[str]:
         alike: dict[tuple[str, str, str], list[ScaleBound]] = {}
         held = [each for each in bounds if each.at_least == at_least]
         for each in sorted(held, key=lambda b: b.limit.value, reverse=at_least):
-            key = (ratio(each.limit.value), each.limit.name, each.limit.reason)
+            said = in_ratio_within(each.limit.value, at_least=at_least)
+            key = (said, each.limit.name, each.limit.reason)
             alike.setdefault(key, []).append(each)
         if alike:
             yield title

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.bid.lines import total_of
+from planner.craft.scale import in_ratio_within
 from planner.order import why_then
 from planner.pages.machine import quantity_json, values_json
 from planner.pages.problems import problems_text
@@ -160,7 +161,8 @@ def _dates(plan: Plan, id_: str) -> Iterator[str]:
 def _window(window: ScaleWindow) -> Iterator[str]:
     for bound in sorted(window.bounds, key=lambda each: (not each.at_least, each.limit.value)):
         side = "or smaller" if bound.at_least else "or larger"
-        wanted = f"{bound.element} wants {figure(bound.limit.value, '1:N')} {side}"
+        limit = in_ratio_within(bound.limit.value, at_least=bound.at_least)
+        wanted = f"{bound.element} wants {limit} {side}"
         said = f"{wanted}; to move it: {bound.relax}"
         yield "\n".join(folded(said, "", "  ")) + "\n" + reason_text(bound.limit)
 

@@ -10,6 +10,8 @@ from __future__ import annotations
 import unicodedata
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
@@ -110,7 +112,7 @@ def figure(value: float, unit: str, *, foot_candles: bool = False) -> str:
         if abs(value) >= threshold:
             value, unit = value / size, larger
     if unit == "1:N":
-        return f"1:{plain(value)}"
+        return in_ratio(value, 4) if 0 < value < 1 else f"1:{plain(value)}"
     if unit in {"f", "T"}:
         return f"f/{plain(value)}" if unit == "f" else f"T{plain(value)}"
     if _is_money(unit):

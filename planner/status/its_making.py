@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio
 from planner.estimate.stale_rules import (
     GRADE,
     GRADED,
@@ -74,7 +75,7 @@ def _scales(was: Mapping[str, str], now: Mapping[str, str], thumb: Thumb) -> Ite
             Quantity("scale now", new, "1:N", Standing.GIVEN),
         )
         thing = whose.rpartition(" ")[2] or "it"
-        says = f"made at 1:{old:g}, and {thing} is 1:{new:g} now"
+        says = f"made at {in_ratio(old)}, and {thing} is {in_ratio(new)} now"
         if ratio.value <= allowed.value:
             told = f"{says}; nobody sees {allowed.value:g} %"
             yield Finding(Verdict.GOOD, "", told, None, (ratio, allowed))

@@ -196,3 +196,42 @@ def test_a_camera_slower_than_projection_is_refused() -> None:
 def test_the_gravity_rate_of_a_sixteenth_costs_two_stops() -> None:
     # derived: sqrt 16 = 4 times the frames a second, a quarter of the light on each
     assert scale.gravity_cost_stops(16) == pytest.approx(2)
+
+
+# As written -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("n", "said"), [(24, "1:24"), (1, "1:1"), (0.5, "2:1"), (4 / 3, "1:1.33333"), (2400, "1:2400")]
+)
+def test_a_scale_is_written_as_the_trade_says_it(n: float, said: str) -> None:
+    assert scale.in_ratio(n) == said
+
+
+@pytest.mark.parametrize(
+    ("limit", "most", "least"),
+    [
+        # Between 3.11 and 3.12; as most N the smaller serves, as least N the larger.
+        (3.117, "1:3.11", "1:3.12"),
+        (25, "1:25", "1:25"),
+        (1234, "1:1230", "1:1240"),
+        # 1 / 0.3 is 3.333: "3.34:1 or larger" is N of 0.2994, within 0.3; 3.33:1 is N of 0.3003.
+        (0.3, "3.34:1", "3.33:1"),
+        (0, "1:0", "1:0"),
+        (math.inf, "1:inf", "1:inf"),
+    ],
+)
+def test_a_limit_is_rounded_to_where_it_serves(limit: float, most: str, least: str) -> None:
+    assert scale.in_ratio_within(limit, at_least=False) == most
+    assert scale.in_ratio_within(limit, at_least=True) == least
+
+
+@given(st.floats(0.01, 5000))
+def test_what_is_written_of_a_limit_is_within_it(limit: float) -> None:
+    def read(said: str) -> float:
+        ours, full = said.split(":")
+        return float(full) / float(ours)
+
+    # A step of the third figure is at most a hundredth.
+    assert limit * 0.99 < read(scale.in_ratio_within(limit, at_least=False)) <= limit * (1 + 1e-9)
+    assert limit * (1 - 1e-9) <= read(scale.in_ratio_within(limit, at_least=True)) < limit * 1.01

@@ -35,7 +35,7 @@ def test_a_camera_set_by_the_scale_of_another_piece_is_told(find: Find) -> None:
     place = "camera_place: {distance: 5 m}"
     found = find(town=place, more=more + "  whole: {kind: composite, joins: [final, gate]}\n")
     told = found["factor-of-another-scale"]
-    assert "40 m at 1/8, the scale of HL010.gate" in told.message
+    assert "40 m at 1:8, the scale of HL010.gate" in told.message
     assert "1.67 m off" in told.remedy
 
 

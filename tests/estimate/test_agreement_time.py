@@ -42,7 +42,7 @@ def test_a_plate_run_twice_as_fast_drifts_by_half_its_frames(one_shot: OneShot) 
     assert "48 frames apart over the 96" in problem.message
     assert "HL010.town" in problem.message
     assert "at 24 fps" in problem.remedy
-    assert "stands_for: 1/4" in problem.remedy
+    assert "stands_for: 1:4" in problem.remedy
 
 
 def test_a_plate_that_stands_for_larger_things_may_run_as_much_faster(one_shot: OneShot) -> None:

@@ -133,11 +133,11 @@ def test_a_path_is_brought_down_to_the_model(show: ShowFolder, one_shot: OneShot
 def test_a_path_past_the_reach_of_rods_says_which_scale_fits(
     show: ShowFolder, one_shot: OneShot
 ) -> None:
-    # 25 m at 1/24 is 1.042 m; rods that reach 0.8 m want 1/(25 / 0.8) = 1/31.25
+    # 25 m at 1/24 is 1.042 m; rods that reach 0.8 m want 1:(25 / 0.8) = 1:31.25, rounded up
     show.write("moves/walk.csv", "frame,east [m],up [m]\n1,4.8,0\n2,16.8,3.5\n3,28.8,7\n")
     problem = found(estimate_of(one_shot, town="path: walk, reach: 0.8 m"), "path-past-reach")
     assert "1.04 m" in problem.message
-    assert "1/31.2" in problem.remedy
+    assert "1:31.3" in problem.remedy
 
 
 # Programs -----------------------------------------------------------------------------------

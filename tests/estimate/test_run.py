@@ -65,3 +65,16 @@ def test_a_scale_outside_the_window_is_told_at_the_scale(show: ShowFolder) -> No
     problems = [each for each in estimates_of(show).problems if each.code == "scale-outside-window"]
     assert problems
     assert all((each.place.line, each.place.column) == (4, 12) for each in problems)
+
+
+def test_what_a_build_is_asked_to_be_serves_when_built_as_written(show: ShowFolder) -> None:
+    show.replace("builds.yaml", "scale: 1/24", "scale: 1/400")
+    estimates = estimates_of(show)
+    problems = [each for each in estimates.problems if each.code == "scale-outside-window"]
+    broken = estimates.windows["hill_town"].broken_by(400)
+    assert len(problems) == len(broken) > 0
+    for problem, bound in zip(problems, broken, strict=True):
+        assert problem.message.startswith("hill_town at 1:400 does not serve HL010.town, which")
+        # All of these are the most N may be; what is written is that or less.
+        wanted = float(problem.message.split("which needs 1:")[1].split(" or larger")[0])
+        assert wanted <= bound.limit.value

@@ -173,7 +173,7 @@ def test_a_lens_nose_needs_room(laid, quantity, finding) -> None:
     _, found = laid({"rig": "crane", "nearest": quantity(1600, "mm")}, resources=rig)
     told = finding(found, "lens-touches")
     assert "200 mm" in told.message
-    assert "1/5.92 or larger" in told.remedy
+    assert "1:5.92 or larger" in told.remedy
 
 
 def test_the_state_of_the_stage_names_build_scale_and_lens(laid) -> None:

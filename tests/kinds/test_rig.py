@@ -221,7 +221,7 @@ def test_a_head_wider_than_the_opening_does_not_pass(followed, quantity, finding
     told = finding(found, "head-does-not-pass")
     assert "500 mm wide" in told.message
     assert "20 mm too little" in told.message
-    assert "1/9.52 or larger" in told.remedy
+    assert "1:9.52 or larger" in told.remedy
     # height: (800 - 420) / 2 = 190 mm clear above and below
     assert found.quantities["clear of the opening's height"].value == pytest.approx(190)
     limits = [b.limit.value for b in found.bounds if b.limit.name == "head through the opening"]

@@ -56,6 +56,7 @@ def study_of(by_element: dict[str, Window], common: Window, **rest: object) -> S
     return replace(plain, **rest)
 
 
+# Limits are said rounded to where they serve: 8.571 as least N is 8.58, 6.04 as most N is itself.
 WIDE = window(("A.dam", "stage", 8.571), ("A.dam", "lowest lens", 40))
 NEAR = window(("B.dam", "stage", 3.333), ("B.dam", "f/22", 6.04))
 
@@ -94,16 +95,23 @@ def text_of(study: ScaleStudy, show: Show, *, full: bool = False) -> str:
 
 
 @pytest.mark.parametrize(
-    ("n", "said"), [(24, "1:24"), (8.5714, "1:8.57"), (166.28, "1:166"), (2400, "1:2400")]
+    ("n", "said"),
+    [
+        (24, "1:24"),
+        (8.5714, "1:8.57"),
+        (166.28, "1:166"),
+        (2400, "1:2400"),
+        (0.5, "2:1"),
+    ],
 )
 def test_scales_are_said_to_three_figures(n: float, said: str) -> None:
     assert ratio(n) == said
 
 
 def test_a_window_without_an_end_says_so() -> None:
-    assert span(WIDE) == "1:8.57 to 1:40"
+    assert span(WIDE) == "1:8.58 to 1:40"
     assert span(Window(WIDE.low, Bound("", "nothing", "high", float("inf")))) == (
-        "1:8.57 and smaller"
+        "1:8.58 and smaller"
     )
     assert span(window(("A", "x", 9), ("B", "y", 8))) == "none"
 
@@ -149,11 +157,11 @@ def test_an_empty_window_tells_its_pair_and_each_way_out(
 ) -> None:
     text = text_of(empty, opened[0])
     assert "No single scale serves every element" in text
-    assert "no larger: 1:8.57, A.dam: stage" in text
+    assert "no larger: 1:8.58, A.dam: stage" in text
     assert "no smaller: 1:6.04, B.dam: f/22" in text
-    assert "make it smaller, 1:8.57: B.dam, more light: 1.3 stops" in text
+    assert "make it smaller, 1:8.58: B.dam, more light: 1.3 stops" in text
     assert "stage for its width: 19.9 m in place of 14 m" in text.replace("\n    ", " ")
-    assert "leave out A.dam: 1:3.33 to 1:6.04 serves the rest" in text
+    assert "leave out A.dam: 1:3.34 to 1:6.04 serves the rest" in text
 
 
 def test_the_chart_can_be_read_without_its_bars(
@@ -162,8 +170,8 @@ def test_the_chart_can_be_read_without_its_bars(
     text = text_of(empty, opened[0])
     rows = [line for line in text.splitlines() if line.endswith("|") and "|-" in line]
     assert [row.split("|")[0].split() for row in rows] == [
-        ["A.dam", "1:8.57", "to", "1:40"],
-        ["B.dam", "1:3.33", "to", "1:6.04"],
+        ["A.dam", "1:8.58", "to", "1:40"],
+        ["B.dam", "1:3.34", "to", "1:6.04"],
         ["all", "none"],
     ]
     assert all(char.isascii() for row in rows for char in row)
@@ -208,14 +216,14 @@ def test_the_drawing_has_title_description_and_no_script(
     named = root.get("aria-labelledby", "").split()
     assert [root.find(f".//*[@id='{each}']") is not None for each in named] == [True, True]
     told = root.findtext(f"{SVG}desc", "")
-    assert "A.dam 1:8.57 to 1:40" in told
+    assert "A.dam 1:8.58 to 1:40" in told
     assert "All together: none" in told
     assert not list(root.iter(f"{SVG}script"))
 
 
 def test_the_drawing_says_its_numbers_in_words(empty: ScaleStudy) -> None:
     words = {each.text for each in parsed(studies_svg([empty])).iter(f"{SVG}text")}
-    assert {"A.dam", "1:8.57", "1:40", "1:3.33", "1:6.04", "no scale serves all"} <= words
+    assert {"A.dam", "1:8.58", "1:40", "1:3.34", "1:6.04", "no scale serves all"} <= words
     assert "not at 1:8; no larger: stage; no smaller: f/22" in words
 
 

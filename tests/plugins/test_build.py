@@ -126,8 +126,8 @@ def test_an_undecided_scale_tells_what_each_candidate_weighs(made, quantity, fin
         )
     )
     told = finding(found, "scale-undecided")
-    assert "1/3 (28 kg), 1/4 (11.8 kg), 1/5 (6.05 kg)" in told.message
-    assert "1/5 is the largest" in told.remedy
+    assert "1:3 (28 kg), 1:4 (11.8 kg), 1:5 (6.05 kg)" in told.message
+    assert "1:5 is the largest" in told.remedy
 
 
 def test_stated_hours_that_do_not_rise_are_told(made, finding, quantity) -> None:

@@ -74,8 +74,8 @@ def test_two_heights_make_the_scale(estimate, quantity) -> None:
 def test_heights_that_contradict_the_scale_are_told(estimate, finding, quantity) -> None:
     sizes = {"size": quantity(1500.0, "mm"), "appears": quantity(13500.0, "mm")}
     told = finding(estimate(sizes), "effect-size-and-scale-differ")
-    assert "1/9" in told.message
-    assert "1/4" in told.message
+    assert "1:9" in told.message
+    assert "1:4" in told.message
 
 
 def test_work_is_rigged_lit_photographed_and_stood_by(estimate) -> None:
@@ -122,7 +122,7 @@ def test_a_rate_unlike_gravity_s_is_told(estimate, finding, quantity) -> None:
 def test_small_flame_gives_itself_away(estimate, finding, quantity) -> None:
     small = {"stands_for": quantity(16.0, "1:N"), "size": quantity(500.0, "mm")}
     told = finding(estimate(small), "effect-does-not-scale")
-    assert "1/16" in told.message
+    assert "1:16" in told.message
     assert "1 m high instead of 0.5 m" in told.remedy  # 0.5 x 16 / 8
 
 

@@ -99,7 +99,7 @@ def test_a_rate_past_the_camera_is_an_error_with_the_scale_that_would_do(
     assert told.severity is Severity.ERROR
     assert "96 fps" in told.message
     assert "72 fps" in told.message
-    assert "1/9 or larger" in told.remedy
+    assert "1:9 or larger" in told.remedy
     assert bounds_of(found, "top rate of the camera")[0].limit.value == pytest.approx(9)
 
 
@@ -110,7 +110,7 @@ def test_a_stage_bounds_the_scale_by_its_tightest_side(shed, quantity, finding) 
     builds = {"dam": {"makes": "miniature", "scale": quantity(8, "1:N")}}
     found = estimate(shed({"extent": extent}, builds=builds))
     assert bounds_of(found, "room on the stage")[0].limit.value == pytest.approx(120 / 14)
-    assert "1/9 or smaller" in finding(found, "stage-too-small").remedy
+    assert "1:9 or smaller" in finding(found, "stage-too-small").remedy
 
 
 def test_a_long_narrow_set_is_turned_to_fit(shed, quantity) -> None:
@@ -125,7 +125,7 @@ def test_a_lens_cannot_sink_into_the_ground(shed, quantity, finding) -> None:
     facts = {"camera_height": quantity(1.6 * M, "mm"), "rig": "crane"}
     told = finding(estimate(shed(facts, resources=rig)), "lens-cannot-go-low-enough")
     assert "100 mm" in told.message
-    assert "1/10.6 or larger" in told.remedy
+    assert "1:10.6 or larger" in told.remedy
 
 
 def test_close_focus_counts_from_the_film(shed, quantity, finding) -> None:

@@ -74,7 +74,7 @@ def test_mass_goes_by_the_cube(heron, quantity, finding) -> None:
     assert found.quantities["mass"].value == pytest.approx(11.8125)
     told = finding(found, "too-heavy-to-hold")
     assert "11.8 kg" in told.message
-    assert "1/4.38 or smaller" in told.remedy
+    assert "1:4.38 or smaller" in told.remedy
     bound = next(each for each in found.bounds if each.limit.name == "mass on its rods")
     assert bound.at_least
     assert bound.limit.value == pytest.approx(4.380, abs=0.001)

@@ -136,8 +136,8 @@ def test_no_lamp_casts_a_shadow_between_two_scales(estimate, finding, lamp, quan
     facts = {"lamp": lamp, "sort": "photographed"}
     told = finding(estimate(facts, elements=elements), "shadow-between-scales")
     assert told.severity is Severity.ERROR
-    assert "1/4" in told.message
-    assert "1/24" in told.message
+    assert "1:4" in told.message
+    assert "1:24" in told.message
     drawn = estimate({"lamp": lamp}, elements=elements)
     assert "shadow-between-scales" not in codes(drawn)
 

@@ -243,6 +243,7 @@ def test_each_example_in_the_schema_of_facts_can_be_read() -> None:
         ("1:87.1", 87.1),
         ("2/3", 1.5),
         ("4/1", 0.25),  # four times full size
+        ("2:1", 0.5),  # as every page writes what is twice full size
     ],
 )
 def test_a_scale_is_read_as_its_denominator(written: str, denominator: float) -> None:

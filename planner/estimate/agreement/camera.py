@@ -11,6 +11,7 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import optics
+from planner.craft.scale import in_ratio
 from planner.estimate.agreement import rules
 from planner.estimate.agreement.readings import (
     Reading,
@@ -295,7 +296,7 @@ def _distance(joined: Joined, piece: Piece) -> Iterator[Problem]:
     yield warning(
         Reading(piece.id, placed.value, "camera_place", piece),
         "distance-not-to-scale",
-        f"the lens stands {metres(placed.value)} off at 1/{piece.scale:g}, which is"
+        f"the lens stands {metres(placed.value)} off at {in_ratio(piece.scale)}, which is"
         f" {metres(placed.value * piece.scale)} in the picture, and {joined.camera_name} is to be"
         f" {metres(story.value)} off: near things look {abs(1 / (1 + off) - 1) * 100:.1f} % too"
         f" {looks}, {piece.view.image.value / 2 * abs(1 / (1 + off) - 1):.0f} px at the edge of"

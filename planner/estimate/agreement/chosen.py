@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import optics
+from planner.craft.scale import in_ratio
 from planner.estimate.agreement import rules
 from planner.estimate.agreement.readings import Reading, figures, metres, warning
 
@@ -79,9 +80,9 @@ def _factor(joined: Joined, piece: Piece) -> Iterator[Problem]:
                 Reading(piece.id, placed.value, "camera_place", piece),
                 "factor-of-another-scale",
                 f"the lens stands {metres(placed.value)} from {piece.id}, which is its"
-                f" {metres(story.value)} at 1/{figures(other.scale)}, the scale of {other.id};"
-                f" {piece.id} is at 1/{figures(piece.scale)}",
-                f"scale its whole program by 1/{figures(piece.scale)}: the lens"
+                f" {metres(story.value)} at {in_ratio(other.scale, 3)}, the scale of {other.id};"
+                f" {piece.id} is at {in_ratio(piece.scale, 3)}",
+                f"scale its whole program by {in_ratio(piece.scale, 3)}: the lens"
                 f" {metres(story.value / piece.scale)} off",
             )
             return

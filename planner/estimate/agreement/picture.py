@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import optics
+from planner.craft.scale import in_ratio
 from planner.estimate.agreement import rules
 from planner.estimate.agreement.readings import (
     Reading,
@@ -110,7 +111,7 @@ def _softness(joined: Joined) -> Iterator[Problem]:
                 Reading(piece.id, mine, "holds", piece),
                 "softness-differs",
                 f"{metres(at)} off {piece.id} blurs {mine:.1f} px (f/{figures(found.stop)} at"
-                f" 1/{found.scale:g}) and {picture.who} {wanted:.1f} px"
+                f" {in_ratio(found.scale)}) and {picture.who} {wanted:.1f} px"
                 f" (f/{figures(picture.stop)})",
                 _softness_remedy(found, picture, mine, wanted),
             )

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio
 from planner.estimate.agreement import rules
 from planner.estimate.agreement.moves import slide_px
 from planner.estimate.agreement.readings import Reading, apart, figures, of_piece, warning
@@ -91,7 +92,7 @@ def _rate_words(
     if other.piece and other.value > one.value and other.piece.element.kind == "plate":
         larger = other.piece.scale * (other.value / one.value) ** 2
         remedy += (
-            f", or state `stands_for: 1/{figures(larger, 2)}` if it is to read as that much larger"
+            f", or state `stands_for: {in_ratio(larger, 2)}` if it is to read as that much larger"
         )
     return "time-scale-differs", message, remedy
 

@@ -11,6 +11,7 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import perspective
+from planner.craft.scale import in_ratio
 from planner.estimate.any_kind.falling import scale_of
 from planner.kinds import Rule
 from planner.kinds.view import view_of
@@ -155,7 +156,7 @@ def _slide(
         sheet.warn(
             "pupil-not-to-scale",
             f"{rig.title} holds the pupil {abs(error.value):.1f} mm off the place it has at"
-            f" 1/{scale.value:g}: over {sweep.value:g} deg the nearest subject slides"
+            f" {in_ratio(scale.value)}: over {sweep.value:g} deg the nearest subject slides"
             f" {slide.value:.1f} px",
             f"take a head that sets it within {abs(error.value) * passes / slide.value:.1f} mm, or"
             " carry the difference as a move of the track",
@@ -217,7 +218,7 @@ def check_heads(sheet: Worksheet, estimate: Estimate) -> None:
         if clear.value < 0:
             sheet.error(
                 "rig-passes-through-heads",
-                f"at 1/{scale.value:g} the lowest part of {rig.title} comes down to"
+                f"at {in_ratio(scale.value)} the lowest part of {rig.title} comes down to"
                 f" {(height.value / scale.value - below.value) / 1000:.2f} m and heads reach"
                 f" {heads.value / 1000:.2f} m: {-clear.value:.0f} mm too little",
                 "keep people out from under it, or raise the set; how near a rig may come is for"

@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
+from planner.craft.scale import in_ratio, in_ratio_within
 from planner.estimate.any_kind.falling import scale_of
 from planner.model.quantity import Quantity, Standing
 
@@ -73,9 +74,11 @@ def _check_reach(sheet: Worksheet, move: Move, away: Quantity, scale: Quantity) 
     fits = scale.value * away.value / reach.value
     sheet.warn(
         "path-past-reach",
-        f"at 1/{scale.value:g} it goes {away.value / 1000:.3g} m from its start mark on {move.id}"
+        f"at {in_ratio(scale.value)} it goes {away.value / 1000:.3g} m from its start mark on"
+        f" {move.id}"
         f" and what carries it reaches {reach.value / 1000:.3g} m",
-        f"build at 1/{fits:.3g} or smaller, hand it over to other rods on the way, or shorten its"
+        f"build at {in_ratio_within(fits, at_least=True)} or smaller, hand it over to other rods on"
+        " the way, or shorten its"
         " path",
         at="path",
     )

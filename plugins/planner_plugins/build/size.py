@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import scale, window
+from planner.craft.scale import in_ratio
 from planner.kinds import ScaleBound
 from planner.kinds.sentences import built_larger
 from planner.model.quantity import Quantity, Standing
@@ -41,7 +42,7 @@ def check_scale(sheet: Worksheet) -> None:
     if found is not None and at is not None and min(found.value, at.value) > 0:
         for n in options:
             kilograms = scale.mass_at_height_kg(found.value, 1 / at.value, 1 / n.value)
-            name = "mass" if len(options) == 1 else f"mass at 1/{n.value:g}"
+            name = "mass" if len(options) == 1 else f"mass at {in_ratio(n.value)}"
             reason = "mass found x (N it was found at / N) cubed"
             masses[n.value] = sheet.reckon(
                 name, kilograms, "kg", reason, found, at, n, source="square-cube law"
@@ -65,7 +66,7 @@ def _tell_candidates(
 ) -> None:
     most = sheet.element.facts.number("most_mass")
     said = [
-        f"1/{n.value:g}" + (f" ({masses[n.value].value:.3g} kg)" if n.value in masses else "")
+        in_ratio(n.value) + (f" ({masses[n.value].value:.3g} kg)" if n.value in masses else "")
         for n in options
     ]
     borne = f"; its rods bear {most.value:.3g} kg" if most is not None else ""
@@ -73,7 +74,7 @@ def _tell_candidates(
     light = [n for n in light if most is not None and masses[n].value <= most.value]
     remedy = "choose one before drawings are made"
     if light:
-        remedy = f"1/{min(light):g} is the largest its rods bear; {remedy}"
+        remedy = f"{in_ratio(min(light))} is the largest its rods bear; {remedy}"
     sheet.warn(
         "scale-undecided",
         f"its scale is not settled between {', '.join(said)}{borne}",
@@ -106,7 +107,7 @@ def check_mechanism(sheet: Worksheet) -> None:
     if n > limit.value:
         sheet.error(
             "mechanism-will-not-fit",
-            f"at 1/{n:g} there are {cavity.value / n:.0f} mm inside and its mechanism needs"
+            f"at {in_ratio(n)} there are {cavity.value / n:.0f} mm inside and its mechanism needs"
             f" {mechanism.value:.0f} mm",
             built_larger(limit.value, "find a smaller mechanism"),
             at="mechanism",

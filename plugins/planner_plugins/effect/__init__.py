@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.craft import scale as scaling
+from planner.craft.scale import in_ratio
 from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
 from planner.kinds.flame import check_flame
 from planner.kinds.floor import SetUp
@@ -90,9 +91,10 @@ def _compare(sheet: Worksheet, reckoned: Quantity) -> None:
         return
     sheet.warn(
         "effect-size-and-scale-differ",
-        f"its two heights make it 1/{reckoned.value:.3g} and 1/{stated.value:g} is stated: the rate"
+        f"its two heights make it {in_ratio(reckoned.value, 3)} and {in_ratio(stated.value)} is"
+        " stated: the rate"
         f" would be {math.sqrt(stated.value / reckoned.value):.2g} times what its size asks",
-        f"make it so high that it reads at 1/{stated.value:g}, or go by its heights",
+        f"make it so high that it reads at {in_ratio(stated.value)}, or go by its heights",
         at="size",
     )
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio
 from planner.kinds.subject import hazards_of
 from planner_plugins.effect import rules
 
@@ -83,8 +84,8 @@ def _does_not_scale(sheet: Worksheet, subject: Subject, sort: str) -> None:
     )
     sheet.warn(
         "effect-does-not-scale",
-        f"{DOES_NOT_SCALE[sort]} do not shrink with it: at 1/{n:.3g} they give it away as small"
-        f" (from 1/{limit.value:g} on)",
+        f"{DOES_NOT_SCALE[sort]} do not shrink with it: at {in_ratio(n, 3)} they give it away as"
+        f" small (from {in_ratio(limit.value)} on)",
         f"{larger}, or join several smaller ones",
         at="size",
     )

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import perspective, window
+from planner.craft.scale import in_ratio
 from planner.kinds.sentences import built_larger
 from planner.kinds.subject import hazards_of
 from planner.model.quantity import Quantity
@@ -59,9 +60,9 @@ def _flame_and_drops(sheet: Worksheet, set_up: SetUp) -> None:
         if hazard in hazards_of(sheet) and n > limit.value:
             sheet.warn(
                 f"{'flame-looks' if hazard == 'flame' else 'drops-look'}-small",
-                f"{what} do not shrink with a model: at 1/{n:g} they look {n:g} times too large,"
-                " so the model looks small",
-                f"build at 1/{limit.value:g} or larger, or add {what} from a larger element",
+                f"{what} do not shrink with a model: at {in_ratio(n)} they look {n:g} times too"
+                " large, so the model looks small",
+                f"build at {in_ratio(limit.value)} or larger, or add {what} from a larger element",
                 at="hazards",
             )
 
@@ -112,7 +113,7 @@ def _detail(sheet: Worksheet, set_up: SetUp) -> None:
     if n > limit.value:
         sheet.warn(
             "detail-shows",
-            f"at 1/{n:g} the finest mark, {mark.value:g} mm, covers {covers:.1f} px where"
+            f"at {in_ratio(n)} the finest mark, {mark.value:g} mm, covers {covers:.1f} px where"
             f" {allowed.value:g} px pass unseen",
             built_larger(
                 limit.value,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import scale, window
+from planner.craft.scale import in_ratio, in_ratio_within
 from planner.model.quantity import Quantity
 from planner_plugins.puppet import rules
 
@@ -68,8 +69,9 @@ def _check_mass(sheet: Worksheet, subject: Subject, operators: Quantity, *, is_h
     if mass.value > most.value * (1 + 1e-9):
         sheet.warn(
             "too-heavy-to-hold",
-            f"at 1/{n:g} it weighs {mass.value:.3g} kg and {most.value:.3g} kg can be borne",
-            f"build at 1/{limit.value:.3g} or smaller, lighten it, or hang it on a counterweight",
+            f"at {in_ratio(n)} it weighs {mass.value:.3g} kg and {most.value:.3g} kg can be borne",
+            f"build at {in_ratio_within(limit.value, at_least=True)} or smaller, lighten it, or"
+            " hang it on a counterweight",
             at="build",
         )
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio
 from planner.kinds import DOOR, Context, Estimate, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.frames_drawn import frames_drawn, hours_a_second
@@ -99,9 +100,11 @@ def _check_scales(sheet: Worksheet) -> bool:
     names = sheet.element.target("shadow_of"), sheet.element.target("falls_on")
     sheet.error(
         "shadow-between-scales",
-        f"{names[0]} is made at 1/{caster.value:g} and {names[1]} at 1/{receiver.value:g}: no lamp"
+        f"{names[0]} is made at {in_ratio(caster.value)} and {names[1]} at"
+        f" {in_ratio(receiver.value)}: no lamp"
         f" casts the {_what(sheet)} of one on the other",
-        f"photograph it on a plain copy of the receiver's surface at 1/{caster.value:g}, or draw"
+        f"photograph it on a plain copy of the receiver's surface at {in_ratio(caster.value)}, or"
+        " draw"
         " it",
         at="sort",
     )

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from planner.craft.scale import in_ratio
 from planner.kinds import DOOR, Charge, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.subject import risk_of
 from planner.kinds.takes import frames_wanted
@@ -98,7 +99,7 @@ def _check_rate(sheet: Worksheet) -> float:
         return 1.0
     sheet.warn(
         "stock-at-another-rate",
-        f"it was filmed at {filmed.value:.4g} fps and at 1/{scale.value:g} wants"
+        f"it was filmed at {filmed.value:.4g} fps and at {in_ratio(scale.value)} wants"
         f" {wanted.value:.4g} fps: it looks {'too quick' if ratio > 1 else 'too slow'}",
         f"{'print each frame' if ratio > 1 else 'keep one frame in'}"
         f" {max(ratio, 1 / ratio):.2g}{' times' if ratio > 1 else ''}, or look for one filmed at"
