@@ -29,6 +29,8 @@ from planner.schedule.flat import (
     LOCKED,
     OTHER,
     ROW,
+    RUN,
+    RUN_END,
     SHARED,
     SHARED_END,
     SINGLE,
@@ -65,31 +67,37 @@ HERO_SHARE, CAMPAIGN_SHARE = 0.3, 0.3
 
 
 @compiled
+def _take_run(ground: Ground, pad: Pad, i: int) -> bool:
+    """Take out an activity with all that it is done unbroken with; false if that is too much."""
+    begin, end, count = ground.acts[i, RUN], ground.acts[i, RUN_END], pad.tally[OUT]
+    if count + end - begin > MOST_OUT:
+        return False
+    for k in range(begin, end):
+        pad.state[ground.runs[k]] = LIFTED
+        pad.out[count + k - begin] = ground.runs[k]
+    pad.tally[OUT] = count + end - begin
+    return True
+
+
+@compiled
 def _take_out(ground: Ground, pad: Pad, i: int) -> None:
     """Take out an activity and all that follows from it, unless that is too much."""
     out, state, tally, acts = pad.out, pad.state, pad.tally, ground.acts
     if acts[i, LOCKED] or tally[OUT] >= MOST_OUT:
         return
     begin, at = tally[OUT], tally[OUT]
-    if state[i] == NOT_OUT:
-        state[i] = LIFTED
-        out[tally[OUT]] = i
-        tally[OUT] += 1
-    while at < tally[OUT]:
+    has_room = state[i] != NOT_OUT or _take_run(ground, pad, i)
+    while has_room and at < tally[OUT]:
         j = out[at]
         at += 1
         for e in range(acts[j, FOLLOW], acts[j, FOLLOW_END]):
             k = ground.follow[e, OTHER]
-            if state[k] != NOT_OUT or acts[k, LOCKED]:
-                continue
-            if tally[OUT] >= MOST_OUT:
-                for n in range(begin, tally[OUT]):
-                    state[out[n]] = NOT_OUT
-                tally[OUT] = begin
-                return
-            state[k] = LIFTED
-            out[tally[OUT]] = k
-            tally[OUT] += 1
+            if has_room and state[k] == NOT_OUT and not acts[k, LOCKED]:
+                has_room = _take_run(ground, pad, k)
+    if not has_room:
+        for n in range(begin, tally[OUT]):
+            state[out[n]] = NOT_OUT
+        tally[OUT] = begin
 
 
 @compiled

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sys
 from contextlib import suppress
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TypeVar, cast
 
@@ -37,18 +37,38 @@ class _Compiled(Protocol):
     def compile(self, types: tuple[object, ...]) -> object: ...
 
 
+def called_from_python(function: F) -> F:
+    """As `compiled`, for what is called from Python as well: its arguments are taken apart there.
+
+    Half of all compiling went into doing so for functions that only compiled code calls.
+    """
+    return _compiled(function, is_inner=False)
+
+
 def compiled(function: F) -> F:
     """Compile when first called, keep it on disk if there is room, let other threads run meanwhile.
+
+    Only other compiled functions may call it: called from Python it ends the program.
 
     References to arrays are not counted, which took most of the time: nothing compiled here may
     make or keep an array.
     """
-    compiling = cast("Callable[..., Callable[[F], F]]", njit)
+    return _compiled(function, is_inner=True)
+
+
+def _compiled(function: F, *, is_inner: bool) -> F:
+    compiling = partial(
+        cast("Callable[..., Callable[[F], F]]", njit),
+        nogil=True,
+        _nrt=False,
+        no_cpython_wrapper=is_inner,
+        no_cfunc_wrapper=True,
+    )
     try:
-        made = compiling(cache=True, nogil=True, _nrt=False)(function)
+        made = compiling(cache=True)(function)
     except RuntimeError:
         # Neither beside the text nor in the user's cache may anything be written.
-        return compiling(nogil=True, _nrt=False)(function)
+        return compiling()(function)
     where = cast("_Compiled", made).stats.cache_path
     if where is not None:
         _forget_outdated(where)

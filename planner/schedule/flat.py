@@ -4,13 +4,14 @@ Takes an `Indexed` and a board, gives a `Ground` that stays and a `Stand` that i
 Knows nothing of search. Each row of a table is one thing; its columns are named below. Lists of
 different lengths are kept end to end, and a row says where its own begins and ends.
 
-Everything of a question fits these tables but clock lags of very many lengths, prices on moving
-from an issued order, and stretches kept unbroken (`Activity.unbroken`), which compiled moves do not
-know: `is_flat` says so, and such questions are rearranged in Python.
+Everything of a question fits these tables but clock lags of very many lengths: `is_flat` says so,
+and such questions are rearranged in Python. What keeps something set up for the next of its run
+stands in what that resource does as if it ended when the next begins: nothing fits between.
 """
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -19,12 +20,13 @@ from planner.schedule.indexed import BARE
 from planner.schedule.ranking import campaigns
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     import numpy.typing as npt
 
     from planner.schedule.decode import Board
     from planner.schedule.indexed import Indexed
+    from planner.schedule.lifting import Staying
 
     Whole = npt.NDArray[np.int64]
 
@@ -34,7 +36,8 @@ MOST_CELLS = 20_000_000
 # Of an activity.
 RELEASE, DUE, LATE_PRICE, FIRST, LAST, AWAY_PRICE = range(6)
 WAY, WAYS, BEFORE, BEFORE_END, FOLLOW, FOLLOW_END, PARTNER, PARTNER_END = range(6, 14)
-LOCKED, GROUP, CAMPAIGN, ACT_COLUMNS = range(14, 18)
+LOCKED, GROUP, CAMPAIGN, RUN, RUN_END, NEXT = range(14, 20)
+WAS_DAY, WAS_MODE, MOVE_PRICE, NOT_BEFORE, ACT_COLUMNS = range(20, 25)
 # Of a way; SPELL are those that it pauses over or keeps clear of.
 DURATION, COST, IN_DAY, PAUSES, SPELL, SPELL_END, SINGLE, SINGLE_END = range(8)
 SHARED, SHARED_END, BAND, BAND_END, WAY_COLUMNS = range(8, 13)
@@ -60,6 +63,7 @@ class Ground(NamedTuple):
         before: links to what is waited for.
         follow: links to what waits.
         partners: activities that take the mode of the same number.
+        runs: activities done unbroken, in turn; one that is in no run is alone in its own.
         singles: `(resource, state or BARE)` of ways, one-unit resources.
         shareds: uses of many-unit resources.
         bands: `(quarters into the day, price)` of overtime.
@@ -82,6 +86,7 @@ class Ground(NamedTuple):
     before: Whole
     follow: Whole
     partners: Whole
+    runs: Whole
     singles: Whole
     shareds: Whole
     bands: Whole
@@ -143,16 +148,14 @@ def horizon_of(indexed: Indexed, finishes: Sequence[int]) -> int:
 
 
 def is_flat(indexed: Indexed, horizon: int) -> bool:
-    """Whether the tables hold everything of a question, and it keeps no stretch unbroken."""
-    if any(indexed.runs) or indexed.begun:
-        return False
+    """Whether the tables hold everything of a question."""
     lags = {clock for waits in indexed.before for _, _, clock in waits if clock}
     rows = len(indexed.instance.resources) + len(lags) * (indexed.instance.calendar is not None)
     return rows * horizon <= MOST_CELLS
 
 
-def ground_of(indexed: Indexed, horizon: int) -> Ground:
-    """The tables of a question, for orders that end before `horizon`."""
+def ground_of(indexed: Indexed, horizon: int, staying: Staying | None = None) -> Ground:
+    """The tables of a question, for orders that end before `horizon` and stay near one issued."""
     weights = indexed.instance.weights
     lags = _clock_lags(indexed)
     spells, singles, shareds, bands = _Lists(2), _Lists(2), _Lists(3), _Lists(2)
@@ -177,6 +180,8 @@ def ground_of(indexed: Indexed, horizon: int) -> Ground:
     resources = _resources(indexed, spells, users_at)
     before, follow = _links(indexed, indexed.before, lags), _links(indexed, indexed.follow, lags)
     acts = _acts(indexed, parties)
+    if staying is not None:
+        _note_issued(acts, staying)
     return Ground(
         acts=acts,
         ways=np.array(ways, np.int64).reshape(-1, WAY_COLUMNS),
@@ -184,6 +189,7 @@ def ground_of(indexed: Indexed, horizon: int) -> Ground:
         before=before,
         follow=follow,
         partners=np.array([j for each in indexed.partners for j in each], np.int64),
+        runs=np.array([j for i, run in enumerate(indexed.runs) for j in run or (i,)], np.int64),
         singles=singles.table(),
         shareds=shareds.table(),
         bands=bands.table(),
@@ -222,14 +228,19 @@ def stand_of(indexed: Indexed, ground: Ground, board: Board) -> Stand:
         zip(board.starts, board.finishes, board.modes, strict=True)
     ):
         way, states = indexed.ways[i][mode], dict(indexed.ways[i][mode].states)
+        after = ground.acts[i, NEXT]
+        kept_until = finish if after < 0 else board.starts[after]
         for r in way.single if finish > start else ():
-            works[r].append((start, finish, states.get(r, BARE), i))
+            until = kept_until if r in states else finish
+            works[r].append((start, until, states.get(r, BARE), i))
         for r, units, _ in way.shared if finish > start else ():
             used[r, start:finish] += units
+    begun = {i: board.starts[j] for j, i in indexed.going_on().items()}
     rows = np.zeros((4, int(ground.users_at[-1])), np.int64)
     for r, row in enumerate(works):
         begin = int(ground.resources[r, ROW])
-        rows[:, begin : begin + len(row)] = np.array(sorted(row), np.int64).reshape(-1, 4).T
+        kept = _kept_begun(sorted(row), begun)
+        rows[:, begin : begin + len(row)] = np.array(kept, np.int64).reshape(-1, 4).T
     return Stand(
         at=np.array([board.starts, board.finishes, board.modes], np.int64).T.copy(),
         rows=rows,
@@ -240,9 +251,30 @@ def stand_of(indexed: Indexed, ground: Ground, board: Board) -> Stand:
     )
 
 
+def _kept_begun(
+    row: Sequence[tuple[int, int, int, int]], begun: Mapping[int, int]
+) -> list[tuple[int, int, int, int]]:
+    """The same works, what is begun keeping what it set up unless locked work lies after it."""
+    kept = list(row)
+    for at, ((start, _, state, i), (begins, *_)) in enumerate(pairwise(row)):
+        if state != BARE and begun.get(i) == begins:
+            kept[at] = start, begins, state, i
+    return kept
+
+
+def _note_issued(acts: Whole, staying: Staying) -> None:
+    """Write down what leaving its day or mode costs, and when it was issued for."""
+    for i, was in enumerate(staying.surcharge.was):
+        if was is not None:
+            acts[i, WAS_DAY : MOVE_PRICE + 1] = was
+    if staying.not_before:
+        acts[:, NOT_BEFORE] = staying.not_before
+
+
 def _acts(indexed: Indexed, parties: Sequence[Sequence[int]]) -> Whole:
     table = np.zeros((len(indexed.ids), ACT_COLUMNS), np.int64)
     late = indexed.instance.weights.late
+    still = indexed.standing_still()
     for i, activity in enumerate(indexed.activities):
         is_due = activity.due is not None and activity.weight > 0
         table[i, RELEASE] = activity.release
@@ -252,13 +284,17 @@ def _acts(indexed: Indexed, parties: Sequence[Sequence[int]]) -> Whole:
             wish = activity.preference
             table[i, FIRST : AWAY_PRICE + 1] = wish.first, wish.last, wish.price
         table[i, GROUP] = indexed.groups[i]
-        table[i, LOCKED] = i in indexed.locks
+        table[i, LOCKED] = i in still
+        run = indexed.runs[i]
+        table[i, NEXT] = run[run.index(i) + 1] if run and i != run[-1] else -1
         table[i, WAYS] = len(indexed.ways[i])
+    runs = [run or (i,) for i, run in enumerate(indexed.runs)]
     for column, lists in (
         (WAY, indexed.ways),
         (BEFORE, indexed.before),
         (FOLLOW, indexed.follow),
         (PARTNER, indexed.partners),
+        (RUN, runs),
     ):
         ends = _ends(lists)
         table[:, column] = ends[:-1]

@@ -7,7 +7,6 @@ what is lifted and not by what there is. Knows nothing of why something is lifte
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -24,8 +23,24 @@ if TYPE_CHECKING:
     from planner.schedule.indexed import Indexed, Way
     from planner.schedule.search import Found
 
-Surcharge = Callable[[int, int, int], int]
-"""What an activity adds to the total, by number, start and mode."""
+
+@dataclass(frozen=True, slots=True)
+class Surcharge:
+    """What activities add to the total that leave their day or mode.
+
+    Attributes:
+        day: length of a working day, quarters.
+        was: of each activity the day and mode that it had and what leaving them adds, or None;
+            empty where nothing adds anything.
+    """
+
+    day: int
+    was: tuple[tuple[int, int, int] | None, ...] = ()
+
+    def __call__(self, i: int, start: int, mode: int) -> int:
+        """What an activity adds, by number, start and mode."""
+        was = self.was[i] if self.was else None
+        return 0 if was is None or was[:2] == (start // self.day, mode) else was[2]
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,19 +207,18 @@ class Change:
         of, indexed, first = self.of, self.of.indexed, run[0]
         ready = self._ready(first)
         taken = [self._taken(indexed.ways[i][mode], ready, limit) for i in run]
-        for start, caused in self._starts(
-            first, indexed.ways[first][mode], (ready, limit), patience
-        ):
+        for start, _ in self._starts(first, indexed.ways[first][mode], (ready, limit), patience):
             starts = self._unbroken(run, mode, start, taken)
             if starts[-1] >= NEVER:
                 continue
             last = indexed.finish(run[-1], mode, starts[-1])
             if limit is not None and last > limit:
                 continue
-            cost = sum(indexed.ways[i][mode].cost for i in run)
-            score = last + patience * caused + of.cost_price * cost
+            score = last + patience * self._caused(indexed.ways[first][mode], starts[0])
             for i, each in zip(run, starts, strict=True):
-                score += of.move_quarters(i, each, mode)
+                end = indexed.finish(i, mode, each)
+                cost = indexed.ways[i][mode].cost + indexed.soft_cost(i, mode, each, end)
+                score += of.cost_price * cost + of.move_quarters(i, each, mode)
             yield score, mode, starts
 
     def _unbroken(

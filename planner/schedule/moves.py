@@ -19,9 +19,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.schedule.choosing import choose, choose_late
-from planner.schedule.compiled import compile_for, compiled, is_kept
+from planner.schedule.compiled import called_from_python, compile_for, compiled, is_kept
 from planner.schedule.flat import FINISH, FINISH_WEIGHT, IS_WEIGHED
 from planner.schedule.pad import (
+    A_QUARTER,
     AT,
     COST_PRICE,
     GUIDE,
@@ -127,7 +128,7 @@ def _try_once(ground: Ground, stand: Stand, pad: Pad) -> None:
         undo(ground, stand, pad)
 
 
-@compiled
+@called_from_python
 def move(ground: Ground, stand: Stand, pad: Pad, tries: int) -> None:
     """Try so many moves."""
     tally = pad.tally
@@ -188,7 +189,9 @@ class Moves:
     `total` is the present weight; `lightest` that of the lightest so far.
     """
 
-    def __init__(self, ground: Ground, stand: Stand, seed: int, cost_price: float) -> None:
+    def __init__(
+        self, ground: Ground, stand: Stand, seed: int, cost_price: float, a_quarter: float = 1.0
+    ) -> None:
         """Begin a walk.
 
         Args:
@@ -196,10 +199,11 @@ class Moves:
             stand: the board, changed in place.
             seed: of the pseudo-random choices.
             cost_price: quarters that an activity may rather wait than cause one unit of cost.
+            a_quarter: what it adds to the total that an activity ends a quarter later.
         """
         self.ground, self.stand = ground, stand
         self.pad = pad_of(ground, stand, seed)
-        self.pad.how[COST_PRICE] = cost_price
+        self.pad.how[COST_PRICE], self.pad.how[A_QUARTER] = cost_price, a_quarter
         total = int(weigh(ground, stand, self.pad))
         self.pad.kept[:] = total + self.pad.tally[GUIDE]
         self.pad.tally[TOTAL] = self.pad.tally[LIGHTEST] = total

@@ -13,6 +13,7 @@ from dataclasses import replace
 from threading import Event
 from typing import TYPE_CHECKING
 
+from planner.schedule.appraise import quarter_weight
 from planner.schedule.flat import ground_of, horizon_of, is_flat, stand_of
 
 if TYPE_CHECKING:
@@ -44,11 +45,11 @@ def can_be_moved(search: Search, seconds: float | None) -> bool:
     """Whether compiled code can go over a question, and is there or worth waiting for.
 
     Args:
-        search: with an order; large, fit for the tables, and held by nothing issued.
+        search: with an order; large, and fit for the tables.
         seconds: that are left; None if the clock plays no part.
     """
     indexed = search.indexed
-    if len(indexed.ids) < LEAST_MOVED or search.staying is not None or search.best is None:
+    if len(indexed.ids) < LEAST_MOVED or search.best is None:
         return False
     if not is_flat(indexed, horizon_of(indexed, search.best.board.finishes)):
         return False
@@ -125,8 +126,9 @@ class Moving:
         indexed, finishes = self.search.indexed, best.board.finishes
         if self._ground is None or max(finishes) >= self._horizon:
             self._horizon = horizon_of(indexed, finishes)
-            self._ground = ground_of(indexed, self._horizon)
+            self._ground = ground_of(indexed, self._horizon, self.search.staying)
         stand = stand_of(indexed, self._ground, best.board)
         if not compile_moves(self._ground, stand, given_up.is_set):
             return None
-        return Moves(self._ground, stand, self.seed, best.wish.cost_price)
+        weight = quarter_weight(indexed)
+        return Moves(self._ground, stand, self.seed, best.wish.cost_price, weight)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from planner.schedule.compiled import compiled
-from planner.schedule.flat import DAY, HORIZON
+from planner.schedule.flat import DAY, HORIZON, RUN, RUN_END
 
 if TYPE_CHECKING:
     import numpy.typing as npt
@@ -36,8 +36,8 @@ DROP, UNIT = np.uint64(11), 1.0 / (1 << 53)
 # Tallies.
 TOTAL, LIGHTEST, PLACED, OUT, TOUCHED, STAMP, AT, LAST_FINISH, IS_SAVED, GUIDE, TALLIES = range(11)
 # How to put back: quarters rather waited than changed over, and than one unit of cost paid; whether
-# modes are free; of what is moved together, not before and the mode or -1.
-PATIENCE, COST_PRICE, IS_FREE, FLOOR, THIS_MODE, HOWS = range(6)
+# modes are free; of what is moved together, not before and the mode or -1; what a quarter weighs.
+PATIENCE, COST_PRICE, IS_FREE, FLOOR, THIS_MODE, A_QUARTER, HOWS = range(7)
 # Of an activity taken out.
 NOT_OUT, LIFTED, PUT = range(3)
 
@@ -56,6 +56,7 @@ class Pad(NamedTuple):
         key: order of putting back.
         party: of each activity, whether it is of what is moved together.
         waiting: how many that each waits for are still out.
+        tried: starts of a run that are tried.
         touched: resources changed.
         stamps: by resource, when it was last touched.
         days: by day, when it was last counted.
@@ -72,6 +73,7 @@ class Pad(NamedTuple):
     key: Real
     party: Whole
     waiting: Whole
+    tried: Whole
     touched: Whole
     stamps: Whole
     days: Whole
@@ -93,6 +95,9 @@ def pad_of(ground: Ground, stand: Stand, seed: int) -> Pad:
         key=np.zeros(count, np.float64),
         party=np.zeros(count, np.int64),
         waiting=np.zeros(count + MOST_OUT + 1, np.int64),
+        tried=np.zeros(
+            int(np.max(ground.acts[:, RUN_END] - ground.acts[:, RUN], initial=1)), np.int64
+        ),
         touched=np.zeros(resources + 1, np.int64),
         stamps=np.zeros(resources, np.int64),
         days=np.zeros(days, np.int64),

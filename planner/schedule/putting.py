@@ -26,11 +26,15 @@ from planner.schedule.flat import (
     FOLLOW_END,
     LAG,
     MODE,
+    NEXT,
+    NOT_BEFORE,
     OTHER,
     PARTNER,
     PARTNER_END,
     RELEASE,
     ROW,
+    RUN,
+    RUN_END,
     SHARED,
     SHARED_END,
     SINGLE,
@@ -43,6 +47,7 @@ from planner.schedule.flat import (
     WHO,
 )
 from planner.schedule.pad import (
+    A_QUARTER,
     BARE,
     COST_PRICE,
     FLOOR,
@@ -56,7 +61,17 @@ from planner.schedule.pad import (
     THIS_MODE,
     TOUCHED,
 )
-from planner.schedule.rows import caused, cost_of, end_of, fit, found_from, overtime, ready_after
+from planner.schedule.rows import (
+    broken_into,
+    caused,
+    cost_of,
+    end_of,
+    fit,
+    found_from,
+    moved_price,
+    overtime,
+    ready_after,
+)
 
 if TYPE_CHECKING:
     from planner.schedule.flat import Ground, Stand
@@ -87,16 +102,18 @@ def _cut(ground: Ground, stand: Stand, r: int, who: tuple[int, int]) -> None:
 
 @compiled
 def _add(ground: Ground, stand: Stand, use: tuple[int, int], i: int) -> None:
-    """Add an activity to what a resource does, in a state."""
+    """Add an activity to what a resource does, in a state kept for the next of its run."""
     rows, (r, state), begin = stand.rows, use, ground.resources[use[0], ROW]
-    start = stand.at[i, START]
+    start, until, after = stand.at[i, START], stand.at[i, FINISH], ground.acts[i, NEXT]
+    if state != BARE and after >= 0:
+        until = stand.at[after, START]
     at = found_from(rows, begin, stand.counts[r], start)
     over = begin + stand.counts[r]
     for column in range(4):
         for k in range(over, at, -1):
             rows[column, k] = rows[column, k - 1]
     stand.counts[r] += 1
-    rows[START, at], rows[FINISH, at], rows[STATE, at] = start, stand.at[i, FINISH], state
+    rows[START, at], rows[FINISH, at], rows[STATE, at] = start, until, state
     rows[WHO, at] = i
 
 
@@ -134,13 +151,21 @@ def set_down(ground: Ground, stand: Stand, pad: Pad, i: int) -> None:
 
 @compiled
 def _limits(ground: Ground, stand: Stand, pad: Pad, i: int) -> tuple[int, int]:
-    """Earliest start by what it waits for, and latest end by what waits and stands still."""
-    act, at, state = ground.acts[i], stand.at, pad.state
-    ready, limit = act[RELEASE], NEVER
-    for e in range(act[BEFORE], act[BEFORE_END]):
+    """Earliest start by what a run waits for, and latest end by what waits and stands still.
+
+    Args:
+        ground: the question.
+        stand: the board.
+        pad: what is out.
+        i: the first of the run.
+    """
+    at, state = stand.at, pad.state
+    first, last = ground.acts[i], ground.acts[ground.runs[ground.acts[i, RUN_END] - 1]]
+    ready, limit = first[RELEASE], NEVER
+    for e in range(first[BEFORE], first[BEFORE_END]):
         link = ground.before[e]
         ready = max(ready, ready_after(ground, link, at[link[OTHER], FINISH]))
-    for e in range(act[FOLLOW], act[FOLLOW_END]):
+    for e in range(last[FOLLOW], last[FOLLOW_END]):
         link = ground.follow[e]
         if state[link[OTHER]] != LIFTED:
             limit = min(limit, at[link[OTHER], START] - link[LAG])
@@ -203,70 +228,126 @@ def _beside(ground: Ground, stand: Stand, w: int, start: int) -> int:
 
 
 @compiled
+def _chained(ground: Ground, stand: Stand, pad: Pad, work: tuple[int, int], start: int) -> int:
+    """When a run ends whose first begins at `start`, each as early as it may; as `Decoder.chained`.
+
+    Starts are left in `tried`. `NEVER` where one has no place.
+    """
+    (i, mode), acts, begin = work, ground.acts, ground.acts[work[0], RUN]
+    pad.tried[0] = start
+    finish = end_of(ground, acts[i, WAY] + mode, start)
+    for k in range(begin + 1, acts[i, RUN_END]):
+        j = ground.runs[k]
+        w, link = acts[j, WAY] + mode, ground.before[acts[j, BEFORE]]
+        ready = max(acts[j, RELEASE], ready_after(ground, link, finish))
+        begins = fit(ground, stand, w, ready)
+        if begins >= NEVER:
+            return NEVER
+        pad.tried[k - begin] = begins
+        finish = end_of(ground, w, begins)
+    return finish
+
+
+@compiled
+def _unbroken(ground: Ground, stand: Stand, pad: Pad, work: tuple[int, int], start: int) -> int:
+    """When a run ends that begins at `start`, or later if something else would lie in it.
+
+    As `Change._unbroken`; starts are left in `tried`. `NEVER` where it has no place.
+    """
+    w = ground.acts[work[0], WAY] + work[1]
+    is_alone = ground.acts[work[0], RUN_END] - ground.acts[work[0], RUN] == 1
+    end = _chained(ground, stand, pad, work, start)
+    while not is_alone and end < NEVER:
+        later = broken_into(ground, stand, w, (start, end))
+        if later < 0:
+            break
+        start = fit(ground, stand, w, later)
+        end = NEVER if start >= NEVER else _chained(ground, stand, pad, work, start)
+    return end
+
+
+@compiled
+def _score(ground: Ground, stand: Stand, pad: Pad, i: int, mode: int) -> float:
+    """How a run does as it is tried but for its end, in quarters: the lower, the better."""
+    acts, how, begin = ground.acts, pad.how, ground.acts[i, RUN]
+    score, w = 0.0, acts[i, WAY] + mode
+    if how[PATIENCE] > 0 and ground.ways[w, DURATION] > 0:
+        score = how[PATIENCE] * caused(ground, stand, w, pad.tried[0])
+    for k in range(begin, acts[i, RUN_END]):
+        j, start = ground.runs[k], pad.tried[k - begin]
+        w = acts[j, WAY] + mode
+        score += how[COST_PRICE] * cost_of(ground, j, w, (start, end_of(ground, w, start)))
+        score += moved_price(ground, j, start, mode) / how[A_QUARTER]
+    return score
+
+
+@compiled
 def best_start_of(
     ground: Ground, stand: Stand, pad: Pad, work: tuple[int, int], window: tuple[int, int]
 ) -> tuple[float, int]:
-    """How an activity does in a way, at its earliest or rather later, and when: the lower, better.
+    """How a run does in a mode, at its earliest or rather later, and when: the lower, the better.
 
     Args:
         ground: the question.
         stand: the board.
-        pad: with how to put back.
-        work: the activity and the way.
+        pad: with how to put back; the last starts that were tried are left in it.
+        work: the first activity of the run and the mode.
         window: when it may start and when it must have ended.
     """
-    (i, w), (ready, limit), how = work, window, pad.how
+    (i, mode), (ready, limit), w = work, window, ground.acts[work[0], WAY] + work[1]
     is_bare = ground.ways[w, DURATION] == 0
     start = ready if is_bare else fit(ground, stand, w, ready)
-    best, best_start, rather = np.inf, start, -1
+    best, best_start, rather, issued = np.inf, start, -1, ground.acts[i, NOT_BEFORE]
     if start >= NEVER:
         return best, start
-    if how[PATIENCE] > 0 and not is_bare and caused(ground, stand, w, start) > 0:
+    if pad.how[PATIENCE] > 0 and not is_bare and caused(ground, stand, w, start) > 0:
         rather = _beside(ground, stand, w, start)
     morning, preferred = _cheaper_after(ground, i, w, start)
-    for wanted in (start, morning, preferred, rather):
+    for wanted in (start, morning, preferred, issued, rather):
+        if wanted < start:
+            continue
         begins = wanted if is_bare or wanted == start else fit(ground, stand, w, wanted)
-        ends = NEVER
-        if wanted >= 0 and begins < NEVER:
-            ends = end_of(ground, w, begins)
+        ends = NEVER if begins >= NEVER else _unbroken(ground, stand, pad, work, begins)
         if ends >= NEVER or ends > limit:
             continue
-        score = ends + how[COST_PRICE] * cost_of(ground, i, w, (begins, ends))
-        if not is_bare:
-            score += how[PATIENCE] * caused(ground, stand, w, begins)
+        score = ends + _score(ground, stand, pad, i, mode)
         if score < best:
-            best, best_start = score, begins
+            best, best_start = score, pad.tried[0]
     return best, best_start
 
 
 @compiled
 def put_back(ground: Ground, stand: Stand, pad: Pad, i: int) -> bool:
-    """Put an activity back where it does best; false if it would hold up what stands still."""
+    """Put a run, by its first, back where it does best; false if it would hold up what stands."""
+    acts, at = ground.acts, stand.at
     ready, limit = _limits(ground, stand, pad, i)
     if pad.party[i] != 0:
         ready = max(ready, int(pad.how[FLOOR]))
     first, last = _modes(ground, stand, pad, i)
     best, best_mode, best_start = np.inf, -1, 0
     for mode in range(first, last + 1):
-        work = (i, ground.acts[i, WAY] + mode)
-        score, start = best_start_of(ground, stand, pad, work, (ready, limit))
+        score, start = best_start_of(ground, stand, pad, (i, mode), (ready, limit))
         if score < best:
             best, best_mode, best_start = score, mode, start
     if best_mode < 0:
         return False
-    at = stand.at[i]
-    at[START], at[MODE] = best_start, best_mode
-    at[FINISH] = end_of(ground, ground.acts[i, WAY] + best_mode, best_start)
-    if _holds_up(ground, stand, pad, i):
+    _chained(ground, stand, pad, (i, best_mode), best_start)
+    begin, end = acts[i, RUN], acts[i, RUN_END]
+    for k in range(begin, end):
+        j = ground.runs[k]
+        at[j, START], at[j, MODE] = pad.tried[k - begin], best_mode
+        at[j, FINISH] = end_of(ground, acts[j, WAY] + best_mode, at[j, START])
+    if _holds_up(ground, stand, pad, ground.runs[end - 1]):
         return False
-    set_down(ground, stand, pad, i)
-    pad.state[i] = PUT
+    for k in range(begin, end):
+        set_down(ground, stand, pad, ground.runs[k])
+        pad.state[ground.runs[k]] = PUT
     return True
 
 
 @compiled
 def _next(pad: Pad) -> int:
-    """What is out and free to go back, lowest key first."""
+    """What is out and free to go back, lowest key first; of a run it is the first."""
     best = -1
     for k in range(pad.tally[OUT]):
         i = pad.out[k]
@@ -285,12 +366,15 @@ def put_all_back(ground: Ground, stand: Stand, pad: Pad) -> bool:
         waiting[i] = 0
         for e in range(ground.acts[i, BEFORE], ground.acts[i, BEFORE_END]):
             waiting[i] += state[ground.before[e, OTHER]] == LIFTED
-    for _ in range(count):
+    while count > 0:
         best = _next(pad)
-        pad.tally[PLACED] += 1
+        size = ground.acts[best, RUN_END] - ground.acts[best, RUN]
+        count -= size
+        pad.tally[PLACED] += size
         if not put_back(ground, stand, pad, best):
             return False
-        for e in range(ground.acts[best, FOLLOW], ground.acts[best, FOLLOW_END]):
+        last = ground.runs[ground.acts[best, RUN_END] - 1]
+        for e in range(ground.acts[last, FOLLOW], ground.acts[last, FOLLOW_END]):
             waiting[ground.follow[e, OTHER]] -= 1
     return True
 
@@ -305,4 +389,5 @@ def undo(ground: Ground, stand: Stand, pad: Pad) -> None:
     for k in range(pad.tally[OUT]):
         for column in range(3):
             stand.at[out[k], column] = pad.was[out[k], column]
+    for k in range(pad.tally[OUT]):
         set_down(ground, stand, pad, out[k])

@@ -18,6 +18,7 @@ from planner.schedule.answer import Budget
 from planner.schedule.decode import NEVER, Decoder, Wish, span
 from planner.schedule.indexed import Indexed, topological_order
 from planner.schedule.instance import Lock
+from planner.schedule.lifting import Surcharge
 from planner.schedule.run import Issued, Run, index_answerable, thawed_locks
 
 if TYPE_CHECKING:
@@ -105,7 +106,7 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
         indexed = index_answerable(frozen)
         wish = _issued(indexed, previous)
         surcharge = _Surcharge(indexed, previous, from_quarter, price)
-        issued = Issued(wish, surcharge, surcharge.not_before())
+        issued = Issued(wish, surcharge.adds, surcharge.not_before())
         loose = thawed_locks(indexed, issued)
         given_way = [indexed.ids[i] for i in loose]
         given_way = [name for name in given_way if _has_started(previous, name, from_quarter)]
@@ -345,19 +346,19 @@ class _Surcharge:
     def __init__(
         self, indexed: Indexed, previous: Answer, from_quarter: int, price: MovePrice
     ) -> None:
-        self.day = indexed.day
         self.releases = tuple(activity.release for activity in indexed.activities)
         self.starts = tuple(previous.starts.get(name, 0) for name in indexed.ids)
         self.near = price.near
         until = None if price.window_quarters is None else from_quarter + price.window_quarters
-        self.was: list[tuple[int, int, int] | None] = []
+        was: list[tuple[int, int, int] | None] = []
         for name in indexed.ids:
             if name not in previous.starts:
-                self.was.append(None)
+                was.append(None)
                 continue
             start = previous.starts[name]
             cost = price.near if until is None or start < until else price.far
-            self.was.append((start // self.day, previous.modes[name], cost))
+            was.append((start // indexed.day, previous.modes[name], cost))
+        self.adds = Surcharge(indexed.day, tuple(was))
 
     def not_before(self) -> tuple[int, ...]:
         """The starts of what is dear to move, and the releases of the rest."""
@@ -368,12 +369,11 @@ class _Surcharge:
 
     def is_dear(self, i: int) -> bool:
         """Whether moving an activity costs something, and no less than what is near."""
-        was = self.was[i]
+        was = self.adds.was[i]
         return was is not None and was[2] >= max(1, self.near)
 
     def __call__(self, i: int, start: int, mode: int) -> int:
-        was = self.was[i]
-        return 0 if was is None or was[:2] == (start // self.day, mode) else was[2]
+        return self.adds(i, start, mode)
 
 
 def _moves(previous: Answer, answer: Answer) -> tuple[Move, ...]:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from planner.schedule.answer import Answer
 from planner.schedule.appraise import appraise
 from planner.schedule.indexed import topological_order
+from planner.schedule.lifting import Surcharge
 from planner.schedule.replanning import previous_wish
 from planner.schedule.run import Issued, index_answerable, placed_first
 from planner.schedule.worktime import finish_of
@@ -130,7 +131,7 @@ def _staying(indexed: Indexed, wish: Wish, was: Sequence[int | None]) -> frozens
 
 
 def _free(wish: Wish) -> Issued:
-    return Issued(wish, lambda _i, _start, _mode: 0)
+    return Issued(wish, Surcharge(1))
 
 
 def _spared(indexed: Indexed, lost: Collection[int]) -> Indexed:

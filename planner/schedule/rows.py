@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.schedule.compiled import compiled
+from planner.schedule.compiled import called_from_python, compiled
 from planner.schedule.flat import (
     AWAY_PRICE,
     BAND,
@@ -33,6 +33,7 @@ from planner.schedule.flat import (
     LATE_PRICE,
     LEVEL,
     MODE,
+    MOVE_PRICE,
     OTHER,
     PAUSES,
     R_SPELL,
@@ -49,6 +50,8 @@ from planner.schedule.flat import (
     STATE,
     STATES,
     WAITING_PRICE,
+    WAS_DAY,
+    WAS_MODE,
     WAY,
     WHO,
 )
@@ -179,6 +182,19 @@ def _beside_set_up(ground: Ground, stand: Stand, r: int, at: int) -> tuple[int, 
 
 
 @compiled
+def broken_into(ground: Ground, stand: Stand, w: int, span: tuple[int, int]) -> int:
+    """When the last work ends that meets a spell on what a way sets up, or -1."""
+    rows, latest = stand.rows, -1
+    for k in range(ground.ways[w, SINGLE], ground.ways[w, SINGLE_END]):
+        r = ground.singles[k, 0]
+        begin = ground.resources[r, ROW]
+        at = found_from(rows, begin, stand.counts[r], span[1]) - 1
+        if ground.singles[k, 1] != BARE and at >= begin and rows[FINISH, at] > span[0]:
+            latest = max(latest, rows[FINISH, at])
+    return latest
+
+
+@compiled
 def _out_of_spells(ground: Ground, w: int, start: int) -> int:
     """The start if its way keeps clear of blocked spells and of the night then, else a later one.
 
@@ -279,12 +295,22 @@ def cost_of(ground: Ground, i: int, w: int, span: tuple[int, int]) -> int:
 
 
 @compiled
+def moved_price(ground: Ground, i: int, start: int, mode: int) -> int:
+    """What an activity adds to the total that leaves the day or mode that it was issued for."""
+    act = ground.acts[i]
+    if act[WAS_MODE] == mode and act[WAS_DAY] == start // ground.sizes[DAY]:
+        return 0
+    return int(act[MOVE_PRICE])
+
+
+@compiled
 def own_weight(ground: Ground, i: int, place: Whole) -> int:
     """As `own_weight`."""
     act = ground.acts[i]
     cost = cost_of(ground, i, act[WAY] + place[MODE], (place[START], place[FINISH]))
     late = max(0, place[FINISH] - act[DUE]) * act[LATE_PRICE]
-    return int(ground.sizes[COST_WEIGHT] * cost + late)
+    moved = moved_price(ground, i, place[START], place[MODE])
+    return int(ground.sizes[COST_WEIGHT] * cost + late + moved)
 
 
 @compiled
@@ -339,14 +365,15 @@ def weight_of(ground: Ground, stand: Stand, pad: Pad, r: int) -> tuple[int, int]
         if resource[WAITING_PRICE] and at > resource[ROW]:
             group = acts[rows[WHO, at], GROUP]
             if group != -1 and acts[rows[WHO, at - 1], GROUP] == group:
-                idle += _idle(ground, r, (rows[FINISH, at - 1], start))
+                # What it keeps set up until the next of its run is no work.
+                idle += _idle(ground, r, (stand.at[rows[WHO, at - 1], FINISH], start))
     cost = held * resource[HELD_PRICE] + idle * resource[WAITING_PRICE]
     smooth = (stood - held * ground.sizes[DAY]) * resource[HELD_PRICE] // ground.sizes[DAY]
     weight = ground.sizes[CHANGE_WEIGHT] * changed + ground.sizes[COST_WEIGHT] * cost
     return weight, int(SMOOTH * ground.sizes[COST_WEIGHT] * smooth)
 
 
-@compiled
+@called_from_python
 def weigh(ground: Ground, stand: Stand, pad: Pad) -> int:
     """Reckon what each resource adds, and give the total of the board."""
     total = finish = 0

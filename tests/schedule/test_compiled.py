@@ -8,7 +8,7 @@ import types
 from pathlib import Path
 
 from planner.schedule import compiled as module
-from planner.schedule.compiled import SOURCES, compiled, is_kept
+from planner.schedule.compiled import SOURCES, called_from_python, is_kept
 
 HERE = Path(module.__file__).parent
 
@@ -46,6 +46,6 @@ def test_what_is_older_than_any_of_its_texts_is_forgotten(tmp_path: Path) -> Non
 def test_where_nothing_can_be_kept_it_is_compiled_all_the_same() -> None:
     # numba finds no place for what was made of text that is in no file.
     code = compile("def twice(x):\n    return 2 * x\n", "<nowhere>", "exec").co_consts[0]
-    twice = compiled(types.FunctionType(code, {"__name__": "nowhere"}))
+    twice = called_from_python(types.FunctionType(code, {"__name__": "nowhere"}))
     assert twice(21) == 42
     assert not is_kept(twice)

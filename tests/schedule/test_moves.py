@@ -7,6 +7,7 @@ from itertools import count
 from threading import Event
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -17,6 +18,7 @@ from planner.schedule import (
     Calendar,
     Changeovers,
     Instance,
+    Lock,
     Mode,
     Precedence,
     Resource,
@@ -24,18 +26,25 @@ from planner.schedule import (
     verify,
     working_days,
 )
-from planner.schedule.appraise import appraise
+from planner.schedule.appraise import appraise, quarter_weight
 from planner.schedule.climb import Climb
+from planner.schedule.compiled import called_from_python
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.flat import ground_of, horizon_of, is_flat, stand_of
 from planner.schedule.indexed import Indexed, index
+from planner.schedule.lifting import Change, Floor, Staying, Surcharge
 from planner.schedule.moves import Moves, are_compiled, compile_moves
 from planner.schedule.moving import Moving, can_be_moved, may_compile
+from planner.schedule.pad import IS_FREE, LIFTED, PATIENCE, THIS_MODE
+from planner.schedule.putting import lift, put_back
 from planner.schedule.search import Found, Search
-from tests.schedule.test_laws import CALENDAR, SLOW, costly
+from tests.schedule.test_laws import CALENDAR, FEW, SLOW, costly, staged
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from planner.schedule.flat import Ground, Stand, Whole
+    from planner.schedule.pad import Pad
 
 
 def placed(indexed: Indexed, price: float = 2.0) -> Found | None:
@@ -43,10 +52,11 @@ def placed(indexed: Indexed, price: float = 2.0) -> Found | None:
     return Search(Decoder(indexed), 0).consider(wish)
 
 
-def moves_over(indexed: Indexed, found: Found, seed: int) -> Moves:
+def moves_over(indexed: Indexed, found: Found, seed: int, staying: Staying | None = None) -> Moves:
     horizon = horizon_of(indexed, found.board.finishes)
-    ground = ground_of(indexed, horizon)
-    return Moves(ground, stand_of(indexed, ground, found.board), seed, found.wish.cost_price)
+    ground, weight = ground_of(indexed, horizon, staying), quarter_weight(indexed)
+    stand = stand_of(indexed, ground, found.board)
+    return Moves(ground, stand, seed, found.wish.cost_price, weight)
 
 
 def answer(indexed: Indexed, places: tuple[tuple[int, ...], ...]) -> Answer:
@@ -55,7 +65,7 @@ def answer(indexed: Indexed, places: tuple[tuple[int, ...], ...]) -> Answer:
 
 
 @SLOW
-@given(costly(), st.integers(0, 5))
+@given(costly() | staged(), st.integers(0, 5))
 def test_every_board_keeps_the_rules_and_weighs_what_is_said(instance: Instance, seed: int) -> None:
     indexed = index(instance)
     found = placed(indexed)
@@ -71,6 +81,109 @@ def test_every_board_keeps_the_rules_and_weighs_what_is_said(instance: Instance,
         best = answer(indexed, moves.best())
         assert verify(instance, best) == ()
         assert moves.lightest == best.parts.total
+
+
+@called_from_python
+def put_back_alone(ground: Ground, stand: Stand, pad: Pad, run: Whole) -> bool:
+    """Lift a run and put it back as `pad` says."""
+    for i in run:
+        lift(ground, stand, pad, i)
+        pad.state[i] = LIFTED
+    return put_back(ground, stand, pad, run[0])
+
+
+@SLOW
+@given(costly() | staged(), st.sampled_from((0.0, 1.0, 4.0)), st.booleans())
+def test_what_is_lifted_goes_back_where_python_puts_it(
+    instance: Instance, patience: float, are_free: bool
+) -> None:
+    indexed = index(instance)
+    found = placed(indexed)
+    if found is None:
+        return
+    dear = tuple(
+        (start // indexed.day, 0, 5 * (i % 3)) for i, start in enumerate(found.board.starts)
+    )
+    staying = Staying(Surcharge(indexed.day, dear), tuple(found.board.starts))
+    for i in range(len(indexed.ids)):
+        run = indexed.runs[i] or (i,)
+        # What has no followers is held up by none; what has keeps its limit in both.
+        if i != run[0] or i in indexed.standing_still():
+            continue
+        change = Change(Floor(Decoder(indexed), found, staying))
+        for j in run:
+            change.lift(j)
+        is_put = (
+            change.put_run(run, patience, are_free=are_free)
+            if indexed.runs[i]
+            else change.put(i, patience, are_free=are_free)
+        )
+        moves = moves_over(indexed, found, 0, staying)
+        moves.pad.how[PATIENCE], moves.pad.how[IS_FREE] = patience, are_free
+        moves.pad.how[THIS_MODE] = -1
+        assert put_back_alone(moves.ground, moves.stand, moves.pad, np.array(run)) == is_put
+        if is_put:
+            floor = change.of
+            expected = [(floor.starts[j], floor.finishes[j], floor.modes[j]) for j in run]
+            assert moves.stand.at[list(run)].tolist() == list(map(list, expected))
+
+
+@FEW
+@given(staged(), st.integers(0, 5))
+def test_what_was_issued_weighs_what_leaving_it_costs(instance: Instance, seed: int) -> None:
+    indexed = index(instance)
+    was = tuple((3 * i, 0, 100) for i in range(len(indexed.ids)))
+    staying = Staying(Surcharge(indexed.day, was))
+    found = Search(Decoder(indexed), 0, staying).consider(
+        Wish(indexed.topological, (-1,) * len(indexed.ids))
+    )
+    if found is None:
+        return
+    moves = moves_over(indexed, found, seed, staying)
+    assert moves.total == found.total
+    moves.go(60)
+    places = tuple(map(tuple, moves.stand.at.T.tolist()))
+    now = answer(indexed, places)
+    assert verify(instance, now) == ()
+    # 100 for each that is not in mode 0 on the day that it was issued for.
+    left = sum(
+        (start // indexed.day, mode) != (3 * i, 0)
+        for i, (start, mode) in enumerate(zip(places[0], places[2], strict=True))
+    )
+    assert moves.total == now.parts.total + 100 * left
+
+
+def in_a_piece(instance: Instance) -> Instance:
+    """The first take of each set and the second are done unbroken."""
+    after = {f"a1.{n}": (Precedence(f"a0.{n}"),) for n in range(len(instance.activities) // 3)}
+    return replace(
+        instance,
+        activities=tuple(
+            replace(
+                each,
+                after=after.get(each.id, ()),
+                together="" if each.id.startswith("a2") else f"piece {each.id[3:]}",
+                unbroken=not each.id.startswith("a2"),
+            )
+            for each in instance.activities
+        ),
+    )
+
+
+def test_what_is_begun_keeps_its_stage_until_it_goes_on() -> None:
+    # Locked at 3 to 7, a0.0 keeps the stage for a1.0, at 7; a1.0 is not lifted without it.
+    asked = in_a_piece(takes(3))
+    locked = replace(asked.activities[0], locked=Lock(3))
+    asked = replace(asked, activities=(locked, *asked.activities[1:]))
+    indexed = index(asked)
+    found = placed(indexed, price=0.0)
+    assert found is not None
+    moves = moves_over(indexed, found, 1)
+    moves.go(2000)
+    best = answer(indexed, moves.best())
+    assert verify(asked, best) == ()
+    assert (best.starts["a0.0"], best.starts["a1.0"]) == (3, 7)
+    assert moves.lightest < found.total
 
 
 def takes(sets: int) -> Instance:
@@ -203,17 +316,6 @@ def test_who_stops_waiting_gives_the_compiling_up(monkeypatch: pytest.MonkeyPatc
     assert is_done.wait(10)
     assert given_up == [True]
     assert search.best == first
-
-
-def test_stretches_kept_unbroken_are_not_moved_by_compiled_code() -> None:
-    plain = takes(1)
-    first, second, third = plain.activities
-    in_turn = (first, replace(second, after=(Precedence(first.id),)), third)
-    kept = tuple(replace(each, together="piece", unbroken=True) for each in in_turn)
-    unbroken = replace(plain, activities=kept)
-    assert any(index(unbroken).runs)
-    assert is_flat(index(plain), 1000)
-    assert not is_flat(index(unbroken), 1000)
 
 
 def test_clock_lags_of_very_many_lengths_do_not_fit_the_tables() -> None:

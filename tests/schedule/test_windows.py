@@ -22,7 +22,7 @@ from planner.schedule import (
 from planner.schedule.appraise import appraise
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.indexed import Indexed, index
-from planner.schedule.lifting import Change, Floor, Staying
+from planner.schedule.lifting import Change, Floor, Staying, Surcharge
 from planner.schedule.search import Search
 from planner.schedule.windows import Windows
 from tests.schedule.test_laws import SLOW, instances, staged
@@ -54,10 +54,8 @@ def test_what_was_issued_goes_back_where_it_was_unless_that_ends_too_late() -> N
     decoder, found = placed(indexed)
     assert found is not None
     for price, start in ((1010, 5), (101, 0)):
-
-        def surcharge(_i: int, at: int, _mode: int, dear: int = price) -> int:
-            return 0 if at == 5 else dear
-
+        # It was on day 5 of days of one quarter.
+        surcharge = Surcharge(1, ((5, 0, price),))
         change = Change(Floor(decoder, found, Staying(surcharge, (5,))))
         change.lift(0)
         assert change.put(0, 0.0, are_free=False)
