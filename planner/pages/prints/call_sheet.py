@@ -110,7 +110,7 @@ def _held(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[str, Cell]
             sort = resource.sort if resource else "build"
             if sort not in {"stage", "crew"}:
                 users = holders.setdefault(sort, {}).setdefault(id_, {})
-                users[each.call.element] = None
+                users[name_of(each.call.element, show)] = None
     for sort in (*HELD, "build"):
         for number, (id_, users) in enumerate(holders.get(sort, {}).items()):
             label = "" if number else f"{sort.capitalize()}s".replace("Persons", "People")
@@ -126,7 +126,7 @@ def _cautions(show: Show, estimates: Estimates, stretches: Sequence[Stretch]) ->
             continue
         context = Context(show, element, {}, {})
         for hazard in hazards_on_floor(context, estimates.by_element[element.id]):
-            bringers.setdefault(hazard, {})[element.id] = None
+            bringers.setdefault(hazard, {})[name_of(element.id, show)] = None
     for hazard, caution in CAUTIONS.items():
         if hazard in bringers:
             yield f"{caution} Today: {', '.join(bringers[hazard])}."

@@ -207,7 +207,10 @@ def _abreast(
         elif day.weekday() < 5:
             rows.append((_short(day), *(("nobody works",) for _ in stages)))
     heads = ("Day", *(title_of(each.id, show) for each in stages))
-    return Table(heads, tuple(rows), (0, *(1.0 for _ in stages)))
+    # A stage nobody is called to leaves its room to the others.
+    called = {each.call.stage for day in days for each in found.get(day, ())}
+    widths = (1.0 if each.id in called else 0.4 for each in stages)
+    return Table(heads, tuple(rows), (0, *widths))
 
 
 def _stage_day(

@@ -22,6 +22,9 @@ LONG_WORD = 24
 """Characters of a word beyond which it may be broken, so that no name runs off the paper."""
 PIECE = 12
 """Characters of each piece of a long word that has no marks to be broken after."""
+NARROW, MOST_WHOLE = 20, 40
+"""Characters a line of a narrow column holds, and lines that surely fit on a page: a row of no more
+is never split over two."""
 FOOT_NAME = 60
 """Characters of the show's name, and of what a sheet is about, at the foot of a page."""
 _BREAK = "\u200b"
@@ -185,7 +188,14 @@ def _table(block: Table) -> dict[str, object]:
         "widths": list(block.widths),
         "right": list(block.right),
         "sums": block.sums,
+        "whole": all(isinstance(row, Under) or _lines(row) <= MOST_WHOLE for row in block.rows),
     }
+
+
+def _lines(row: tuple[Cell, ...]) -> int:
+    """Lines of its highest cell in a narrow column."""
+    cells = [(cell,) if isinstance(cell, str) else cell for cell in row]
+    return max(sum(1 + len(line) // NARROW for line in cell) for cell in cells)
 
 
 def _listed(block: Listed) -> dict[str, object]:

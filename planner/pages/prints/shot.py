@@ -18,7 +18,7 @@ from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import counted, plain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from planner.estimate import Estimates
     from planner.kinds import Hours, MissingFact
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from planner.pages.prints.sheet import Cell
 
 BLANK = "____"
+CAUTION = "caution-"
 
 
 def breakdown(show: Show, estimates: Estimates, findings: Sequence[Problem], shot: Shot) -> Sheet:
@@ -44,6 +45,7 @@ def breakdown(show: Show, estimates: Estimates, findings: Sequence[Problem], sho
     mine = {shot.id, *shot.elements}
     missing = tuple(each for each in estimates.missing if each.about in mine)
     blocks = (
+        Listed("Take care", cautions_about(findings, mine), "care"),
         Rows(tuple(_facts(show, shot))),
         Table(heads, rows, (0.9, 2, 1.7, 3), "Pieces, as listed"),
         Listed("Open findings", findings_about(findings, mine)),
@@ -133,22 +135,44 @@ def called(show: Show, piece: Element, id_: str) -> str:
 def span(hours: Hours) -> str:
     """Likely hours, with their range, as far as anybody plans: minutes, tenths, then hours."""
     unit, size = ("h", 1) if hours.likely >= 1 else ("min", 60)
-    low, likely, high = (_planned(each * size) for each in (hours.low, hours.likely, hours.high))
+    told = (each * size for each in (hours.low, hours.likely, hours.high))
+    low, likely, high = (plain(round(each, 1 if size == 1 and each < 10 else 0)) for each in told)
     return f"{likely} {unit} ({low} to {high})"
-
-
-def _planned(value: float) -> str:
-    return plain(round(value, 0 if value >= 10 else 1))
 
 
 def findings_about(findings: Sequence[Problem], ids: set[str]) -> tuple[str, ...]:
     """Open findings about some things, errors first, each with what would mend it."""
+    mine = (each for each in findings if not each.code.startswith(CAUTION))
+    found = _by_sentence(mine, ids, lambda each: f"{_error(each)}{each.message}{_mended(each)}")
+    return tuple(f"{', '.join(about)}: {says}".replace("`", "") for says, about in found.items())
+
+
+def cautions_about(findings: Sequence[Problem], ids: set[str]) -> tuple[str, ...]:
+    """Whose decision each hazard of some things is, each hazard once."""
+    mine = (each for each in findings if each.code.startswith(CAUTION))
+    found = _by_sentence(mine, ids, lambda each: each.message)
     return tuple(
-        f"{each.about}: {'error: ' if each.severity is Severity.ERROR else ''}{each.message}"
-        f"{f'; {each.remedy}' if each.remedy else ''}".replace("`", "")
-        for each in sorted(findings)
-        if each.about in ids and not each.code.startswith("caution-")
+        f"{says.removesuffix('.')}. Here: {', '.join(about)}." for says, about in found.items()
     )
+
+
+def _by_sentence(
+    findings: Iterable[Problem], ids: set[str], said: Callable[[Problem], str]
+) -> dict[str, list[str]]:
+    """What is said of several things alike is said once."""
+    found: dict[str, list[str]] = {}
+    for each in sorted(findings):
+        if each.about in ids:
+            found.setdefault(said(each), []).append(each.about)
+    return found
+
+
+def _error(finding: Problem) -> str:
+    return "error: " if finding.severity is Severity.ERROR else ""
+
+
+def _mended(finding: Problem) -> str:
+    return f"; {finding.remedy}" if finding.remedy else ""
 
 
 def blank(fact: MissingFact) -> str:

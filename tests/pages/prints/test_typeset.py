@@ -134,6 +134,27 @@ def test_each_page_says_at_its_foot_what_its_own_sheet_is(tmp_path: Path) -> Non
     ]
 
 
+def test_a_row_is_not_split_over_two_pages(tmp_path: Path) -> None:
+    # A row of 7 lines takes some 30 mm: 8 of them fill a page of 297 mm but for a rest.
+    rows = tuple(
+        (f"piece {n}", tuple(f"work {n} of line {k}" for k in range(7))) for n in range(20)
+    )
+    sheet = Sheet("Shot breakdown", "", "", (Table(("Piece", "Work"), rows, (1, 1)),))
+    pages = _text(typeset("Show", "Title", [sheet]), tmp_path).split("\f")
+    for n in range(20):
+        (on,) = [page for page in pages if f"work {n} of line 0" in page]
+        assert f"work {n} of line 6" in on
+
+
+def test_a_row_higher_than_a_page_runs_on_over_the_next(tmp_path: Path) -> None:
+    # 100 lines of 10 points take some 460 mm, more than a page.
+    row = ("piece", tuple(f"line {k} of it" for k in range(100)))
+    sheet = Sheet("Shot breakdown", "", "", (Table(("Piece", "Work"), (row,), (1, 1)),))
+    text = _text(typeset("Show", "Title", [sheet]), tmp_path)
+    assert text.count("\f") == 2
+    assert all(f"line {k} of it" in text for k in range(100))
+
+
 def test_columns_of_all_set_ups_of_a_day_are_one_grid() -> None:
     rows = (Under("One"), ("a", "b"), Under("Two"), ("a longer word", "b"))
     (block,) = json.loads(
