@@ -62,7 +62,9 @@ def collapsed(show: Show, arrows: nx.DiGraph[str], estimates: Estimates) -> Iter
     side_by_side = _side_by_side({each: len(its_rows) + 2 for each, its_rows in rows.items()})
     yield "  ranksep=1.1"
     for before, lists in zip([[], *side_by_side], side_by_side, strict=False):
-        yield f"  {{rank=same; {' -> '.join(lists)} [style=invis]}}"
+        # Alone, it would be the list that goes unseen, not an arrow.
+        unseen = " [style=invis]" if len(lists) > 1 else ""
+        yield f"  {{rank=same; {' -> '.join(lists)}{unseen}}}"
         yield from (f"  {each} -> {lists[0]} [style=invis, weight=20]" for each in before[:1])
     if merged.number_of_edges() <= SAID_ON_EACH:
         yield from _arrows_to_rows(show, merged)

@@ -286,6 +286,16 @@ def test_many_collapsed_arrows_run_to_the_lists_with_their_count() -> None:
 
 
 @pytest.mark.parametrize("program", PROGRAMS)
+@pytest.mark.parametrize("count", [1, 6, 45, 200])
+def test_collapsed_every_shot_is_seen_however_few_lists_stand_in_a_column(
+    count: int, program: str
+) -> None:
+    # One sequence makes one column of one list, 40 make several columns.
+    said = texts(drawn(many_shots(count).dot(collapse=True), program))
+    assert [shot for shot in many_shots(count).shots if shot not in said] == []
+
+
+@pytest.mark.parametrize("program", PROGRAMS)
 @pytest.mark.parametrize("count", [1, 6, 45])
 @pytest.mark.parametrize("collapse", [False, True])
 def test_every_drawing_is_accepted_without_a_word(count: int, collapse: bool, program: str) -> None:
