@@ -181,7 +181,7 @@ def _both(old: BidLine, new: BidLine) -> Iterator[Change]:
     else:
         by_count = to_the_cent((more - less) * first.each)
     if by_count:
-        says = f"{_plain(less)} to {_plain(more)} {second.unit}"
+        says = _from_to(less, more, second.unit)
         yield _change("quantity", (old, new), by_count, says)
     if by_count != difference:
         says = f"{_plain(first.stated * first.growth)} to {_plain(second.stated * second.growth)}"
@@ -198,6 +198,17 @@ def _counted(reckoning: Reckoning) -> Decimal:
 
 def _plain(number: Decimal) -> str:
     return f"{float(number):,.4g}" if abs(number) < 1000 else f"{float(number):,.0f}"
+
+
+def _from_to(less: Decimal, more: Decimal, unit: str) -> str:
+    """``1.3 to 2 days``: to a tenth, as days are elsewhere; finer where that hides it."""
+    said = [_plain(round(each, 1)) for each in (less, more)]
+    if said[0] == said[1]:
+        said = [_plain(each) for each in (less, more)]
+    word = unit.replace("_", " ")
+    if len(unit) > 1 and said[1] != "1":
+        word = {"foot": "feet"}.get(unit, f"{word}s")
+    return f"{said[0]} to {said[1]} {word}"
 
 
 def _change(

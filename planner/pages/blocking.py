@@ -9,7 +9,7 @@ import json
 from typing import TYPE_CHECKING
 
 from planner.pages.order_text import day_words
-from planner.pages.wording import columns, counted, folded, inert, plain
+from planner.pages.wording import columns, counted, folded, inert, name_said, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -92,11 +92,11 @@ def _final(blocked: Blocked) -> str:
 
 
 def _link(link: Link) -> Iterator[str]:
-    yield from folded(f"{link.id}: {link.words}{_since(link.since)}", "", "  ")
+    yield from folded(f"{name_said(link.id)}: {link.words}{_since(link.since)}", "", "  ")
     for cause in link.causes:
         yield from folded(cause_words(cause), "  ", "    ")
     if link.waits_for:
-        yield from folded(f"waits for {_and(link.waits_for)}", "  ", "    ")
+        yield from folded(f"waits for {_and(map(name_said, link.waits_for))}", "  ", "    ")
 
 
 def cause_words(cause: Cause) -> str:
@@ -121,17 +121,18 @@ def _roots_of(blocked: Blocked, roots: dict[str, Root]) -> list[str]:
         tried = "" if root.gained is not None else ", not worked out what it costs (--roots)"
         cause = root.causes[0]
         said = cause.says if cause.sort == "limit" else cause.act
-        lines += folded(f"{id_}: {said}{gains or tried}", "  ", "    ")
+        lines += folded(f"{name_said(id_)}: {said}{gains or tried}", "  ", "    ")
     if blocked.shortens is not None:
         id_, days = blocked.shortens
-        lines += folded(f"What would shorten it most: {id_}, by {days_words(days)}.", "", "  ")
+        said = f"What would shorten it most: {name_said(id_)}, by {days_words(days)}."
+        lines += folded(said, "", "  ")
     elif blocked.final is not None:
         lines += folded("No single one of those tried would bring it forward.", "", "  ")
     return lines
 
 
 def _room(link: Link) -> str:
-    return f"{link.id} has {days_words(link.room_days or 0)} of room"
+    return f"{name_said(link.id)} has {days_words(link.room_days or 0)} of room"
 
 
 # Several ------------------------------------------------------------------------------------------
@@ -159,7 +160,7 @@ def _row(blocked: Blocked, room: int) -> list[str]:
     late = plain(blocked.late_days) if blocked.late_days else ""
     undone = len(blocked.links) - 1
     first = f"{inert(blocked.composite):<{room}}  {final:<15}  {late:>5}  {undone:>6}  "
-    names = [*blocked.roots[:MOST_NAMED]]
+    names = [name_said(each) for each in blocked.roots[:MOST_NAMED]]
     if more := len(blocked.roots) - len(names):
         names.append(f"{more} more")
     return folded(", ".join(names), first)
@@ -179,7 +180,8 @@ def _root(root: Root) -> Iterator[str]:
         if root.weight == len(root.behind)
         else f" (counted as {plain(root.weight)} by the weights of their deliveries)"
     )
-    yield from folded(f"{root.id}: {behind} behind it{weight}{lost or tried}", "  ", "    ")
+    said = f"{name_said(root.id)}: {behind} behind it{weight}{lost or tried}"
+    yield from folded(said, "  ", "    ")
     for each in root.causes:
         yield from folded(cause_words(each), "    ", "      ")
     if cause.sort == "work" and cause.since:

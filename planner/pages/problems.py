@@ -49,7 +49,9 @@ def problems_text(problems: Iterable[Problem], *, colour: bool = False, width: i
         heading = count[0].upper() + count[1:]
         blocks.append(_tinted(heading, _TINTS[severity]) if colour else heading)
         blocks.extend(_problem_block(same, width) for same in _alike(held))
-    return "\n\n".join([*blocks, ", ".join(tally) + "."]) + "\n"
+    # A single heading has said it; several are far apart, and summed up where the reader ends.
+    blocks += [", ".join(tally) + "."] if len(tally) > 1 else []
+    return "\n\n".join(blocks) + "\n"
 
 
 def _alike(problems: Sequence[Problem]) -> list[list[Problem]]:

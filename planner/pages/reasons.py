@@ -37,7 +37,8 @@ def reason_text(quantity: Quantity, *, foot_candles: bool = False, width: int = 
         worst = max(worst, part.standing)
         said = figure(part.value, part.unit, foot_candles=foot_candles)
         if part.inputs and id(part) in opened:
-            lines.extend(_indented(f"{part.name} = {said}, as above", depth, width))
+            name = part.name.replace("_", " ")
+            lines.extend(_indented(f"{name} = {said}, as above", depth, width))
             continue
         opened.add(id(part))
         lines.extend(_reason_lines(part, said, depth, width))

@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from planner.pages.wording import columns, counted, folded, inert, plain
+from planner.pages.wording import columns, counted, folded, inert, name_said, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -105,8 +105,9 @@ def _driver(driver: DrivenBy) -> str:
     days = plain(round(driver.adds_days, 1))
     adds = f", adds {days} working days on average" if driver.adds_days >= 0.05 else ""
     return (
-        f"{driver.element}, {driver.work}: on the longest chain in {percent(driver.critical)} of"
-        f" draws{adds}; goes with the date at {driver.correlation:.2f}"
+        f"{name_said(driver.element)}, {driver.work}: on the longest chain in"
+        f" {percent(driver.critical)} of draws{adds}; goes with the date at"
+        f" {driver.correlation:.2f}"
     )
 
 

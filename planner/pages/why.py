@@ -12,6 +12,7 @@ from planner.bid.lines import total_of
 from planner.craft.scale import in_ratio_within
 from planner.order import why_then
 from planner.pages.machine import quantity_json, values_json
+from planner.pages.prints.dated import title_of
 from planner.pages.problems import problems_text
 from planner.pages.reasons import reason_text
 from planner.pages.wording import figure, folded
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from planner.estimate import Estimates, ScaleWindow
     from planner.model.quantity import Quantity
     from planner.model.show import Element
-    from planner.order import Call
     from planner.pages.plan import Plan
 
 
@@ -43,13 +43,12 @@ def why_text(plan: Plan, id_: str, name: str = "") -> str:
     lines = [line for line in plan.bid.lines if line.element == id_]
     if name:
         found = [reason_text(each) for key, each in numbers.items() if key.startswith(name)]
-        calls = [call for call in plan.order.calls if call.work.name.startswith(name)]
-        found += _work(calls, id_)
+        found += _work(plan, id_, name)
         found += [reason_text(line.reason) for line in lines if line.what.startswith(name)]
         return "\n".join(found)
     parts = [_heading(element)]
     parts += _section("Numbers", (reason_text(each) for each in numbers.values()))
-    parts += _section("Work", _work(plan.order.calls, id_))
+    parts += _section("Work", _work(plan, id_))
     parts += _section("Dates", _dates(plan, id_))
     parts += _section("Cost", [*(reason_text(line.reason) for line in lines), _total(plan, lines)])
     window = estimates.windows.get(id_)
@@ -137,15 +136,16 @@ def _numbers(element: Element, estimates: Estimates) -> Iterator[Quantity]:
     yield from (each for each in kept if id(each) in under)
 
 
-def _work(calls: Iterable[Call], id_: str) -> Iterator[str]:
-    for call in calls:
-        if call.element != id_:
+def _work(plan: Plan, id_: str, name: str = "") -> Iterator[str]:
+    for call in plan.order.calls:
+        if call.element != id_ or not call.work.name.startswith(name):
             continue
+        held = ", ".join(title_of(each, plan.show) for each in call.holds)
         hours = call.work.hours
         span = f"{figure(hours.low, 'h')} to {figure(hours.high, 'h')}"
         said = (
             f"{call.work.name}: {figure(call.hours, 'h')} ({span}), {call.starts:%a %d %b %Y %H:%M}"
-            f" to {call.ends:%a %d %b %H:%M}, holding {', '.join(call.holds) or 'nothing scarce'}"
+            f" to {call.ends:%a %d %b %H:%M}, holding {held or 'nothing scarce'}"
         )
         yield "\n".join(folded(said, "", "  ")) + "\n" + reason_text(call.work.reason)
 

@@ -43,6 +43,11 @@ def inert(text: str) -> str:
     )
 
 
+def name_said(id_: str) -> str:
+    """What people call a thing: ``dam face``; a piece of a shot keeps its id, ``NB150.mud``."""
+    return id_ if "." in id_ else id_.replace("_", " ")
+
+
 def columns(text: str) -> int:
     """Columns `text` takes on a terminal: wide characters two, combining ones none."""
     if text.isascii():

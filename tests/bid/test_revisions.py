@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from planner.bid import price
-from planner.bid.compare import compare
+from planner.bid.compare import _from_to, compare
 from planner.bid.escalation import Escalation
 from planner.bid.frozen import RevisionError, from_text, to_text
 from planner.bid.revision import Issued, Stamp, drawn, freeze, kept_as_issued, repriced
@@ -116,6 +116,29 @@ def test_more_hours_are_a_change_of_quantity_and_carry_their_loads(dam) -> None:
     # 2 h x 2 x 45 = 180, of which 10 % and 20 %: 54
     found = causes(before, issued(dam, 2))
     assert found == {"quantity": "180.00", "load": "54.00"}
+
+
+def test_a_quantity_is_told_to_a_tenth_in_its_units_plural(dam) -> None:
+    before = issued(dam)
+    more = dam.work("photograph", "camera", (4, 6.77, 9), heads=2)
+    dam.estimates["A_010.dam"] = replace(dam.estimates["A_010.dam"], work=(more,))
+    # 6 h x 2 = 12 h before; 6.77 x 2 = 13.54 h, to a tenth 13.5.
+    (told,) = [each for each in compare(before, issued(dam, 2)).changes if each.cause == "quantity"]
+    assert told.says == "12 to 13.5 h"
+
+
+@pytest.mark.parametrize(
+    ("less", "more", "unit", "said"),
+    [
+        ("1.271", "2", "day", "1.3 to 2 days"),
+        ("2", "1", "day", "2 to 1 day"),
+        ("1.271", "1.274", "day", "1.271 to 1.274 days"),  # to a tenth they were the same
+        ("10", "12.25", "square_metre", "10 to 12.2 square metres"),
+        ("10", "12", "foot", "10 to 12 feet"),
+    ],
+)
+def test_quantities_that_change_read_as_words(less: str, more: str, unit: str, said: str) -> None:
+    assert _from_to(Decimal(less), Decimal(more), unit) == said
 
 
 def test_a_dearer_rate_is_told_apart_from_more_hours(dam) -> None:

@@ -17,7 +17,7 @@ def test_one_shot_is_told_as_a_chain(show: ShowFolder) -> None:
     result = run("blocking", show.path, "HL010", *QUICK, *ON)
     assert result.exit_code == 0, result.output
     assert result.output.startswith("HL010.final: boarded\n")
-    assert "What would shorten it most: hill_town" in result.output
+    assert "What would shorten it most: hill town" in result.output
     assert max(map(len, result.output.splitlines())) <= 80
     assert run("blocking", show.path, "HL010.final", *QUICK, *ON).output == result.output
 
@@ -29,7 +29,7 @@ def test_several_are_told_as_a_table(show: ShowFolder) -> None:
     result = run("blocking", show.path, "hill", *QUICK, *ON)
     assert result.exit_code == 0, result.output
     assert "2 composites held up" in result.output
-    assert "hill_town: 2 composites behind it" in result.output
+    assert "hill town: 2 composites behind it" in result.output
     assert max(map(len, result.output.splitlines())) <= 80
     assert run("blocking", show.path, *QUICK, *ON).output == result.output
 

@@ -51,3 +51,9 @@ def test_an_unknown_name_offers_the_nearest(show: ShowFolder) -> None:
     result = run("risk", show.path, "HL01", *QUICK)
     assert result.exit_code == 2
     assert "did you mean HL010?" in result.output
+
+
+def test_what_decides_a_date_is_called_by_its_name(show: ShowFolder) -> None:
+    told = run("risk", show.path, *FEW).output
+    assert "  hill town, " in told
+    assert "hill_town" not in told

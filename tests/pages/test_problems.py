@@ -32,6 +32,12 @@ def test_errors_come_before_warnings_before_notes() -> None:
     assert text.endswith("1 error, 1 warning, 1 note.\n")
 
 
+def test_a_count_is_not_said_again_where_it_is_the_only_one() -> None:
+    text = problems_text([problem(Severity.ERROR, "first"), problem(Severity.ERROR, "second")])
+    assert text.startswith("2 errors\n")
+    assert text.count("2 errors") == 1
+
+
 def test_a_problem_shows_place_sentence_mark_and_remedy() -> None:
     found = problem(Severity.WARNING, "needs 96 fps")
     text = problems_text([found])
@@ -39,8 +45,7 @@ def test_a_problem_shows_place_sentence_mark_and_remedy() -> None:
         "1 warning\n\n"
         "dam/a.yaml:8:3  A_010.dam\n"
         f"  needs 96 fps [some-rule {mark_of(found)}]\n"
-        "  do: mend it\n\n"
-        "1 warning.\n"
+        "  do: mend it\n"
     )
 
 

@@ -36,6 +36,13 @@ def test_a_shared_part_is_opened_once() -> None:
     assert text.count("as above") == 39
 
 
+def test_a_part_is_called_by_the_same_name_again() -> None:
+    part = Quantity("close_focus", 2, inputs=(Quantity("leaf", 1),))
+    text = reason_text(Quantity("sum", 4, inputs=(part, part)))
+    assert "close focus = 2, reckoned\n" in text
+    assert "close focus = 2, as above\n" in text
+
+
 def test_a_deep_reason_needs_no_recursion() -> None:
     tree = Quantity("leaf", 1)
     for _ in range(5000):
