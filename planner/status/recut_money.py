@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from planner.bid import Bid
     from planner.bid.lines import BidLine
     from planner.estimate import Estimates
-    from planner.kinds import Estimate, Risk
+    from planner.kinds import Estimate, Risk, Work
     from planner.model.show import Loads, Show
     from planner.status.standing import Standing
 
@@ -315,22 +315,27 @@ def _only(estimate: Estimate, names: Collection[str]) -> Estimate:
 def _stretches(
     before: Estimate, after: Estimate, todo: Collection[str]
 ) -> Iterator[tuple[float, float, int, bool]]:
-    """Hours before, hours after, heads, and whether before a camera, of each stretch of work."""
+    """Hours before, hours after, heads, and whether a stage is held for it, of each stretch."""
     old = {work.name: work for work in before.work}
     for work in after.work:
         was = old.pop(work.name, None)
         first = was.hours.likely if was else 0.0
         camera = work.phase in _BEFORE_A_CAMERA
         if was is None or work.name in todo:
-            yield first, work.hours.likely, work.heads, camera
+            yield first, work.hours.likely, work.heads, _is_held_for(work)
         else:
             more = 0.0 if camera else max(work.hours.likely - first, 0.0)
-            yield 0.0, more, work.heads, camera
+            yield 0.0, more, work.heads, _is_held_for(work)
     for name, was in old.items():
         if name in todo:
-            yield was.hours.likely, 0.0, was.heads, was.phase in _BEFORE_A_CAMERA
+            yield was.hours.likely, 0.0, was.heads, _is_held_for(was)
+
+
+def _is_held_for(work: Work) -> bool:
+    """Whether it goes on before a camera in a time of its own; hands beside it have none."""
+    return work.phase in _BEFORE_A_CAMERA and not work.beside
 
 
 def camera_hours(estimate: Estimate) -> float:
     """Hours before a camera of all of an element's work."""
-    return sum(work.hours.likely for work in estimate.work if work.phase in _BEFORE_A_CAMERA)
+    return sum(work.hours.likely for work in estimate.work if _is_held_for(work))
