@@ -57,9 +57,11 @@ class FactsReader:
 
     def _value(self, name: str, node: Node, slot: Slot) -> Value | None:
         written = node.value
-        if written is None or (written == UNKNOWN and slot.sort not in {"reference", "references"}):
+        sort = slot.sort
+        if written is None or (written == UNKNOWN and sort not in {"reference", "references"}):
             return _MISSING
-        return self._read_as.get(slot.sort, FactsReader._measured)(self, name, node, slot)
+        read = self._read_as.get(sort)
+        return read(self, name, node, slot) if read else self._measured(name, node, slot)
 
     def _refer(self, role: str, node: Node, slot: Slot) -> None:
         for each in node if isinstance(node.value, list) else (node,):

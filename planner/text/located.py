@@ -356,7 +356,7 @@ class _Builder:
                 value = event.value
                 if look_closer:
                     value = self.scalar(event)
-                if not event.style and (value in _WORDS or value[0] in _NUMBER_STARTS):
+                if (value in _WORDS or value[0] in _NUMBER_STARTS) and not event.style:
                     value = self.plain(value)
                 items.append(value)
             else:
@@ -422,10 +422,11 @@ class _Builder:
 
     def mapping(self, items: list[Any], start: int) -> dict[str, Value]:
         """A mapping from its flat list; the first of several equal keys stands."""
-        keys = list(map(sys.intern, items[::2]))
-        value: dict[str, Value] = dict(zip(keys, items[1::2], strict=True))
-        if len(value) == len(keys):
+        interned = map(sys.intern, items[::2])
+        value: dict[str, Value] = dict(zip(interned, items[1::2], strict=True))
+        if 2 * len(value) == len(items):
             return value
+        keys = items[::2]
         self.drop_repeats(keys, start)
         value.clear()
         for key, item in zip(keys, items[1::2], strict=True):

@@ -6,7 +6,9 @@ the disk; nothing is ever written.
 
 from __future__ import annotations
 
+import gc
 import json
+from contextlib import contextmanager
 from functools import partial
 from hashlib import sha256
 from importlib.resources import files
@@ -69,6 +71,19 @@ class KeptParts(Protocol):
         ...
 
 
+@contextmanager
+def _without_collecting() -> Iterator[None]:
+    """No looking for dead objects: what is read lives on, and no cycle is among it."""
+    was_enabled = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_enabled:
+            gc.enable()
+
+
+@_without_collecting()
 def load_show(
     folder: Path, kinds: Kinds, kept: KeptParts | None = None
 ) -> tuple[Show | None, tuple[Problem, ...]]:
