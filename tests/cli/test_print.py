@@ -153,6 +153,7 @@ def test_the_measure_list_has_what_is_open_and_the_last_day(folder: Path) -> Non
     [
         (("poster",), "there is no print called poster"),
         (("card", "HL010.tow"), "did you mean HL010.town?"),
+        (("card", "HL010"), "of HL010 there are HL010.sky, HL010.town, HL010.final"),
         (("shot",), "say a shot or sequence as well"),
         (("day", "nowhere"), "nothing is called nowhere"),
     ],
@@ -203,6 +204,9 @@ def test_a_change_order_says_the_sum_and_who_signs_by_when(folder: Path) -> None
     assert f"Overhead and contingency {Decimal(told['loads']):+,.2f}" in printed
     assert "The last call stays on its day." in printed
     assert "the producer ____" in printed.replace("\u200b", "")
+    # Whoever signs sees the sum beside the name, before what it is made of.
+    assert f"Signatures, to {Decimal(told['net']):+,.2f}" in printed
+    assert printed.index("Signatures, to") < printed.index("What it is made of")
 
 
 def test_a_change_order_wants_a_revision_that_was_issued(folder: Path) -> None:

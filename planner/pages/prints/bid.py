@@ -105,7 +105,7 @@ def _summary(show: Show, bid: Bid, conditions: Conditions) -> Sheet:
 def _signatures(show: Show) -> Table:
     """Room for those show.yaml names; two lines high, as people write larger than type."""
     names = show.facts.group("bid").words("signatures")
-    rows = tuple(((name, " "), SIGNED, DATED) for name in names)
+    rows = tuple((("", name), ("", SIGNED), ("", DATED)) for name in names)
     return Table(("Accepted by", "Signature", "Date"), rows, (1, 0, 0), "Signatures")
 
 

@@ -42,12 +42,14 @@ def change_order_sheet(order: ChangeOrder) -> Sheet:
         _sums(order),
         _dead(order),
         Listed("What moves", tuple(_moves(order))),
-        _changes(order),
         Listed("Said otherwise beside the sums", order.comparison.terms),
+        # Beside the sum, not behind pages of what it is made of.
         _signatures(order),
         Said(
             "Work on it begins once it is signed, unless a named person says otherwise in writing."
         ),
+        _changes(order),
+        _finals(order),
     )
     return Sheet("Change order", f"to {stamp.name}", says, blocks, "")
 
@@ -89,11 +91,22 @@ def _moves(order: ChangeOrder) -> Iterator[str]:
     if order.stage_days:
         more = "more" if order.stage_days > 0 else "fewer"
         yield f"{counted(abs(order.stage_days), 'stage day')} {more} held."
-    for shot, before, after in order.finals:
-        was = f"was final {day_words(before)}" if before else "was not planned"
-        yield f"{shot} {was}, now {day_words(after) if after else 'wanted no more'}."
+    if order.finals:
+        yield f"{counted(len(order.finals), 'shot')} final on another day, as listed below."
     for name in order.insurance:
         yield f"Insurance, not waste: the spare of {name}."
+
+
+def _finals(order: ChangeOrder) -> Table:
+    rows = tuple(
+        (
+            shot,
+            day_words(before) if before else "not planned",
+            day_words(after) if after else "wanted no more",
+        )
+        for shot, before, after in order.finals
+    )
+    return Table(("Shot", "Was final", "Now"), rows, (1, 1, 1), "Final on another day")
 
 
 def _changes(order: ChangeOrder) -> Table:
@@ -126,7 +139,7 @@ def _signatures(order: ChangeOrder) -> Table | Said:
     if not order.signatures:
         return Said("Nobody is named to sign it: state them under bid: signatures in show.yaml.")
     # Two lines high, as people write larger than type.
-    rows = tuple(((name, " "), BLANK, "______________") for name in order.signatures)
+    rows = tuple((("", name), ("", BLANK), ("", "______________")) for name in order.signatures)
     # The sum again: the table may stand on a page of its own.
     title = f"Signatures, to {_signed(order.net)} {order.comparison.after.bid.currency} likely"
     return Table(("Signed by", "Signature", "Date"), rows, (1, 0, 0), title)

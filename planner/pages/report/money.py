@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.bid import rollup
 from planner.bid.lines import total_of
-from planner.pages.report.matter import MONTHS
+from planner.pages.report.matter import MONTHS, short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.wording import plain
 
@@ -126,7 +126,7 @@ def alternatives(matter: Matter) -> Section | None:
     choices = [
         (
             choice.shot or "outside shots",
-            choice.day,
+            short_day(choice.day),
             [_method(matter, each) for each in choice.methods],
             _span(choice.methods),
         )
