@@ -18,7 +18,7 @@ from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
     from datetime import date
 
     from planner.bid.escalation import Escalation
@@ -44,6 +44,9 @@ _MADE_FROM: Mapping[str, Mapping[str, Decimal]] = MappingProxyType(
 )
 _WORDS = {"1": "item or frame", "ft": "foot", "h": "hour", "kg": "kilogram", "m2": "square_metre"}
 _FIRST_NAMED = 3
+_MISSING = "rate-missing"
+NO_RATES = "rates-none"
+"""Code of the finding that a show has no rates at all."""
 
 
 class Wanting(Protocol):
@@ -142,7 +145,7 @@ class RateBook:
         rate = self.show.rates.get(name)
         if rate is None:
             self._fail(
-                "rate-missing",
+                _MISSING,
                 name,
                 wanted_by,
                 wanted_by.place,
@@ -221,8 +224,9 @@ class RateBook:
         self._fail("currency-unlike", what, wanted_by, wanted_by.place, (says, remedy))
 
     def problems(self) -> tuple[Problem, ...]:
-        """Every fault once, with who met it."""
-        return tuple(
+        """Every fault once, with who met it; that there are no rates at all, instead of each."""
+        told_once = _MISSING if not self.show.rates else ""
+        found = tuple(
             Problem(
                 fault.severity,
                 fault.place,
@@ -232,6 +236,19 @@ class RateBook:
                 fault.met_by[0] if len(fault.met_by) == 1 else "",
             )
             for (code, _), fault in self._faults.items()
+            if code != told_once
+        )
+        names = sorted(name for code, name in self._faults if code == told_once)
+        return (self._no_rates(names), *found) if names else found
+
+    def _no_rates(self, names: Iterable[str]) -> Problem:
+        return Problem(
+            Severity.ERROR,
+            self.show.facts.place,
+            NO_RATES,
+            "the show has no rates, so every line that wants one stands at 0",
+            f"write rates.yaml beside show.yaml, with a rate for each of {', '.join(names)};"
+            " `platewright new FOLDER` writes one to begin from",
         )
 
     def _priced(self, rate: Rate, day: date, wanted_by: Wanting) -> Price | None:

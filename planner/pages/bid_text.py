@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Literal
 
 from planner.bid import by_use, rollup
 from planner.bid.lines import SHOW_COST
+from planner.bid.rate_book import NO_RATES
 from planner.pages.wording import WIDTH, columns, counted, figure, folded, plain
 
 if TYPE_CHECKING:
@@ -80,7 +81,9 @@ def _bid_remarks(bid: Bid, width: int) -> list[str]:
     )
     lines = [row for each in said for row in folded(each, "", "  ", width=width)]
     if bid.unpriced:
-        lines.append(f"{counted(len(bid.unpriced), 'line')} at 0 for want of a rate:")
+        none = any(each.code == NO_RATES for each in bid.problems)
+        why = "as the show has no rates.yaml" if none else "for want of a rate"
+        lines.append(f"{counted(len(bid.unpriced), 'line')} at 0 {why}:")
         for each in bid.unpriced:
             lines.extend(folded(f"{each.element or each.what}: {each.what}", "  ", width=width))
     return lines

@@ -141,6 +141,7 @@ def test_a_line_opens_to_its_arithmetic(board) -> None:
 
 def test_a_missing_rate_is_told_once_with_who_needs_it_and_the_lines_stay(board) -> None:
     board.shot("A_010")
+    board.rate("effects", "hour", "20")
     for name in ("A_010.dam", "A_010.tower"):
         board.element(name, board.work("photograph", "camera", 6))
     bid = price(*board.given())
@@ -270,7 +271,21 @@ def test_a_rig_is_paid_by_the_days_it_is_used_if_it_has_a_rate(board) -> None:
     assert bid.problems == ()
 
 
+def test_a_show_without_any_rates_says_so_once_and_which_are_wanted(board) -> None:
+    board.shot("A_010")
+    for name, craft in (("A_010.dam", "camera"), ("A_010.tower", "effects")):
+        board.element(name, board.work("photograph", craft, 6))
+    bid = price(*board.given())
+    (problem,) = bid.problems
+    assert (problem.code, problem.severity) == ("rates-none", Severity.ERROR)
+    assert problem.remedy.startswith(
+        "write rates.yaml beside show.yaml, with a rate for each of camera, effects;"
+    )
+    assert len(bid.unpriced) == 2
+
+
 def test_a_stage_without_a_rate_is_a_problem(board) -> None:
+    board.rate("effects", "hour", "20")
     board.resource("stage", "stage_a")
     board.days_held["stage_a"] = FULL_WEEK
     bid = price(*board.given())

@@ -128,6 +128,7 @@ def test_how_many_may_be_a_range(busy) -> None:
 
 
 def test_a_cost_without_a_rate_stands_at_nothing_and_is_told(busy) -> None:
+    busy.rate("effects", "hour", "20")
     bid = priced(busy, {"insurance": {"over": "show"}})
     assert [each.code for each in bid.problems] == ["rate-missing"]
     assert {line.what for line in bid.unpriced} == {"insurance"}
