@@ -158,6 +158,10 @@ def _raised(opened: Opened, context: Context, written: str) -> tuple[Problem, ..
 
 
 def _tell_unknown(show: Show, id_: str) -> None:
+    if id_ in show.shots:
+        own = ", ".join(show.shots[id_].elements) or "none"
+        click.echo(f"a card is of one element; of {id_} there are {own}", err=True)
+        sys.exit(2)
     near = get_close_matches(id_, show.elements, n=1)
     hint = f"; did you mean {near[0]}?" if near else ""
     click.echo(f"nothing in {show.title} is called {id_}{hint}", err=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 import click
@@ -136,8 +137,12 @@ def _known(opened: Opened, asked: str) -> None:
     """End the command where nothing is called so."""
     show = opened.show
     stages = [each.id for each in show.resources_of("stage")]
-    if asked not in {*show.shots, *show.sequences, *stages}:
-        raise click.BadParameter(f"{show.title} has no shot, sequence or stage called {asked}")
+    known = (*show.shots, *show.sequences, *stages)
+    if asked not in known:
+        near = get_close_matches(asked, known, n=1)
+        hint = f"; did you mean {near[0]}?" if near else ""
+        says = f"{show.title} has no shot, sequence or stage called {asked}{hint}"
+        raise click.BadParameter(says)
 
 
 def _print_asked(opened: Opened, order: StageOrder, asked: str) -> None:

@@ -138,7 +138,11 @@ def _card(asked: Asked) -> tuple[Sheet, ...]:
     from planner.cli.card import card_of
     from planner.pages.prints.set_up_card import set_up_card
 
-    id_ = _one(asked.about, asked.opened.show.elements, "a SHOT.ELEMENT")
+    show = asked.opened.show
+    if asked.about in show.shots and asked.about not in show.elements:
+        own = ", ".join(show.shots[asked.about].elements) or "none"
+        _stop(f"a card is of one element; of {asked.about} there are {own}")
+    id_ = _one(asked.about, show.elements, "a SHOT.ELEMENT")
     card, foot = card_of(asked.opened, id_), ""
     if asked.effort.is_afresh or _is_issued(asked.folder):
         dated = _dated(asked)

@@ -126,6 +126,26 @@ def test_why_of_a_misspelt_place_offers_the_nearest(show: ShowFolder) -> None:
     assert "did you mean HL010.town?" in result.output
 
 
+def test_order_of_a_misspelt_shot_offers_the_nearest(show: ShowFolder) -> None:
+    result = run("order", show.path, "HL01", *QUICK)
+    assert result.exit_code == 2
+    assert "no shot, sequence or stage called HL01; did you mean HL010?" in result.output
+
+
+def test_a_card_of_a_whole_shot_says_which_there_are(show: ShowFolder) -> None:
+    result = run("card", show.path, "HL010")
+    assert result.exit_code == 2
+    assert "of HL010 there are HL010.sky, HL010.town, HL010.final" in result.output
+
+
+def test_the_bid_of_a_show_without_rates_says_so_and_what_mends_it(show: ShowFolder) -> None:
+    (show.path / "rates.yaml").unlink()
+    result = run("bid", show.path, *QUICK)
+    assert "lines at 0 as the show has no rates.yaml:" in result.stdout
+    assert result.stderr.startswith("1 error\n")
+    assert "write rates.yaml beside show.yaml" in result.stderr
+
+
 def test_the_bid_sums_alike_whichever_way_it_is_cut(show: ShowFolder) -> None:
     sides = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
     totals = set()

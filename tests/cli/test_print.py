@@ -153,7 +153,7 @@ def test_the_measure_list_has_what_is_open_and_the_last_day(folder: Path) -> Non
     [
         (("poster",), "there is no print called poster"),
         (("card", "HL010.tow"), "did you mean HL010.town?"),
-        (("card", "HL010"), "of HL010 there are HL010.sky, HL010.town, HL010.final"),
+        (("card", "HL010"), "there are HL010.sky, HL010.town, HL010.edge, HL010.final"),
         (("shot",), "say a shot or sequence as well"),
         (("day", "nowhere"), "nothing is called nowhere"),
     ],
