@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.pages.order_text import day_words, notes_of, stage_text
-from planner.pages.wording import WIDTH, counted, figure, folded, inert
+from planner.pages.wording import WIDTH, counted, figure, folded, inert, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -40,8 +40,10 @@ def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Pro
         hours = figure(call.hours, "h")
         lines += folded(f"{day}, {hours}, {_where(call, show)}", "  ", "    ", width=width)
         lines += folded(f"{call.element}: {call.work.name}", "    ", width=width)
-        for note in notes.pop(call.element, ()) if call.stage else ():
-            lines += folded(note, "    ! ", "      ", width=width)
+        for each in (call.element, *call.holds) if call.stage else ():
+            whose = "" if each == call.element else f"{name_said(each)} "
+            for note in notes.pop(each, ()):
+                lines += folded(f"{whose}{note}", "    ! ", "      ", width=width)
     return "".join(f"{line}\n" for line in lines)
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.model.place import Severity
 from planner.order import why_then
-from planner.pages.wording import WIDTH, counted, figure, folded, inert, plain
+from planner.pages.wording import WIDTH, counted, figure, folded, inert, name_said, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 MOST_EXPLAINED = 10
 """Late shots, latest first, that are told with what holds them; each costs a walk of its chain."""
 _CAUTION = "caution-"
+_GUESSED = "scale-undecided"
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = "JanFebMarAprMayJunJulAugSepOctNovDec"
 
@@ -95,13 +96,15 @@ def stage_text(
 
 
 def notes_of(findings: Iterable[Problem]) -> dict[str, tuple[str, ...]]:
-    """By element, why it cannot be done as planned, then the hazards to take care of."""
+    """By element, why it cannot be done as planned or what is guessed, then the hazards."""
     errors: dict[str, list[str]] = {}
     hazards: dict[str, list[str]] = {}
     for each in findings:
         if each.code.startswith(_CAUTION):
             hazard = each.code.removeprefix(_CAUTION).replace("_", " ").replace("-", " ")
             hazards.setdefault(each.about, []).append(hazard)
+        elif each.code == _GUESSED:
+            errors.setdefault(each.about, []).append(f"is guessed at: {each.message} [{each.code}]")
         elif each.severity is Severity.ERROR:
             said = f"cannot be done as planned: {each.message} [{each.code}]"
             errors.setdefault(each.about, []).append(said)
@@ -142,7 +145,7 @@ def _stage(
             if now[0] != stands[0]:
                 noted.clear()
             lines.extend(_changed(stands, now, width))
-            lines.extend(_noted(call.element, notes, noted, width))
+            lines.extend(_noted(call, notes, noted, width))
             lines.extend(_stage_call(call, width))
             stands = now
     return lines
@@ -157,13 +160,14 @@ def _changed(was: tuple[str, str], now: tuple[str, str], width: int) -> Iterator
 
 
 def _noted(
-    element: str, notes: Mapping[str, tuple[str, ...]], noted: set[str], width: int
+    call: Call, notes: Mapping[str, tuple[str, ...]], noted: set[str], width: int
 ) -> Iterator[str]:
-    """What is said of an element, at its first call in a set-up."""
-    if element not in noted:
-        noted.add(element)
-        for note in notes.get(element, ()):
-            yield from folded(f"{element} {note}", "    ! ", "      ", width=width)
+    """What is said of an element and of builds that stand before it, once in a set-up."""
+    for id_ in (call.element, *call.holds):
+        if id_ not in noted:
+            noted.add(id_)
+            for note in notes.get(id_, ()):
+                yield from folded(f"{name_said(id_)} {note}", "    ! ", "      ", width=width)
 
 
 def _stage_call(call: Call, width: int) -> list[str]:

@@ -20,6 +20,14 @@ def test_a_stage_prints_only_its_calls_with_what_is_found_of_them() -> None:
     )
 
 
+def test_a_build_that_is_guessed_at_is_marked_where_it_stands() -> None:
+    says = "its scale is not settled between 1:3, 1:4"
+    found = Problem(Severity.WARNING, HERE, "scale-undecided", says, "choose", "crane")
+    marked = f"    ! crane is guessed at: {says} [scale-undecided]\n"
+    at_stage = " ".join(calls_text(ORDER, show_with(STAGE), "stage_a", (found,)).split())
+    assert " ".join(marked.split()) in at_stage
+
+
 def test_what_is_no_shot_sequence_or_stage_has_no_calls_and_no_index() -> None:
     assert calls_of(ORDER, show_with(STAGE), "nobody") == ()
     assert index_text(ORDER, show_with(STAGE)) == ""
