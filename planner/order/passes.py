@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from planner.order.stage_order import Call
     from planner.schedule import Calendar
 
+ACCEPTABLE = frozenset({*PASS_OF, "shadow_of"})
+"""Roles of what stands on the stage for both; what is thrown or matched must be developed."""
 ACCEPTED = "before_film_is_back"
 """Fact of an element: who accepts that it is photographed before the film of the other is back."""
 

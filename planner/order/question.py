@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from planner.kinds import Phase
 from planner.order import scarce
 from planner.order.locks import lock_of
-from planner.order.passes import is_accepted
+from planner.order.passes import ACCEPTABLE, is_accepted
 from planner.order.ways import Things, Ways
 from planner.schedule import Activity, Instance, Precedence
 
@@ -148,8 +148,9 @@ class _Asking:
         for reference in element.references:
             # An arrow that closes a circle, or whose end is done already, is not in the graph.
             if reference.waits and self.arrows.has_edge(reference.target, element.id):
+                unseen = accepted and reference.role in ACCEPTABLE
                 for each in self.finishers.get(reference.target, ()):
-                    found[each.id] = self._unseen(each) if accepted else each
+                    found[each.id] = self._unseen(each) if unseen else each
         return tuple(found.values())
 
     def _unseen(self, after: Precedence) -> Precedence:

@@ -67,6 +67,17 @@ def test_a_pass_that_somebody_accepts_unseen_follows_at_once(show: ShowFolder) -
     assert told(order) == []
 
 
+def test_what_else_it_waits_for_must_still_be_developed(show: ShowFolder) -> None:
+    with_glow(show, ", before_film_is_back: the supervisor, waits_for: sky")
+    show.replace("sequences/hill.yaml", "on: location", "on: stage")
+    sky = replace(work("photograph", 10, needs=NORTH, set_up="town"), wait_hours=20)
+    order = ordered(show, sky=sky)
+    # Monday and Tuesday are the sky's and the town's, in either turn; then 20 h after the sky.
+    sky_ends = call_of(order, "HL010.sky", "photograph").ends
+    back = {1: datetime(2027, 3, 4, 8), 2: datetime(2027, 3, 5, 8)}[sky_ends.day]
+    assert call_of(order, "HL010.glow", "photograph").starts == back
+
+
 def test_the_film_of_both_is_waited_for_before_they_are_joined(show: ShowFolder) -> None:
     with_glow(show, ", before_film_is_back: the supervisor")
     order = ordered(show, final=work("join", 5, "compositing"))
