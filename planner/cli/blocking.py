@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -14,6 +15,7 @@ from planner.cli.kept_outline import LEDGER, reached
 from planner.cli.named import WHAT, composites_meant
 from planner.cli.opening import SHOW, effort_options, open_sound
 from planner.cli.order_issuing import order_left, search_left, tell_left
+from planner.cli.progress import going_on
 from planner.cli.told import judged_standing, told_of, until
 
 if TYPE_CHECKING:
@@ -142,7 +144,10 @@ def blocking_of(
         left = left_as_called(left, issued, now.date(), partial(hours_between, opened.show, now))
     show = show_from(opened.show, now.date(), stands)
     graph = arrows_left(opened.graph, stands)
-    dates = dates_of(show, graph, left, effort.budget, search_left(opened, effort, issued))
-    causes = Causes(opened.show, left, stands, opened.findings, now.date())
-    blocking = Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
+    # Where no order is issued one is searched, which shows itself.
+    with going_on("placing what is left") if issued else nullcontext():
+        dates = dates_of(show, graph, left, effort.budget, search_left(opened, effort, issued))
+    with going_on("trying what would shorten it"):
+        causes = Causes(opened.show, left, stands, opened.findings, now.date())
+        blocking = Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
     return replace(blocking, unposted=known)

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.progress import going_on
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
@@ -105,7 +107,8 @@ def open_show(folder: Path, held: Held | None = None) -> tuple[Opened | None, tu
 
 def open_sound(folder: Path) -> Opened:
     """Read a show whose files hold no error; else print every problem and end with code 1."""
-    opened, problems = open_show(folder)
+    with going_on("reading the show"):
+        opened, problems = open_show(folder)
     if opened is None or has_errors(problems):
         tell(problems)
         sys.exit(1)

@@ -14,6 +14,7 @@ import click
 
 from planner.cli.omitted import still_wanted
 from planner.cli.opening import tell
+from planner.cli.progress import going_on
 from planner.ledger.event import BACK
 
 if TYPE_CHECKING:
@@ -52,9 +53,10 @@ def working_order(opened: Opened, effort: Effort) -> StageOrder | None:
 
     if effort.is_afresh or not numbers(opened.folder):
         return None
-    issued = issued_order(opened.folder, None)
-    question = ask(opened.show, opened.graph, opened.estimates)
-    order = as_issued(opened.show, opened.graph, question, issued)
+    with going_on("holding the show against the last issued order"):
+        issued = issued_order(opened.folder, None)
+        question = ask(opened.show, opened.graph, opened.estimates)
+        order = as_issued(opened.show, opened.graph, question, issued)
     if order is None:
         order = order_again(opened, issued, Again(None, None), effort)
     click.echo(f"By {order.method}", err=True)

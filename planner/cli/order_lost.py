@@ -11,6 +11,7 @@ import click
 
 from planner.cli.opening import arrange_afresh, tell, unwaived
 from planner.cli.order_issuing import Again, begun_by, issued_order, order_again
+from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -177,13 +178,15 @@ class _Desk:
         from planner.pages.order_lost import Outcome
 
         graph = self.opened.graph
-        if way.show.elements.keys() != self.opened.show.elements.keys():
-            graph, _problems = build_graph(way.show)
-        question = ask(way.show, graph, way.estimates)
+        with going_on("asking for a way out"):
+            if way.show.elements.keys() != self.opened.show.elements.keys():
+                graph, _problems = build_graph(way.show)
+            question = ask(way.show, graph, way.estimates)
         budget = self.effort.budget(len(question.instance.activities))
         terms = Terms(self.day, way.started, None, budget, replanned)
         order = rearrange(way.show, graph, question, way.issued, terms)
-        bid = price(way.show, way.estimates, order)
+        with going_on("pricing a way out"):
+            bid = price(way.show, way.estimates, order)
         return Outcome(
             way,
             compare(way.show.calendar, self.issued, order),
@@ -208,7 +211,8 @@ def _desk(opened: Opened, folder: Path, day: date, effort: Effort) -> _Desk:
         base = issue(_sound(opened, arrange_afresh(opened, effort)), title, stamp)
     # Planned again like every way out, so that what that alone betters is no way's merit.
     order = _sound(opened, order_again(opened, base, Again(day, None), effort))
-    bid = price(opened.show, opened.estimates, order)
+    with going_on("pricing the order as it is"):
+        bid = price(opened.show, opened.estimates, order)
     return _Desk(opened, day, effort, order, issue(order, title, base.stamp), bid)
 
 
@@ -228,4 +232,5 @@ def _estimated_anew(opened: Opened, show: Show) -> Estimates:
     kinds = Registry()
     chosen = show.facts.group("kinds").values
     kinds.choose({name: origin for name, origin in chosen.items() if isinstance(origin, str)})
-    return estimate_show(show, opened.graph, kinds)
+    with going_on("estimating without what only one thing can do"):
+        return estimate_show(show, opened.graph, kinds)

@@ -181,13 +181,15 @@ def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
         return None
     judged, standing = judged_standing(opened, told)
     postings, _problems = fetch_actuals(opened.folder)
-    pricing = Pricing(opened.show, opened.estimates, postings, now.date())
+    with going_on("pricing what no longer stands"):
+        pricing = Pricing(opened.show, opened.estimates, postings, now.date())
+        stale = pricing.stale(judged.judgements, judged.made, standing)
     return Stands(
         events=len(told.events),
         last=max(each.at for each in told.events).astimezone(),
         standing=standing,
         blocking=blocking_of(opened, standing, None, now, (effort, ROOTS)),
-        stale=pricing.stale(judged.judgements, judged.made, standing),
+        stale=stale,
         unknown=judged.unknown,
     )
 

@@ -130,8 +130,10 @@ class _Search:
         from rich.text import Text
 
         seconds = time.monotonic() - self.began
-        if self.news is None or seconds < SHOWN_AFTER:
+        if seconds < SHOWN_AFTER:
             return Text("")
+        if self.news is None:
+            return Text(f"Ordering, {seconds:.0f} s: looking for a first order", style="dim")
         return Text(progress_words(self.news, seconds), style="dim", overflow="ellipsis")
 
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from planner.cli.kept_outline import open_known_ledger
+from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -38,7 +39,8 @@ def told_of(folder: Path, stated: str, address: str | None) -> Told:
     from planner.ledger.store import LedgerError
 
     try:
-        return read_told(folder, stated, address)
+        with going_on("reading the ledger"):
+            return read_told(folder, stated, address)
     except LedgerError as fault:
         click.echo(str(fault), err=True)
         sys.exit(1)
@@ -81,6 +83,7 @@ def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:
     from planner.status.outlining import outline
     from planner.status.staleness import judge
 
-    judged = judge(opened.show, opened.estimates, told.events, told.bases)
-    drawn = outline(opened.show, opened.graph, opened.estimates)
+    with going_on(f"judging {len(told.events):,} events"):
+        judged = judge(opened.show, opened.estimates, told.events, told.bases)
+        drawn = outline(opened.show, opened.graph, opened.estimates)
     return judged, Standing(drawn, judged.states, judged.judgements)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import signal
+import time
 from typing import TYPE_CHECKING
 
 import planner.schedule
 from planner.cli import kept_answers
-from planner.cli.searching import progress_words, solved
+from planner.cli.searching import _Search, progress_words, solved
 from planner.schedule import Budget, Progress, verify
 from tests.cli.test_kept_answers import BUDGET, instance
 
@@ -76,3 +77,9 @@ def test_progress_is_best_bound_and_gap_in_a_line_of_80_columns() -> None:
     assert said == "Ordering, 3 s: weighs 100, bound 75, gap 25.0%; Ctrl-C keeps it"
     assert "gap" not in progress_words(Progress("local search", 100, 0, 9), 3.2)
     assert len(progress_words(Progress("local search", 12_345_678, 9_876_543, 9), 500)) <= 80
+
+
+def test_before_the_first_order_a_long_search_is_told_too() -> None:
+    said = _Search(time.monotonic() - 3).__rich__().plain
+    assert said == "Ordering, 3 s: looking for a first order"
+    assert _Search(time.monotonic()).__rich__().plain == ""
