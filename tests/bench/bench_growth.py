@@ -3,9 +3,10 @@
 Writes shows of 100, 1,000 and 10,000 shots (other sizes as arguments) and prints seconds of
 processor time: of reading the files, of everything that `check` does, of `check` told again from
 what was kept, of one save seen by `watch` (median of five); of the first feasible order, searched
-and issued; then of a bid and of what blocks, which go by that order and search nothing, and of what
-blocks after one post. The growth beside a figure is its exponent against the size before: 1.0 where
-growth is linear. Each size has a process of its own, whose peak memory after reading is printed.
+and issued; then of a bid and of what blocks, which go by that order and search nothing, of a post,
+and of what blocks after it; of whole commands the peak memory too. The growth beside a figure is
+its exponent against the size before: 1.0 where growth is linear. Each size has a process of its
+own, whose peak memory after reading is printed.
 `bench_schedule` has the searching alone, and `bench_bid` the pricing.
 
 What was found by profile at 1,000 and 2,000 shots: the checker went over all work once for each
@@ -34,6 +35,16 @@ from generated_show import write_show
 SIZES = (100, 1_000, 10_000)
 PLATEWRIGHT = str(Path(sys.executable).with_name("platewright"))
 QUICK = ("--tries", "0")
+COMMANDS: dict[str, tuple[str, ...]] = {
+    "check": ("check",),
+    "check again": ("check",),
+    "first order": ("order", "--issue", *QUICK),
+    "bid": ("bid",),
+    "blocking": ("blocking",),
+    "a post": ("post", "built", "town_1"),
+    "after a post": ("blocking",),
+}
+"""Whole commands in the order they are run, by the name of their figures."""
 
 
 def within(folder: Path) -> dict[str, float]:
@@ -80,18 +91,13 @@ def saved(folder: Path) -> dict[str, float]:
     return figures
 
 
-def command(*arguments: str, cache: Path) -> float:
-    """Seconds of processor time of a whole command."""
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    subprocess.run(
-        [PLATEWRIGHT, *arguments],
-        check=False,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        env={**os.environ, "XDG_CACHE_HOME": str(cache)},
-    )
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+def command(*arguments: str, cache: Path) -> tuple[float, float]:
+    """Seconds of processor time of a whole command, and its peak memory in MB."""
+    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    env = {**os.environ, "XDG_CACHE_HOME": str(cache)}
+    running = subprocess.Popen([PLATEWRIGHT, *arguments], env=env, **quiet)  # type: ignore[call-overload]
+    _pid, _status, used = os.wait4(running.pid, 0)
+    return used.ru_utime + used.ru_stime, used.ru_maxrss / 1024
 
 
 def figures_of(shots: int) -> dict[str, float]:
@@ -105,13 +111,10 @@ def figures_of(shots: int) -> dict[str, float]:
             name: float(value)
             for name, _, value in (line.rpartition(" ") for line in told.splitlines())
         }
-        figures["check"] = command("check", str(folder), cache=cache)
-        figures["check again"] = command("check", str(folder), cache=cache)
-        figures["first order"] = command("order", str(folder), "--issue", *QUICK, cache=cache)
-        figures["bid"] = command("bid", str(folder), cache=cache)
-        figures["blocking"] = command("blocking", str(folder), cache=cache)
-        command("post", str(folder), "built", "town_1", cache=cache)
-        figures["after a post"] = command("blocking", str(folder), cache=cache)
+        for name, arguments in COMMANDS.items():
+            what, *rest = arguments
+            seconds, peak = command(what, str(folder), *rest, cache=cache)
+            figures[name], figures[f"{name}, MB"] = seconds, peak
     return figures
 
 
@@ -126,7 +129,7 @@ def main(sizes: tuple[int, ...]) -> None:
             if before is not None and name in before[1]:
                 growth = math.log(value / before[1][name]) / math.log(shots / before[0])
                 growth = f"  growth {growth:.2f}"
-            sys.stdout.write(f"  {name:<12}{value:10.2f}{growth}\n")
+            sys.stdout.write(f"  {name:<18}{value:10.2f}{growth}\n")
         sys.stdout.flush()
         before = shots, figures
 
