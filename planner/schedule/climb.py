@@ -39,10 +39,17 @@ MOST_BRED = 200
 class Climb:
     """The turns over one search."""
 
-    def __init__(self, search: Search, seed: int, seconds_left: Callable[[], float | None]) -> None:
-        """Begin; `seconds_left` gives None where no clock plays a part."""
+    def __init__(
+        self,
+        search: Search,
+        seed: int,
+        seconds_left: Callable[[], float | None],
+        tries: int | None = None,
+    ) -> None:
+        """Begin; `seconds_left` gives None where no clock plays a part, but a number of tries."""
         self.search = search
         self.seconds_left = seconds_left
+        self.tries = tries
         self.random = Random(seed)  # noqa: S311 - repeatable, not secret
         self.turns = 0
         self._ways = [self._walk, self._rearrange]
@@ -108,7 +115,8 @@ class Climb:
     def _rearrange(self, stop: Callable[[], bool]) -> None:
         search, best, count = self.search, self._best(), len(self.search.indexed.ids)
         is_new = self._moving is None and self._windows is None
-        if is_new and can_be_moved(search, self.seconds_left()):
+        tries = None if self.tries is None else self.tries - search.tries
+        if is_new and can_be_moved(search, self.seconds_left(), tries):
             self._moving = Moving(search, self._seed)
         if self._moving is not None:
             self._moving.go(self._until(stop))

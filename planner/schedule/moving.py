@@ -23,17 +23,19 @@ if TYPE_CHECKING:
     from planner.schedule.moves import Moves
     from planner.schedule.search import Found, Search
 
-LEAST_MOVED = 1500
-"""Activities from which compiled code is worth its compiling.
-
-The first use compiles for most of a minute. A show of a hundred shots, some 800 activities, should
-not pay that: its order is good before.
-"""
-LEAST_SECONDS = 50.0
+LEAST_COMPILED = 800
+"""Activities from which compiled code is worth its compiling, once."""
+LEAST_MOVED = 150
+"""Activities from which it is worth reading where it is kept; fewer are done whole."""
+LEAST_SECONDS = 35.0
 """Seconds left from which compiling is begun; a budget of a minute has them.
 
-It takes about 35 of a processor, and what is left makes good that nothing was improved meanwhile.
+It takes about 20 of a processor, and what is left makes good that nothing was improved meanwhile.
 """
+LEAST_TRIED = 4_500_000
+"""Activities to be placed from which it is begun where no clock plays a part: about a minute's."""
+LEAST_SECONDS_KEPT = 3.0
+"""Seconds left from which it is read where it is kept, which takes most of one."""
 STRIDE = 100
 """Tries between two looks: some hundredths of a second."""
 PUT_BACK_A_PLACING = 3
@@ -41,24 +43,34 @@ PUT_BACK_A_PLACING = 3
 LOOK_SECONDS = 0.05
 
 
-def can_be_moved(search: Search, seconds: float | None) -> bool:
+def can_be_moved(search: Search, seconds: float | None, tries: int | None = None) -> bool:
     """Whether compiled code can go over a question, and is there or worth waiting for.
+
+    Where no clock plays a part, what is kept from former runs plays none either: the same question
+    has the same answer everywhere.
 
     Args:
         search: with an order; large, and fit for the tables.
         seconds: that are left; None if the clock plays no part.
+        tries: that are left then; None for no end of them.
     """
-    indexed = search.indexed
-    if len(indexed.ids) < LEAST_MOVED or search.best is None:
+    indexed, count = search.indexed, len(search.indexed.ids)
+    if count < LEAST_MOVED or search.best is None:
         return False
     if not is_flat(indexed, horizon_of(indexed, search.best.board.finishes)):
         return False
-    return may_compile(seconds) or _are_compiled()
+    if may_compile(count, seconds, tries):
+        return True
+    return seconds is not None and seconds >= LEAST_SECONDS_KEPT and _are_compiled()
 
 
-def may_compile(seconds: float | None) -> bool:
-    """Whether so many seconds are enough to compile in; where no clock plays a part, always."""
-    return seconds is None or seconds >= LEAST_SECONDS
+def may_compile(count: int, seconds: float | None, tries: int | None = None) -> bool:
+    """Whether so many activities, and so many seconds or else tries, are worth compiling for."""
+    if count < LEAST_COMPILED:
+        return False
+    if seconds is not None:
+        return seconds >= LEAST_SECONDS
+    return tries is None or tries * count >= LEAST_TRIED
 
 
 def _are_compiled() -> bool:

@@ -185,7 +185,8 @@ class Run:
         for other in issued.others if issued else ():
             self.search.consider(other)
         self.best = self.search.best or self.best
-        self.climb = Climb(self.search, budget.seed, self.meter.seconds_left)
+        seconds_left, tries = self.meter.seconds_left, budget.evaluations
+        self.climb = Climb(self.search, budget.seed, seconds_left, tries)
         self.is_straight = self.indexed.keeps_triangle_rule()
         self.bound = 0
         self.method = "gathered by set-up, most urgent first" if not issued else "as issued"

@@ -247,19 +247,42 @@ def test_small_questions_are_never_moved_by_compiled_code(
     search.consider(Wish(indexed.topological, (-1,) * len(indexed.ids)))
     assert not can_be_moved(search, None)
     monkeypatch.setattr("planner.schedule.moving.LEAST_MOVED", 12)
+    monkeypatch.setattr("planner.schedule.moving.LEAST_COMPILED", 12)
     assert can_be_moved(search, None)
 
 
 @pytest.mark.parametrize(
-    ("seconds", "is_enough"), [(None, True), (5.0, False), (49.9, False), (50.0, True)]
+    ("count", "seconds", "tries", "is_worth_it"),
+    [
+        (5000, 34.9, None, False),
+        (5000, 35.0, None, True),
+        (799, 60.0, None, False),
+        # By tries: 4.5 million activities placed are 900 orders of 5,000, or 5,625 of 800.
+        (5000, None, 899, False),
+        (5000, None, 900, True),
+        (800, None, 5624, False),
+        (800, None, 5625, True),
+    ],
 )
-def test_compiling_is_begun_with_most_of_a_minute_left_or_where_no_clock_plays_a_part(
-    seconds: float | None, is_enough: bool
+def test_compiling_is_begun_for_large_questions_with_most_of_a_minute_left(
+    count: int, seconds: float | None, tries: int | None, is_worth_it: bool
 ) -> None:
-    assert may_compile(seconds) is is_enough
+    assert may_compile(count, seconds, tries) is is_worth_it
 
 
-def test_what_is_compiled_already_is_used_however_little_time_is_left(
+def test_where_no_clock_plays_a_part_it_does_not_matter_what_is_kept(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    indexed = index(takes(4))
+    search = Search(Decoder(indexed), 0)
+    search.consider(Wish(indexed.topological, (-1,) * len(indexed.ids)))
+    monkeypatch.setattr("planner.schedule.moving.LEAST_MOVED", 12)
+    monkeypatch.setattr("planner.schedule.moves.are_compiled", lambda: True)
+    assert can_be_moved(search, 5.0)
+    assert not can_be_moved(search, None, 1000)
+
+
+def test_what_is_compiled_already_is_used_if_there_is_time_to_read_it(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     indexed = index(takes(4))
@@ -268,18 +291,19 @@ def test_what_is_compiled_already_is_used_however_little_time_is_left(
     monkeypatch.setattr("planner.schedule.moving.LEAST_MOVED", 12)
     for are_there in (False, True):
         monkeypatch.setattr("planner.schedule.moves.are_compiled", lambda there=are_there: there)
-        assert can_be_moved(search, 1.0) is are_there
+        assert can_be_moved(search, 5.0) is are_there
+        assert not can_be_moved(search, 1.0)
 
 
 def test_a_short_budget_leaves_a_large_question_to_python(monkeypatch: pytest.MonkeyPatch) -> None:
-    # 12 takes stand for a large question; with 2 seconds left nothing may begin to be compiled.
+    # 12 takes stand for a large question; with 9 seconds left nothing may begin to be compiled.
     indexed = index(takes(4))
     search = Search(Decoder(indexed), 0)
     search.consider(Wish(indexed.topological, (-1,) * len(indexed.ids), 0.0))
     monkeypatch.setattr("planner.schedule.moving.LEAST_MOVED", 12)
     monkeypatch.setattr("planner.schedule.moves.are_compiled", lambda: False)
     monkeypatch.setattr("planner.schedule.moves.compile_moves", None)
-    climb = Climb(search, 0, lambda: 2.0)
+    climb = Climb(search, 0, lambda: 9.0)
     climb.go(lambda: climb.turns >= 3)
     assert climb._moving is None
     assert climb._windows is not None
