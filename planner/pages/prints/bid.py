@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from planner.bid import by_use, rollup, total_of
 from planner.pages.bid_summary import conditions_said
 from planner.pages.order_text import day_words
+from planner.pages.prints.dated import name_of
 from planner.pages.prints.sheet import Listed, Said, Sheet, Table
 from planner.pages.wording import counted, figure, plain
 
@@ -157,7 +158,8 @@ def _lines(show: Show, bid: Bid, shot: str, lines: Sequence[BidLine]) -> Sheet:
     for line in sorted(lines, key=lambda line: order.index(line.element)):
         parts = _parts(line)
         what = line.what if line.is_priced else f"{line.what} (no rate)"
-        name = "" if line.element == element else line.element.removeprefix(f"{shot}.")
+        named = name_of(line.element, show).removeprefix(f"{shot}.")
+        name = "" if line.element == element else named
         rows.append((name, what, parts, *_sums(line.figures)))
         element = line.element
     total = total_of(line.figures for line in lines)
