@@ -15,9 +15,9 @@ from typing import TYPE_CHECKING
 
 from planner.bid.alternatives import lines_by_itself
 from planner.bid.rollup import loaded
-from planner.craft.scale import in_ratio
 from planner.estimate.run import ask_kinds
 from planner.estimate.scales import show_at
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -11,7 +11,6 @@ from difflib import get_close_matches
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio, in_ratio_within
 from planner.estimate.agreement import disagreements, disagreements_again
 from planner.estimate.any_kind import reckon_shared
 from planner.estimate.estimates import Estimates, ScaleWindow
@@ -32,6 +31,7 @@ from planner.kinds import (
     rules_of,
 )
 from planner.model.place import Place, Problem, Severity
+from planner.model.ratio import in_ratio, in_ratio_within
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

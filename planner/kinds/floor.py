@@ -12,7 +12,6 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio, in_ratio_within
 from planner.kinds import clearance, rig
 from planner.kinds.estimate import Need
 from planner.kinds.move import Pace, demands
@@ -20,6 +19,7 @@ from planner.kinds.sentences import built_larger
 from planner.kinds.subject import hazards_of
 from planner.kinds.takes import MM_PER_FOOT
 from planner.model.quantity import Quantity
+from planner.model.ratio import in_ratio, in_ratio_within
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
-from planner.craft.scale import in_ratio
 from planner.kinds.move import AxisDemand, Pace, move_of, seen_part
 from planner.kinds.sentences import built_larger
 from planner.model.quantity import Quantity
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
-from planner.craft.scale import in_ratio
 from planner.kinds.move import FINENESS, AxisDemand, Pace, mind_frames
 from planner.kinds.opening import check_opening
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio_within
+from planner.model.ratio import in_ratio_within
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import exposure, optics, window
-from planner.craft.scale import in_ratio
 from planner.kinds.sentences import built_larger
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from planner.kinds.subject import Subject

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft.cautions import CAUTIONS
-from planner.craft.scale import in_ratio
 from planner.kinds.estimate import Hours, Phase, Risk, ScaleBound, Work
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity, Standing
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from planner.kinds.worksheet import Worksheet

@@ -10,7 +10,7 @@ import math
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
-from planner.craft.scale import in_ratio_within
+from planner.model.ratio import in_ratio_within
 from planner.pages.scale_text import answer_of, ratio, reach, share_across, span, title_of
 from planner.pages.wording import inert
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio, in_ratio_within
 from planner.model.place import Severity
+from planner.model.ratio import in_ratio, in_ratio_within
 from planner.pages.wording import WIDTH, columns, figure, folded, inert
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.bid.lines import total_of
-from planner.craft.scale import in_ratio_within
+from planner.model.ratio import in_ratio_within
 from planner.order import why_then
 from planner.pages.machine import quantity_json, values_json
 from planner.pages.prints.dated import title_of

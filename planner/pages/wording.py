@@ -10,7 +10,7 @@ from __future__ import annotations
 import unicodedata
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

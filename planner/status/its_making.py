@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio
 from planner.estimate.stale_rules import (
     GRADE,
     GRADED,
@@ -20,6 +19,7 @@ from planner.estimate.stale_rules import (
     TURNED,
 )
 from planner.model.quantity import Quantity, Standing, reckoned
+from planner.model.ratio import in_ratio
 from planner.status.its_frames import wanted_of
 from planner.status.rested import NAMES
 from planner.status.shifted import number

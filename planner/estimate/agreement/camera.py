@@ -11,7 +11,6 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import optics
-from planner.craft.scale import in_ratio
 from planner.estimate.agreement import rules
 from planner.estimate.agreement.readings import (
     Reading,
@@ -22,6 +21,7 @@ from planner.estimate.agreement.readings import (
     of_shot,
     warning,
 )
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -9,9 +9,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import optics
-from planner.craft.scale import in_ratio
 from planner.estimate.agreement import rules
 from planner.estimate.agreement.readings import Reading, figures, metres, warning
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import optics
-from planner.craft.scale import in_ratio
 from planner.estimate.agreement import rules
 from planner.estimate.agreement.readings import (
     Reading,
@@ -23,6 +22,7 @@ from planner.estimate.agreement.readings import (
     of_shot,
     warning,
 )
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio
 from planner.estimate.agreement import rules
 from planner.estimate.agreement.moves import slide_px
 from planner.estimate.agreement.readings import Reading, apart, figures, of_piece, warning
@@ -18,6 +17,7 @@ from planner.kinds.sentences import counted
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
 from planner.model.place import Problem, Severity
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

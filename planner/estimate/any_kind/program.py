@@ -11,10 +11,10 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import perspective
-from planner.craft.scale import in_ratio
 from planner.estimate.any_kind.falling import scale_of
 from planner.kinds import Rule
 from planner.kinds.view import view_of
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from planner.kinds import Estimate, Worksheet

@@ -11,9 +11,9 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
-from planner.craft.scale import in_ratio, in_ratio_within
 from planner.estimate.any_kind.falling import scale_of
 from planner.model.quantity import Quantity, Standing
+from planner.model.ratio import in_ratio, in_ratio_within
 
 if TYPE_CHECKING:
     from planner.kinds import Estimate, Worksheet

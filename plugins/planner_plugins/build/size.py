@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import scale, window
-from planner.craft.scale import in_ratio
 from planner.kinds import ScaleBound
 from planner.kinds.sentences import built_larger
 from planner.model.quantity import Quantity, Standing
+from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from planner.kinds import Worksheet

@@ -12,7 +12,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.craft import scale as scaling
-from planner.craft.scale import in_ratio
 from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
 from planner.kinds.flame import check_flame
 from planner.kinds.floor import SetUp
@@ -24,6 +23,7 @@ from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of, subject_
 from planner.kinds.takes import Takes, reckon_takes, with_run
 from planner.kinds.view import View, view_of
 from planner.model.quantity import Quantity
+from planner.model.ratio import in_ratio
 from planner_plugins.effect import rules
 from planner_plugins.effect.findings import find_troubles
 

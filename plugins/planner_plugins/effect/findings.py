@@ -8,8 +8,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio
 from planner.kinds.subject import hazards_of
+from planner.model.ratio import in_ratio
 from planner_plugins.effect import rules
 
 if TYPE_CHECKING:

@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import perspective, window
-from planner.craft.scale import in_ratio
 from planner.kinds.sentences import built_larger
 from planner.kinds.subject import hazards_of
 from planner.model.quantity import Quantity
+from planner.model.ratio import in_ratio
 from planner_plugins.miniature import rules
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import scale, window
-from planner.craft.scale import in_ratio, in_ratio_within
 from planner.model.quantity import Quantity
+from planner.model.ratio import in_ratio, in_ratio_within
 from planner_plugins.puppet import rules
 
 if TYPE_CHECKING:

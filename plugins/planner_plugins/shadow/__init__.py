@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio
 from planner.kinds import DOOR, Context, Estimate, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.frames_drawn import frames_drawn, hours_a_second
@@ -18,6 +17,7 @@ from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
+from planner.model.ratio import in_ratio
 from planner_plugins.shadow import rules
 from planner_plugins.shadow.company import company_of
 from planner_plugins.shadow.geometry import check_receiver, plot_reflection, plot_shadow

@@ -10,12 +10,12 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from planner.craft.scale import in_ratio
 from planner.kinds import DOOR, Charge, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.subject import risk_of
 from planner.kinds.takes import frames_wanted
 from planner.kinds.view import USUAL_FRAME_RATE, USUAL_IMAGE_PX
 from planner.model.quantity import Quantity, Standing
+from planner.model.ratio import in_ratio
 from planner_plugins.stock import rules
 
 if TYPE_CHECKING:
