@@ -79,6 +79,9 @@ def _without_collecting() -> Iterator[None]:
     try:
         yield
     finally:
+        # Set aside and let go, all counts as old: else it is looked through once at the very end.
+        gc.freeze()
+        gc.unfreeze()
         if was_enabled:
             gc.enable()
 
