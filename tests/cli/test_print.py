@@ -68,8 +68,23 @@ def test_the_day_order_names_stage_day_and_set_up(folder: Path) -> None:
     text = _print(folder, "day")
     assert "Day order: north, " in text
     assert "HL010.town: set up" in text
-    assert "Set-up: hill town, 1/24, prime 35" in text  # no identifiers: hill_town, prime_35
+    assert "Set-up: hill town, 1:24, prime 35" in text  # no identifiers: hill_town, prime_35
     assert "Next here" in text or "Nothing else is called here." in text
+
+
+@pytest.mark.parametrize(
+    ("until", "is_said"), [("", True), ("2027-03-02", False), ("2028-01-01", True)]
+)
+def test_what_no_longer_holds_of_a_stage_is_not_said(
+    show, folder: Path, until: str, *, is_said: bool
+) -> None:
+    # The set stands on the stage from the days after 2 March on, and not until 2028.
+    said = "notes: Let to others on Tuesday."
+    said += f", notes_until: {until}" if until else ""
+    show.replace("resources.yaml", "height: 7 m}", f"height: 7 m, {said}}}")
+    days = [each for each in _print(folder, "day").split("\f") if "Day order: north" in each]
+    assert days
+    assert all(("Let to others on Tuesday." in each) is is_said for each in days)
 
 
 def test_the_week_order_names_its_days(folder: Path) -> None:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Hours, Phase, Work
 from planner.model.quantity import Quantity, Standing
+from planner.model.ratio import in_ratio
 from planner.order import Call
 from planner.pages.order_text import day_words
 
@@ -133,9 +134,14 @@ def title_of(id_: str, show: Show) -> str:
 
 
 def set_up_words(set_up: str, show: Show) -> str:
-    """A set-up by the names people use: ``town, 1/24, prime 35, Long track rig``."""
+    """A set-up by the names people use: ``town, 1:24, prime 35, Long track rig``."""
     held = (each.split("|") for each in set_up.replace(" or ", "|").split(" "))
-    return ", ".join(" or ".join(name_of(id_, show) for id_ in ways) for ways in held)
+    return ", ".join(" or ".join(_part_said(part, show) for part in ways) for ways in held)
+
+
+def _part_said(part: str, show: Show) -> str:
+    """A scale as pages write it, else a thing by its name."""
+    return in_ratio(float(part[2:])) if part.startswith("1/") else name_of(part, show)
 
 
 def name_of(id_: str, show: Show) -> str:

@@ -90,7 +90,7 @@ def _day(
     blocks: list[Block] = [Table(heads, tuple(rows), (0, 0, 3, 1.3, 0.8, 0.8))]
     if not mine:
         blocks.append(Said("Held today, and nothing is called: the set-up stands. Touch nothing."))
-    if of_stage := stage.facts.word("notes"):
+    if of_stage := _notes_of(stage, day):
         blocks.append(Said(of_stage, "Of this stage"))
     begins = min((each.starts for each in mine), default=None)
     said = (
@@ -101,6 +101,12 @@ def _day(
     says = " ".join(each for each in said if each)
     about = f"{title_of(stage.id, show)}, {day_words(day)}"
     return Sheet("Day order", about, says, tuple(blocks), f"{dated.source}.")
+
+
+def _notes_of(stage: Resource, day: date) -> str:
+    """What people should know of a stage; nothing once it no longer holds."""
+    until = stage.facts.day("notes_until")
+    return stage.facts.word("notes") if until is None or day <= until else ""
 
 
 def _tomorrow(show: Show, dated: Dated, at: tuple[date, Resource]) -> str:
