@@ -56,7 +56,9 @@ def command(  # noqa: PLR0913 - one parameter per option
     For one composite: every undone piece, who has it and since when, what it waits for down to the
     roots, the next act, the date that results, the single root that would bring it forward most,
     and what does not delay it. For several: a table, and the roots by what they cost. What no
-    longer stands since facts changed (see `stale`) is waited for again.
+    longer stands since facts changed (see `stale`) is waited for again. Past calls of the issued
+    order that nobody posted are told: while nothing at all is posted they are taken as done, from
+    the first post on as still to be done, as in `order --from`.
     """
     now = morning(day)
     asked = _Asked(what, now, day is None, effort, roots)
