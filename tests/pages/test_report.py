@@ -14,7 +14,7 @@ from planner.cli import group
 from planner.pages.report import SECTIONS, Matter, Section, report_html, report_pages
 from planner.pages.report.drawing import sequence_drawing
 from planner.pages.report.matter import day_span
-from planner.pages.report.section import rendered
+from planner.pages.report.section import quoted, rendered
 from tests.pages import report_shows
 
 if TYPE_CHECKING:
@@ -233,3 +233,9 @@ def test_a_place_that_cannot_be_written_is_told_in_a_sentence(show, tmp_path) ->
 def run(folder: Path, *options: object):
     arguments = ["report", str(folder), "--tries", "0", *map(str, options)]
     return CliRunner().invoke(group, arguments)
+
+
+def test_a_title_at_the_foot_of_printed_pages_cannot_end_its_string() -> None:
+    # A quote is U+0022, a brace U+007D, a stroke U+002F; six digits need no space after them.
+    assert quoted('A"}</') == '"A\\000022\\00007d\\00003c\\00002f"'
+    assert quoted("\u6c34") == '"\\006c34"'
