@@ -166,3 +166,11 @@ def test_columns_of_all_set_ups_of_a_day_are_one_grid() -> None:
         {"title": "Two", "says": ""},
         2,
     ]
+
+
+def test_the_longest_usual_title_keeps_to_one_line(tmp_path: Path) -> None:
+    about = "NB180.townsfolk, projected people"
+    text = _text(typeset("Nine Bells Under", "T", [Sheet("Set-up card", about, "", ())]), tmp_path)
+    assert f"Set-up card: {about}" in text.splitlines()
+    week = Sheet("Week order", "Mon 28 Sep to Sun 4 Oct 2027", "", ())
+    assert f"Week order: {week.about}" in _text(typeset("Dam", "T", [week]), tmp_path).splitlines()
