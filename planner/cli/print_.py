@@ -192,7 +192,7 @@ def _roto(asked: Asked) -> tuple[Sheet, ...]:
 
 
 def _takes(asked: Asked) -> Mapping[str, str]:
-    """By element, the take in use as posted; its set-up's file may name an older one, or none."""
+    """By element, the take in use as posted; the show's files may name an older one, or none."""
     from planner.cli.told import judged_standing, told_of
 
     told = told_of(asked.folder, asked.opened.show.facts.word("ledger"), None)
