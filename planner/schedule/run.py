@@ -44,12 +44,13 @@ LEAST_HERDED = 25
 """Activities from which a plain question is worth compiled code."""
 HERDS_FIRST = 0.05
 """Share of the budget before the constraint solver joins in, with their best as its first."""
-WHOLE_PLAIN = 32
+WHOLE_PLAIN, WHOLE_FALL = 50, 3
 """Activities of a plain question that are worth the solver's whole time, with no herd beside it
-that would take half of the processor; of more, a share."""
-KEPT_A_SECOND, PLACINGS_A_KEPT = 100, 400
+that would take half of the processor; of more, a share that falls with this power of them."""
+SECONDS_A_KEPT, PLACINGS_A_KEPT = 5.0, 400_000
 LEAST_KEPT, MOST_KEPT = 100, 5000
-"""Orders in a herd: as many as can just grow alike by the end of the budget."""
+"""Orders in a herd, by budget over this and times the activities: few enough to be stale and begun
+anew some times, as beginning anew finds more than going on."""
 MOST_FOR_REPAIR = 1500
 """Activities up to which it is given a part, the rest in order."""
 SECONDS = 5.0
@@ -309,8 +310,8 @@ class Run:
 
     def _kept(self) -> int:
         left, tries = self.meter.seconds_left(), self.meter.budget.evaluations
-        kept = int(left * KEPT_A_SECOND) if left is not None else (tries or 0) // PLACINGS_A_KEPT
-        return max(LEAST_KEPT, min(MOST_KEPT, kept))
+        each = left / SECONDS_A_KEPT if left is not None else (tries or 0) / PLACINGS_A_KEPT
+        return max(LEAST_KEPT, min(MOST_KEPT, int(each * len(self.indexed.ids))))
 
     def _heed(self, herding: Herding) -> None:
         """Count what was placed, and take an order that is better."""
@@ -324,7 +325,7 @@ class Run:
 
         Where the answer may not hang on the clock, they take turns.
         """
-        share = min(1.0, WHOLE_PLAIN / len(self.indexed.ids))
+        share = min(1.0, (WHOLE_PLAIN / len(self.indexed.ids)) ** WHOLE_FALL)
         effort = self.meter.effort_left() * share
         if self._is_solved() or effort <= 0 or self.meter.time_is_over():
             return
