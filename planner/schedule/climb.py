@@ -1,7 +1,7 @@
 """Ways of improving an order, taken in turns: whichever gains most for its effort goes on.
 
-Takes a `Search` with a first order, leaves the best in it. Knows nothing of solvers or clocks. The
-same seed and number of tries give the same answer.
+Takes a `Search` with a first order and perhaps more ways, leaves the best in it. Knows nothing of
+solvers or clocks. The same seed and number of tries give the same answer.
 
 Changing the order and placing all that comes after it moves everything, slowly; lifting a few
 activities while the rest stand still is quick, but only rearranges. Small questions gain more by
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from planner.schedule.search import Found, Search
+
+    Way = Callable[[Callable[[], bool]], None]
 
 SLICE = 12
 """Effort of one turn, in placings of everything."""
@@ -52,15 +54,25 @@ class Climb:
         self.tries = tries
         self.random = Random(seed)  # noqa: S311 - repeatable, not secret
         self.turns = 0
-        self._ways = [self._walk, self._rearrange]
+        self._ways: list[Way] = [self._walk, self._rearrange]
         if len(search.indexed.ids) <= MOST_BRED:
             self._ways.append(self._breed)
         self._rates: list[float | None] = [None] * len(self._ways)
+        self._spent = [0] * len(self._ways)
         self._brood: Brood | None = None
         self._windows: Windows | None = None
         self._moving: Moving | None = None
         self._seed = seed
         self._left: Found | None = None
+
+    def take_also(self, way: Way) -> None:
+        """Take one more way in turns: it improves the search's best until it is told to stop.
+
+        It adds to the search's `placed` what its effort comes to.
+        """
+        self._ways.append(lambda stop: way(self._until(stop)))
+        self._rates.append(None)
+        self._spent.append(0)
 
     def go(self, stop: Callable[[], bool]) -> None:
         """Improve until `stop()`, which is asked before every try."""
@@ -69,6 +81,7 @@ class Climb:
             before, spent = self._best().total, self.search.placed
             self._ways[turn](stop)
             effort = max(1, self.search.placed - spent)
+            self._spent[turn] += effort
             rate = (before - self._best().total) / effort
             known = self._rates[turn]
             self._rates[turn] = rate if known is None else known + FORGETTING * (rate - known)
@@ -81,7 +94,8 @@ class Climb:
         rates = [rate or 0.0 for rate in self._rates]
         best = max(rates)
         if best <= 0 or self.turns % EXPLORE_EVERY == 0:
-            return self.turns // EXPLORE_EVERY % len(rates) if best > 0 else self.turns % len(rates)
+            # A turn of one may be much longer than one of another.
+            return self._spent.index(min(self._spent))
         return rates.index(best)
 
     def _best(self) -> Found:

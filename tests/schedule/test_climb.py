@@ -1,0 +1,57 @@
+"""Ways of improving an order have turns of like effort, and those that gain have more of them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.schedule import Activity, Budget, Instance, Mode, Resource, solve, verify
+from planner.schedule.climb import Climb
+from planner.schedule.decode import Decoder
+from planner.schedule.indexed import index
+from planner.schedule.run import placed_first
+from planner.schedule.search import Search
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+
+def jobs(count: int) -> Instance:
+    """On one bench, all due at once, the last the heaviest."""
+    ways = (Mode(2, {"bench": 1}),)
+    every = tuple(Activity(f"j{n:03}", ways, due=0, weight=n) for n in range(count))
+    return Instance(every, (Resource("bench"),))
+
+
+def test_a_further_way_has_turns_as_long_as_the_others_and_few_where_it_gains_nothing() -> None:
+    indexed, _, wish, _ = placed_first(index(jobs(12)), None)
+    search = Search(Decoder(indexed), 0)
+    # From the lightest first, which is the worst there is, so that the others always gain.
+    search.consider(type(wish)(tuple(range(12)), (0,) * 12))
+    climb = Climb(search, 0, lambda: None, 400)
+    turns: list[int] = []
+
+    def idle(over: Callable[[], bool]) -> None:
+        before = search.placed
+        while not over():
+            search.placed += 1
+            search.tries += search.placed % 12 == 0
+        turns.append(search.placed - before)
+
+    climb.take_also(idle)
+    climb.go(lambda: search.tries >= 200)
+    # A turn is 12 placings of everything, and of 20 activities where there are fewer; each of the
+    # four ways has one at first, then this one only every sixth at most.
+    assert turns
+    assert set(turns[:-1]) <= {12 * 20}
+    assert len(turns) <= 1 + climb.turns // 6
+
+
+def test_parts_are_put_to_the_constraint_solver_in_turns_and_for_what_effort_is_left() -> None:
+    # 160 are too many to be put to it whole. By Smith's rule the heaviest goes first: job n of 160
+    # ends at 2 x (160 - n), so lateness is the sum of 2 n (160 - n) = 2 (160 S1 - S2) for n to 159,
+    # S1 = 159 x 160 / 2 = 12720, S2 = 159 x 160 x 319 / 6 = 1352560.
+    for budget in (Budget(effort=0.05), Budget(evaluations=40, effort=0.05)):
+        answer = solve(jobs(160), budget)
+        assert verify(jobs(160), answer) == ()
+        assert answer.parts.lateness == 2 * (160 * 12720 - 1352560)
+        assert solve(jobs(160), budget).starts == answer.starts
