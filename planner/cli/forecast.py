@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 
     from planner.cli.opening import Effort, Opened
     from planner.order import IssuedOrder
-    from planner.status.unposted import Unposted
 
 
 @click.command("forecast")
@@ -70,12 +69,12 @@ def command(  # noqa: PLR0913 - one parameter per option
     terms = terms_of(opened, samples, effort.seed)
     known = (opened.show, opened.graph, opened.estimates)
     issued = order_left(folder, effort)
-    past = _past(opened, told, issued, now.date())
+    issued_of = _by_order(opened, told, issued, now.date())
     search = search_left(opened, effort, issued)
     ground = Ground(*known, told.events, effort.budget, terms, told.bases, search)
-    if issued is not None and past is not None and past.is_taken_as_done:
-        events = as_called(issued, now.date(), outline(*known))
-        ground = replace(ground, events=events, as_called=issued)
+    if issued_of is not None:
+        events = as_called(issued_of, now.date(), outline(*known))
+        ground = replace(ground, events=(*told.events, *events), as_called=issued_of)
     found = forecast(ground, now, since, asked)
     if as_json:
         click.echo(forecast_json(found))
@@ -83,15 +82,21 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(forecast_text(found, opened.show.title), nl=False)
 
 
-def _past(opened: Opened, told: Told, issued: IssuedOrder | None, day: date) -> Unposted | None:
-    """Past calls of the issued order that nobody posted, which are told; None without any."""
-    from planner.status.unposted import unposted
+def _by_order(
+    opened: Opened, told: Told, issued: IssuedOrder | None, day: date
+) -> IssuedOrder | None:
+    """The issued order by which past calls are taken as done; None where they are not.
+
+    Past calls that nobody posted are told.
+    """
+    from planner.status.unposted import unposted, untold
 
     if issued is None:
         return None
     posted = Told(tuple(each for each in told.events if each.at.date() <= day), told.bases)
     _judged, stands = judged_standing(opened, posted)
     known = unposted(issued, day, opened.estimates, stands)
-    if known is not None:
-        click.echo(f"{known.says}; {known.remedy}", err=True)
-    return known
+    if known is None:
+        return None
+    click.echo(f"{known.says}; {known.remedy}", err=True)
+    return untold(issued, stands) if known.is_taken_as_done else None

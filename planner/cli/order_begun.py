@@ -46,16 +46,19 @@ def started(
         opened: the show.
         issued: the order people work by.
         day: the first that may still be planned; what was posted later is left aside.
-        events: posted; without any, the dates of the order are all there is to go by.
+        events: posted; where none tells of work, the dates of the order are all there is to go by.
         bases: facts the events rested on; what is dead since they changed has not begun again.
     """
     from planner.cli.told import Told, judged_standing
     from planner.order import Started, started_by_dates
+    from planner.status.unposted import tells_of_work, untold
 
-    told = tuple(each for each in events if day_of(each.at).date() <= day)
-    if not told:
+    told = told_by(Told(tuple(events), tuple(bases)), day)
+    if not told.events:
         return started_by_dates(issued, day)
-    _judged, stands = judged_standing(opened, Told(told, tuple(bases)))
+    _judged, stands = judged_standing(opened, told)
+    if not tells_of_work(stands):
+        return started_by_dates(untold(issued, stands), day)
     calls = {call.id: call for call in issued.calls}
     at: dict[str, datetime] = {}
     done: set[str] = set()

@@ -40,8 +40,8 @@ class Unposted:
         order: number of the issued order.
         day: the first that is not past.
         calls: their ids, by start; at least one.
-        is_taken_as_done: whether they are taken as done. They are only while nothing at all is
-            posted: once people post, what they did not post is taken as still to be done.
+        is_taken_as_done: whether they are taken as done. They are only while no work at all is
+            posted: once people post it, what they did not post is taken as still to be done.
     """
 
     order: int
@@ -56,7 +56,7 @@ class Unposted:
         calls = "1 call" if many == 1 else f"{many:,} calls"
         said = f"{calls} of order {self.order} before {self.day} not posted"
         if self.is_taken_as_done:
-            return f"{said}, nor anything else: taken as done when they were called"
+            return f"{said}, nor any other work: taken as done when they were called"
         named = "; ".join(each.replace("/", ", ", 1) for each in self.calls[:MOST_NAMED])
         more = f"; {many - MOST_NAMED} more" if many > MOST_NAMED else ""
         return f"{said}: taken as still to be done ({named}{more})"
@@ -93,7 +93,13 @@ def unposted(
             calls.append(call.id)
     if not calls:
         return None
-    return Unposted(issued.stamp.number, day, tuple(calls), is_taken_as_done=not standing.states)
+    is_told = tells_of_work(standing)
+    return Unposted(issued.stamp.number, day, tuple(calls), is_taken_as_done=not is_told)
+
+
+def tells_of_work(standing: Standing) -> bool:
+    """Whether anything was posted as done; what is lost, held or omitted tells of no work."""
+    return any(each.step > Step.BOARDED or each.is_refused for each in standing.states.values())
 
 
 def _open(id_: str, estimates: Estimates, standing: Standing) -> frozenset[str]:
@@ -113,7 +119,9 @@ def as_taken(standing: Standing, known: Unposted | None, issued: IssuedOrder) ->
     """Where pieces stand, with past calls as they are taken."""
     if known is None or not known.is_taken_as_done:
         return standing
-    return Standing(standing.outline, states_of(as_called(issued, known.day, standing.outline)))
+    events = as_called(untold(issued, standing), known.day, standing.outline)
+    states = {**states_of(events), **standing.states}
+    return Standing(standing.outline, states, standing.judgements)
 
 
 def left_as_called(
@@ -123,7 +131,7 @@ def left_as_called(
 
     Args:
         left: as far as whole pieces go.
-        issued: the order that called them.
+        issued: the order that called them, of what is `untold`.
         day: the first that is not past.
         hours_to: working hours from the beginning of that day to a moment with a zone.
     """
@@ -154,11 +162,17 @@ def _cut(estimate: Estimate, shares: Mapping[str, float]) -> Estimate:
     return replace(estimate, work=tuple(cut))
 
 
+def untold(issued: IssuedOrder, standing: Standing) -> IssuedOrder:
+    """An order's calls of pieces of which nothing is posted, be it a hold or a loss."""
+    calls = tuple(each for each in issued.calls if each.element not in standing.states)
+    return replace(issued, calls=calls)
+
+
 def as_called(issued: IssuedOrder, day: date, outline: Outline) -> tuple[Event, ...]:
     """What would be posted by a day, had everything been done when an order called it.
 
     Args:
-        issued: the order people work by.
+        issued: the order people work by, of what is `untold`.
         day: calls that end before it are past.
         outline: tells how far each piece must come.
     """

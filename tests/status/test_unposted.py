@@ -46,7 +46,9 @@ def test_while_nothing_is_posted_both_take_past_calls_as_done_and_say_so(show: S
     assert "hill_town" not in {each["id"] for each in blocked["chain"]}
     # What is left stands on the days it was issued for, as it does in the order planned again.
     assert blocked["final"][:10] == max(each["ends"][:10] for each in calls)
-    said = f"{len(past)} calls of order 1 before {day} not posted, nor anything else: taken as done"
+    said = (
+        f"{len(past)} calls of order 1 before {day} not posted, nor any other work: taken as done"
+    )
     assert said in again(show, day)
     asked = run("blocking", show.path, "--on", day, *QUICK).stdout
     assert " ".join(asked.split()).startswith(said)
@@ -78,6 +80,22 @@ def test_once_anything_is_posted_both_take_the_rest_as_still_to_be_done(show: Sh
     run("post", show.path, "not approved", "HL010.sky", "--by", "Ann", "--at", "2026-11-02 11:00")
     left = blocking(show, day)["unposted"]["calls"]
     assert {each.partition("/")[0] for each in left} == {"HL010.town", "HL010.final"}
+
+
+def test_a_loss_alone_tells_of_no_work(show: ShowFolder) -> None:
+    calls = calls_of(show)
+    day = days([each for each in calls if each["element"] == "hill_town"])[-1]
+    before = blocking(show, day)
+    run("post", show.path, "lost", "cam", "--at", "2026-11-02 10:00")
+    after = blocking(show, day)
+    # The camera is posted as lost: what was built is not to be built again for that.
+    assert after["unposted"] == before["unposted"]
+    assert "nor any other work: taken as done" in again(show, day)
+    # What is lost itself is to be made again, whatever the order called.
+    (piece,) = {each["element"] for each in calls} - {"hill_town", "HL010.sky", "HL010.final"}
+    run("post", show.path, "lost", piece, "--at", "2026-11-02 11:00")
+    (blocked,) = blocking(show, day)["blocked"]
+    assert piece in {each["id"] for each in blocked["chain"]}
 
 
 def test_where_all_is_posted_nothing_is_said(show: ShowFolder) -> None:
