@@ -67,34 +67,21 @@ class Outcome:
     effort: float
 
 
-def improve(
-    indexed: Indexed, known: Board, free: Collection[int] | None, limits: Limits
-) -> Outcome:
-    """Look for a lighter order.
-
-    Args:
-        indexed: the question.
-        known: a feasible order.
-        free: activities that may go anywhere and in any mode; the others keep their modes and the
-            order among themselves, not their dates. None frees all.
-        limits: when to stop.
-    """
-    asking = Asking(indexed, known, free, limits)
-    try:
-        while not asking.is_over(LOOK_SECONDS):
-            pass
-    finally:
-        asking.stop()
-    return asking.outcome()
-
-
 class Asking:
     """A question being searched on another thread, so that Ctrl-C is seen at once."""
 
     def __init__(
         self, indexed: Indexed, known: Board, free: Collection[int] | None, limits: Limits
     ) -> None:
-        """State the question and begin; see `improve`."""
+        """State the question and begin.
+
+        Args:
+            indexed: the question.
+            known: a feasible order.
+            free: activities that may go anywhere and in any mode; the others keep their modes and
+                the order among themselves, not their dates. None frees all.
+            limits: when to stop.
+        """
         self._model = _Model(indexed, known, free)
         if free is not None:
             self._model.ask_for_less()
