@@ -2,7 +2,8 @@
 
 Takes the tables of `flat`, fills in a `Pad`; the board is only read. Knows nothing of fits and
 weights. Taken out, with all that follows from it, is something late with the chain it waits for and
-what is in its way, a campaign, or a stretch of what one resource does.
+what is in its way, a campaign, a stretch of what one resource does, or what it does between leaving
+a state and coming back to it.
 
 Source:
     G. Schrimpf, J. Schneider, H. Stamm-Wilbrandt, G. Dueck, "Record breaking optimization results
@@ -36,6 +37,7 @@ from planner.schedule.flat import (
     SINGLE,
     SINGLE_END,
     START,
+    STATE,
     WAY,
     WAYS,
     WHO,
@@ -63,7 +65,7 @@ if TYPE_CHECKING:
 MOST_STRETCH, FARTHEST = 48, 16
 """Works of one resource taken out at once; works, or days, looked back at."""
 PROBES, MOST_SIBLINGS = 200, 100
-HERO_SHARE, CAMPAIGN_SHARE = 0.3, 0.3
+HERO_SHARE, CAMPAIGN_SHARE, RETURN_SHARE = 0.3, 0.3, 0.15
 
 
 @compiled
@@ -144,6 +146,12 @@ def choose_late(ground: Ground, stand: Stand, pad: Pad) -> None:
     for k in range(length):
         if pad.state[chain[k]] != NOT_OUT:
             _take_blockers(ground, stand, pad, chain[k])
+    _rank(pad, firsts)
+
+
+@compiled
+def _rank(pad: Pad, firsts: int) -> None:
+    """So many of what is out go back first."""
     for k in range(pad.tally[OUT]):
         pad.key[pad.out[k]] = 0.0 if k < firsts else float(NEVER)
 
@@ -255,23 +263,72 @@ def _take_way(ground: Ground, stand: Stand, pad: Pad, at: tuple[int, int]) -> No
 
 
 @compiled
-def _choose_stretch(ground: Ground, stand: Stand, pad: Pad) -> None:
-    """A stretch of what one resource does."""
-    dice = pad.dice
-    if ground.resources.shape[0] == 0:
-        return
-    r = below(dice, ground.resources.shape[0])
-    for _ in range(20):
+def _weighed(ground: Ground, stand: Stand, pad: Pad) -> int:
+    """A resource at work, if soon found one that weighs something by what it does; -1 for none."""
+    count, r = ground.resources.shape[0], -1
+    for _ in range(20 if count > 0 else 0):
+        r = below(pad.dice, count)
         if ground.resources[r, IS_WEIGHED] and stand.counts[r] > 1:
             break
-        r = below(dice, ground.resources.shape[0])
-    if stand.counts[r] == 0:
-        return
+    return r if r >= 0 and stand.counts[r] > 0 else -1
+
+
+@compiled
+def _choose_stretch(ground: Ground, stand: Stand, pad: Pad, r: int) -> None:
+    """A stretch of what one resource does."""
+    dice = pad.dice
     length = 2 + int(chance(dice) ** 2 * MOST_STRETCH)
     begin = ground.resources[r, ROW]
     at = begin + below(dice, stand.counts[r])
     for k in range(at, min(begin + stand.counts[r], at + length)):
         _take_out(ground, pad, stand.rows[WHO, k])
+
+
+@compiled
+def _choose_return(ground: Ground, stand: Stand, pad: Pad, r: int) -> None:
+    """What one resource does between leaving a state and coming back to it, and the coming back.
+
+    That goes back first, so that the state is left only once.
+    """
+    rows, begin = stand.rows, ground.resources[r, ROW]
+    over = begin + stand.counts[r]
+    at = begin + below(pad.dice, stand.counts[r])
+    state = rows[STATE, at]
+    while at < over and rows[STATE, at] == state:
+        at += 1
+    back = at
+    while back < min(over, at + MOST_STRETCH) and rows[STATE, back] != state:
+        back += 1
+    if back == min(over, at + MOST_STRETCH):
+        return
+    end = back
+    while end < min(over, back + MOST_STRETCH) and rows[STATE, end] == state:
+        _take_out(ground, pad, rows[WHO, end])
+        end += 1
+    firsts = pad.tally[OUT]
+    for k in range(at, back):
+        _take_out(ground, pad, rows[WHO, k])
+    _rank(pad, firsts)
+
+
+@compiled
+def _pick(ground: Ground, stand: Stand, pad: Pad) -> bool:
+    """Take out something; whether it is said already what of it goes back first."""
+    draw = chance(pad.dice)
+    if draw < HERO_SHARE:
+        choose_late(ground, stand, pad)
+        return True
+    if draw < HERO_SHARE + CAMPAIGN_SHARE:
+        _choose_campaign(ground, stand, pad)
+        return False
+    r = _weighed(ground, stand, pad)
+    if r < 0:
+        return False
+    if draw < HERO_SHARE + CAMPAIGN_SHARE + RETURN_SHARE:
+        _choose_return(ground, stand, pad, r)
+        return True
+    _choose_stretch(ground, stand, pad, r)
+    return False
 
 
 @compiled
@@ -285,20 +342,13 @@ def choose(ground: Ground, stand: Stand, pad: Pad) -> None:
     noise = 0.0
     if chance(dice) < 0.6:
         noise = 4.0 * 2.0 ** below(dice, 6)
-    draw = chance(dice)
-    is_late = draw < HERO_SHARE
-    if is_late:
-        choose_late(ground, stand, pad)
-    elif draw < HERO_SHARE + CAMPAIGN_SHARE:
-        _choose_campaign(ground, stand, pad)
-    else:
-        _choose_stretch(ground, stand, pad)
+    is_ranked = _pick(ground, stand, pad)
     by_campaign = 0.0
-    if not is_late and chance(dice) < 0.3:
+    if not is_ranked and chance(dice) < 0.3:
         by_campaign = 200.0
     salt = below(dice, 1000)
     for k in range(tally[OUT]):
         i = pad.out[k]
-        if not is_late:
+        if not is_ranked:
             pad.key[i] = by_campaign * ((acts[i, CAMPAIGN] * 31 + salt) % 7)
         pad.key[i] += stand.at[i, START] + noise * chance(dice)

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     Whole = npt.NDArray[np.int64]
 
 MOST_CELLS = 20_000_000
-"""Numbers kept by quarter, over all resources and lengths of clock lag."""
+"""Numbers kept by quarter, over many-unit resources and lengths of clock lag."""
 
 # Of an activity.
 RELEASE, DUE, LATE_PRICE, FIRST, LAST, AWAY_PRICE = range(6)
@@ -43,9 +43,10 @@ DURATION, COST, IN_DAY, PAUSES, SPELL, SPELL_END, SINGLE, SINGLE_END = range(8)
 SHARED, SHARED_END, BAND, BAND_END, WAY_COLUMNS = range(8, 13)
 # Of a resource; ROW is where its works begin in the table of all works.
 R_SPELL, R_SPELL_END, HELD_PRICE, WAITING_PRICE, STANDING, ROW, IS_WEIGHED, RES_COLUMNS = range(8)
-# Of a link: who, work quarters, which clock lag or -1. Of a shared use: who, units, full level.
+# Of a link: who, work quarters, which clock lag or -1.
 OTHER, LAG, CLOCK = range(3)
-UNITS, LEVEL = 1, 2
+# Of a shared use: who, units, full level, its row of units in use.
+UNITS, LEVEL, IN_USE = range(1, 4)
 # Of a work on a resource, and of where an activity is.
 START, FINISH, STATE, WHO = range(4)
 MODE = 2
@@ -110,7 +111,7 @@ class Stand(NamedTuple):
         at: start, finish and mode of each activity.
         rows: by column, works on one-unit resources, in order of start, from their `ROW` on.
         counts: how many works each resource has.
-        used: units in use of many-unit resources, by resource and quarter.
+        used: units in use, by many-unit resource, numbered apart, and quarter.
         weights: what each one-unit resource adds to the total.
         guides: what more it adds to what guides the walk.
     """
@@ -150,7 +151,7 @@ def horizon_of(indexed: Indexed, finishes: Sequence[int]) -> int:
 def is_flat(indexed: Indexed, horizon: int) -> bool:
     """Whether the tables hold everything of a question."""
     lags = {clock for waits in indexed.before for _, _, clock in waits if clock}
-    rows = len(indexed.instance.resources) + len(lags) * (indexed.instance.calendar is not None)
+    rows = len(_many(indexed)) + len(lags) * (indexed.instance.calendar is not None)
     return rows * horizon <= MOST_CELLS
 
 
@@ -158,7 +159,8 @@ def ground_of(indexed: Indexed, horizon: int, staying: Staying | None = None) ->
     """The tables of a question, for orders that end before `horizon` and stay near one issued."""
     weights = indexed.instance.weights
     lags = _clock_lags(indexed)
-    spells, singles, shareds, bands = _Lists(2), _Lists(2), _Lists(3), _Lists(2)
+    spells, singles, shareds, bands = _Lists(2), _Lists(2), _Lists(4), _Lists(2)
+    many = _many(indexed)
     ways = [
         (
             way.duration,
@@ -167,7 +169,7 @@ def ground_of(indexed: Indexed, horizon: int, staying: Staying | None = None) ->
             way.pauses,
             *spells.add(way.spells),
             *singles.add((r, dict(way.states).get(r, BARE)) for r in way.single),
-            *shareds.add(way.shared),
+            *shareds.add((r, units, level, many[r]) for r, units, level in way.shared),
             *bands.add(way.overtime),
         )
         for each in indexed.ways
@@ -222,8 +224,9 @@ def ground_of(indexed: Indexed, horizon: int, staying: Staying | None = None) ->
 def stand_of(indexed: Indexed, ground: Ground, board: Board) -> Stand:
     """The tables of a feasible board; `weights` are still to be reckoned."""
     resources, horizon = len(ground.resources), int(ground.sizes[HORIZON])
+    many = _many(indexed)
     works: list[list[tuple[int, int, int, int]]] = [[] for _ in range(resources)]
-    used = np.zeros((resources, horizon), np.int64)
+    used = np.zeros((len(many), horizon), np.int64)
     for i, (start, finish, mode) in enumerate(
         zip(board.starts, board.finishes, board.modes, strict=True)
     ):
@@ -234,7 +237,7 @@ def stand_of(indexed: Indexed, ground: Ground, board: Board) -> Stand:
             until = kept_until if r in states else finish
             works[r].append((start, until, states.get(r, BARE), i))
         for r, units, _ in way.shared if finish > start else ():
-            used[r, start:finish] += units
+            used[many[r], start:finish] += units
     begun = {i: board.starts[j] for j, i in indexed.going_on().items()}
     rows = np.zeros((4, int(ground.users_at[-1])), np.int64)
     for r, row in enumerate(works):
@@ -249,6 +252,12 @@ def stand_of(indexed: Indexed, ground: Ground, board: Board) -> Stand:
         weights=np.zeros(resources, np.int64),
         guides=np.zeros(resources, np.int64),
     )
+
+
+def _many(indexed: Indexed) -> dict[int, int]:
+    """Many-unit resources, numbered apart."""
+    resources = enumerate(indexed.instance.resources)
+    return {r: n for n, r in enumerate(r for r, each in resources if each.capacity > 1)}
 
 
 def _kept_begun(

@@ -24,6 +24,7 @@ from planner.schedule.flat import (
     FIRST,
     FOLLOW,
     FOLLOW_END,
+    IN_USE,
     LAG,
     MODE,
     NEXT,
@@ -128,9 +129,9 @@ def lift(ground: Ground, stand: Stand, pad: Pad, i: int) -> None:
         _cut(ground, stand, ground.singles[k, 0], (start, i))
         _touch(pad, ground.singles[k, 0])
     for k in range(way[SHARED], way[SHARED_END]):
-        r, units = ground.shareds[k, OTHER], ground.shareds[k, UNITS]
+        row, units = ground.shareds[k, IN_USE], ground.shareds[k, UNITS]
         for q in range(start, finish):
-            stand.used[r, q] -= units
+            stand.used[row, q] -= units
 
 
 @compiled
@@ -144,9 +145,9 @@ def set_down(ground: Ground, stand: Stand, pad: Pad, i: int) -> None:
         _add(ground, stand, (ground.singles[k, 0], ground.singles[k, 1]), i)
         _touch(pad, ground.singles[k, 0])
     for k in range(way[SHARED], way[SHARED_END]):
-        r, units = ground.shareds[k, OTHER], ground.shareds[k, UNITS]
+        row, units = ground.shareds[k, IN_USE], ground.shareds[k, UNITS]
         for q in range(start, finish):
-            stand.used[r, q] += units
+            stand.used[row, q] += units
 
 
 @compiled

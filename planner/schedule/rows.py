@@ -27,6 +27,7 @@ from planner.schedule.flat import (
     HELD_PRICE,
     HORIZON,
     IN_DAY,
+    IN_USE,
     IS_WEIGHED,
     LAG,
     LAST,
@@ -34,7 +35,6 @@ from planner.schedule.flat import (
     LEVEL,
     MODE,
     MOVE_PRICE,
-    OTHER,
     PAUSES,
     R_SPELL,
     R_SPELL_END,
@@ -238,9 +238,9 @@ def _free_from(ground: Ground, stand: Stand, w: int, window: tuple[int, int]) ->
         if later != start:
             return later
     for k in range(way[SHARED], way[SHARED_END]):
-        r, level = ground.shareds[k, OTHER], ground.shareds[k, LEVEL]
+        row, level = ground.shareds[k, IN_USE], ground.shareds[k, LEVEL]
         q = end - 1
-        while q >= start and used[r, q] < level:
+        while q >= start and used[row, q] < level:
             q -= 1
         if q >= start:
             return q + 1

@@ -12,6 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from planner.estimate import estimate_show
+from planner.graph import build_graph
+from planner.kinds import Registry
+from planner.order.question import ask
 from planner.schedule import (
     Activity,
     Answer,
@@ -38,10 +42,13 @@ from planner.schedule.moving import Moving, can_be_moved, may_compile
 from planner.schedule.pad import IS_FREE, LIFTED, PATIENCE, THIS_MODE
 from planner.schedule.putting import lift, put_back
 from planner.schedule.search import Found, Search
+from planner.text.show_folder import load_show
+from tests.bench.generated_show import write_show
 from tests.schedule.test_laws import CALENDAR, FEW, SLOW, costly, staged
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from planner.schedule.flat import Ground, Stand, Whole
     from planner.schedule.pad import Pad
@@ -340,6 +347,32 @@ def test_who_stops_waiting_gives_the_compiling_up(monkeypatch: pytest.MonkeyPatc
     assert is_done.wait(10)
     assert given_up == [True]
     assert search.best == first
+
+
+def test_a_whole_show_is_moved_with_all_that_it_keeps_unbroken(tmp_path: Path) -> None:
+    write_show(tmp_path, 12)
+    kinds = Registry()
+    show, _ = load_show(tmp_path, kinds)
+    assert show is not None
+    graph, _ = build_graph(show)
+    asked = ask(show, graph, estimate_show(show, graph, kinds)).instance
+    indexed = index(asked)
+    assert any(indexed.runs)
+    found = placed(indexed)
+    assert found is not None
+    assert is_flat(indexed, horizon_of(indexed, found.board.finishes))
+    moves = moves_over(indexed, found, 0)
+    moves.go(600)
+    best = answer(indexed, moves.best())
+    assert verify(asked, best) == ()
+    assert moves.lightest == best.parts.total < found.total
+
+
+def test_only_what_has_many_units_is_kept_by_quarter() -> None:
+    # 189 stages over 200,000 quarters would be 38 million numbers, more than 20; one crew is few.
+    stages = tuple(Resource(f"stage{n}") for n in range(189))
+    works = (Activity("a", (Mode(1, {"stage0": 1, "crew": 1}),)),)
+    assert is_flat(index(Instance(works, (*stages, Resource("crew", 8)))), 200_000)
 
 
 def test_clock_lags_of_very_many_lengths_do_not_fit_the_tables() -> None:
