@@ -10,8 +10,9 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from planner.kinds import Need
 from planner.order import Started, Terms, ask, rearrange, working_days_on
-from tests.order.floor import BUDGET, Floor, floor_of, usual_work, with_south
+from tests.order.floor import BUDGET, EITHER, Floor, floor_of, usual_work, with_south
 from tests.order.test_arrange import call_of, work
 
 if TYPE_CHECKING:
@@ -87,6 +88,27 @@ def test_what_began_and_cannot_go_on_is_told_and_called_anew(show: ShowFolder) -
     assert "begun on 2027-03-02 08:00" in problem.message
     assert "build it of hill_town comes first" in problem.message
     assert "called anew 2027-03-03 13:00" in problem.message
+
+
+def test_what_stands_on_a_stage_is_kept_until_it_is_photographed(show: ShowFolder) -> None:
+    with_south(show)
+    town = (
+        work("set up", 10, needs=EITHER, set_up="town"),
+        work("photograph", 10, "model_making", after=("set up",), needs=EITHER, set_up="town"),
+    )
+    issued = floor_of(show, {"HL010.town": town}).issued()
+    assert [call.starts.date() for call in issued.calls] == [date(2027, 3, 1), TUESDAY]
+    where = issued.calls[0].stage
+    # The town was set up on Monday; those who photograph it are away until Thursday, and the sky,
+    # due on Tuesday, could be photographed on that stage in between. It waits until the town is
+    # photographed on Friday, and comes on Monday after an hour of striking.
+    show.replace("resources.yaml", "heads: 4}", "heads: 4, away: [2027-03-02..2027-03-04]}")
+    show.replace("sequences/hill.yaml", "on: location", "on: location, due: 2027-03-02")
+    sky = (work("photograph", 10, needs=(Need("stage", (where,)),), set_up="sky"),)
+    again = floor_of(show, {"HL010.town": town, "HL010.sky": sky}).again(issued, TUESDAY)
+    assert call_of(again, "HL010.town", "photograph").starts == datetime(2027, 3, 5, 8)
+    assert call_of(again, "HL010.town", "photograph").stage == where
+    assert call_of(again, "HL010.sky", "photograph").starts == datetime(2027, 3, 8, 9)
 
 
 def two_takes(show: ShowFolder) -> Floor:
