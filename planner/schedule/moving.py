@@ -1,9 +1,9 @@
 """A walk by compiled code over the best order of a search, for questions that are large.
 
 Takes a `Search` with an order, leaves the best in it. Knows nothing of budgets. The same seed and
-number of tries give the same answer. The first use compiles for the better part of a minute, part
-by part on a thread of its own, so that whoever waits can stop waiting and a command that ends has
-to wait for one part at most; then what was compiled is kept on disk.
+number of tries give the same answer. The first use compiles for some twenty seconds, part by part
+on a thread of its own, so that whoever waits can stop waiting and a command that ends has to wait
+for one part at most; then what was compiled is kept on disk.
 """
 
 from __future__ import annotations
