@@ -7,6 +7,7 @@ nothing of databases or printing.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -172,11 +173,16 @@ class Blocker:
         wanted = [each for each in known if self.standing.is_wanted(each)]
         undone = self.standing.undone(wanted)
         roots = self._roots(undone, most)
-        blocked = [self._blocked(each, roots, alone=len(undone) == 1) for each in undone]
+        mine: defaultdict[str, list[Root]] = defaultdict(list)
+        for root in roots:
+            for each in root.behind:
+                mine[each].append(root)
+        blocked = [self._blocked(each, mine[each], alone=len(undone) == 1) for each in undone]
         blocked.sort(key=lambda each: (-each.late_days, -self.ends.get(each.composite, 0)))
         tried = sum(1 for each in roots if each.gained is not None)
-        done = tuple(each for each in wanted if each not in undone)
-        unwanted = tuple(self._unwanted(each) for each in known if each not in wanted)
+        is_wanted, is_undone = frozenset(wanted), frozenset(undone)
+        done = tuple(each for each in wanted if each not in is_undone)
+        unwanted = tuple(self._unwanted(each) for each in known if each not in is_wanted)
         return Blocking(today, tuple(blocked), roots, done, tried, unwanted)
 
     def _unwanted(self, composite: str) -> Unwanted:
@@ -278,10 +284,10 @@ class Blocker:
 
     # One composite --------------------------------------------------------------------------------
 
-    def _blocked(self, composite: str, roots: tuple[Root, ...], *, alone: bool) -> Blocked:
+    def _blocked(self, composite: str, mine: list[Root], *, alone: bool) -> Blocked:
+        """What blocks one composite, by the roots it stands behind."""
         chain = self.chain(composite)
         room = self.dates.room(composite) if self.dates and alone else {}
-        mine = [each for each in roots if composite in each.behind]
         binding = [each for each in mine if not (room.get(each.id, 0) and _is_open(each))]
         mine = binding or mine
         gains = {each.id: (each.gained or {}).get(composite, 0.0) for each in mine}
