@@ -1,14 +1,12 @@
 """Two herds bred side by side on one plain question, each on a thread of its own.
 
 Takes a plain `Indexed`, gives the best order of either. Knows nothing of budgets. What they give
-does not hang on which thread is quicker: both do the same amount before either is looked at, or
-lends the other some of its orders. So each finds more than it would alone.
+does not hang on which thread is quicker: both do the same amount before either is looked at.
 """
 
 from __future__ import annotations
 
 from concurrent.futures import Future, ThreadPoolExecutor, wait
-from itertools import permutations
 from typing import TYPE_CHECKING
 
 from planner.schedule.plain import nets
@@ -26,7 +24,7 @@ LOOK_SECONDS = 0.05
 
 
 class Herding:
-    """The herds, and new ones in their place when they have become stale."""
+    """The herds, and new ones in place of those that have become even."""
 
     def __init__(self, indexed: Indexed, kept: int, seed: int) -> None:
         """Prepare; nothing is compiled or bred yet.
@@ -42,7 +40,6 @@ class Herding:
         self.placings = 0
         self.best: tuple[int, tuple[int, ...]] | None = None
         self._herds: list[Herd | None] = [None] * LANES
-        self._generation = 0
         self._running: list[Future[Herd]] = []
         self._threads = ThreadPoolExecutor(LANES)
         self._guest: tuple[list[int], int] | None = None
@@ -61,7 +58,6 @@ class Herding:
         running, self._running = self._running, []
         for lane, future in enumerate(running):
             self._look(lane, future.result())
-        self._mix([future.result() for future in running])
         self._guest = None
         return True
 
@@ -75,8 +71,9 @@ class Herding:
 
         herd = self._herds[lane]
         if herd is None:
-            seed = (self.seed + 1) * 1000 + self._generation
-            herd = Herd(*self.nets, self.kept, LANES * seed + lane)
+            herd = Herd(*self.nets, self.kept, LANES * (self.seed + 1) * 1000 + lane)
+        elif herd.is_even:
+            herd = Herd(*self.nets, self.kept, herd.seed + LANES)
         if self._guest is not None:
             herd.invite(*self._guest)
         herd.breed(STRIDE)
@@ -87,12 +84,3 @@ class Herding:
         self.placings += STRIDE
         if self.best is None or herd.span < self.best[0]:
             self.best = herd.span, tuple(self.order[k] for k in herd.best())
-
-    def _mix(self, bred: Sequence[Herd]) -> None:
-        """Lend orders to and fro, or begin anew where all that were bred are stale."""
-        if all(herd.is_stale for herd in bred):
-            self._herds = [None] * LANES
-            self._generation += 1
-            return
-        for one, other in permutations(bred, 2):
-            one.lend(other)

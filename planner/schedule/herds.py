@@ -5,9 +5,7 @@ same seed and number of placings give the same answer. Compiling takes seconds o
 on disk: import this module where it is needed.
 
 Every child is pushed back in time and placed again for as long as that shortens it. None that
-starts everything as another does is let in. Most orders soon take equally long; of these the one
-whose work may be later without the end being later is the better, as less has to be moved before
-it can be shortened.
+starts everything as another does is let in.
 
 Source:
     S. Hartmann, "A competitive genetic algorithm for resource-constrained project scheduling",
@@ -41,13 +39,7 @@ WORSE = 1.05
 """Children longer than this times the best are not pushed back: little comes of them."""
 MOST_REFUSED = 200
 """Orders refused for being there already, after which no more are sampled."""
-STALE = 60
-"""Placings for each order kept, after which no better rank than the best is to be expected."""
-LENT = 10
-"""Orders lent to another herd at a time."""
-FINE, SLACK_PARTS = 1 << 40, 10
-"""Ranks in a quarter, and in a quarter that a quarter's work on all of a resource may be late."""
-NEVER = 1 << 62
+NEVER = 1 << 40
 SHIFT_A, SHIFT_B, SHIFT_C = np.uint64(13), np.uint64(7), np.uint64(17)
 DROP, UNIT = np.uint64(11), 1.0 / (1 << 53)
 HASH_BASIS, HASH_PRIME = np.uint64(14695981039346656037), np.uint64(1099511628211)
@@ -61,14 +53,14 @@ def _compiled(function: F) -> F:
 
 
 class Pen(NamedTuple):
-    """Where a herd stands: orders, their starts and ranks, and what a kernel works on.
+    """Where a herd stands: orders, their starts and spans, and what a kernel works on.
 
     Attributes:
         orders: one row each, activities by number in `Net`.
         starts: one row each, by activity.
-        ranks: quarters each takes, times `FINE`, and the more above that the less slack it has.
+        spans: quarters each takes.
         marks: a hash of the starts of each.
-        tally: how many there are, placings made, orders refused, placings when the best rank came.
+        tally: how many there are, placings made, orders refused.
         dice: state of the random numbers.
         latest: latest start of each activity for the longest chain, at most 0.
         energy: of each activity, quarters times the share it holds of each resource, summed.
@@ -79,7 +71,7 @@ class Pen(NamedTuple):
 
     orders: Whole
     starts: Whole
-    ranks: Whole
+    spans: Whole
     marks: Word
     tally: Whole
     dice: Word
@@ -137,7 +129,7 @@ def _by_key(key: Whole, order: Whole, count: Whole, step: int) -> None:
 
 @_compiled
 def _pushed(net: Net, back: Net, pen: Pen, span: int) -> int:
-    """Push what is placed back and place it forwards again while that shortens it; its rank."""
+    """Push what is placed back and place it forwards again while that shortens it."""
     start, late, key, order = pen.work[0], pen.work[1], pen.work[2], pen.work[3]
     while True:
         key[:] = span - start - net.duration
@@ -148,17 +140,8 @@ def _pushed(net: Net, back: Net, pen: Pen, span: int) -> int:
         again = _place(order, net, pen.room, start)
         pen.tally[1] += 2
         if again >= span:
-            return _rank(net, pen, again)
+            return again
         span = again
-
-
-@_compiled
-def _rank(net: Net, pen: Pen, span: int) -> int:
-    """Of what was pushed back and placed again: how much later its work may be, by weight."""
-    start, late, duration, slack = pen.work[0], pen.work[1], net.duration, 0.0
-    for i in range(start.size):
-        slack += pen.energy[i] * (span - late[i] - duration[i] - start[i])
-    return (span + 1) * FINE - 1 - min(FINE - 1, int(SLACK_PARTS * slack))
 
 
 @_compiled
@@ -205,7 +188,7 @@ def _sampled(net: Net, back: Net, pen: Pen) -> None:
 def _parent(pen: Pen) -> int:
     one = int(_chance(pen.dice) * pen.tally[0])
     other = int(_chance(pen.dice) * pen.tally[0])
-    return other if pen.ranks[other] < pen.ranks[one] else one
+    return other if pen.spans[other] < pen.spans[one] else one
 
 
 @_compiled
@@ -285,10 +268,10 @@ def _mutate(net: Net, order: Whole, dice: Word) -> None:
 
 
 @_compiled
-def _admit(pen: Pen, rank: int) -> None:
-    """Let in what is placed, in place of the worst, unless it is there already."""
+def _admit(pen: Pen, span: int) -> None:
+    """Let in what is placed, in place of the longest, unless it is there already."""
     start, order = pen.work[0], pen.work[3]
-    mark, size, marks, ranks = HASH_BASIS, pen.tally[0], pen.marks, pen.ranks
+    mark, size, marks, spans = HASH_BASIS, pen.tally[0], pen.marks, pen.spans
     for i in range(start.size):
         mark = (mark ^ np.uint64(start[i])) * HASH_PRIME
     worst = 0
@@ -296,14 +279,14 @@ def _admit(pen: Pen, rank: int) -> None:
         if marks[k] == mark:
             pen.tally[2] += 1
             return
-        if ranks[k] >= ranks[worst]:
+        if spans[k] >= spans[worst]:
             worst = k
-    if size < ranks.size:
+    if size < spans.size:
         worst = size
         pen.tally[0] += 1
-    elif rank > ranks[worst]:
+    elif span > spans[worst]:
         return
-    ranks[worst], marks[worst] = rank, mark
+    spans[worst], marks[worst] = span, mark
     pen.orders[worst] = order
     pen.starts[worst] = start
 
@@ -314,22 +297,20 @@ def _breed(net: Net, back: Net, pen: Pen, placings: int) -> None:
     until = pen.tally[1] + placings
     best = NEVER
     for k in range(pen.tally[0]):
-        best = min(best, pen.ranks[k])
+        best = min(best, pen.spans[k])
     while pen.tally[1] < until:
-        grown = pen.tally[0] == pen.ranks.size or pen.tally[2] >= MOST_REFUSED
+        grown = pen.tally[0] == pen.spans.size or pen.tally[2] >= MOST_REFUSED
         if grown and pen.tally[0] > 1:
             _child(net, back, pen)
         else:
             _sampled(net, back, pen)
         span = _place(order, net, pen.room, start)
         pen.tally[1] += 1
-        rank = (span + 1) * FINE - 1
-        if not grown or rank <= WORSE * best:
-            rank = _pushed(net, back, pen, span)
+        if not grown or span <= WORSE * best:
+            span = _pushed(net, back, pen, span)
         _by_key(start, order, pen.by_quarter, 1)
-        if rank < best:
-            best, pen.tally[3] = rank, pen.tally[1]
-        _admit(pen, rank)
+        best = min(best, span)
+        _admit(pen, span)
 
 
 class Herd:
@@ -343,9 +324,9 @@ class Herd:
         self.pen = Pen(
             orders=np.zeros((kept, count), np.int64),
             starts=np.zeros((kept, count), np.int64),
-            ranks=np.zeros(kept, np.int64),
+            spans=np.zeros(kept, np.int64),
             marks=np.zeros(kept, np.uint64),
-            tally=np.zeros(4, np.int64),
+            tally=np.zeros(3, np.int64),
             dice=np.array([(seed * 2_654_435_761 + 88_172_645_463_325_252) % 2**64], np.uint64),
             latest=_latest(back),
             energy=net.duration * net.share,
@@ -367,14 +348,7 @@ class Herd:
         """
         self.pen.work[0] = starts
         _by_key(self.pen.work[0], self.pen.work[3], self.pen.by_quarter, 1)
-        _admit(self.pen, (span + 1) * FINE - 1)
-
-    def lend(self, other: Herd) -> None:
-        """Let some, drawn at random, into another herd of the same question as well."""
-        for _ in range(LENT):
-            k = int(_chance(self.pen.dice) * self.pen.tally[0])
-            other.pen.work[0], other.pen.work[3] = self.pen.starts[k], self.pen.orders[k]
-            _admit(other.pen, int(self.pen.ranks[k]))
+        _admit(self.pen, span)
 
     @property
     def placings(self) -> int:
@@ -384,19 +358,21 @@ class Herd:
     @property
     def span(self) -> int:
         """Quarters that the best takes."""
-        return int(self._ranks().min(initial=NEVER) // FINE)
+        return int(self._spans().min(initial=NEVER))
 
     @property
-    def is_stale(self) -> bool:
-        """Whether nothing better was bred for long: little more will come of it."""
-        return bool(self.pen.tally[1] - self.pen.tally[3] > STALE * len(self.pen.ranks))
+    def is_even(self) -> bool:
+        """Whether the herd is grown and all take the same time: little more will come of it."""
+        spans = self._spans()
+        grown = len(spans) == len(self.pen.spans) or self.pen.tally[2] >= MOST_REFUSED
+        return bool(grown and len(spans) > 1 and spans.min() == spans.max())
 
     def best(self) -> tuple[int, ...]:
         """The order of the best, by number in the net."""
-        return tuple(map(int, self.pen.orders[self._ranks().argmin()]))
+        return tuple(map(int, self.pen.orders[self._spans().argmin()]))
 
-    def _ranks(self) -> Whole:
-        return self.pen.ranks[: self.pen.tally[0]]
+    def _spans(self) -> Whole:
+        return self.pen.spans[: self.pen.tally[0]]
 
 
 def _latest(back: Net) -> Whole:

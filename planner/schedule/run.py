@@ -44,13 +44,12 @@ LEAST_HERDED = 25
 """Activities from which a plain question is worth compiled code."""
 HERDS_FIRST = 0.05
 """Share of the budget before the constraint solver joins in, with their best as its first."""
-WHOLE_PLAIN, WHOLE_FALL = 50, 3
+WHOLE_PLAIN = 32
 """Activities of a plain question that are worth the solver's whole time, with no herd beside it
-that would take half of the processor; of more, a share that falls with this power of them."""
-SECONDS_A_KEPT, PLACINGS_A_KEPT = 5.0, 400_000
+that would take half of the processor; of more, a share."""
+KEPT_A_SECOND, PLACINGS_A_KEPT = 100, 400
 LEAST_KEPT, MOST_KEPT = 100, 5000
-"""Orders in a herd, by budget over this and times the activities: few enough to be stale and begun
-anew some times, as beginning anew finds more than going on."""
+"""Orders in a herd: as many as can just grow alike by the end of the budget."""
 MOST_REPAIRED_BESIDE, MOST_FOR_REPAIR = 250, 1500
 """Activities up to which it is given a part, the rest in order: in turns with what gains, and
 where only its own effort is left to spend. It does not see what holding and changing over cost,
@@ -315,8 +314,8 @@ class Run:
 
     def _kept(self) -> int:
         left, tries = self.meter.seconds_left(), self.meter.budget.evaluations
-        each = left / SECONDS_A_KEPT if left is not None else (tries or 0) / PLACINGS_A_KEPT
-        return max(LEAST_KEPT, min(MOST_KEPT, int(each * len(self.indexed.ids))))
+        kept = int(left * KEPT_A_SECOND) if left is not None else (tries or 0) // PLACINGS_A_KEPT
+        return max(LEAST_KEPT, min(MOST_KEPT, kept))
 
     def _heed(self, herding: Herding) -> None:
         """Count what was placed, and take an order that is better."""
@@ -330,7 +329,7 @@ class Run:
 
         Where the answer may not hang on the clock, they take turns.
         """
-        share = min(1.0, (WHOLE_PLAIN / len(self.indexed.ids)) ** WHOLE_FALL)
+        share = min(1.0, WHOLE_PLAIN / len(self.indexed.ids))
         effort = self.meter.effort_left() * share
         if self._is_solved() or effort <= 0 or self.meter.time_is_over():
             return

@@ -19,7 +19,7 @@ from planner.schedule import (
     solve,
     verify,
 )
-from planner.schedule.herds import FINE, STALE, Herd
+from planner.schedule.herds import Herd
 from planner.schedule.indexed import index
 from planner.schedule.plain import is_plain, nets
 
@@ -146,46 +146,3 @@ def test_every_order_of_a_herd_is_whole_and_breaks_no_precedence(seed: int) -> N
             for e in range(net.before_at[i], net.before_at[i + 1]):
                 j = net.before[e]
                 assert starts[j] + net.duration[j] + net.before_lag[e] <= starts[i]
-
-
-def test_of_orders_equally_long_the_one_with_more_slack_ranks_better() -> None:
-    # Cutting takes 4 of 4 quarters; sewing takes 1 on a machine of its own, so that it may be 3
-    # later: 1 quarter of a whole machine x 3 = 3, in tenths 30 above the least rank of 4 quarters.
-    cutting, sewing = Activity("cutting", (Mode(4, {"cut": 1}),)), Mode(1, {"sew": 1})
-    instance = replace(two_machines(()), activities=(cutting, Activity("sewing", (sewing,))))
-    herd = Herd(*nets(index(instance)), 5, 0)
-    herd.breed(10)
-    assert herd.pen.ranks[0] == 4 * FINE + (FINE - 1) - 30
-    assert herd.span == 4
-
-
-def test_every_rank_holds_the_span_of_its_order() -> None:
-    net, back = nets(index(packed()))
-    herd = Herd(net, back, 60, 2)
-    herd.breed(4000)
-    for starts, rank in zip(herd.pen.starts, herd.pen.ranks, strict=True):
-        assert rank // FINE == (starts + net.duration).max()
-
-
-def test_what_is_lent_is_let_in_once() -> None:
-    both = nets(index(packed()))
-    lender, other = Herd(*both, 30, 1), Herd(*both, 60, 2)
-    lender.breed(2000)
-    for _ in range(40):
-        lender.lend(other)
-    # 400 draws of 30 miss any one with a chance of (29/30)^400, about one in a million.
-    lent = {tuple(row) for row in lender.pen.starts.tolist()}
-    rows = [tuple(row) for row in other.pen.starts[: other.pen.tally[0]].tolist()]
-    assert len(rows) == 30
-    assert set(rows) == lent
-    assert other.span == lender.span
-
-
-def test_a_herd_is_stale_when_nothing_better_has_come_for_long() -> None:
-    herd = Herd(*nets(index(two_machines())), 20, 3)
-    herd.breed(200)
-    assert not herd.is_stale
-    while herd.pen.tally[1] - herd.pen.tally[3] <= 20 * STALE:
-        assert not herd.is_stale
-        herd.breed(100)
-    assert herd.is_stale
