@@ -39,7 +39,7 @@ def test_the_same_question_is_answered_as_before(
     show: ShowFolder, asked: tuple[list[object], str]
 ) -> None:
     worked_out, said = asked
-    assert "hill_town" in said
+    assert "hill town" in said
     assert run("blocking", show.path, *ASKED).output == said
     assert worked_out == []
 
@@ -90,7 +90,7 @@ def test_an_answer_that_is_not_as_it_was_written_is_passed_over(
     show: ShowFolder, asked: tuple[list[object], str]
 ) -> None:
     for each in kept_blocking.KEPT.folder.glob("*.json"):
-        each.write_text(each.read_text(encoding="utf-8").replace("hill_town", "hill_tawn"))
+        each.write_text(each.read_text(encoding="utf-8").replace("hill town", "hill tawn"))
     assert run("blocking", show.path, *ASKED).output == asked[1]
     assert len(asked[0]) == 1
 
