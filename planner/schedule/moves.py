@@ -1,7 +1,7 @@
 """Activities lifted off a board and put back by compiled code, some hundred thousand a second.
 
 Takes the tables of `flat`, changes the board in place. Knows nothing of when to stop. The same seed
-and number of tries give the same board. Compiling takes some twenty seconds once and is then kept
+and number of tries give the same board. Compiling takes some thirty seconds once and is then kept
 on disk: import this module where it is needed. It checks no bounds; the tests hold it against the
 checker, and against lifting in Python. What is kept unbroken is lifted and put back as one.
 

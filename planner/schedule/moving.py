@@ -1,7 +1,7 @@
 """A walk by compiled code over the best order of a search, for questions that are large.
 
 Takes a `Search` with an order, leaves the best in it. Knows nothing of budgets. The same seed and
-number of tries give the same answer. The first use compiles for some twenty seconds, part by part
+number of tries give the same answer. The first use compiles for some thirty seconds, part by part
 on a thread of its own, so that whoever waits can stop waiting and a command that ends has to wait
 for one part at most; then what was compiled is kept on disk.
 """
@@ -27,10 +27,10 @@ LEAST_COMPILED = 800
 """Activities from which compiled code is worth its compiling, once."""
 LEAST_MOVED = 150
 """Activities from which it is worth reading where it is kept; fewer are done whole."""
-LEAST_SECONDS = 35.0
+LEAST_SECONDS = 50.0
 """Seconds left from which compiling is begun; a budget of a minute has them.
 
-It takes about 20 of a processor, and what is left makes good that nothing was improved meanwhile.
+It takes about 30 of a processor, and what is left makes good that nothing was improved meanwhile.
 """
 LEAST_TRIED = 4_500_000
 """Activities to be placed from which it is begun where no clock plays a part: about a minute's."""

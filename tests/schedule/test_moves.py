@@ -261,8 +261,8 @@ def test_small_questions_are_never_moved_by_compiled_code(
 @pytest.mark.parametrize(
     ("count", "seconds", "tries", "is_worth_it"),
     [
-        (5000, 34.9, None, False),
-        (5000, 35.0, None, True),
+        (5000, 49.9, None, False),
+        (5000, 50.0, None, True),
         (799, 60.0, None, False),
         # By tries: 4.5 million activities placed are 900 orders of 5,000, or 5,625 of 800.
         (5000, None, 899, False),
