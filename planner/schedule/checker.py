@@ -66,12 +66,13 @@ def _together(instance: Instance, answer: Answer) -> Iterator[str]:
 def _unbroken(instance: Instance, answer: Answer) -> Iterator[str]:
     """Work done on what two others set up, between them."""
     locked = {each.id for each in instance.activities if each.locked} - set(answer.thawed)
+    on = _work_on(instance, answer)
     for one, other in _kept_pairs(instance):
         if one.locked and one.id not in locked:
             continue
         ends, begins = answer.finishes[one.id], answer.starts[other.id]
         for name in one.modes[answer.modes[one.id]].set_ups:
-            between = tuple(_users(instance, answer, name, (ends, begins)))
+            between = [id_ for a, b, id_ in on.get(name, ()) if a < begins and b > ends]
             if one.locked and not locked.isdisjoint(between):
                 # Whoever locked both has broken into it already.
                 continue
@@ -99,15 +100,16 @@ def _is_kept(mine: Mode, theirs: Mode) -> bool:
     return takes_time and bool(mine.set_ups) and mine.set_ups == theirs.set_ups
 
 
-def _users(
-    instance: Instance, answer: Answer, resource: str, window: tuple[int, int]
-) -> Iterator[str]:
+def _work_on(instance: Instance, answer: Answer) -> dict[str, list[tuple[int, int, str]]]:
+    """Start, finish and id of what is done on each resource; what takes no time is not."""
+    on: dict[str, list[tuple[int, int, str]]] = {}
     for activity in instance.activities:
         start, finish = answer.starts[activity.id], answer.finishes[activity.id]
-        mode = activity.modes[answer.modes[activity.id]]
-        meets = start < finish and start < window[1] and finish > window[0]
-        if meets and mode.uses.get(resource):
-            yield activity.id
+        if start < finish:
+            for name, units in activity.modes[answer.modes[activity.id]].uses.items():
+                if units:
+                    on.setdefault(name, []).append((start, finish, activity.id))
+    return on
 
 
 def _lock(activity: Activity, answer: Answer) -> Iterator[str]:
