@@ -184,7 +184,7 @@ def _tell_bid(priced: _Priced, shape: str | None, by: By | Literal["use"]) -> No
         click.echo(shown_json(known.bid, lambda: _drawn(known), shape, by))
         return
     click.echo(shown(known.bid, lambda: _drawn(known), shape, by), nl=False)
-    tell(unwaived(known.opened, known.bid.problems))
+    tell(unwaived(known.opened, known.bid.problems), known.opened.show)
 
 
 def _now(priced: Priced) -> Issued:

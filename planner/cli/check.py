@@ -53,14 +53,15 @@ def _looked(asked: Asked, *, as_json: bool, colour: bool) -> Said:
     opened, problems = open_show(asked.folder)
     if opened is not None:
         problems = (*problems, *opened.findings)
+    show = opened.show if opened is not None else None
     missing = opened.estimates.missing if opened is not None else ()
     waived = opened.estimates.waived if opened is not None else ()
     if as_json:
         text = f"{problems_json(problems, missing, waived)}\n"
     else:
-        texts = [problems_text(problems, colour=colour)]
+        texts = [problems_text(problems, show, colour=colour)]
         texts += [missing_text(missing)] if missing else []
-        texts += [waived_text(waived)] if waived else []
+        texts += [waived_text(waived, show)] if waived else []
         text = "\n".join(texts)
     said = Said(text, int(has_errors(problems)))
     if opened is not None:

@@ -128,14 +128,15 @@ def has_errors(problems: Iterable[Problem]) -> bool:
     return any(problem.severity == 0 for problem in problems)
 
 
-def tell(problems: Iterable[Problem]) -> None:
-    """Print problems on standard error."""
+def tell(problems: Iterable[Problem], show: Show | None = None) -> None:
+    """Print problems on standard error, things of `show` by name."""
     from planner.pages.problems import problems_text
 
     problems = tuple(problems)
     if not problems:
         return
-    click.echo(problems_text(problems, colour=wants_colour(sys.stderr)), err=True, nl=False)
+    text = problems_text(problems, show, colour=wants_colour(sys.stderr))
+    click.echo(text, err=True, nl=False)
 
 
 def unwaived(opened: Opened, problems: Iterable[Problem]) -> tuple[Problem, ...]:

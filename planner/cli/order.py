@@ -125,7 +125,7 @@ def command(  # noqa: PLR0913 - one parameter per option
         _print_asked(opened, order, asked)
     else:
         _print(opened, order, base, is_only_changes=compare is not None, as_json=as_json)
-    tell(unwaived(opened, order.problems))
+    tell(unwaived(opened, order.problems), opened.show)
     if not order.calls and order.answer is None:
         sys.exit(1)
     if issue:

@@ -219,7 +219,7 @@ def _desk(opened: Opened, folder: Path, day: date, effort: Effort) -> _Desk:
 def _sound(opened: Opened, order: StageOrder) -> StageOrder:
     """The order, if there is one; else say what cannot hold together and end with code 1."""
     if order.answer is None:
-        tell(unwaived(opened, order.problems))
+        tell(unwaived(opened, order.problems), opened.show)
         sys.exit(1)
     return order
 

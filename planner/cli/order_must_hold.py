@@ -25,11 +25,11 @@ def tell_contradictions(opened: Opened, *, as_json: bool) -> None:
     try:
         found = tuple(contradictions(opened.show, question))
     except ValueError:
-        tell(unwaived(opened, impossible(opened.show, question)))
+        tell(unwaived(opened, impossible(opened.show, question)), opened.show)
         sys.exit(1)
     if as_json:
         click.echo(json.dumps({"cannot_hold": must_hold_json(found)}, indent=2, ensure_ascii=False))
     else:
-        click.echo(must_hold_text(found), nl=False)
+        click.echo(must_hold_text(found, opened.show), nl=False)
     if found:
         sys.exit(1)

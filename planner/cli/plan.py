@@ -68,9 +68,9 @@ def _texts(plan: Plan) -> Iterator[tuple[str, str]]:
     yield "bid.txt", bid_text(plan.bid, "sequence")
     yield "bid_by_shot.txt", bid_text(plan.bid, "use")
     yield "bid.json", bid_json(plan.bid)
-    yield "findings.txt", problems_text(plan.findings)
+    yield "findings.txt", problems_text(plan.findings, plan.show)
     yield "missing.txt", missing_text(missing)
-    yield "waived.txt", waived_text(waived) or "Nothing is waived.\n"
+    yield "waived.txt", waived_text(waived, plan.show) or "Nothing is waived.\n"
     yield "check.json", machine.problems_json(plan.findings, missing, waived)
 
 

@@ -158,7 +158,7 @@ def _day(asked: Asked) -> tuple[Sheet, ...]:
     show = asked.opened.show
     stages = [each.id for each in show.resources_of("stage")]
     stage = _one(asked.about, stages, "a stage") if asked.about else ""
-    return day_orders(show, _dated(asked), asked.day, stage, notes_of(asked.opened.findings))
+    return day_orders(show, _dated(asked), asked.day, stage, notes_of(asked.opened.findings, show))
 
 
 def _week(asked: Asked) -> tuple[Sheet, ...]:

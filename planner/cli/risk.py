@@ -54,7 +54,7 @@ def command(folder: Path, what: str | None, effort: Effort, *, samples: int, as_
     asked = _asked(opened, what) if what else ""
     order = arrange_opened(opened, effort)
     if order.question is None or order.answer is None:
-        tell(unwaived(opened, order.problems))
+        tell(unwaived(opened, order.problems), opened.show)
         sys.exit(1)
     terms = terms_of(opened, samples, effort.seed)
     ordered = order.question, order.answer

@@ -127,7 +127,7 @@ def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, tuple[str, .
     wanted = still_wanted(opened).opened
     order = arrange_opened(wanted, effort)
     if order.answer is None or not order.calls:
-        tell(unwaived(opened, order.problems))
+        tell(unwaived(opened, order.problems), opened.show)
         sys.exit(1)
     left, all_of_it = wanted.estimates.by_element, opened.estimates.by_element
     omitted = tuple(id_ for id_ in all_of_it if left[id_] is not all_of_it[id_])

@@ -72,7 +72,8 @@ def watch(
     for names in saves:
         click.echo(f"\nsaved: {', '.join(names)}")
         before, problems = problems, frozenset(_check(folder, held, refresh))
-        click.echo(news_text(news_of(before, problems), colour=colour), nl=False)
+        show = held.graph[0] if held.graph else None
+        click.echo(news_text(news_of(before, problems), show, colour=colour), nl=False)
 
 
 def _check(

@@ -15,7 +15,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 from uuid import NAMESPACE_URL, uuid5
 
-from planner.pages.prints.dated import held_names, stretches, title_of
+from planner.model.names import name_of, set_up_words, title_of
+from planner.pages.prints.dated import held_names, stretches
 from planner.pages.wording import figure, inert
 
 if TYPE_CHECKING:
@@ -106,7 +107,7 @@ def _entry(show: Show, stretch: Stretch, id_: str) -> Entry:
     call = stretch.call
     name = "\n".join((OURS, show.title, id_, call.element, call.work.name, str(stretch.number)))
     place = title_of(call.stage, show) if call.stage else ""
-    says = [f"Set-up: {call.work.set_up}"] if call.work.set_up else []
+    says = [f"Set-up: {set_up_words(call.work.set_up, show)}"] if call.work.set_up else []
     says.append(f"{call.work.craft.replace('_', ' ')}, {call.work.heads} hands")
     says.append(f"{figure(call.hours, 'h')} in all, until {call.ends:%Y-%m-%d %H:%M}")
     says += [f"With {', '.join(names)}"] if (names := held_names(call, show)) else []
@@ -114,7 +115,7 @@ def _entry(show: Show, stretch: Stretch, id_: str) -> Entry:
         str(uuid5(NAMESPACE_URL, name)),
         stretch.starts,
         stretch.ends,
-        inert(f"{call.element}: {call.work.name}"),
+        inert(f"{name_of(call.element, show)}: {call.work.name}"),
         inert(place),
         "\n".join(map(inert, says)),
     )

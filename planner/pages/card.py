@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from planner.model.names import in_names
 from planner.model.place import Severity
 from planner.pages.card_rows import rows
 from planner.pages.card_values import BLANK
@@ -77,7 +78,7 @@ def _missing(card: SetUpCard) -> Iterator[str]:
 def _findings(card: SetUpCard) -> Iterator[str]:
     for each in card.findings:
         mark = {Severity.ERROR: "error: ", Severity.WARNING: ""}.get(each.severity, "")
-        yield f"{mark}{each.message}"
+        yield f"{mark}{in_names(each.message, card.show)}"
 
 
 def _as_shot() -> Iterator[str]:

@@ -9,13 +9,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
+from planner.model.names import set_up_words
 from planner.model.quantity import Quantity
 from planner.pages.card_action import action_rows
 from planner.pages.card_camera import camera_rows
 from planner.pages.card_floor import floor_rows
 from planner.pages.card_running import running_rows
 from planner.pages.card_values import BLANK, mark, marked
-from planner.pages.prints.dated import set_up_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

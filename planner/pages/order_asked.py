@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.model.names import name_of, title_of
 from planner.pages.order_text import day_words, notes_of, stage_text
-from planner.pages.wording import WIDTH, counted, figure, folded, inert, name_said
+from planner.pages.wording import WIDTH, counted, figure, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -30,7 +31,7 @@ def calls_of(order: StageOrder, show: Show, asked: str) -> tuple[Call, ...]:
 
 def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Problem] = ()) -> str:
     """The calls of one shot, sequence or stage, in order of date, and what is found of each."""
-    notes, width = notes_of(findings), WIDTH
+    notes, width = notes_of(findings, show), WIDTH
     if asked in show.resources and asked not in show.shots and asked not in show.sequences:
         return stage_text(order, show, asked, notes)
     calls = calls_of(order, show, asked)
@@ -39,9 +40,9 @@ def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Pro
         day = f"{day_words(call.starts)} {call.starts:%H:%M}"
         hours = figure(call.hours, "h")
         lines += folded(f"{day}, {hours}, {_where(call, show)}", "  ", "    ", width=width)
-        lines += folded(f"{call.element}: {call.work.name}", "    ", width=width)
+        lines += folded(f"{name_of(call.element, show)}: {call.work.name}", "    ", width=width)
         for each in (call.element, *call.holds) if call.stage else ():
-            whose = "" if each == call.element else f"{name_said(each)} "
+            whose = "" if each == call.element else f"{name_of(each, show)} "
             for note in notes.pop(each, ()):
                 lines += folded(f"{whose}{note}", "    ! ", "      ", width=width)
     return "".join(f"{line}\n" for line in lines)
@@ -73,5 +74,4 @@ def _shot(call: Call, show: Show) -> str:
 
 
 def _stage(call: Call, show: Show) -> str:
-    resource = show.resources.get(call.stage)
-    return (resource.title if resource else "") or call.stage
+    return title_of(call.stage, show) if call.stage else ""

@@ -10,9 +10,10 @@ from datetime import date, timedelta
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from planner.model.names import in_names, name_of, set_up_words, title_of
 from planner.model.place import Severity
 from planner.order import why_then
-from planner.pages.wording import WIDTH, counted, figure, folded, inert, name_said, plain
+from planner.pages.wording import WIDTH, counted, figure, folded, inert, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -52,7 +53,7 @@ def order_text(
         f" {plain(order.bound_days)} working days.{_meals(show, first.date())}"
     )
     blocks = ["\n".join(folded(opening, width=width))]
-    notes = notes_of(findings)
+    notes = notes_of(findings, show)
     busy = {each.stage for each in order.calls} | order.days_held.keys()
     blocks.extend(
         stage_text(order, show, stage.id, notes, width=width).rstrip()
@@ -90,23 +91,24 @@ def stage_text(
     here = {each.id for each in order.calls if each.stage == stage}
     calls = [each for each in order.calls if each.during in here]
     days = order.days_held.get(stage, ())
-    title = f"{inert(show.resources[stage].title or stage)}: {counted(len(days), 'day')} held"
+    title = f"{inert(title_of(stage, show))}: {counted(len(days), 'day')} held"
     lines = [*folded(title, width=width), *_stage(calls, days, show, (notes, width))]
     return "".join(f"{line}\n" for line in lines)
 
 
-def notes_of(findings: Iterable[Problem]) -> dict[str, tuple[str, ...]]:
+def notes_of(findings: Iterable[Problem], show: Show | None = None) -> dict[str, tuple[str, ...]]:
     """By element, why it cannot be done as planned or what is guessed, then the hazards."""
     errors: dict[str, list[str]] = {}
     hazards: dict[str, list[str]] = {}
     for each in findings:
+        message = in_names(each.message, show)
         if each.code.startswith(_CAUTION):
             hazard = each.code.removeprefix(_CAUTION).replace("_", " ").replace("-", " ")
             hazards.setdefault(each.about, []).append(hazard)
         elif each.code == _GUESSED:
-            errors.setdefault(each.about, []).append(f"is guessed at: {each.message} [{each.code}]")
+            errors.setdefault(each.about, []).append(f"is guessed at: {message} [{each.code}]")
         elif each.severity is Severity.ERROR:
-            said = f"cannot be done as planned: {each.message} [{each.code}]"
+            said = f"cannot be done as planned: {message} [{each.code}]"
             errors.setdefault(each.about, []).append(said)
     for about, names in hazards.items():
         said = f"take care: {', '.join(dict.fromkeys(names))}; see the card"
@@ -141,12 +143,13 @@ def _stage(
             if call.work.beside:
                 lines.extend(_company(call, width))
                 continue
-            now = (call.work.set_up or stands[0], _beside(call, show))
+            set_up = set_up_words(call.work.set_up, show)
+            now = (set_up or stands[0], _beside(call, show))
             if now[0] != stands[0]:
                 noted.clear()
             lines.extend(_changed(stands, now, width))
-            lines.extend(_noted(call, notes, noted, width))
-            lines.extend(_stage_call(call, width))
+            lines.extend(_noted(call, show, (notes, noted), width))
+            lines.extend(_stage_call(call, show, width))
             stands = now
     return lines
 
@@ -160,24 +163,25 @@ def _changed(was: tuple[str, str], now: tuple[str, str], width: int) -> Iterator
 
 
 def _noted(
-    call: Call, notes: Mapping[str, tuple[str, ...]], noted: set[str], width: int
+    call: Call, show: Show, told: tuple[Mapping[str, tuple[str, ...]], set[str]], width: int
 ) -> Iterator[str]:
     """What is said of an element and of builds that stand before it, once in a set-up."""
+    notes, noted = told
     for id_ in (call.element, *call.holds):
         if id_ not in noted:
             noted.add(id_)
             for note in notes.get(id_, ()):
-                yield from folded(f"{name_said(id_)} {note}", "    ! ", "      ", width=width)
+                yield from folded(f"{name_of(id_, show)} {note}", "    ! ", "      ", width=width)
 
 
-def _stage_call(call: Call, width: int) -> list[str]:
+def _stage_call(call: Call, show: Show, width: int) -> list[str]:
     ends = f"{call.ends:%H:%M}"
     until = (
         "" if call.ends.date() == call.starts.date() else f", until {day_words(call.ends)} {ends}"
     )
     clock = f"    {call.starts:%H:%M}-{ends}" if not until else f"    {call.starts:%H:%M}-     "
     head = f"{clock} {figure(call.hours, 'h'):>7}  "
-    said = f"{call.element}: {call.work.name}{until}"
+    said = f"{name_of(call.element, show)}: {call.work.name}{until}"
     return folded(said, head, width=width)
 
 
@@ -191,7 +195,7 @@ def _off_stage_call(call: Call, show: Show, width: int) -> list[str]:
     starts, ends = call.starts.date(), call.ends.date()
     days = day_words(starts) if starts == ends else f"{day_words(starts)} to {day_words(ends)}"
     beside = _beside(call, show)
-    said = f"{call.element}: {call.work.name}{f', with {beside}' if beside else ''}"
+    said = f"{name_of(call.element, show)}: {call.work.name}{f', with {beside}' if beside else ''}"
     if call.work.wait_hours:
         said += f"; then {figure(call.work.wait_hours, 'h')} before what follows"
     return [f"  {days}, {figure(call.hours, 'h')}", *folded(said, "    ", width=width)]
@@ -204,7 +208,7 @@ def _beside(call: Call, show: Show) -> str:
         resource = show.resources.get(each)
         if each == call.stage or (resource is not None and resource.sort == "crew"):
             continue
-        names.append((resource.title if resource else "") or each)
+        names.append(title_of(each, show))
     return ", ".join(names)
 
 
@@ -246,7 +250,7 @@ def held_by(order: StageOrder, show: Show, shot: str) -> str:
     )
     is_dated = facts is not None and facts.has("not_before")
     where = f" ({facts.place_of('not_before')})" if facts is not None and is_dated else ""
-    return f"Behind it: {root}{where}"
+    return f"Behind it: {in_names(root, show)}{where}"
 
 
 def _late(order: StageOrder, shot: str, days: float) -> str:

@@ -1,7 +1,9 @@
 """What is wrong and what nobody knows, as text.
 
 Takes problems and missing facts, gives text. Paths are never broken, so that an editor can follow
-them; everything else keeps within the width. Knows nothing of screens: who prints decides on colour
+them; everything else keeps within the width.
+Things are named in sentences as people call them, and by id where the sentence is about them, so
+that they can be found. Knows nothing of screens: who prints decides on colour
 and width.
 """
 
@@ -11,6 +13,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from planner.estimate import mark_of
+from planner.model.names import in_names
 from planner.model.place import Severity
 from planner.pages.wording import WIDTH, columns, counted, folded, inert
 
@@ -19,13 +22,20 @@ if TYPE_CHECKING:
 
     from planner.kinds import MissingFact
     from planner.model.place import Problem
+    from planner.model.show import Show
 
 
 _TINTS = {Severity.ERROR: "31;1", Severity.WARNING: "33", Severity.NOTE: "36"}
 _HEADINGS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "note"}
 
 
-def problems_text(problems: Iterable[Problem], *, colour: bool = False, width: int = WIDTH) -> str:
+def problems_text(
+    problems: Iterable[Problem],
+    show: Show | None = None,
+    *,
+    colour: bool = False,
+    width: int = WIDTH,
+) -> str:
     """Every problem, errors before warnings before notes, each with place, sentence and remedy.
 
     The same sentence about several places is printed once, under all of them. In brackets stands
@@ -34,6 +44,7 @@ def problems_text(problems: Iterable[Problem], *, colour: bool = False, width: i
 
     Args:
         problems: in any order.
+        show: whose things sentences name; None where it cannot be read.
         colour: tint the headings for a terminal; the words say the same without.
         width: in columns.
     """
@@ -48,7 +59,7 @@ def problems_text(problems: Iterable[Problem], *, colour: bool = False, width: i
         tally.append(count)
         heading = count[0].upper() + count[1:]
         blocks.append(_tinted(heading, _TINTS[severity]) if colour else heading)
-        blocks.extend(_problem_block(same, width) for same in _alike(held))
+        blocks.extend(_problem_block(same, show, width) for same in _alike(held))
     # A single heading has said it; several are far apart, and summed up where the reader ends.
     blocks += [", ".join(tally) + "."] if len(tally) > 1 else []
     return "\n\n".join(blocks) + "\n"
@@ -62,7 +73,7 @@ def _alike(problems: Sequence[Problem]) -> list[list[Problem]]:
     return list(groups.values())
 
 
-def _problem_block(same: Sequence[Problem], width: int) -> str:
+def _problem_block(same: Sequence[Problem], show: Show | None, width: int) -> str:
     lines: list[str] = []
     first = same[0]
     is_alone = len(same) == 1
@@ -77,9 +88,9 @@ def _problem_block(same: Sequence[Problem], width: int) -> str:
             lines.append(place)
             lines.extend(folded(about, "    ", width=width) if about else ())
     code = f"{first.code} {_mark(first)}".rstrip() if is_alone else first.code
-    lines.extend(folded(f"{first.message} [{code}]", "  ", width=width))
+    lines.extend(folded(f"{in_names(first.message, show)} [{code}]", "  ", width=width))
     if first.remedy:
-        lines.extend(folded(first.remedy, "  do: ", "      ", width=width))
+        lines.extend(folded(in_names(first.remedy, show), "  do: ", "      ", width=width))
     return "\n".join(lines)
 
 

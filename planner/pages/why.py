@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.bid.lines import total_of
+from planner.model.names import in_names, title_of
 from planner.model.ratio import in_ratio_within
 from planner.order import why_then
 from planner.pages.machine import quantity_json, values_json
-from planner.pages.prints.dated import title_of
 from planner.pages.problems import problems_text
 from planner.pages.reasons import reason_text
 from planner.pages.wording import figure, folded
@@ -56,7 +56,7 @@ def why_text(plan: Plan, id_: str, name: str = "") -> str:
         parts += _section("Scale", _window(window))
     problems = [each for each in estimates.problems if each.about == id_]
     if problems:
-        parts.append(problems_text(problems))
+        parts.append(problems_text(problems, plan.show))
     return "\n".join(parts)
 
 
@@ -154,7 +154,11 @@ def _dates(plan: Plan, id_: str) -> Iterator[str]:
     """What holds the first call, and the last where it is another."""
     mine = [call for call in plan.order.calls if call.element == id_]
     for call in dict.fromkeys((mine[0], mine[-1])) if mine else ():
-        rows = [row for said in why_then(plan.order, call) for row in folded(said, "", "  ")]
+        rows = [
+            row
+            for said in why_then(plan.order, call)
+            for row in folded(in_names(said, plan.show), "", "  ")
+        ]
         yield "".join(f"{row}\n" for row in rows)
 
 

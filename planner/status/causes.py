@@ -11,6 +11,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from planner.model.names import in_names
 from planner.model.place import Severity
 from planner.status.limits import within
 from planner.status.mending import next_act
@@ -121,7 +122,8 @@ class Causes:
         shot = piece.shot
         is_sink = self.standing.outline.shots.get(shot) == id_
         for wrong in (*self.errors[id_], *(self.errors[shot] if is_sink else ())):
-            yield Cause("error", wrong.message, "", None, wrong.remedy or "mend it")
+            says, remedy = (in_names(e, self.show) for e in (wrong.message, wrong.remedy))
+            yield Cause("error", says, "", None, remedy or "mend it")
 
     def _doable(self, id_: str, ahead: Iterable[Cause]) -> Iterator[Cause]:
         """What is next, without work that cannot begin for want of a thing lost or on hold."""

@@ -10,6 +10,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from planner.model.names import name_of, title_of
 from planner.order.scarce import absences, spell
 
 if TYPE_CHECKING:
@@ -75,12 +76,14 @@ def _days(dates: Dates, ids: Collection[str]) -> Iterator[Limit]:
             if question.calendar.quarter_at(day) == activity.release:
                 named[name, f"{day}"][id_] = place
     for (name, stated), places in named.items():
-        who, where = " and ".join(places), ", ".join(dict.fromkeys(places.values()))
+        who = " and ".join(name_of(each, dates.show) for each in places)
+        where = ", ".join(dict.fromkeys(places.values()))
         if name in DAYS:
             says = f"{who} {DAYS[name]} {stated}, {where}"
             yield Limit(f"{name.replace('_', ' ')} {stated}", says, tuple(places))
         else:
-            says = f"{name} stands from {stated}, {where}, and {who} can be done only then"
+            set_ = title_of(name, dates.show)
+            says = f"{set_} stands from {stated}, {where}, and {who} can be done only then"
             yield Limit(f"{name} from {stated}", says, tuple(places))
 
 
@@ -111,7 +114,7 @@ def _absences(dates: Dates, ids: Collection[str]) -> Iterator[Limit]:
             away = spell(calendar, span)
             near = away[1] + calendar.quarters_per_day
             if any(began < away[0] < ended or away[0] <= began < near for began, ended in rows):
-                says = f"{used} is away {span.first}..{span.last}"
+                says = f"{title_of(used, dates.show)} is away {span.first}..{span.last}"
                 yield Limit(f"{used} away {span.first}", says, (), used, away)
 
 

@@ -68,7 +68,7 @@ def test_the_day_order_names_stage_day_and_set_up(folder: Path) -> None:
     text = _print(folder, "day")
     assert "Day order: north, " in text
     assert "HL010.town: set up" in text
-    assert "Set-up: hill town, 1:24, prime 35" in text  # no identifiers: hill_town, prime_35
+    assert "Set-up: hill town at 1:24, prime 35" in text  # no identifiers: hill_town, prime_35
     assert "Next here" in text or "Nothing else is called here." in text
 
 

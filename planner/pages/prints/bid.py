@@ -9,9 +9,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup, total_of
+from planner.model.names import name_of
 from planner.pages.bid_summary import conditions_said
 from planner.pages.order_text import day_words
-from planner.pages.prints.dated import name_of
 from planner.pages.prints.sheet import Listed, Said, Sheet, Table
 from planner.pages.wording import counted, figure, plain
 

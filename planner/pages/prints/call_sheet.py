@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 from planner.craft.cautions import CAUTIONS
 from planner.kinds import Context, Phase
 from planner.kinds.strike import hazards_on_floor
+from planner.model.names import name_of, title_of
 from planner.pages.order_text import day_words
-from planner.pages.prints.dated import by_day, clock, meal_words, name_of, title_of
+from planner.pages.prints.dated import by_day, clock, meal_words
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:

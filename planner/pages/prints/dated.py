@@ -11,8 +11,8 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from planner.kinds import Hours, Phase, Work
+from planner.model.names import title_of
 from planner.model.quantity import Quantity, Standing
-from planner.model.ratio import in_ratio
 from planner.order import Call
 from planner.pages.order_text import day_words
 
@@ -125,29 +125,6 @@ def held_names(call: Call, show: Show) -> tuple[str, ...]:
         for each in call.holds
         if each != call.stage and _sort(each, show) != "crew"
     )
-
-
-def title_of(id_: str, show: Show) -> str:
-    """How people call a thing."""
-    resource = show.resources.get(id_)
-    return (resource.title if resource else "") or id_.replace("_", " ")
-
-
-def set_up_words(set_up: str, show: Show) -> str:
-    """A set-up by the names people use: ``town, 1:24, prime 35, Long track rig``."""
-    held = (each.split("|") for each in set_up.replace(" or ", "|").split(" "))
-    return ", ".join(" or ".join(_part_said(part, show) for part in ways) for ways in held)
-
-
-def _part_said(part: str, show: Show) -> str:
-    """A scale as pages write it, else a thing by its name."""
-    return in_ratio(float(part[2:])) if part.startswith("1/") else name_of(part, show)
-
-
-def name_of(id_: str, show: Show) -> str:
-    """How people call a thing; an element of a shot keeps its name, as on every sheet."""
-    element = show.elements.get(id_)
-    return id_ if element is not None and element.shot else title_of(id_, show)
 
 
 def _sort(id_: str, show: Show) -> str:

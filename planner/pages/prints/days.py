@@ -9,6 +9,7 @@ from itertools import groupby
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from planner.model.names import name_of, set_up_words, title_of
 from planner.pages.order_text import day_words
 from planner.pages.prints.dated import (
     DAY,
@@ -16,9 +17,6 @@ from planner.pages.prints.dated import (
     clock,
     held_names,
     meal_words,
-    name_of,
-    set_up_words,
-    title_of,
 )
 from planner.pages.prints.sheet import Said, Sheet, Table, Under
 from planner.pages.wording import counted, figure

@@ -70,7 +70,7 @@ def line_up_sheet(
             (3, 1, 2),
             "Edges looked at",
         ),
-        Listed("Open findings", findings_about(findings, mine)),
+        Listed("Open findings", findings_about(show, findings, mine)),
         Listed("Missing: write it in", tuple(map(blank, missing))),
         Said(LEGEND),
     )

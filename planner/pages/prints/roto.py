@@ -86,7 +86,7 @@ def _sheet(
         blocks.append(Rows(tuple(_rows(show, estimates, each, takes)), _headed(each)))
         blocks.append(_rods(show, each))
     missing = tuple(each for each in estimates.missing if each.about in mine)
-    blocks.append(Listed("Open findings", findings_about(findings, mine)))
+    blocks.append(Listed("Open findings", findings_about(show, findings, mine)))
     blocks.append(Listed("Missing: write it in", tuple(map(blank, missing))))
     blocks.append(
         Table(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.model.names import in_names
 from planner.model.place import Severity
 from planner.pages.card import LEGEND
 from planner.pages.card_rows import rows
@@ -53,4 +54,5 @@ def _missing(card: SetUpCard) -> Iterator[tuple[str, str]]:
 
 def _findings(card: SetUpCard) -> Iterator[str]:
     for each in card.findings:
-        yield f"{'error: ' if each.severity is Severity.ERROR else ''}{each.message}"
+        mark = "error: " if each.severity is Severity.ERROR else ""
+        yield f"{mark}{in_names(each.message, card.show)}"

@@ -8,12 +8,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.model.facts import Facts, FrameRange, Missing, Money
+from planner.model.names import in_names, name_of
 from planner.model.place import Severity
 from planner.model.quantity import Quantity
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
 from planner.pages.order_text import day_words
-from planner.pages.prints.dated import name_of
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import counted, plain
 
@@ -45,10 +45,10 @@ def breakdown(show: Show, estimates: Estimates, findings: Sequence[Problem], sho
     mine = {shot.id, *shot.elements}
     missing = tuple(each for each in estimates.missing if each.about in mine)
     blocks = (
-        Listed("Take care", cautions_about(findings, mine), "care"),
+        Listed("Take care", cautions_about(show, findings, mine), "care"),
         Rows(tuple(_facts(show, shot))),
         Table(heads, rows, (0.9, 2, 1.7, 3), "Pieces, as listed"),
-        Listed("Open findings", findings_about(findings, mine)),
+        Listed("Open findings", findings_about(show, findings, mine)),
         Listed("Missing: write it in", tuple(blank(each) for each in missing)),
         Said(LEGEND),
     )
@@ -140,20 +140,28 @@ def span(hours: Hours) -> str:
     return f"{likely} {unit} ({low} to {high})"
 
 
-def findings_about(findings: Sequence[Problem], ids: set[str]) -> tuple[str, ...]:
+def findings_about(show: Show, findings: Sequence[Problem], ids: set[str]) -> tuple[str, ...]:
     """Open findings about some things, errors first, each with what would mend it."""
     mine = (each for each in findings if not each.code.startswith(CAUTION))
     found = _by_sentence(mine, ids, lambda each: f"{_error(each)}{each.message}{_mended(each)}")
-    return tuple(f"{', '.join(about)}: {says}".replace("`", "") for says, about in found.items())
+    return tuple(
+        f"{_names(about, show)}: {in_names(says, show)}".replace("`", "")
+        for says, about in found.items()
+    )
 
 
-def cautions_about(findings: Sequence[Problem], ids: set[str]) -> tuple[str, ...]:
+def cautions_about(show: Show, findings: Sequence[Problem], ids: set[str]) -> tuple[str, ...]:
     """Whose decision each hazard of some things is, each hazard once."""
     mine = (each for each in findings if each.code.startswith(CAUTION))
     found = _by_sentence(mine, ids, lambda each: each.message)
     return tuple(
-        f"{says.removesuffix('.')}. Here: {', '.join(about)}." for says, about in found.items()
+        f"{in_names(says, show).removesuffix('.')}. Here: {_names(about, show)}."
+        for says, about in found.items()
     )
+
+
+def _names(ids: Iterable[str], show: Show) -> str:
+    return ", ".join(name_of(each, show) for each in ids)
 
 
 def _by_sentence(

@@ -10,6 +10,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, TypeAlias
 
 from planner.estimate import mark_of
+from planner.model.names import in_names
 from planner.model.place import Place, Severity
 from planner.model.quantity import Standing
 from planner.pages.graph_nodes import slug
@@ -57,8 +58,8 @@ def _items(matter: Matter, problems: Iterable[Problem]) -> Iterator[_Item]:
         yield {
             "file": same[0].place.file,
             "code": code,
-            "message": message,
-            "remedy": remedy,
+            "message": in_names(message, matter.plan.show),
+            "remedy": in_names(remedy, matter.plan.show),
             "places": [_place(matter, each, named, same[0].place.file) for each in same],
         }
 
@@ -152,7 +153,7 @@ def waived(matter: Matter) -> Section | None:
         {
             "about": each.problem.about,
             "link": matter.link(each.problem.about) if matter.is_known(each.problem.about) else "",
-            "message": each.problem.message,
+            "message": in_names(each.problem.message, matter.plan.show),
             "code": f"{each.problem.code} {mark_of(each.problem)}",
             "by": each.by,
             "on": each.on,

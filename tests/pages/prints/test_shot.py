@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
+from datetime import date, time
+from decimal import Decimal
+
 from planner.kinds import Hours
+from planner.model.facts import Facts
 from planner.model.place import Place, Problem, Severity
+from planner.model.show import Loads, Show, WorkCalendar
 from planner.pages.prints.shot import cautions_about, findings_about, span
 
 PLACE = Place("shot.yaml")
+SHOW = Show(
+    "show",
+    "A show",
+    "GBP",
+    WorkCalendar(date(2027, 3, 1), frozenset(range(5)), (), time(8), 10.0),
+    *({}, {}, {}, {}, {}, {}),
+    (),
+    Loads(Decimal(0), {}, contingency_carries_overhead=False),
+    Facts(PLACE),
+)
 FIRE = "flame is for licensed operators"
 
 
@@ -25,15 +40,15 @@ FINDINGS = (
 
 
 def test_what_is_found_of_several_pieces_alike_is_said_once_errors_first() -> None:
-    assert findings_about(FINDINGS, {"S1.a", "S1.b"}) == (
+    assert findings_about(SHOW, FINDINGS, {"S1.a", "S1.b"}) == (
         "S1.b: error: too short; do so",
         "S1.a, S1.b: nothing says when it is seen; do so",
     )
 
 
 def test_each_hazard_is_said_once_with_the_pieces_that_bring_it() -> None:
-    assert cautions_about(FINDINGS, {"S1.a", "S1.b"}) == (f"{FIRE}. Here: S1.a, S1.b.",)
-    assert cautions_about(FINDINGS, {"S2.a"}) == ()
+    assert cautions_about(SHOW, FINDINGS, {"S1.a", "S1.b"}) == (f"{FIRE}. Here: S1.a, S1.b.",)
+    assert cautions_about(SHOW, FINDINGS, {"S2.a"}) == ()
 
 
 def test_hours_are_said_as_far_as_anybody_plans() -> None:
