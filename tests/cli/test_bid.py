@@ -80,7 +80,7 @@ def test_the_one_page_says_what_the_bid_is_given_on(stated: ShowFolder) -> None:
         "3 versions of each composite",
         "1 retake of each element",
         "payment: a third at signing",
-        "valid until 2027-04-30",
+        "valid until Fri 30 Apr 2027",
         "music and sound",
         "the location unit",
         "four times in five",

@@ -65,7 +65,8 @@ def test_installed_the_kind_is_estimated_and_the_section_stands_in_the_report(ho
     sheet.write_text(joined.replace("      final:\n", f"{kite}      final:\n"), encoding="utf-8")
 
     told = json.loads(home.platewright("check", "show", "--json").stdout)
-    assert [each["code"] for each in told["problems"]] == ["line-too-long"]
+    # The new show has no crew of effects, who fly the kite.
+    assert [each["code"] for each in told["problems"]] == ["line-too-long", "nobody-to-call"]
     # 2 h to rig and fly, 40 m x 0.01 h of waiting for wind.
     assert "2.4 h" in home.platewright("why", "show", "HL010.kite").stdout
     home.platewright("report", "show", "--tries", "0")
