@@ -6,6 +6,8 @@ finds answers, on purpose, and goes quarter by quarter where that is plainest.
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -72,7 +74,7 @@ def _unbroken(instance: Instance, answer: Answer) -> Iterator[str]:
             continue
         ends, begins = answer.finishes[one.id], answer.starts[other.id]
         for name in one.modes[answer.modes[one.id]].set_ups:
-            between = [id_ for a, b, id_ in on.get(name, ()) if a < begins and b > ends]
+            between = on[name].between(ends, begins) if name in on else []
             if one.locked and not locked.isdisjoint(between):
                 # Whoever locked both has broken into it already.
                 continue
@@ -100,8 +102,22 @@ def _is_kept(mine: Mode, theirs: Mode) -> bool:
     return takes_time and bool(mine.set_ups) and mine.set_ups == theirs.set_ups
 
 
-def _work_on(instance: Instance, answer: Answer) -> dict[str, list[tuple[int, int, str]]]:
-    """Start, finish and id of what is done on each resource; what takes no time is not."""
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """What is done on one resource: `(start, finish, id)` in order of start, and the longest."""
+
+    spans: list[tuple[int, int, str]]
+    longest: int
+
+    def between(self, ends: int, begins: int) -> list[str]:
+        """Ids of what is done at any time from `ends` on, before `begins`."""
+        first = bisect_left(self.spans, (ends - self.longest,))
+        last = bisect_left(self.spans, (begins,))
+        return [id_ for _, finish, id_ in self.spans[first:last] if finish > ends]
+
+
+def _work_on(instance: Instance, answer: Answer) -> dict[str, _Work]:
+    """By resource, without what takes no time."""
     on: dict[str, list[tuple[int, int, str]]] = {}
     for activity in instance.activities:
         start, finish = answer.starts[activity.id], answer.finishes[activity.id]
@@ -109,7 +125,10 @@ def _work_on(instance: Instance, answer: Answer) -> dict[str, list[tuple[int, in
             for name, units in activity.modes[answer.modes[activity.id]].uses.items():
                 if units:
                     on.setdefault(name, []).append((start, finish, activity.id))
-    return on
+    return {
+        name: _Work(sorted(spans), max(finish - start for start, finish, _ in spans))
+        for name, spans in on.items()
+    }
 
 
 def _lock(activity: Activity, answer: Answer) -> Iterator[str]:
