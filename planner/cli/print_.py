@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from planner.cli.opening import Effort, Opened
     from planner.pages.prints.dated import Dated
     from planner.pages.prints.sheet import Sheet
+    from planner.pages.prints.shot import Handed
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,8 +188,14 @@ def _roto(asked: Asked) -> tuple[Sheet, ...]:
     from planner.pages.prints.roto import roto_orders
 
     opened = asked.opened
-    shots, takes = _shots(asked), _takes(asked)
-    return roto_orders(opened.show, opened.estimates, opened.findings, shots, takes)
+    shots = _shots(asked)
+    return roto_orders(opened.show, opened.estimates, _handed(asked), shots)
+
+
+def _handed(asked: Asked) -> Handed:
+    from planner.pages.prints.shot import Handed
+
+    return Handed(asked.opened.findings, _takes(asked), _dated(asked))
 
 
 def _takes(asked: Asked) -> Mapping[str, str]:
@@ -213,10 +220,9 @@ def _line_up(asked: Asked) -> tuple[Sheet, ...]:
         joined = [each for each in joined if show.elements[each].shot in shots]
     else:
         joined = [_one(asked.about, joined, "a composite, or its shot,")]
-    takes = _takes(asked)
+    handed = _handed(asked)
     return tuple(
-        line_up_sheet(show, opened.estimates, opened.findings, show.elements[each], takes)
-        for each in joined
+        line_up_sheet(show, opened.estimates, handed, show.elements[each]) for each in joined
     )
 
 

@@ -32,8 +32,8 @@ def title_of(id_: str, show: Show) -> str:
 
 
 def name_of(id_: str, show: Show) -> str:
-    """How people call anything; a piece of a shot keeps its id, ``NB150.mud``, everywhere."""
-    return id_ if "." in id_ else title_of(id_, show)
+    """How people call anything; shots and their pieces keep their ids: ``NB150.mud``."""
+    return id_ if "." in id_ or id_ in show.shots else title_of(id_, show)
 
 
 def sequence_title(id_: str, show: Show) -> str:

@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 from planner.model.facts import DateRange, Facts, Money
+from planner.model.names import title_of
 from planner.model.show import Rate, Resource
 from planner.order.lost import without
 
@@ -222,7 +223,7 @@ def rebuild(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     at = {id_: when for id_, when in begun.items() if id_ not in again}
     with_new = replace(estimates, by_element=MappingProxyType(by_element))
     needs = _with_needs(with_new, blow, frozenset(at), lambda _need, held: (f"{AGAIN}{held}",))
-    says = f"make {' and '.join(loss.id for loss in blow.losses)} again"
+    says = f"make {' and '.join(title_of(each.id, show) for each in blow.losses)} again"
     started = replace(blow.started, at=MappingProxyType(at))
     return WayOut("rebuild", says, without(now, blow.losses), needs, started, blow.issued, again)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from planner.pages.wording import figure, folded
+from planner.pages.wording import figure, folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -34,7 +34,7 @@ def alternatives_text(choices: Sequence[Choice], currency: str) -> str:
 
 def _method(method: Method) -> Iterator[str]:
     total = method.total
-    yield f"  {method.element:<40}{total.likely:>18,.2f}{_difference(method):>20}"
+    yield f"  {name_said(method.element):<40}{total.likely:>18,.2f}{_difference(method):>20}"
     state = "made, and in the bid" if method.is_made else "not made, and not in the bid"
     days = figure(round(method.days.value, 1), "days")
     span = f"{total.low:,.2f} to {total.high:,.2f}; {days} on end"
@@ -45,7 +45,7 @@ def _method(method: Method) -> Iterator[str]:
         if said := method.why.word(name):
             yield from folded(f"{words}: {said}", "    ", "      ")
     if len(method.parts) > 1:
-        others = ", ".join(each for each in method.parts if each != method.element)
+        others = ", ".join(name_said(each) for each in method.parts if each != method.element)
         yield from folded(f"with {others}", "    ", "      ")
     for craft, amount in method.differs.items():
         yield f"      {craft.replace('_', ' '):<54}{amount:>+20,.2f}"

@@ -9,7 +9,7 @@ import json
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.pages.wording import counted, folded
+from planner.pages.wording import counted, folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -82,7 +82,7 @@ def _stamp(issued: Issued) -> Iterator[str]:
 def _largest(changes: Sequence[Change], *, every: bool) -> Iterator[str]:
     ranked = sorted(changes, key=lambda change: -abs(change.difference))
     for change in ranked if every else ranked[:_FIRST]:
-        who = change.element or change.shot
+        who = name_said(change.element) or change.shot
         says = f"{who}: {change.what}" if who else change.what
         says += f", {change.says}" if change.says else ""
         head, *rest = folded(says, "  ", "    ", width=59)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup
 from planner.pages.order_text import day_words
-from planner.pages.wording import WIDTH, counted, figure, folded
+from planner.pages.wording import WIDTH, counted, figure, folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -36,7 +36,8 @@ def bid_summary_text(bid: Bid, conditions: Conditions, chances: Chances) -> str:
     """
     lines = [*folded(f"{bid.title}: the bid on one page, in {bid.currency}"), ""]
     lines.append(f"{'':{_NAME}}{'low':>15}{'likely':>15}{'high':>15}")
-    lines += (_sums(name, each) for name, each in rollup(bid, "sequence").items())
+    sums = rollup(bid, "sequence").items()
+    lines += (_sums(name_said(name), each) for name, each in sums)
     lines += [_sums("cost", bid.cost)]
     lines += (_sums(load.name, load.figures) for load in bid.loads)
     lines += [_sums("total", bid.total), "", *_chances(bid, chances)]
@@ -102,12 +103,13 @@ def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Seq
             ]
         ),
     )
-    dead = _dead(bid)
+    dead = _dead(bid).items()
     yield (
         "Dead cost",
-        [f"{name}, {cost:,.2f}; only omitted shots use it" for name, cost in dead.items()],
+        [f"{name_said(id_)}, {cost:,.2f}; only omitted shots use it" for id_, cost in dead],
     )
-    yield "Insurance", [f"a spare of {name} is in its price" for name in conditions.insurance]
+    spares = map(name_said, conditions.insurance)
+    yield "Insurance", [f"a spare of {name} is in its price" for name in spares]
 
 
 def _included(conditions: Conditions) -> Iterator[str]:

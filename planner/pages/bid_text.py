@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from planner.bid import by_use, rollup
 from planner.bid.lines import SHOW_COST
 from planner.bid.rate_book import NO_RATES
-from planner.pages.wording import WIDTH, columns, counted, figure, folded, plain
+from planner.pages.wording import WIDTH, columns, counted, figure, folded, name_said, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,9 +29,7 @@ def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WID
         width: in columns.
     """
     sums = by_use(bid) if by == "use" else rollup(bid, by)
-    rows = [
-        (name.replace("_", " ") if by == "craft" else name, each) for name, each in sums.items()
-    ]
+    rows = [(_side(name, by), each) for name, each in sums.items()]
     loads = [
         (f"{load.name}, {plain(float(load.share * 100))} % of {load.base.likely:,.2f}", load)
         for load in bid.loads
@@ -53,6 +51,11 @@ def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WID
     return "\n".join([*lines, *_bid_remarks(bid, width)]) + "\n"
 
 
+def _side(name: str, by: By | Literal["use"]) -> str:
+    """What a sum is of; shots and accounts stand as the production writes them."""
+    return name.replace("_", " ") if by in {"sequence", "craft", "kind"} else name
+
+
 def _row(name: str, figures: Figures, room: int, span: int) -> list[str]:
     """A name and its three figures; a long name is folded, the figures beside its last line."""
     lines = folded(name, "", "  ", width=room - 1)
@@ -70,7 +73,8 @@ def _bid_remarks(bid: Bid, width: int) -> list[str]:
         if line.is_dead:
             dead[line.element] = dead.get(line.element, Decimal(0)) + line.figures.likely
     said.extend(
-        f"Dead cost: {name}, {cost:,.2f}; only omitted shots use it." for name, cost in dead.items()
+        f"Dead cost: {name_said(name)}, {cost:,.2f}; only omitted shots use it."
+        for name, cost in dead.items()
     )
     apart: dict[str, Decimal] = {}
     for line in bid.not_in_bid:
@@ -81,12 +85,18 @@ def _bid_remarks(bid: Bid, width: int) -> list[str]:
     )
     lines = [row for each in said for row in folded(each, "", "  ", width=width)]
     if bid.unpriced:
-        none = any(each.code == NO_RATES for each in bid.problems)
-        why = "as the show has no rates.yaml" if none else "for want of a rate"
-        lines.append(f"{counted(len(bid.unpriced), 'line')} at 0 {why}:")
+        lines.append(f"{unpriced_words(bid)}:")
         for each in bid.unpriced:
-            lines.extend(folded(f"{each.element or each.what}: {each.what}", "  ", width=width))
+            row = f"{name_said(each.element or each.what)}: {each.what}"
+            lines.extend(folded(row, "  ", width=width))
     return lines
+
+
+def unpriced_words(bid: Bid) -> str:
+    """How many lines stand at 0, and why."""
+    none = any(each.code == NO_RATES for each in bid.problems)
+    why = "as the show has no rates.yaml" if none else "for want of a rate"
+    return f"{counted(len(bid.unpriced), 'line')} at 0 {why}"
 
 
 # Line by line ----------------------------------------------------------------------------------
@@ -107,8 +117,9 @@ def bid_lines_text(bid: Bid) -> str:
 def _heading(line: BidLine) -> str:
     """What a line stands under: its element, else its shot, else who pays it."""
     if line.kind == SHOW_COST:
-        return f"{line.element or line.shot}, {SHOW_COST}" if line.element or line.shot else "show"
-    return line.element or "held for no one thing"
+        thing = name_said(line.element) or line.shot
+        return f"{thing}, {SHOW_COST}" if thing else "show"
+    return name_said(line.element) or "held for no one thing"
 
 
 def _rows(line: BidLine) -> Iterator[str]:

@@ -8,8 +8,9 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from planner.model.names import in_names, name_of
 from planner.pages.order_text import counted_days, day_words
-from planner.pages.wording import WIDTH, counted, folded
+from planner.pages.wording import WIDTH, counted, folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -59,12 +60,12 @@ def _moved(moved: Sequence[Moved], show: Show, width: int) -> Iterator[str]:
         groups.setdefault(key, []).append(each)
     for (element, days, swap), held in groups.items():
         first = held[0]
-        said = f"{element}, {counted(len(held), 'call')}: {shift_words(days)}"
+        said = f"{name_said(element)}, {counted(len(held), 'call')}: {shift_words(days)}"
         if days:
             said += f", {day_words(first.was.starts)} to {day_words(first.call.starts)}"
         yield from folded(f"{said}{swap}", "  ", "    ", width=width)
         if first.because:
-            yield from folded(first.because, "      ", width=width)
+            yield from folded(in_names(first.because, show), "      ", width=width)
 
 
 def _swap(each: Moved, show: Show) -> str:
@@ -78,9 +79,7 @@ def _swap(each: Moved, show: Show) -> str:
 
 
 def _titles(ids: Iterable[str], show: Show) -> str:
-    return ", ".join(
-        show.resources[each].title or each if each in show.resources else each for each in ids
-    )
+    return ", ".join(name_of(each, show) for each in ids)
 
 
 def shift_words(days: int) -> str:
@@ -93,7 +92,9 @@ def shift_words(days: int) -> str:
 def _listed(calls: Iterable[Call | IssuedCall], width: int) -> Iterator[str]:
     for element, group in groupby(calls, key=lambda each: each.element):
         held = list(group)
-        said = f"{element}, {counted(len(held), 'call')} from {day_words(held[0].starts)}"
+        said = (
+            f"{name_said(element)}, {counted(len(held), 'call')} from {day_words(held[0].starts)}"
+        )
         yield from folded(said, "  ", "    ", width=width)
 
 

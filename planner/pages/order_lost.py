@@ -9,9 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from planner.model.names import title_of
 from planner.pages.order_changes import changes_json, shift_words
 from planner.pages.order_text import day_words
-from planner.pages.wording import WIDTH, counted, folded
+from planner.pages.wording import WIDTH, counted, folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -62,14 +63,9 @@ def lost_text(blow: Blow, outcomes: Sequence[Outcome], show: Show, *, width: int
 def _loss(loss: Loss, show: Show) -> str:
     days = loss.days
     if loss.is_for_good:
-        return f"Without {_title(loss.id, show)} from {day_words(days.first)} on, for good."
+        return f"Without {title_of(loss.id, show)} from {day_words(days.first)} on, for good."
     until = "" if days.first == days.last else f" to {day_words(days.last)}"
-    return f"Without {_title(loss.id, show)} {day_words(days.first)}{until}."
-
-
-def _title(id_: str, show: Show) -> str:
-    known = show.resources.get(id_)
-    return (known.title if known else "") or id_
+    return f"Without {title_of(loss.id, show)} {day_words(days.first)}{until}."
 
 
 def _met(blow: Blow) -> str:
@@ -77,7 +73,9 @@ def _met(blow: Blow) -> str:
         return "No call holds it on those days; nothing moves."
     elements = list(dict.fromkeys(call.element for call in blow.met))
     more = len(elements) - _MOST_NAMED
-    names = ", ".join(elements[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+    names = ", ".join(map(name_said, elements[:_MOST_NAMED])) + (
+        f" and {more} more" if more > 0 else ""
+    )
     verb = "holds" if len(blow.met) == 1 else "hold"
     return (
         f"{counted(len(blow.met), 'call')} {verb} it on those days, of"

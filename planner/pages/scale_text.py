@@ -10,9 +10,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from planner.model.names import in_names
 from planner.model.place import Severity
 from planner.model.ratio import in_ratio, in_ratio_within
-from planner.pages.wording import WIDTH, columns, figure, folded, inert
+from planner.pages.wording import WIDTH, columns, figure, folded, inert, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -72,7 +73,9 @@ def studies_text(studies: Sequence[ScaleStudy], show: Show, *, full: bool) -> st
     free = [each.window.build for each in studies if not (each.window.bounds or full)]
     blocks = ["\n".join(_study(each, show, full=full or _wants_looking_at(each))) for each in bound]
     if free:
-        blocks.append("\n".join(folded(f"Nothing limits the scale of {', '.join(free)}.")))
+        blocks.append(
+            "\n".join(folded(f"Nothing limits the scale of {', '.join(map(name_said, free))}."))
+        )
     if not full and blocks:
         more = "Name a build to see its every limit, and scales of it side by side."
         blocks.append(more)
@@ -98,18 +101,18 @@ def _study(study: ScaleStudy, show: Show, *, full: bool) -> Iterator[str]:
         yield ""
         yield from _limits(study.window.bounds)
         yield from _side_by_side(study, show)
-        yield from _raised(study.trials)
+        yield from _raised(study.trials, show)
 
 
 def title_of(study: ScaleStudy) -> str:
     """The build, and what it is made at or still to be chosen from."""
     window = study.window
     if window.chosen is not None:
-        return f"{window.build}, made at {ratio(window.chosen.value)}"
+        return f"{name_said(window.build)}, made at {ratio(window.chosen.value)}"
     if window.candidates:
         options = ", ".join(ratio(each.value) for each in window.candidates)
-        return f"{window.build}, still to be chosen from {options}"
-    return f"{window.build}, no scale stated"
+        return f"{name_said(window.build)}, still to be chosen from {options}"
+    return f"{name_said(window.build)}, no scale stated"
 
 
 def _answer(study: ScaleStudy) -> Iterator[str]:
@@ -130,7 +133,8 @@ def _answer(study: ScaleStudy) -> Iterator[str]:
         size = "smaller" if each.bound.at_least else "larger"
         limit = in_ratio_within(each.bound.limit.value, at_least=each.bound.at_least)
         said = (
-            f"{ratio(each.wanted)} does not serve {each.bound.element}: {each.bound.limit.name}"
+            f"{ratio(each.wanted)} does not serve {name_said(each.bound.element)}:"
+            f" {each.bound.limit.name}"
             f" asks for {limit} or {size}; it would serve with"
             f" {_given(each)}"
         )
@@ -177,7 +181,7 @@ def _opening(opening: Opening) -> Iterator[str]:
     for way, wanted in ((opening.smaller, "smaller"), (opening.larger, "larger")):
         if not way:
             continue
-        needs = "; ".join(f"{each.bound.element}, {_given(each)}" for each in way)
+        needs = "; ".join(f"{name_said(each.bound.element)}, {_given(each)}" for each in way)
         scale = in_ratio_within(way[0].wanted, at_least=wanted == "smaller")
         yield from folded(f"make it {wanted}, {scale}: {needs}", "  - ")
     if opening.left_out:
@@ -359,7 +363,7 @@ def _stages(use: Use, show: Show) -> str:
     return ", ".join(titles) or "none"
 
 
-def _raised(trials: Sequence[Trial]) -> Iterator[str]:
+def _raised(trials: Sequence[Trial], show: Show) -> Iterator[str]:
     """Findings of each scale tried, those of every scale said once."""
     every = [{(each.about, each.code) for each in trial.problems} for trial in trials]
     common = set.intersection(*every) if len(trials) > 1 else set()
@@ -372,8 +376,9 @@ def _raised(trials: Sequence[Trial]) -> Iterator[str]:
         yield f"{ratio(trial.scale.value)} raises"
         for each in sorted(own):
             mark = "error" if each.severity is Severity.ERROR else "warning"
-            yield from folded(f"{each.about}: {each.message} [{each.code}]", f"  {mark}: ", "    ")
-            yield from folded(each.remedy, "    do: ") if each.remedy else ()
+            said = f"{name_said(each.about)}: {in_names(each.message, show)} [{each.code}]"
+            yield from folded(said, f"  {mark}: ", "    ")
+            yield from folded(in_names(each.remedy, show), "    do: ") if each.remedy else ()
     if common:
         codes = ", ".join(f"{about} {code}" for about, code in sorted(common))
         yield ""

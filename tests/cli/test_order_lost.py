@@ -125,7 +125,7 @@ def test_a_build_lost_for_good_is_made_again_at_a_price_and_not_waited_for(
     told = run("order", show.path, "--without", "hill_town", f"{day}..", *QUICK)
     assert told.exit_code == 0, told.output
     assert "on, for good." in " ".join(told.stdout.split())
-    assert "Make hill_town again" in told.stdout
+    assert "Make hill town again" in told.stdout
     as_json = run("order", show.path, "--without", "hill_town", f"{day}..", "--json", *QUICK)
     said = json.loads(as_json.stdout)
     assert said["without"][0]["last"] is None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import subprocess
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -116,6 +116,24 @@ def test_the_line_up_sheet_lists_pieces_back_to_front(folder: Path) -> None:
     assert text.index("sky, plate") < text.index("town, miniature") < text.index("edge, roto")
 
 
+def test_roto_order_and_line_up_say_when_their_work_is_called(folder: Path) -> None:
+    assert CliRunner().invoke(group, ["order", str(folder), "--issue"]).exit_code == 0
+    number, *_ = (folder / "issued").glob("*.json")
+    calls = json.loads(number.read_text(encoding="utf-8"))["calls"]
+    for what, element in (("roto", "HL010.edge"), ("lineup", "HL010.final")):
+        text = _print(folder, what, "HL010")
+        assert "Order 1, issued on" in text
+        mine = [each for each in calls if each["element"] == element]
+        assert mine
+        assert all(f"called {_words(each['starts'])}" in text for each in mine)
+
+
+def _words(moment: str) -> str:
+    """``Mon 1 Mar 2027 08:00``, without asking the code that prints it."""
+    when = datetime.fromisoformat(moment)
+    return f"{when:%a} {when.day} {when:%b %Y %H:%M}"
+
+
 def test_roto_order_and_line_up_name_the_take_that_was_posted(folder: Path) -> None:
     words = ["post", str(folder), "take", "HL010.town", "--take", "7", "--verdict", "good"]
     told = [*words, "--circled", "--at", "2027-03-05 10:00", "--on", "2027-03-05"]
@@ -148,6 +166,13 @@ def test_cautions_stand_before_what_they_are_about(folder: Path) -> None:
     card, calls = _print(folder, "card", "HL010.town"), _print(folder, "call")
     assert card.index("Take care") < card.index("SET f/")
     assert calls.index("Take care") < calls.index("HL010.town: photograph")
+
+
+def test_a_bid_of_a_show_without_rates_says_that_and_no_more(folder: Path) -> None:
+    (folder / "rates.yaml").unlink()
+    text = _print(folder, "bid")
+    assert "at 0 as the show has no rates.yaml: " in text
+    assert "for want of a rate" not in text
 
 
 def test_the_bid_begins_with_its_total(folder: Path) -> None:

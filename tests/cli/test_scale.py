@@ -26,7 +26,7 @@ def run(*words: str | Path) -> Result:
 def test_one_build_is_told_with_its_limits_and_scales(show: ShowFolder) -> None:
     result = run(show.path, "hill_town")
     assert result.exit_code == 0, result.output
-    assert result.output.startswith("hill_town, made at 1:24\n")
+    assert result.output.startswith("hill town, made at 1:24\n")
     assert "No smaller than" in result.output
     assert "stop to hold" in result.output
 
@@ -34,7 +34,7 @@ def test_one_build_is_told_with_its_limits_and_scales(show: ShowFolder) -> None:
 def test_without_a_build_a_sound_one_is_told_in_short(show: ShowFolder) -> None:
     result = run(show.path)
     assert result.exit_code == 0, result.output
-    assert "hill_town, made at 1:24" in result.output
+    assert "hill town, made at 1:24" in result.output
     assert "stop to hold" not in result.output
     assert "Name a build" in result.output
 

@@ -42,7 +42,7 @@ def test_each_way_is_told_with_its_verdict_and_reasons(two_ways: ShowFolder) -> 
     assert "for: no stage is needed" in text
     assert "against: the water is not believed" in text
     assert "open again if: a test of water passes" in text
-    assert "with hill_town" in text
+    assert "with hill town" in text
 
 
 def test_no_line_is_wider_than_80_columns(two_ways: ShowFolder) -> None:

@@ -9,8 +9,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup, total_of
-from planner.model.names import name_of
+from planner.model.names import name_of, sequence_title
 from planner.pages.bid_summary import conditions_said
+from planner.pages.bid_text import unpriced_words
 from planner.pages.order_text import day_words
 from planner.pages.prints.sheet import Listed, Said, Sheet, Table
 from planner.pages.wording import counted, figure, plain
@@ -111,8 +112,7 @@ def _signatures(show: Show) -> Table:
 
 
 def _title(show: Show, name: str) -> str:
-    sequence = show.sequences.get(name)
-    return (sequence.title if sequence else "") or name.capitalize()
+    return sequence_title(name, show) if name in show.sequences else name.capitalize()
 
 
 def _remarks(show: Show, bid: Bid) -> Iterator[str]:
@@ -122,8 +122,9 @@ def _remarks(show: Show, bid: Bid) -> Iterator[str]:
         names = ", ".join(dict.fromkeys(line.shot for line in bid.not_in_bid))
         yield f"Not in the bid: {names}."
     if bid.unpriced:
-        names = ", ".join(dict.fromkeys(line.element or line.what for line in bid.unpriced))
-        yield f"{counted(len(bid.unpriced), 'line')} at 0 for want of a rate: {names}."
+        unpriced = (name_of(line.element or line.what, show) for line in bid.unpriced)
+        names = ", ".join(dict.fromkeys(unpriced))
+        yield f"{unpriced_words(bid)}: {names}."
     for each in show.deliveries:
         shots = counted(len(each.shots), "shot")
         yield f"Delivery {each.id.replace('_', ' ')}: {shots} by {day_words(each.day)}."

@@ -118,6 +118,16 @@ def by_day(dated: Dated, calendar: WorkCalendar) -> dict[date, tuple[Stretch, ..
     }
 
 
+def called_words(calls: Iterable[Call], element: str, work: str) -> str:
+    """``; called Thu 25 Mar 2027 08:00 to Wed 31 Mar 2027 12:00``; says so where it is not."""
+    call = next((each for each in calls if (each.element, each.work.name) == (element, work)), None)
+    if call is None:
+        return "; not called"
+    first, last = day_words(call.starts), day_words(call.ends)
+    until = f"{call.ends:%H:%M}" if first == last else f"{last} {call.ends:%H:%M}"
+    return f"; called {first} {call.starts:%H:%M} to {until}"
+
+
 def held_names(call: Call, show: Show) -> tuple[str, ...]:
     """What a call holds beside its stage, by the names people use; crews go without saying."""
     return tuple(

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
-from planner.pages.prints.roto import NONE, take_of
+from planner.pages.prints.dated import called_words
+from planner.pages.prints.roto import take_of
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 from planner.pages.prints.shot import blank, due, findings_about, span
 
@@ -18,9 +19,10 @@ if TYPE_CHECKING:
 
     from planner.estimate import Estimates
     from planner.model.facts import FrameRange
-    from planner.model.place import Problem
     from planner.model.show import Element, Show
+    from planner.pages.prints.dated import Dated
     from planner.pages.prints.sheet import Cell
+    from planner.pages.prints.shot import Handed
 
 JOINS = "joins"
 BLANK = "____"
@@ -34,29 +36,27 @@ def is_joined(element: Element) -> bool:
 def line_up_sheet(
     show: Show,
     estimates: Estimates,
-    findings: Sequence[Problem],
+    handed: Handed,
     composite: Element,
-    takes: Mapping[str, str] = NONE,
 ) -> Sheet:
     """The order of the pieces, how each is joined, and on which frames.
 
     Args:
         show: for the pieces.
         estimates: counts of strips, exposures and hours.
-        findings: open ones of the whole show.
+        handed: findings, takes in use, and when it is called.
         composite: to be lined up.
-        takes: by element, the take in use as it was posted.
     """
     pieces = [show.elements[each] for each in composite.targets(JOINS)]
     rows = tuple(
-        _piece(show, composite, (number, each), takes)
+        _piece(show, composite, (number, each), handed.takes)
         for number, each in enumerate(pieces, start=1)
     )
     heads = ("No.", "Piece", "Joined by", "Before, held out", "Frames", "Roll, take", "Checked")
     mine = {composite.id}
     missing = tuple(each for each in estimates.missing if each.about in mine)
     blocks = (
-        Rows(tuple(_facts(show, estimates, composite))),
+        Rows(tuple(_facts(show, estimates, composite, handed.dated))),
         Table(heads, rows, (0, 2.2, 1.1, 2.2, 1, 1, 0.9), "Pieces, back to front"),
         Table(
             ("Hand-over", "Last frame", "First frame", "Place and size agree"),
@@ -70,15 +70,19 @@ def line_up_sheet(
             (3, 1, 2),
             "Edges looked at",
         ),
-        Listed("Open findings", findings_about(show, findings, mine)),
+        Listed("Open findings", findings_about(show, handed.findings, mine)),
         Listed("Missing: write it in", tuple(map(blank, missing))),
         Said(LEGEND),
     )
     shot = show.shots.get(composite.shot)
-    return Sheet("Line-up sheet", composite.id, shot.says if shot else "", blocks, "")
+    return Sheet(
+        "Line-up sheet", composite.id, shot.says if shot else "", blocks, f"{handed.dated.source}."
+    )
 
 
-def _facts(show: Show, estimates: Estimates, composite: Element) -> Iterator[tuple[str, Cell]]:
+def _facts(
+    show: Show, estimates: Estimates, composite: Element, dated: Dated
+) -> Iterator[tuple[str, Cell]]:
     shot, facts = show.shots.get(composite.shot), composite.facts
     cut = shot.cut if shot else None
     yield "Cut", f"{cut}, {cut.count} frames" if cut else BLANK
@@ -97,7 +101,9 @@ def _facts(show: Show, estimates: Estimates, composite: Element) -> Iterator[tup
     yield "Counts", "; ".join(numbers)
     for number, work in enumerate(estimate.work):
         craft = work.craft.replace("_", " ")
-        yield "" if number else "Hours", f"{work.name}: {craft} × {work.heads}, {span(work.hours)}"
+        hours = f"{work.name}: {craft} × {work.heads}, {span(work.hours)}"
+        said = f"{hours}{called_words(dated.calls, composite.id, work.name)}"
+        yield "" if number else "Hours", said
 
 
 def _piece(

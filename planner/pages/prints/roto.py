@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from planner.kinds import Context
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
+from planner.pages.prints.dated import called_words
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 from planner.pages.prints.shot import blank, called, due, findings_about, span
 
@@ -21,10 +22,10 @@ if TYPE_CHECKING:
 
     from planner.estimate import Estimates
     from planner.model.facts import Facts
-    from planner.model.place import Problem
     from planner.model.quantity import Quantity
     from planner.model.show import Element, Show
     from planner.pages.prints.sheet import Block, Cell
+    from planner.pages.prints.shot import Handed
 
 CRAFTS = frozenset({"roto", "paint_out"})
 BLANK = "____"
@@ -39,21 +40,19 @@ _STATED = (
 def roto_orders(
     show: Show,
     estimates: Estimates,
-    findings: Sequence[Problem],
+    handed: Handed,
     shots: Sequence[str],
-    takes: Mapping[str, str] = NONE,
 ) -> tuple[Sheet, ...]:
     """A sheet for each shot that has anything to be drawn or painted out.
 
     Args:
         show: for what is outlined.
         estimates: frames and hours.
-        findings: open ones of the whole show.
+        handed: findings, takes in use, and when it is called.
         shots: ids of the shots wanted.
-        takes: by element, the take in use as it was posted.
     """
     return tuple(
-        _sheet(show, estimates, findings, mine, takes)
+        _sheet(show, estimates, handed, mine)
         for shot in shots
         if (mine := [each for each in _pieces(show, shot) if _is_drawn(estimates, each)])
     )
@@ -72,9 +71,8 @@ def _is_drawn(estimates: Estimates, piece: Element) -> bool:
 def _sheet(
     show: Show,
     estimates: Estimates,
-    findings: Sequence[Problem],
+    handed: Handed,
     pieces: Sequence[Element],
-    takes: Mapping[str, str],
 ) -> Sheet:
     shot = show.shots[pieces[0].shot]
     mine = {each.id for each in pieces}
@@ -83,10 +81,10 @@ def _sheet(
         Rows((("Cut", cut), ("Seen", shot.says), ("Delivery", due(show, shot.id))))
     ]
     for each in pieces:
-        blocks.append(Rows(tuple(_rows(show, estimates, each, takes)), _headed(each)))
+        blocks.append(Rows(tuple(_rows(show, estimates, each, handed)), _headed(each)))
         blocks.append(_rods(show, each))
     missing = tuple(each for each in estimates.missing if each.about in mine)
-    blocks.append(Listed("Open findings", findings_about(show, findings, mine)))
+    blocks.append(Listed("Open findings", findings_about(show, handed.findings, mine)))
     blocks.append(Listed("Missing: write it in", tuple(map(blank, missing))))
     blocks.append(
         Table(
@@ -97,7 +95,7 @@ def _sheet(
         )
     )
     blocks.append(Said(LEGEND))
-    return Sheet("Roto order", shot.id, "", tuple(blocks), "")
+    return Sheet("Roto order", shot.id, "", tuple(blocks), f"{handed.dated.source}.")
 
 
 def _headed(piece: Element) -> str:
@@ -107,12 +105,12 @@ def _headed(piece: Element) -> str:
 
 
 def _rows(
-    show: Show, estimates: Estimates, piece: Element, takes: Mapping[str, str]
+    show: Show, estimates: Estimates, piece: Element, handed: Handed
 ) -> Iterator[tuple[str, Cell]]:
     facts, estimate = piece.facts, estimates.by_element[piece.id]
     yield "What", facts.word("says") or BLANK
     over = [
-        f"{role.replace('_', ' ')} {called(show, piece, id_)}{take_of(show, id_, takes)}"
+        f"{role.replace('_', ' ')} {called(show, piece, id_)}{take_of(show, id_, handed.takes)}"
         for role, id_ in ((each.role, each.target) for each in piece.references)
     ]
     yield "Over", "; ".join(over) or BLANK
@@ -132,7 +130,8 @@ def _rows(
     for work in estimate.work:
         pace = estimate.quantities.get("frames a day")
         a_day = f"; {marked(_whole(pace))} frames a day" if pace else ""
-        yield "Hours", f"{work.craft.replace('_', ' ')}: {work.name}, {span(work.hours)}{a_day}"
+        hours = f"{work.craft.replace('_', ' ')}: {work.name}, {span(work.hours)}{a_day}"
+        yield "Hours", f"{hours}{called_words(handed.dated.calls, piece.id, work.name)}"
 
 
 def _whole(pace: Quantity) -> Quantity:

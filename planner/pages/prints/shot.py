@@ -5,6 +5,7 @@ Takes a show, its estimates and findings, gives a sheet. Works nothing out.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.model.facts import Facts, FrameRange, Missing, Money
@@ -18,12 +19,13 @@ from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import counted, plain
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from planner.estimate import Estimates
     from planner.kinds import Hours, MissingFact
     from planner.model.place import Problem
     from planner.model.show import Element, Shot, Show
+    from planner.pages.prints.dated import Dated
     from planner.pages.prints.sheet import Cell
 
 BLANK = "____"
@@ -68,6 +70,21 @@ def _facts(show: Show, shot: Shot) -> Iterator[tuple[str, Cell]]:
     for name in ("why", "notes"):
         if shot.facts.word(name):
             yield name.capitalize(), shot.facts.word(name)
+
+
+@dataclass(frozen=True, slots=True)
+class Handed:
+    """What a sheet handed out says beside the show's files and what is worked out of them.
+
+    Attributes:
+        findings: open ones of the whole show.
+        takes: by element, the take in use as it was posted.
+        dated: the order people work by.
+    """
+
+    findings: Sequence[Problem]
+    takes: Mapping[str, str]
+    dated: Dated
 
 
 def due(show: Show, shot: str) -> str:

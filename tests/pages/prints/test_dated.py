@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, time
 
 from planner.kinds import Hours, Phase, Work
@@ -9,7 +10,7 @@ from planner.model.facts import DateRange
 from planner.model.quantity import Quantity
 from planner.model.show import WorkCalendar
 from planner.order import Call
-from planner.pages.prints.dated import clock, stretches
+from planner.pages.prints.dated import called_words, clock, stretches
 
 CALENDAR = WorkCalendar(
     date(2027, 3, 1),
@@ -42,3 +43,15 @@ def test_a_call_over_a_week_end_and_a_holiday_has_its_working_days_only() -> Non
     assert [each.ends for each in held] == [datetime(2027, 3, 26, 18), datetime(2027, 3, 30, 9)]
     assert clock(held[0]) == ("16:00", "Tue 30 Mar 09:00")
     assert clock(held[1]) == ("goes on", "09:00")
+
+
+def test_a_call_is_said_with_its_days_and_one_that_is_not_made_says_so() -> None:
+    calls = (
+        _call(datetime(2027, 3, 1, 9), datetime(2027, 3, 1, 11)),
+        replace(_call(datetime(2027, 3, 26, 16), datetime(2027, 3, 30, 9)), element="A.dam"),
+    )
+    said = "; called Mon 1 Mar 2027 09:00 to 11:00"
+    assert called_words(calls, "A.town", "set up") == said
+    over_days = "; called Fri 26 Mar 2027 16:00 to Tue 30 Mar 2027 09:00"
+    assert called_words(calls, "A.dam", "set up") == over_days
+    assert called_words(calls, "A.town", "strike") == "; not called"
