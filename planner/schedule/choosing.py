@@ -1,9 +1,9 @@
 """What a try takes out of a board, and in which order and how it goes back, by compiled code.
 
 Takes the tables of `flat`, fills in a `Pad`; the board is only read. Knows nothing of fits and
-weights. Taken out, with all that follows from it, is something late with the chain it waits for and
-what is in its way, a campaign, a stretch of what one resource does, or what it does between leaving
-a state and coming back to it.
+weights. Taken out, by turns with and without all that follows from it, is something late with the
+chain it waits for and what is in its way, a campaign, a stretch of what one resource does, or what
+it does between leaving a state and coming back to it.
 
 Source:
     G. Schrimpf, J. Schneider, H. Stamm-Wilbrandt, G. Dueck, "Record breaking optimization results
@@ -45,6 +45,7 @@ from planner.schedule.flat import (
 from planner.schedule.pad import (
     BARE,
     FLOOR,
+    FOLLOW_STAYS,
     IS_FREE,
     LIFTED,
     MOST_OUT,
@@ -66,6 +67,9 @@ MOST_STRETCH, FARTHEST = 48, 16
 """Works of one resource taken out at once; works, or days, looked back at."""
 PROBES, MOST_SIBLINGS = 200, 100
 HERO_SHARE, CAMPAIGN_SHARE, RETURN_SHARE = 0.3, 0.3, 0.15
+STAYING_SHARE = 0.5
+"""Of the tries, in how many what follows from what is taken out stays where it is: there is little
+room then, but a few works change places without all that waits for them being placed anew."""
 
 
 @compiled
@@ -83,13 +87,13 @@ def _take_run(ground: Ground, pad: Pad, i: int) -> bool:
 
 @compiled
 def _take_out(ground: Ground, pad: Pad, i: int) -> None:
-    """Take out an activity and all that follows from it, unless that is too much."""
+    """Take out an activity and, unless it is to stay, all that follows; nothing if it is much."""
     out, state, tally, acts = pad.out, pad.state, pad.tally, ground.acts
     if acts[i, LOCKED] or tally[OUT] >= MOST_OUT:
         return
     begin, at = tally[OUT], tally[OUT]
     has_room = state[i] != NOT_OUT or _take_run(ground, pad, i)
-    while has_room and at < tally[OUT]:
+    while has_room and at < tally[OUT] and pad.how[FOLLOW_STAYS] == 0:
         j = out[at]
         at += 1
         for e in range(acts[j, FOLLOW], acts[j, FOLLOW_END]):
@@ -338,6 +342,7 @@ def choose(ground: Ground, stand: Stand, pad: Pad) -> None:
     how[PATIENCE] = 0.0 if chance(dice) < 0.3 else 0.5 * 2.0 ** below(dice, 5)
     how[IS_FREE] = 1.0 if chance(dice) < 0.5 else 0.0
     how[FLOOR], how[THIS_MODE] = 0.0, -1.0
+    how[FOLLOW_STAYS] = 1.0 if chance(dice) < STAYING_SHARE else 0.0
     tally[OUT] = 0
     noise = 0.0
     if chance(dice) < 0.6:

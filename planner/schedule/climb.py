@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.breeding import Brood
 from planner.schedule.lifting import Floor
-from planner.schedule.moving import Moving, can_be_moved
+from planner.schedule.moving import Moving, can_be_moved, rivals_of
 from planner.schedule.windows import Windows
 
 if TYPE_CHECKING:
@@ -29,8 +29,13 @@ if TYPE_CHECKING:
 
 SLICE = 12
 """Effort of one turn, in placings of everything."""
+MOVED_SLICE = 240
+"""The same of compiled code: what it finds is placed in Python only once in some seconds, and if
+another way found something lighter it would have to begin afresh."""
 LIFTED_EFFORT = 6
 """Placings that take about as long as lifting and putting back one activity."""
+MOVED = 1
+"""Which way is rearranging; by compiled code it goes on alone for as long as it gains."""
 FEW = 20
 FORGETTING = 0.5
 EXPLORE_EVERY = 6
@@ -54,7 +59,7 @@ class Climb:
         self.tries = tries
         self.random = Random(seed)  # noqa: S311 - repeatable, not secret
         self.turns = 0
-        self._ways: list[Way] = [self._walk, self._rearrange]
+        self._ways: list[Way] = [self._walk, self._rearrange]  # the second is MOVED
         if len(search.indexed.ids) <= MOST_BRED:
             self._ways.append(self._breed)
         self._rates: list[float | None] = [None] * len(self._ways)
@@ -92,6 +97,8 @@ class Climb:
             if rate is None:
                 return turn
         rates = [rate or 0.0 for rate in self._rates]
+        if self._moving is not None and rates[MOVED] > 0:
+            return MOVED
         best = max(rates)
         if best <= 0 or self.turns % EXPLORE_EVERY == 0:
             # A turn of one may be much longer than one of another.
@@ -104,9 +111,9 @@ class Climb:
             raise RuntimeError("there is no order to start from")
         return best
 
-    def _until(self, stop: Callable[[], bool]) -> Callable[[], bool]:
+    def _until(self, stop: Callable[[], bool], effort: int = SLICE) -> Callable[[], bool]:
         search = self.search
-        last = search.placed + SLICE * max(FEW, len(search.indexed.ids))
+        last = search.placed + effort * max(FEW, len(search.indexed.ids))
         return lambda: search.placed >= last or stop()
 
     def _walk(self, stop: Callable[[], bool]) -> None:
@@ -131,9 +138,10 @@ class Climb:
         is_new = self._moving is None and self._windows is None
         tries = None if self.tries is None else self.tries - search.tries
         if is_new and can_be_moved(search, self.seconds_left(), tries):
-            self._moving = Moving(search, self._seed)
+            rivals = rivals_of(count, self.seconds_left(), tries)
+            self._moving = Moving(search, self._seed, rivals)
         if self._moving is not None:
-            self._moving.go(self._until(stop))
+            self._moving.go(self._until(stop, MOVED_SLICE))
             return
         windows = self._windows
         if windows is None or windows.lightest > best.total:

@@ -41,6 +41,12 @@ STRIDE = 100
 PUT_BACK_A_PLACING = 3
 """Activities put back in about the time that placing one in a whole order takes."""
 LOOK_SECONDS = 0.05
+RIVALS, HEAT, RACE_SHARE = 3, 2000, 0.4
+"""Walks begun from one order, the times that they put each activity back before only the lightest
+goes on, and how much of a budget that may take: the first thousands of tries settle in which order
+what is scarcest is done, 5 % to one side or the other, and later ones seldom change it."""
+PUT_BACK_A_SECOND = 250_000
+"""Activities put back in a second of a processor, about."""
 
 
 def can_be_moved(search: Search, seconds: float | None, tries: int | None = None) -> bool:
@@ -79,13 +85,35 @@ def _are_compiled() -> bool:
     return are_compiled()
 
 
+def rivals_of(count: int, seconds: float | None, tries: int | None = None) -> int:
+    """How many walks are begun from one order, of which the lightest goes on.
+
+    Args:
+        count: of activities.
+        seconds: that are left; None if the clock plays no part.
+        tries: that are left then; None for no end of them.
+    """
+    heats = RIVALS * HEAT / RACE_SHARE
+    if seconds is not None:
+        return RIVALS if seconds * PUT_BACK_A_SECOND >= heats * count else 1
+    return RIVALS if tries is None or tries * PUT_BACK_A_PLACING >= heats else 1
+
+
 class Moving:
     """The walk, begun anew wherever something else has found a lighter order."""
 
-    def __init__(self, search: Search, seed: int) -> None:
+    def __init__(self, search: Search, seed: int, rivals: int = 1) -> None:
+        """Begin nothing yet.
+
+        Args:
+            search: with an order.
+            seed: of the pseudo-random choices.
+            rivals: walks that are begun first; the lightest goes on after a heat.
+        """
         self.search = search
         self.seed = seed
-        self._moves: Moves | None = None
+        self.rivals = rivals
+        self._walks: list[Moves] = []
         self._ground: Ground | None = None
         self._horizon = 0
 
@@ -94,19 +122,36 @@ class Moving:
         search, best = self.search, self.search.best
         if best is None:
             return
-        moves = self._moves
-        if moves is None or moves.lightest > best.total:
-            moves = self._moves = self._begun(best, over)
-        if moves is None:
+        if not self._walks or self._lightest().lightest > best.total:
+            self._walks = self._begun(best, over)
+        if not self._walks:
             return
-        tries, placed, before = search.tries, search.placed, moves.placed
+        tries, placed, put_back = search.tries, search.placed, 0
         count = len(search.indexed.ids)
-        while not over():
+        try:
+            while not over():
+                put_back += self._step()
+                search.placed = placed + put_back // PUT_BACK_A_PLACING
+                search.tries = tries + search.placed // count - placed // count
+        finally:
+            # However it ends: none of it is placed before.
+            moves = self._lightest()
+            if moves.lightest < best.total:
+                self._give(moves, best)
+
+    def _lightest(self) -> Moves:
+        return min(self._walks, key=lambda moves: moves.lightest)
+
+    def _step(self) -> int:
+        """Some tries of each walk; gives how many activities were put back."""
+        before = sum(moves.placed for moves in self._walks)
+        for moves in self._walks:
             moves.go(STRIDE)
-            search.placed = placed + (moves.placed - before) // PUT_BACK_A_PLACING
-            search.tries = tries + search.placed // count - placed // count
-        if moves.lightest < best.total:
-            self._give(moves, best)
+        after = sum(moves.placed for moves in self._walks)
+        heat = HEAT * len(self.search.indexed.ids)
+        if len(self._walks) > 1 and after >= heat * len(self._walks):
+            self._walks = [self._lightest()]
+        return after - before
 
     def _give(self, moves: Moves, best: Found) -> None:
         """Place the best of the moves in a whole order, everything where it is."""
@@ -118,29 +163,35 @@ class Moving:
         wish = replace(best.wish, order=tuple(order), modes=modes, price=0.0, cost_price=0.0)
         self.search.consider(replace(wish, not_before=starts))
 
-    def _begun(self, best: Found, over: Callable[[], bool]) -> Moves | None:
-        """A walk from an order; None if it is over before that is compiled."""
+    def _begun(self, best: Found, over: Callable[[], bool]) -> list[Moves]:
+        """Walks from an order; none if it is over before they are compiled."""
         thread, given_up = ThreadPoolExecutor(1), Event()
         beginning = thread.submit(self._begin, best, given_up)
         thread.shutdown(wait=False)
         try:
             while wait([beginning], LOOK_SECONDS).not_done:
                 if over():
-                    return None
+                    return []
         finally:
             given_up.set()
-        self.seed += 1
-        return beginning.result()
+        walks = beginning.result()
+        self.seed += len(walks)
+        self.rivals = 1
+        return walks
 
-    def _begin(self, best: Found, given_up: Event) -> Moves | None:
+    def _begin(self, best: Found, given_up: Event) -> list[Moves]:
         from planner.schedule.moves import Moves, compile_moves
 
         indexed, finishes = self.search.indexed, best.board.finishes
         if self._ground is None or max(finishes) >= self._horizon:
             self._horizon = horizon_of(indexed, finishes)
             self._ground = ground_of(indexed, self._horizon, self.search.staying)
-        stand = stand_of(indexed, self._ground, best.board)
-        if not compile_moves(self._ground, stand, given_up.is_set):
-            return None
-        weight = quarter_weight(indexed)
-        return Moves(self._ground, stand, self.seed, best.wish.cost_price, weight)
+        ground, weight = self._ground, quarter_weight(indexed)
+        stand = stand_of(indexed, ground, best.board)
+        if not compile_moves(ground, stand, given_up.is_set):
+            return []
+        stands = [stand, *(stand_of(indexed, ground, best.board) for _ in range(1, self.rivals))]
+        return [
+            Moves(ground, each, self.seed + n, best.wish.cost_price, weight)
+            for n, each in enumerate(stands)
+        ]

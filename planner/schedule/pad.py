@@ -36,8 +36,9 @@ DROP, UNIT = np.uint64(11), 1.0 / (1 << 53)
 # Tallies.
 TOTAL, LIGHTEST, PLACED, OUT, TOUCHED, STAMP, AT, LAST_FINISH, IS_SAVED, GUIDE, TALLIES = range(11)
 # How to put back: quarters rather waited than changed over, and than one unit of cost paid; whether
-# modes are free; of what is moved together, not before and the mode or -1; what a quarter weighs.
-PATIENCE, COST_PRICE, IS_FREE, FLOOR, THIS_MODE, A_QUARTER, HOWS = range(7)
+# modes are free; of what is moved together, not before and the mode or -1; what a quarter weighs;
+# whether what follows from something taken out stays where it is.
+PATIENCE, COST_PRICE, IS_FREE, FLOOR, THIS_MODE, A_QUARTER, FOLLOW_STAYS, HOWS = range(8)
 # Of an activity taken out.
 NOT_OUT, LIFTED, PUT = range(3)
 

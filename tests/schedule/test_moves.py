@@ -38,7 +38,7 @@ from planner.schedule.flat import ground_of, horizon_of, is_flat, stand_of
 from planner.schedule.indexed import Indexed, index
 from planner.schedule.lifting import Change, Floor, Staying, Surcharge
 from planner.schedule.moves import Moves, are_compiled, compile_moves
-from planner.schedule.moving import Moving, can_be_moved, may_compile
+from planner.schedule.moving import Moving, can_be_moved, may_compile, rivals_of
 from planner.schedule.pad import IS_FREE, LIFTED, PATIENCE, THIS_MODE
 from planner.schedule.putting import lift, put_back
 from planner.schedule.search import Found, Search
@@ -244,6 +244,32 @@ def test_the_best_is_given_to_the_search_as_an_order_that_leads_to_it() -> None:
     again = Search(Decoder(indexed), 0).consider(search.best.wish)
     assert again is not None
     assert again.board.starts == search.best.board.starts
+
+
+def test_of_rival_walks_the_lightest_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("planner.schedule.moving.HEAT", 10)
+    indexed, found = index(takes(4)), []
+    for _ in range(2):
+        search = Search(Decoder(indexed), 0)
+        search.consider(Wish(indexed.topological, (-1,) * len(indexed.ids), 0.0))
+        moving = Moving(search, 1, 3)
+        moving.go(lambda search=search: search.tries > 400)
+        assert search.best is not None
+        # As one walk alone gets to: see above.
+        assert search.best.total == 220
+        assert len(moving._walks) == 1
+        found.append(search.best.board.starts)
+    assert found[0] == found[1]
+
+
+def test_walks_have_rivals_only_where_a_heat_is_a_small_part_of_the_budget() -> None:
+    # Three walks that put each of 1,000 back 2,000 times put six million back, which may be 40 % of
+    # 15 million: a minute's at a quarter of a million a second, or 5,000 tries of three each.
+    assert rivals_of(1000, 60.0) == 3
+    assert rivals_of(1000, 59.0) == 1
+    assert rivals_of(1000, None, 5000) == 3
+    assert rivals_of(1000, None, 4999) == 1
+    assert rivals_of(1000, None) == 3
 
 
 def test_small_questions_are_never_moved_by_compiled_code(
