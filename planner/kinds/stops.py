@@ -43,8 +43,18 @@ class Exposure:
     seconds: Quantity | None
 
 
-def expose(sheet: Worksheet, view: View, subject: Subject) -> Exposure:
-    """Stop and exposure per frame; `rate_of_slow_pass` or `check_light` says what follows."""
+def expose(
+    sheet: Worksheet, view: View, subject: Subject, magnified: Quantity | None = None
+) -> Exposure:
+    """Stop and exposure per frame; `rate_of_slow_pass` or `check_light` says what follows.
+
+    Args:
+        sheet: of the element.
+        view: through which it is seen.
+        subject: at the scale whose depth is matched.
+        magnified: image size over subject size, where the lens stands nearer or farther than the
+            scale of `subject` has it.
+    """
     hold = _hold(sheet, view)
     smallest = _smallest(sheet, view)
     matching = _matching_stop(sheet, view, subject)
@@ -52,7 +62,8 @@ def expose(sheet: Worksheet, view: View, subject: Subject) -> Exposure:
     if holding is None and matching is not None and subject.scale.value > 1:
         _judge(sheet, "matching the taking stop's depth", matching, smallest)
     stop = _stop(sheet, (holding, matching), (_widest(sheet, view), smallest))
-    return Exposure(stop, _seconds(sheet, view, stop, _magnification(sheet, view, hold, subject)))
+    magnified = magnified or magnification(sheet, view, subject)
+    return Exposure(stop, _seconds(sheet, view, stop, magnified))
 
 
 def rate_of_slow_pass(sheet: Worksheet, view: View, exposed: Exposure) -> Quantity:
@@ -253,23 +264,33 @@ def _as_t(sheet: Worksheet, view: View, stop: Quantity) -> Quantity:
     return Quantity("T-stop", value, "T", reason="f-number x transmission", inputs=(stop, ratio))
 
 
-def _magnification(
-    sheet: Worksheet, view: View, hold: window.Hold | None, subject: Subject
-) -> float:
-    """Image over subject at the plane of focus; 0 where no distance is known."""
-    nearest = sheet.positive(sheet.element.facts.number("nearest"), "nearest")
+def magnification(sheet: Worksheet, view: View, subject: Subject) -> Quantity:
+    """Image size over subject size at the plane of focus; 0 where no distance is known.
+
+    The plane of focus is that of ``holds``, else the nearest thing, as far off as it stands on the
+    stage at the scale of `subject`.
+    """
+    facts, hold = sheet.element.facts, _hold(sheet, view)
+    holds, nearest = facts.group("holds"), sheet.positive(facts.number("nearest"), "nearest")
+    ends = (holds.number("from"), holds.number("to")) if hold else (nearest,)
+    inputs = tuple(each for each in (view.focal, *ends, subject.scale) if each is not None)
     try:
         if hold is not None:
-            return hold.magnification(subject.scale.value)
+            value = hold.magnification(subject.scale.value)
+            reason = "f / (u - f), u focused on / N, where both ends are held alike"
+            return Quantity("magnification", value, "1", reason=reason, inputs=inputs)
         if nearest is not None and view.focal is not None:
-            on_stage = nearest.value / subject.scale.value / 1000
-            return optics.magnification(view.focal.value, on_stage)
+            value = optics.magnification(
+                view.focal.value, nearest.value / subject.scale.value / 1000
+            )
+            reason = "f / (u - f), u nearest / N"
+            return Quantity("magnification", value, "1", reason=reason, inputs=inputs)
     except ValueError:
-        return 0.0
-    return 0.0
+        pass  # told by what compares the distance with the lens
+    return Quantity("magnification", 0.0, "1", reason="no distance of the lens is known")
 
 
-def _seconds(sheet: Worksheet, view: View, stop: Quantity, magnification: float) -> Quantity | None:
+def _seconds(sheet: Worksheet, view: View, stop: Quantity, magnified: Quantity) -> Quantity | None:
     """Exposure of each frame that light, stock and stop ask for; None where one is unknown."""
     light = sheet.ask("light", rests="exposure of each frame and the time of a pass")
     index = sheet.ask("exposure_index", rests="exposure of each frame and the time of a pass")
@@ -285,9 +306,8 @@ def _seconds(sheet: Worksheet, view: View, stop: Quantity, magnification: float)
         )
         return None
     value = exposure.frame_exposure_s(
-        exposure.foot_candles(light.value), index.value, t_stop.value, magnification
+        exposure.foot_candles(light.value), index.value, t_stop.value, magnified.value
     )
-    closeness = Quantity("magnification", magnification, "1", reason="f / (u - f)")
     reason = "25 x T-stop squared x (1 + magnification) squared / (foot-candles x exposure index)"
     return sheet.reckon(
         "exposure of a frame",
@@ -297,7 +317,7 @@ def _seconds(sheet: Worksheet, view: View, stop: Quantity, magnification: float)
         light,
         index,
         t_stop,
-        closeness,
+        magnified,
         source="cinematography blog on foot-candles, 2013-08",
     )
 

@@ -147,3 +147,19 @@ def test_nothing_stated_still_gives_a_whole_estimate(make) -> None:
 def test_an_effect_at_full_size_runs_at_the_rate_shown(estimate) -> None:
     full = Quantity("stands for", 1.0, "1:N")
     assert estimate({"stands_for": full}).quantities["rate"].value == 24
+
+
+def test_light_is_lost_by_where_the_lens_stands_on_the_stage(estimate, quantity) -> None:
+    lit = {
+        "stands_for": quantity(8.0, "1:N"),
+        "nearest": quantity(30_000.0, "mm"),
+        "light": quantity(1076.391, "lx"),
+        "stop": quantity(8.0, "T"),
+    }
+    camera = {"focal_length": quantity(35.0, "mm"), "exposure_index": quantity(200.0)}
+    found = estimate(lit, shot_camera=camera).quantities["exposure of a frame"]
+    # 30 m at 1:8 is 3.75 m: m = 35 / (3750 - 35) = 0.009421, (1 + m)^2 = 1.018931.
+    # 25 x 8^2 / (100 fc x 200) = 0.08 s, x 1.018931 = 0.0815145 s.
+    assert found.value == pytest.approx(0.0815145, rel=1e-5)
+    closeness = next(each for each in found.inputs if each.name == "magnification")
+    assert [each.value for each in closeness.inputs] == [35, 30_000, 8]

@@ -17,12 +17,12 @@ from planner.kinds.flame import check_flame
 from planner.kinds.floor import SetUp
 from planner.kinds.rate import shooting_rate
 from planner.kinds.shoot import Shoot, photograph
-from planner.kinds.stops import expose
+from planner.kinds.stops import expose, magnification
 from planner.kinds.stretches import Hands, Stretch, heads
-from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of, subject_of
+from planner.kinds.subject import Subject, caution, risk_of, subject_of
 from planner.kinds.takes import Takes, reckon_takes, with_run
 from planner.kinds.view import View, view_of
-from planner.model.quantity import Quantity
+from planner.model.quantity import Quantity, Standing
 from planner.model.ratio import in_ratio
 from planner_plugins.effect import rules
 from planner_plugins.effect.findings import find_troubles
@@ -31,6 +31,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from planner.kinds import Context, Estimate
+
+_NO_DEPTH = Subject(Quantity("scale", 1.0, "1:N", Standing.GIVEN, reason="no depth to match"))
+"""Stands for its scale where only softness is asked for."""
 
 
 class Effect:
@@ -50,7 +53,8 @@ class Effect:
         view = view_of(sheet)
         subject = _subject(sheet)
         # Flame and smoke have no depth to match: the picture's own stop will do.
-        exposed = expose(sheet, view, FULL_SIZE)
+        # It stands as near as it is made small, and is magnified by that.
+        exposed = expose(sheet, view, _NO_DEPTH, magnification(sheet, view, subject))
         rate = shooting_rate(sheet, view, subject, exposed, "gravity")
         _front(sheet, subject)
         takes = _takes(sheet, view, rate, subject)
