@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from planner.bid.compare import NIL, Change, Comparison
+from planner.bid.holding import DAYS_HELD, FOR_NO_CALL, HELD
 from planner.bid.lines import SHOW_COST
 
 if TYPE_CHECKING:
@@ -48,7 +49,8 @@ class ChangeOrder:
         comparison: with the revision it changes.
         cause: of it; empty where nobody says.
         spent: posted to date on everything; None where nothing was posted.
-        added: likely cost of what is new or grew.
+        added: likely cost of what is new or grew. What is held by the day counts as a whole: a
+            share of it that another shot takes over is neither added nor saved.
         saved: likely cost of what is gone or shrank, less what was spent on the gone.
         dead: spent on what is gone, and builds that only omitted shots use.
         insurance: builds with a spare among what is gone or unused; not waste.
@@ -110,8 +112,9 @@ def change_order(
     """
     cost_changes = [each for each in comparison.changes if each.cause != "load"]
     loads = sum((c.difference for c in comparison.changes if c.cause == "load"), NIL)
-    added = sum((c.difference for c in cost_changes if c.difference > 0), NIL)
-    less = -sum((c.difference for c in cost_changes if c.difference < 0), NIL)
+    moved = _by_what_is_paid(cost_changes)
+    added = sum((each for each in moved if each > 0), NIL)
+    less = -sum((each for each in moved if each < 0), NIL)
     gone = _spent_on_gone(cost_changes, standing)
     saved = less - sum((each.cost for each in gone), NIL)
     unused = _newly_unused(comparison)
@@ -134,6 +137,20 @@ def change_order(
         signatures=terms.signatures,
         valid_until=terms.valid_until,
     )
+
+
+def _by_what_is_paid(changes: Iterable[Change]) -> list[Decimal]:
+    """Differences, those of one stage, rig or camera summed: its shares move between shots."""
+    found: list[Decimal] = []
+    held: dict[tuple[str, str], Decimal] = {}
+    for change in changes:
+        if change.craft.endswith(HELD):
+            name = change.what.removesuffix(DAYS_HELD).removesuffix(FOR_NO_CALL)
+            thing = change.craft, name
+            held[thing] = held.get(thing, NIL) + change.difference
+        else:
+            found.append(change.difference)
+    return [*found, *held.values()]
 
 
 def _spent_on_gone(changes: Iterable[Change], standing: Standing | None) -> tuple[Dead, ...]:

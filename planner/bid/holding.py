@@ -28,6 +28,13 @@ if TYPE_CHECKING:
     from planner.model.show import Resource, Show
     from planner.order.stage_order import Call
 
+HELD = " by the day"
+"""How the craft of a line ends that pays for a stage, rig or camera."""
+DAYS_HELD = ", days held"
+"""How such a line ends that is a share of somebody who was there."""
+FOR_NO_CALL = ", held for no call"
+"""How it ends where nobody was."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Spell:
@@ -121,8 +128,8 @@ def _holding(desk: Desk, spell: _Spell, there: Iterable[Call]) -> Iterator[BidLi
         figures = part.figures() if part else NOTHING
         cost = Cost(figures, said, inputs, spell.account, part is not None, part)
         entry = Entry(
-            f"{resource.title or resource.id}, days held",
-            f"{resource.sort} by the day",
+            f"{resource.title or resource.id}{DAYS_HELD}",
+            f"{resource.sort}{HELD}",
             resource.id,
             spell.month,
             phase,
@@ -155,8 +162,8 @@ def _held_for_nobody(spell: _Spell, counted: Reckoning | None, whole: Quantity) 
         shot="",
         sequence="",
         kind="",
-        what=f"{resource.title or resource.id}, held for no call",
-        craft=f"{resource.sort} by the day",
+        what=f"{resource.title or resource.id}{FOR_NO_CALL}",
+        craft=f"{resource.sort}{HELD}",
         phase=Phase.STAGE,
         month=spell.month,
         account=spell.account,

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from datetime import date
     from decimal import Decimal
 
-    from planner.bid.change_order import ChangeOrder
+    from planner.bid.change_order import ChangeOrder, Dead
     from planner.bid.compare import Cause, Change, Comparison
     from planner.bid.revision import Issued
 
@@ -109,15 +109,13 @@ def change_order_text(order: ChangeOrder) -> str:
         _sum("added", order.added),
         _sum("saved", -order.saved),
         _sum("overhead and contingency", order.loads),
-        _sum("net, more to pay", order.net),
+        _net(order.net),
         "",
     ]
-    if order.dead:
-        lines.append("Dead, paid for and no longer wanted; none of it is in what is saved:")
-        for each in order.dead:
-            where = "" if each.is_in_bid else ", spent"
-            head, *rest = folded(f"{each.what}{where}", "  ", "    ", width=57)
-            lines += [f"{head:58}{each.cost:>20,.2f}", *rest]
+    spent_on = [each for each in order.dead if not each.is_in_bid]
+    unused = [each for each in order.dead if each.is_in_bid]
+    lines += _dead("Dead: spent on what is no longer wanted, and not in what is saved:", spent_on)
+    lines += _dead("Still in the bid, though nobody uses it now; not in what is saved:", unused)
     lines += (f"Insurance, not waste: the spare of {name}." for name in order.insurance)
     lines += _terms(found)
     lines += _dates(order)
@@ -128,6 +126,21 @@ def change_order_text(order: ChangeOrder) -> str:
 
 def _sum(name: str, amount: Decimal) -> str:
     return f"{name:58}{amount:>+20,.2f}"
+
+
+def _net(amount: Decimal) -> str:
+    if amount < 0:
+        return f"{'net, less to pay':58}{-amount:>20,.2f}"
+    return _sum("net, more to pay" if amount else "net, nothing to pay", amount)
+
+
+def _dead(heading: str, things: Sequence[Dead]) -> Iterator[str]:
+    if things:
+        yield heading
+    for each in things:
+        head, *rest = folded(each.what, "  ", "    ", width=57)
+        yield f"{head:58}{each.cost:>20,.2f}"
+        yield from rest
 
 
 def _dates(order: ChangeOrder) -> Iterator[str]:

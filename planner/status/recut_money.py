@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
+from planner.bid.holding import HELD
 from planner.bid.lines import SHOW_COST, to_the_cent
 from planner.kinds import Phase
 from planner.status.state import Step
@@ -27,8 +28,6 @@ if TYPE_CHECKING:
     from planner.status.standing import Standing
 
 NIL = Decimal("0.00")
-HELD = " by the day"
-"""How the craft of a line ends that pays for a stage, rig or camera."""
 SCANS = "scans"
 _BEFORE_A_CAMERA = frozenset({Phase.STAGE, Phase.LOCATION})
 _OF_THE_NEGATIVE = frozenset({Phase.STAGE, Phase.LOCATION, Phase.LAB})

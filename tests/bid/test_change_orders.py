@@ -16,7 +16,7 @@ from planner.bid.revision import Issued, Stamp, freeze
 from planner.cli.bid_issuing import CAUSES
 from planner.kinds import Phase
 from planner.model.show import Loads
-from planner.pages.bid_changes import change_order_json
+from planner.pages.bid_changes import change_order_json, change_order_text
 
 MONDAY = date(2026, 3, 2)
 FRIDAY, NEXT_TUESDAY = date(2026, 3, 6), date(2026, 3, 10)
@@ -156,6 +156,34 @@ def test_money_spent_on_an_omitted_shot_is_not_saved(two) -> None:
     assert ("A_010.barge: photograph", Decimal("160.00"), False) in [
         (each.what, each.cost, each.is_in_bid) for each in found.dead
     ]
+
+
+def test_a_share_of_a_stage_that_another_shot_takes_over_is_neither_added_nor_saved(two) -> None:
+    two.rate("north", "day", "1000")
+    two.resource("stage", "north")
+    two.days_held["north"] = (MONDAY, FRIDAY)
+    two.calls.clear()
+    two.call("A_010.barge", "photograph", MONDAY, holds=("north",))
+    two.call("A_020.hill", "photograph", FRIDAY, holds=("north",))
+    before = issued(two)
+    two.shots["A_010"] = replace(two.shots["A_010"], state="omitted")
+    both_days = order_of(two, before, issued(two, 2))
+    two.days_held["north"] = (FRIDAY,)
+    one_day = order_of(two, before, issued(two, 3))
+    # Each had 1000 of 2000; with both days held still, the hill takes the other's 1000 over, and
+    # only the 400 of labour is saved; with one day fewer, 1000 more.
+    assert (both_days.added, both_days.saved) == (Decimal("0.00"), Decimal("400.00"))
+    assert (one_day.added, one_day.saved) == (Decimal("0.00"), Decimal("1400.00"))
+
+
+def test_a_net_saving_is_said_as_less_to_pay_and_what_is_unused_is_not_said_to_be_paid(two) -> None:
+    text = change_order_text(order_of(two, issued(two), omitted(two)))
+    # 400 saved and a tenth of overhead on it; nothing was posted on the barge
+    lines = [" ".join(line.split()) for line in text.splitlines()]
+    assert "net, less to pay 440.00" in lines
+    unused = lines.index("Still in the bid, though nobody uses it now; not in what is saved:")
+    assert lines[unused + 1] == "barge 600.00"
+    assert "Dead" not in text
 
 
 def test_days_are_counted_as_people_work_them(two) -> None:

@@ -67,19 +67,25 @@ def _sums(order: ChangeOrder) -> Table:
         ("Added", _signed(order.added)),
         ("Saved", _signed(-order.saved)),
         ("Overhead and contingency", _signed(order.loads)),
-        ("Net, more to pay", _signed(order.net)),
+        _net(order.net),
         ("Likely total after", f"{after.likely:,.2f}"),
     )
     return Table(("What it costs", "Likely"), rows, (1, 0), "", right=(1,), sums=2)
 
 
+def _net(amount: Decimal) -> tuple[Cell, Cell]:
+    if amount < 0:
+        return "Net, less to pay", f"{-amount:,.2f}"
+    return "Net, more to pay" if amount else "Net, nothing to pay", _signed(amount)
+
+
 def _dead(order: ChangeOrder) -> Table:
     rows = tuple(
-        (each.what, "still in the bid" if each.is_in_bid else "spent", f"{each.cost:,.2f}")
+        (each.what, "still in the bid, unused" if each.is_in_bid else "spent", f"{each.cost:,.2f}")
         for each in order.dead
     )
-    title = "Dead: paid for and no longer wanted; none of it is in what is saved"
-    return Table(("What it bought", "Where it stands", "Cost"), rows, (1, 0, 0), title, right=(2,))
+    title = "No longer wanted, and not in what is saved"
+    return Table(("What", "Where it stands", "Cost"), rows, (1, 0, 0), title, right=(2,))
 
 
 def _moves(order: ChangeOrder) -> Iterator[str]:
