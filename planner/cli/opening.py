@@ -155,17 +155,18 @@ def wants_colour(stream: object) -> bool:
 
 
 def plan_opened(opened: Opened, effort: Effort) -> Plan:
-    """Everything worked out from a show."""
+    """Everything worked out from a show; what is posted as omitted is omitted in it."""
     from planner.cli.pricing import priced
     from planner.estimate import apply_waivers
     from planner.pages.plan import Plan
 
     order = arrange_opened(opened, effort)
-    bid = priced(opened, order).bid
+    known = priced(opened, order)
+    show, bid = known.opened.show, known.bid
     judged = apply_waivers(opened.show, (*opened.found, *order.problems, *bid.problems))
     findings = (*opened.text_problems, *judged.standing, *judged.told)
     estimates = judged.applied_to(opened.estimates)
-    return Plan(opened.show, opened.graph, estimates, order, bid, findings)
+    return Plan(show, opened.graph, estimates, order, bid, findings)
 
 
 def arrange_opened(opened: Opened, effort: Effort, ledger: str | None = None) -> StageOrder:

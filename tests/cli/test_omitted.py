@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import TYPE_CHECKING
 
 import pytest
@@ -139,3 +140,23 @@ def test_only_what_says_so_is_read_of_a_ledger(show: ShowFolder) -> None:
     run("post", show.path, "omitted", "HL010.sky", *BY)
     (known,) = still_wanted(open_sound(show.path)).states
     assert known == "HL010.sky"
+
+
+def test_the_report_counts_an_omitted_shot_as_not_live_and_no_longer_on_hold(
+    show: ShowFolder,
+) -> None:
+    two_shots(show)
+    run("post", show.path, "held", "HL020", "--by", "the director", *AT)
+    run("post", show.path, "omitted", "HL020", *BY)
+    page = show.path / "report.html"
+    run("report", show.path, "--to", page, *QUICK)
+    words = " ".join(re.sub(r"<[^>]*>", " ", page.read_text(encoding="utf-8")).split())
+    # Two shots in the files, of which HL010 is wanted.
+    assert "1 live of 2" in words
+    assert "on hold 2 Nov 2026" not in words
+    assert "without a date" not in words
+    run("post", show.path, "un-omitted", "HL020", "--at", "2026-11-02 11:00")
+    run("report", show.path, "--to", page, *QUICK)
+    words = " ".join(re.sub(r"<[^>]*>", " ", page.read_text(encoding="utf-8")).split())
+    assert "2 live of 2" in words
+    assert "on hold 2 Nov 2026" in words

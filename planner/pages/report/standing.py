@@ -101,8 +101,13 @@ def _far(stands: Stands, id_: str) -> str:
 
 
 def _kept(matter: Matter, stands: Stands) -> Iterator[dict[str, str]]:
-    """What is on hold or lost, each as it was posted: a shot once, not all its pieces."""
+    """What is on hold or lost, each as it was posted: a shot once, not all its pieces.
+
+    What is omitted is waited for by nobody, whoever held it before.
+    """
     for id_, state in stands.standing.states.items():
+        if stands.standing.of(id_).omitted is not None:
+            continue
         for hold in (*state.holds, *((state.lost,) if state.lost else ())):
             by = f", {hold.by}" if hold.by else ""
             yield {
