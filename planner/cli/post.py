@@ -109,7 +109,15 @@ def command(  # noqa: PLR0913 - one parameter per option
         platewright post SHOW take NB110.heron --take 4 --verdict good --circled
 
         platewright post SHOW held NB110 --by "the director" --why "he may lose the shot"
-    """
+
+    A file told with --from, day.yaml, holds a line for each event; the options are names in it,
+    notes and values in the plural, and what is chosen is a value:
+
+    \b
+        - {what: take, about: NB110.heron, take: 4, at: 2027-03-17 14:20}
+        - {what: built, about: dam_face, at: 2027-03-17 17:00, notes: [paint is wet]}
+        - {what: settled, about: NB110.turn, values: {chosen: left}}
+    """  # noqa: D301 - click wants the character itself
     from planner.cli.posting import Teller, from_file, from_words
 
     if (event is None) == (file is None) or (event is not None and not about):

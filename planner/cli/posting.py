@@ -31,6 +31,9 @@ if TYPE_CHECKING:
 
 AHEAD = timedelta(minutes=10)
 """How far a clock on the floor may be ahead of this one."""
+EXAMPLE = "{what: built, about: dam_face, at: 2027-03-15 17:00}"
+"""An event as a line of a file tells it."""
+_FILLED_IN = ("at", "author", "client")
 _OF_A_TAKE = {What.APPROVED, What.NOT_APPROVED, What.SCANNED}
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
 _FRAMES = re.compile(r"-?\d+(?:-\d+)?")
@@ -197,6 +200,12 @@ class Desk:
 
     def _need(self, values: Mapping[str, object]) -> None:
         """Everything that is wanting, and a name that is not there, told in one go."""
+        if unsaid := [name for name in ("what", "about") if name not in values]:
+            given = ", ".join(name for name in values if name not in _FILLED_IN)
+            raise UnreadableError(
+                f"no {' and no '.join(unsaid)} is given{given and f', only {given}'}; "
+                f"an event is written {EXAMPLE}"
+            )
         word = str(values.get("what", "")).strip().lower().replace("-", " ").replace("_", " ")
         about, names = str(values.get("about", "")), self.teller.outline.names
         needed = [name for what, each in NEEDED.items() if what.value == word for name in each]
@@ -235,7 +244,10 @@ class Desk:
         options = basis.facts.get("options", "") if basis else ""
         chosen = event.details.values.get("chosen", "")
         if not chosen:
-            raise UnreadableError(f"--as is wanted, what was chosen{options and f': {options}'}")
+            raise UnreadableError(
+                f"--as is wanted, what was chosen{options and f': {options}'}; "
+                "in a file, values: {chosen: …}"
+            )
         if options and chosen not in options.split(", "):
             raise UnreadableError(f"{chosen} is none of the options of {event.about}: {options}")
 

@@ -210,6 +210,27 @@ def test_a_file_tells_several_at_once(show: ShowFolder) -> None:
     assert "Posted 0 events; 2 events known already." in again.output
 
 
+def test_the_lines_that_help_shows_can_be_posted(show: ShowFolder) -> None:
+    """As `--help` writes them, about things of this show; the third is of a decision."""
+    helped = run("post", "--help").output.splitlines()
+    lines = [each.strip() for each in helped if each.strip().startswith("- {")]
+    assert len(lines) == 3
+    told = "\n".join(lines[:2]).replace("NB110.heron", "HL010.town")
+    told = told.replace("dam_face", "hill_town").replace("2027", "2026")
+    show.write("day.yaml", told + "\n")
+    result = run("post", show.path, "--from", show.path / "day.yaml")
+    assert "Posted 2 events" in result.output
+    assert [each.about for each in kept(show)] == ["HL010.town", "hill_town"]
+
+
+def test_a_line_that_says_no_what_is_told_how_an_event_is_written(show: ShowFolder) -> None:
+    show.write("day.yaml", "- {event: built, about: hill_town, on: 2026-03-02}\n- {at: 10:00}\n")
+    result = run("post", show.path, "--from", show.path / "day.yaml")
+    assert "no what is given, only event, about, on; an event is written {what:" in words(result)
+    assert "no what and no about is given; an event is written" in words(result)
+    assert kept(show) == ()
+
+
 def test_every_fault_of_a_file_is_told_with_its_line_and_nothing_written(show: ShowFolder) -> None:
     show.write(
         "day.yaml",
