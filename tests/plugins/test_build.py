@@ -260,6 +260,22 @@ def test_proof_follows_making_and_drying(made, quantity) -> None:
     assert work["prove"].hours.high == 16
 
 
+def test_a_board_dries_as_long_as_the_painting_photographed_of_it_says(made, quantity) -> None:
+    def wait(own: float | None, *stated: float) -> float:
+        users = {
+            f"S010.sky{at}": ("painting", {"build": "dam", "drying": quantity(hours, "h")})
+            for at, hours in enumerate(stated)
+        }
+        mine = {"makes": "painting", "drying": None if own is None else quantity(own, "h")}
+        return work_of(estimate(made(mine, elements=users)))["make"].wait_hours
+
+    assert wait(None, 12) == 12
+    # The longest of all: the same board is not photographed in one shot while wet for another.
+    assert wait(8, 12, 30) == 30
+    assert wait(40, 12) == 40
+    assert wait(None) == 0
+
+
 def test_a_rig_without_proof_is_told(made) -> None:
     assert "rig-unproven" in codes(estimate(made({"makes": "rig"})))
 

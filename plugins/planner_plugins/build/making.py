@@ -46,12 +46,21 @@ def make(sheet: Worksheet) -> None:
         parts = [Labour("receive and check", _maker(facts), effort.hours, effort.reason)]
     else:
         parts = _stated(sheet) or _reckoned(sheet)
-    drying = max(facts.amount("drying", 0.0), 0.0)
+    drying = _drying(sheet)
     after: tuple[str, ...] = ()
     for part in parts:
         wait = drying if part is parts[-1] else 0.0
         after = (_add(sheet, part, after, wait).name,)
     _prove(sheet, after)
+
+
+def _drying(sheet: Worksheet) -> float:
+    """Hours it dries: the longest that it states itself or a painting photographed of it does."""
+    context = sheet.context
+    boards = (each for each in context.users("build") if each.kind == "painting")
+    live = (each.facts for each in boards if context.show.is_live(each))
+    own = sheet.element.facts
+    return max(0.0, *(each.amount("drying", 0.0) for each in (own, *live)))
 
 
 def _maker(facts: Facts) -> str:
