@@ -246,7 +246,7 @@ def test_a_lost_build_is_made_again_and_photographed_then(show: ShowFolder) -> N
     it = lost_build(show, lost_for_good("hill_town", date(2027, 3, 2)))
     way = rebuild(it.floor.show, it.floor.estimates, it.blow)
     assert way is not None
-    assert way.says == "make hill_town again"
+    assert way.says == "make hill town again"
     graph, problems = build_graph(way.show)
     assert problems == ()
     order = replace(it, floor=replace(it.floor, graph=graph)).ordered(way)
