@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from dataclasses import replace
 from difflib import get_close_matches
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
 _TYPED = {"float", "int", "bool", "str"}
 _GUARDS = "demands"
+_EXAMPLE = re.compile(r"^ *(\w+):.*\bsuch as `*([\w-]+)", re.MULTILINE)
 
 
 @click.command("reckon")
@@ -27,13 +29,15 @@ _GUARDS = "demands"
 def command(formula: str | None, numbers: tuple[str, ...], *, as_json: bool) -> None:
     """Work out one formula for the numbers typed, as on the floor.
 
-    Without a formula, list them; with a word that several have, list those; with a formula and
-    no numbers, say what it asks for. A number without a unit is in the unit that the name says;
-    the unit may be left out of the name:
+    Without a formula, list them; with the heading of a list, or a word that several have, list
+    those; with a formula and no numbers, say what it asks for. A number without a unit is in the
+    unit that the name says; the unit may be left out of the name, and so may all of its end that
+    is not needed to tell it from others:
 
     \b
         platewright reckon hyperfocal focal=50mm f_number=f/4 coc=0.03
-        platewright reckon gravity-fps scale_denominator=1/16
+        platewright reckon gravity-fps scale=1:16
+        platewright reckon foot-candles-needed t_number=T2.8 exposure_index=100 seconds=1/48
     """  # noqa: D301 - click wants the character itself
     rooms = _rooms()
     if formula is None:
@@ -76,7 +80,7 @@ def _function(formula: Formula) -> Callable[..., object]:
 
 
 def _chosen(rooms: list[Room], word: str) -> Formula | list[Room]:
-    """The formula of that name, or the rooms with those that have the word."""
+    """The formula of that name, the room of that name, or the rooms with those that have it."""
     from planner.text.arguments import without_unit
 
     name = word.replace("-", "_").lower()
@@ -87,6 +91,8 @@ def _chosen(rooms: list[Room], word: str) -> Formula | list[Room]:
     short = [each for each in formulas if without_unit(each.name) == name]
     if len(short) == 1:
         return short[0]
+    if whole := [room for room in rooms if room.name == name]:
+        return whole
     with_it = (
         replace(
             room,
@@ -120,7 +126,7 @@ def _reckon(formula: Formula, numbers: tuple[str, ...], *, as_json: bool) -> Non
         name: each.default for name, each in parameters.items() if each.default is not each.empty
     }
     wanted = {name: str(each.annotation) for name, each in parameters.items()}
-    typed, wrong = read_arguments(numbers, wanted, frozenset(standing_in))
+    typed, wrong = read_arguments(numbers, wanted, frozenset(standing_in), _examples(formula))
     if wrong:
         _refuse(wrong)
     values = {name: typed.get(name, standing_in.get(name)) for name in wanted}
@@ -132,6 +138,11 @@ def _reckon(formula: Formula, numbers: tuple[str, ...], *, as_json: bool) -> Non
         click.echo(values_json({"given": values, "found": results(formula, found)}))
     else:
         click.echo(reckoned_text(formula, values, found), nl=False)
+
+
+def _examples(formula: Formula) -> dict[str, str]:
+    """Words that the formula's own description of what it asks for gives as an example."""
+    return dict(_EXAMPLE.findall(formula.parts.get("Args", "")))
 
 
 def _refuse(sentences: list[str] | tuple[str, ...]) -> None:

@@ -58,7 +58,7 @@ def caution(hazard: str) -> str:
     """The caution for a hazard.
 
     Args:
-        hazard: a key of `CAUTIONS`.
+        hazard: a key of `CAUTIONS`, such as flame.
 
     Raises:
         ValueError: there is none for it; the sentence lists those there are.

@@ -113,7 +113,7 @@ def machine_seconds(frames: int, machine: str) -> float:
 
     Args:
         frames: a count of frames.
-        machine: a key of `MACHINE_RATES`.
+        machine: a key of `MACHINE_RATES`, such as laser-2k.
 
     Raises:
         ValueError: frames are negative, or the machine is not a key of `MACHINE_RATES`.

@@ -217,7 +217,7 @@ def frame_format(slug: str) -> FrameFormat:
     """Frame format of a slug such as ``full-aperture-35``.
 
     Args:
-        slug: as the table names it.
+        slug: as the table names it, such as full-aperture-35.
 
     Raises:
         ValueError: no format has that slug; the sentence lists those there are.
@@ -235,7 +235,7 @@ def scan_size(slug: str) -> ScanSize:
     """Scan size of a slug such as ``full-2k``.
 
     Args:
-        slug: as the table names it.
+        slug: as the table names it, such as full-2k.
 
     Raises:
         ValueError: no scan size has that slug; the sentence lists those there are.

@@ -254,7 +254,7 @@ def positions(distance: float, frames: int, profile: str = "smoothstep") -> tupl
     Args:
         distance: way from rest to rest, in any unit.
         frames: a count of frames, at least 2.
-        profile: a key of `PROFILES`.
+        profile: a key of `PROFILES`, such as smoothstep.
 
     Raises:
         ValueError: fewer than two frames, or a profile that is not in `PROFILES`.

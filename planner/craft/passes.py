@@ -64,7 +64,7 @@ def pass_frames(slug: str, frames: int, *, is_locked: bool) -> int:
     """Frames to shoot for a pass.
 
     Args:
-        slug: a key of `PASS_RULES`.
+        slug: a key of `PASS_RULES`, such as matte.
         frames: frames of the element, handles included.
         is_locked: whether the camera stands still.
 

@@ -77,7 +77,9 @@ def _said(name: str, value: object) -> str:
         return "yes" if value else "no"
     if isinstance(value, tuple):
         return ", ".join(_said("", each) for each in value) + f" {unit_of(name).sign}".rstrip()
+    if value == float("inf"):
+        return "endless"
     if isinstance(value, int | float):
-        number = "endless" if value == float("inf") else plain(value)
-        return f"{number} {unit_of(name).sign}".rstrip()
+        unit = unit_of(name)
+        return f"{unit.mark}{plain(value)} {unit.sign}".rstrip()
     return str(value)

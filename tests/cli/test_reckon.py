@@ -32,6 +32,32 @@ def test_says_which_numbers_stood_in() -> None:
     assert "gravity_fps        = 96 fps" in told  # 24 x sqrt(16)
 
 
+def test_prints_units_that_only_the_first_words_of_a_name_tell() -> None:
+    words = ("exposure_index=100", "seconds=1/48")
+    _, told, _ = run("foot-candles-needed", "t_number=T2.8", *words)
+    assert "foot_candles_needed  = 94.08 fc\n" in told  # 25 x 2.8^2 x 48 / 100
+    _, told, _ = run("t-number-allowed", "light=94.08 fc", *words)
+    assert "t_number_allowed    = T2.8\n" in told  # undone
+
+
+def test_says_no_unit_of_what_is_endless() -> None:
+    # f^2 / (N c) = 2500 / 0.48 = 5,208 mm: the focus at 30 m lies beyond the hyperfocal.
+    _, told, _ = run("depth-limits", "focal=50mm", "f_number=f/16", "coc=0.03", "subject=30m")
+    assert "far_m      = endless\n" in told
+
+
+def test_lists_the_formulas_under_a_heading() -> None:
+    code, told, _ = run("composite")
+    assert code == 0
+    assert told.startswith("composite: ")
+    assert "machine-seconds" in told
+
+
+def test_shows_a_word_from_what_the_formula_says() -> None:
+    _, _, wrong = run("caution", "flame")
+    assert "such as hazard=flame" in wrong
+
+
 def test_gives_values_to_machines() -> None:
     code, told, _ = run("stepped-pass", "frames=120", "exposure=2s", "settle=1.5s", "--json")
     assert code == 0

@@ -21,6 +21,11 @@ from planner.text.arguments import read_arguments, unit_of, without_unit
         ("light=200 fc", "light_foot_candles", 200.0),
         ("height=6 ft", "height_m", 1.8288),
         ("exposure=2 min", "exposure_s", 120.0),
+        ("seconds=1/48", "seconds", 1 / 48),  # as a shutter's time is said
+        ("exposure=1/50 s", "exposure_s", 0.02),
+        ("exposure=20 ms", "exposure_s", 0.02),
+        ("scale=1:9", "scale_denominator", 9.0),
+        ("exp=100", "exposure_index", 100.0),  # the only name that begins so
         ("speed=3.6 km/h", "speed_mps", 1.0),
         ("width_px=2048 px", "width_px", 2048.0),
         ("width_px=0.5", "width_px", 0.5),
@@ -44,6 +49,8 @@ def test_is_read_in_the_unit_of_its_name(typed: str, name: str, value: float) ->
         ("locked=perhaps", "locked: perhaps is neither yes nor no"),
         ("slug=", "slug: nothing is written after ="),
         ("width_px=3 mm", "width_px: 3 mm is not a number, with or without px"),
+        ("exposure=1/0", "exposure_s: 1/0 has a fraction in it"),
+        ("focal=1/48", "focal_mm: 1/48 "),  # a part of a unit is said of seconds only
         ("denominator=1/0.5", "denominator: 1/0.5 is 2 times full size; if that is meant write"),
     ],
 )
@@ -56,6 +63,7 @@ def test_says_what_would_do(typed: str, says: str) -> None:
         "slug": "str",
         "width_px": "float",
         "denominator": "float",
+        "exposure_s": "float",
     }
     _, wrong = read_arguments([typed], wanted, frozenset(wanted))
     assert len(wrong) == 1
@@ -72,6 +80,22 @@ def test_takes_no_short_form_that_could_mean_two() -> None:
     values, wrong = read_arguments(["size=3", "size_px=40"], wanted)
     assert values == {"size_px": 40.0}
     assert wrong == ("size is not asked for; did you mean size_m?", "size_m is not given")
+
+
+def test_takes_no_beginning_that_two_names_have() -> None:
+    _, wrong = read_arguments(["ga=3"], {"gain": "float", "gap_mm": "float"})
+    assert wrong[0].startswith("ga is not asked for")
+
+
+def test_shows_a_word_where_a_word_is_wanted() -> None:
+    _, wrong = read_arguments(["flame"], {"hazard": "str"}, frozenset({"hazard"}))
+    assert wrong == ("flame has no value; write NAME=VALUE, such as hazard=WORD",)
+
+
+def test_knows_units_that_stand_first_in_a_name() -> None:
+    assert unit_of("foot_candles_needed").sign == "fc"
+    assert unit_of("t_number_allowed").mark == "T"
+    assert unit_of("feet_per_minute").sign == ""  # feet in a minute are no feet
 
 
 def test_leaves_a_name_without_unit_alone() -> None:
