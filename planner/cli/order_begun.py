@@ -98,7 +98,10 @@ def _progress(
     over = {work.name for work in works} - left
     floor = {work.name for work in works if work.phase in {Phase.STAGE, Phase.LOCATION}}
     begun = (going_on & left) - floor
-    if state.step in {Step.ON_STAGE, Step.SHOOTING} and not state.dead:
+    if state.wants_take:
+        # What was called for it is past: it is called again, unless it goes on that day.
+        begun |= going_on & left & floor
+    elif state.step in {Step.ON_STAGE, Step.SHOOTING} and not state.dead:
         begun |= {
             work.name for work in works if work.name in floor & left and not left & {*work.after}
         }

@@ -81,9 +81,10 @@ def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:
     """What became of what was made, and where every piece stands with that."""
     from planner.status import Standing
     from planner.status.outlining import outline
+    from planner.status.shown import with_shown
     from planner.status.staleness import judge
 
     with going_on(f"judging {len(told.events):,} events"):
         judged = judge(opened.show, opened.estimates, told.events, told.bases)
         drawn = outline(opened.show, opened.graph, opened.estimates)
-    return judged, Standing(drawn, judged.states, judged.judgements)
+    return judged, with_shown(Standing(drawn, judged.states, judged.judgements))

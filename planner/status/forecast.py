@@ -21,6 +21,7 @@ from planner.status.arrows_left import arrows_left
 from planner.status.dates import dates_of, hours_between, show_from, solved
 from planner.status.outlining import outline
 from planner.status.remaining import remaining
+from planner.status.shown import with_shown
 from planner.status.staleness import judge
 from planner.status.standing import Standing
 from planner.status.state import full_id
@@ -205,7 +206,7 @@ class _Day:
         self.events = [each for each in ground.events if each.at.date() <= moment.date()]
         drawn = outline(ground.show, ground.graph, ground.estimates)
         judged = judge(ground.show, ground.estimates, self.events, ground.bases)
-        self.stands = Standing(drawn, judged.states, judged.judgements)
+        self.stands = with_shown(Standing(drawn, judged.states, judged.judgements))
         self.graph = arrows_left(ground.graph, self.stands)
         self.show = show_from(ground.show, moment.date(), self.stands)
         self.left = self.left_on(ground, moment)

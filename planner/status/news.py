@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.ledger import What
+from planner.status.shown import with_shown
 from planner.status.standing import Standing
 from planner.status.state import full_id, states_of
 
@@ -100,8 +101,8 @@ def news(outline: Outline, before: Sequence[Event], told: Sequence[Event]) -> tu
         before: events known already, of everything `concerned`.
         told: events told now.
     """
-    was = Standing(outline, states_of(before))
-    now = Standing(outline, _states_after(was, before, told))
+    was = with_shown(Standing(outline, states_of(before)))
+    now = with_shown(Standing(outline, _states_after(was, before, told)))
     ids = {each.id: each for each in before}
     touched = dict.fromkeys(_touched(each, ids) for each in told)
     followers = outline.followers()

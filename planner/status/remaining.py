@@ -105,6 +105,9 @@ def _is_left(piece: Piece, state: State, work: Work, works: Iterable[Work]) -> b
         return not (state.takes and _is_first(work, works))
     if work.phase not in _BEFORE_A_CAMERA:
         return True
+    if state.wants_take and not state.is_standing:
+        # Nobody posted that it stands: it is set up again, as what was refused is.
+        return True
     if state.step >= Step.SHOOTING:
         return state.step < Step.IN_THE_CAN and not _is_followed(work, works)
     return not (state.step is Step.SET_UP and _is_first(work, works))

@@ -171,6 +171,15 @@ class State:
         return self.ruling is not None and self.ruling.is_approval and bool(self.ruling.notes)
 
     @property
+    def wants_take(self) -> bool:
+        """Whether photography began and no take there is will do: each is no good or refused."""
+        rulings = (self.ruling, *self.past_rulings)
+        refused = {each.take for each in rulings if each is not None and not each.is_approval}
+        return self.step is Step.SHOOTING and all(
+            each.verdict is Verdict.NO_GOOD or each.number in refused for each in self.takes
+        )
+
+    @property
     def words(self) -> str:
         """The state in the trade's words."""
         if self.omitted is not None:

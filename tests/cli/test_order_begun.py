@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from tests.conftest import ShowFolder
 
 TOWN = "HL010.town"
+LIGHTS = "light and line up"
 
 
 def begun(show: ShowFolder, *told: tuple[What, str], until: date | None = None) -> Started:
@@ -57,6 +58,29 @@ def test_photography_has_begun_with_the_first_take_and_is_over_in_the_can(
     assert "photograph" not in over
     _names, over = mine(begun(show, (What.IN_THE_CAN, TOWN)), TOWN)
     assert "photograph" in over
+
+
+@pytest.mark.parametrize(("stands", "over"), [(False, set()), (True, {"set up", LIGHTS})])
+def test_after_a_take_that_is_no_good_it_is_called_again(
+    show: ShowFolder, stands: bool, over: set[str]
+) -> None:
+    """With its set-up too, unless that is posted as standing; blocking wants the same."""
+    run("order", show.path, "--issue", *QUICK)
+    kept = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    # Who lights is called for the set-up and gone with it.
+    last = max(each["ends"] for each in kept if each["element"] == TOWN)[:10]
+    day = date.fromisoformat(last) + timedelta(days=1)
+    posted = ("--at", f"{last} 12:00", "--on", last)
+    if stands:
+        run("post", show.path, "set-up", TOWN, *posted)
+    run("post", show.path, "take", TOWN, "--take", "1", "--verdict", "no good", *posted)
+    asked = run("order", show.path, "--from", day, "--json", *QUICK).stdout
+    calls = [each for each in json.loads(asked)["calls"] if each["element"] == TOWN]
+    late = {each["work"] for each in calls if each["starts"][:10] >= str(day)}
+    assert late == {"set up", LIGHTS, "photograph"} - over
+    blocked = run("blocking", show.path, "--on", day, *QUICK).stdout
+    assert ("next, stage: set up" in blocked) is not stands
+    assert ("next, camera: photograph" in blocked) is stands
 
 
 def test_what_is_posted_of_one_thing_says_nothing_of_another(show: ShowFolder) -> None:

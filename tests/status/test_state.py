@@ -110,6 +110,22 @@ def test_what_was_refused_is_photographed_again() -> None:
     assert state(*shot, event(8, What.IN_THE_CAN)).words == "in the can"
 
 
+def test_another_take_is_wanted_while_none_there_is_will_do() -> None:
+    no_good = take(1, "1", verdict=NO_GOOD)
+    assert state(no_good).wants_take
+    assert not state(take(1, "1")).wants_take  # nobody said that it will not do
+    assert not state(no_good, take(2, "2", verdict=GOOD)).wants_take
+    assert not state(no_good, event(2, What.IN_THE_CAN)).wants_take
+    # Refused while it stands is as good as no good, until it is taken again.
+    refused = (
+        event(1, What.SET_UP),
+        take(2, "1", circled=True),
+        event(3, What.NOT_APPROVED, by="the director"),
+    )
+    assert state(*refused).wants_take
+    assert not state(*refused, take(4, "2", verdict=GOOD)).wants_take
+
+
 def test_a_refusal_without_takes_falls_once_it_is_in_the_can_again() -> None:
     told = [event(1, What.IN_THE_CAN), event(2, What.NOT_APPROVED, by="the director")]
     assert state(*told).is_refused
