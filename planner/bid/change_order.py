@@ -13,15 +13,18 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 from planner.bid.compare import NIL, Change, Comparison
 from planner.bid.holding import DAYS_HELD, FOR_NO_CALL, HELD
 from planner.bid.lines import SHOW_COST
+from planner.kinds import Phase
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Collection, Iterable, Mapping
     from datetime import date
     from decimal import Decimal
 
     from planner.bid.actuals import Standing
-    from planner.bid.lines import BidLine
+    from planner.bid.lines import Bid, BidLine
     from planner.model.show import WorkCalendar
+
+_BEFORE_A_CAMERA = frozenset({Phase.STAGE, Phase.LOCATION})
 
 ChangeCause: TypeAlias = Literal["recut", "late plate", "director", "our error", "act of weather"]
 
@@ -42,6 +45,23 @@ class Dead:
 
 
 @dataclass(frozen=True, slots=True)
+class Lost:
+    """What was made and is dead as facts changed: it is made again, and the bid holds one making.
+
+    Attributes:
+        element: id.
+        cost: of making it first: line by line as posted, else as the accepted revision has it;
+            without what is held by the day.
+        held: its shares of what is held by the day; the later bid has them only so far as those
+            days are still held.
+    """
+
+    element: str
+    cost: Decimal
+    held: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class ChangeOrder:
     """A change, priced.
 
@@ -53,6 +73,7 @@ class ChangeOrder:
             share of it that another shot takes over is neither added nor saved.
         saved: likely cost of what is gone or shrank, less what was spent on the gone.
         dead: spent on what is gone, and builds that only omitted shots use.
+        lost: made and dead, in none of the sums; an earlier change order may have told it.
         insurance: builds with a spare among what is gone or unused; not waste.
         loads: what contingency and overhead change by.
         net: ``added - saved + loads``: what the production pays more; below nought, less.
@@ -69,6 +90,7 @@ class ChangeOrder:
     added: Decimal
     saved: Decimal
     dead: tuple[Dead, ...]
+    lost: tuple[Lost, ...]
     insurance: tuple[str, ...]
     loads: Decimal
     net: Decimal
@@ -101,6 +123,7 @@ def change_order(
     terms: Terms,
     calendar: WorkCalendar,
     standing: Standing | None = None,
+    lost: Collection[str] = (),
 ) -> ChangeOrder:
     """Price the change between two revisions.
 
@@ -109,6 +132,7 @@ def change_order(
         terms: cause, signatures and last day.
         calendar: says which days are worked.
         standing: where the money stands against the accepted revision; None where none is posted.
+        lost: ids of what was made and is dead as facts changed.
     """
     cost_changes = [each for each in comparison.changes if each.cause != "load"]
     loads = sum((c.difference for c in comparison.changes if c.cause == "load"), NIL)
@@ -128,6 +152,7 @@ def change_order(
         added=added,
         saved=saved,
         dead=(*gone, *_by_element(unused)),
+        lost=_lost(before.bid, lost, standing),
         insurance=tuple(sorted(terms.spares & idle)),
         loads=loads,
         net=added - saved + loads,
@@ -163,6 +188,22 @@ def _spent_on_gone(changes: Iterable[Change], standing: Standing | None) -> tupl
         for row in standing.rows
         if (row.element, row.what) in gone and row.cost
     )
+
+
+def _lost(bid: Bid, ids: Collection[str], standing: Standing | None) -> tuple[Lost, ...]:
+    """What the first making of each cost, the dearest first."""
+    posted = {(row.element, row.what): row.cost for row in standing.rows} if standing else {}
+    found = []
+    for id_ in ids:
+        mine = [line for line in bid.lines if line.element == id_]
+        if any(line.phase in _BEFORE_A_CAMERA for line in mine):
+            mine = [line for line in mine if line.phase is not Phase.FINISH]
+        own = [line for line in mine if not line.craft.endswith(HELD)]
+        held = [line.figures.likely for line in mine if line.craft.endswith(HELD)]
+        sums = {what: cost for (element, what), cost in posted.items() if element == id_}
+        bid_at = [line.figures.likely for line in own if line.what not in sums]
+        found.append(Lost(id_, sum((*sums.values(), *bid_at), NIL), sum(held, NIL)))
+    return tuple(sorted(found, key=lambda each: (-each.cost, each.element)))
 
 
 def _newly_unused(comparison: Comparison) -> list[BidLine]:

@@ -124,4 +124,16 @@ def changed(
         cause or "", stated.words("signatures"), stated.day("valid_until"), frozenset(spares)
     )
     standing = standing_against(before, folder)
-    return change_order(compare(before, after), terms, show.calendar, standing)
+    dead = _dead(opened, folder)
+    return change_order(compare(before, after), terms, show.calendar, standing, dead)
+
+
+def _dead(opened: Opened, folder: Path) -> tuple[str, ...]:
+    """What was made and is dead as facts changed, as `stale` says."""
+    from planner.cli.told import judged_standing, told_of
+
+    told = told_of(folder, opened.show.facts.word("ledger"), None)
+    if not told.events:
+        return ()
+    judged, _standing = judged_standing(opened, told)
+    return tuple(each.id for each in judged.judgements.values() if each.is_dead)

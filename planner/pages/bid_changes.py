@@ -6,6 +6,7 @@ Takes comparisons and change orders, gives text of 80 columns. Works nothing out
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,6 @@ from planner.pages.wording import counted, folded, name_said
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import date
-    from decimal import Decimal
 
     from planner.bid.change_order import ChangeOrder, Dead
     from planner.bid.compare import Cause, Change, Comparison
@@ -116,6 +116,7 @@ def change_order_text(order: ChangeOrder) -> str:
     unused = [each for each in order.dead if each.is_in_bid]
     lines += _dead("Dead: spent on what is no longer wanted, and not in what is saved:", spent_on)
     lines += _dead("Still in the bid, though nobody uses it now; not in what is saved:", unused)
+    lines += _lost(order)
     lines += (f"Insurance, not waste: the spare of {name}." for name in order.insurance)
     lines += _terms(found)
     lines += _dates(order)
@@ -141,6 +142,32 @@ def _dead(heading: str, things: Sequence[Dead]) -> Iterator[str]:
         head, *rest = folded(each.what, "  ", "    ", width=57)
         yield f"{head:58}{each.cost:>20,.2f}"
         yield from rest
+
+
+LOST = (
+    "Not in these sums: made, and dead since facts changed. The bid holds one making of each, the"
+    " next. The first cost this, as posted, else as bid, before loads; of its days held the bid has"
+    " those that the order still holds. It is to be paid besides, unless a change order signed"
+    " before this one told it."
+)
+
+
+def _lost(order: ChangeOrder) -> Iterator[str]:
+    if not order.lost:
+        return
+    yield from folded(LOST, "", "  ")
+    for each in order.lost:
+        yield from _lost_row(name_said(each.element), each.cost, each.held)
+    cost = sum((each.cost for each in order.lost), Decimal(0))
+    held = sum((each.held for each in order.lost), Decimal(0))
+    yield from _lost_row("together", cost, held)
+
+
+def _lost_row(name: str, cost: Decimal, held: Decimal) -> Iterator[str]:
+    beside = f", and {held:,.2f} of days held" if held else ""
+    head, *rest = folded(f"{name}{beside}", "  ", "    ", width=57)
+    yield f"{head:58}{cost:>20,.2f}"
+    yield from rest
 
 
 def _dates(order: ChangeOrder) -> Iterator[str]:
@@ -190,6 +217,10 @@ def change_order_json(order: ChangeOrder) -> str:
             "dead": [
                 {"what": each.what, "cost": str(each.cost), "in_bid": each.is_in_bid}
                 for each in order.dead
+            ],
+            "not_in_it": [
+                {"element": each.element, "cost": str(each.cost), "days_held": str(each.held)}
+                for each in order.lost
             ],
             "insurance": list(order.insurance),
             "working_days": order.days,

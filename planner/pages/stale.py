@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from planner.status.judging import Judgement
     from planner.status.mending import Stale
 
+UNPOSTED = "by today's facts and rates, a stage by its own hours; nothing is posted"
+"""What is lost on a piece; `recut` and change orders take the bid instead, with days held."""
+
 
 def stale_text(
     stale: Sequence[Stale],
@@ -96,7 +99,7 @@ def _piece(stale: Stale, currency: str) -> Iterator[str]:
     how = f", take {event.details.take}" if event.details.take else ""
     made = f"{event.what}{how}, {day_words(event.at)}"
     if stale.lost is not None:
-        spent = "posted as spent on it" if stale.is_posted else "bid for it; nothing is posted"
+        spent = "posted as spent on it" if stale.is_posted else UNPOSTED
         yield from folded(f"lost: {_money(stale.lost, currency)} {spent}; {made}", "  ", "    ")
     yield from folded(_next(stale, currency), "  ", "    ")
 

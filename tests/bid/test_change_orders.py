@@ -10,7 +10,7 @@ import pytest
 
 from planner.bid import price
 from planner.bid.actuals import read_actuals, standing_of
-from planner.bid.change_order import ChangeCause, Terms, change_order
+from planner.bid.change_order import ChangeCause, Lost, Terms, change_order
 from planner.bid.compare import compare
 from planner.bid.revision import Issued, Stamp, freeze
 from planner.cli.bid_issuing import CAUSES
@@ -184,6 +184,33 @@ def test_a_net_saving_is_said_as_less_to_pay_and_what_is_unused_is_not_said_to_b
     unused = lines.index("Still in the bid, though nobody uses it now; not in what is saved:")
     assert lines[unused + 1] == "barge 600.00"
     assert "Dead" not in text
+
+
+def test_what_was_made_and_is_dead_is_told_beside_the_sums_line_by_line(two) -> None:
+    two.rate("north", "day", "1000")
+    two.resource("stage", "north")
+    two.days_held["north"] = (MONDAY,)
+    rig, shoot = two.work("rig", "camera", 5), two.work("photograph", "camera", 10)
+    comp = two.work("clean up", "camera", 3, phase=Phase.FINISH)
+    two.element("A_020.hill", rig, shoot, comp)
+    two.calls.clear()
+    two.call("A_020.hill", "photograph", MONDAY, holds=("north",))
+    before = issued(two)
+    standing = posted(before.bid.lines, "2026-03-04,A_020.hill,photograph,12,,,\n")[0]
+    terms = Terms("recut", (), None)
+    found = change_order(
+        compare(before, before), terms, two.show().calendar, standing, ("A_020.hill",)
+    )
+    # The rig as bid, 5 h x 40 = 200, and 12 h x 40 = 480 posted; what comes after the negative
+    # was not done. The whole of the one day is its own. Nothing else differs.
+    assert found.lost == (Lost("A_020.hill", Decimal("680.00"), Decimal("1000.00")),)
+    assert found.net == 0
+    words = " ".join(change_order_text(found).split())
+    assert "Not in these sums: made, and dead since facts changed." in words
+    assert "A_020.hill, and 1,000.00 of days held 680.00" in words
+    assert json.loads(change_order_json(found))["not_in_it"] == [
+        {"element": "A_020.hill", "cost": "680.00", "days_held": "1000.00"}
+    ]
 
 
 def test_days_are_counted_as_people_work_them(two) -> None:

@@ -85,3 +85,23 @@ def test_what_had_not_happened_by_a_day_is_left_out(show: ShowFolder) -> None:
     assert (
         "made of 1 piece; all still stand" in run("stale", show.path, "--on", "2027-03-09").output
     )
+
+
+def test_a_change_order_tells_of_a_dead_take_what_a_recut_said_of_it(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    run("bid", show.path, "--issue", *QUICK)
+    run("post", show.path, "take", "HL010.sky", "--take", "1", "--verdict", "good", "--circled")
+    run("post", show.path, "in-the-can", "HL010.sky", "--take", "1")
+    row = "2027-03-08,HL010.sky,set up on location,,900.00,0,"
+    show.write("actuals.csv", f"week,element,what,hours,cost,left,note\n{row}\n")
+    sound = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
+    assert sound["not_in_it"] == []
+    changes = show.path.parent / "longer.yaml"
+    changes.write_text("changes: [{lengthen: HL010, tail: 24}]\n", encoding="utf-8")
+    told = json.loads(run("recut", show.path, changes, "--json", "--accept", *QUICK).stdout)
+    sky = next(each for each in told["shots"][0]["elements"] if each["element"] == "HL010.sky")
+    found = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
+    (lost,) = found["not_in_it"]
+    # Its other lines have no rate in this show, so 900 is all that it cost; nothing holds a stage.
+    assert lost == {"element": "HL010.sky", "cost": "900.00", "days_held": "0.00"}
+    assert sky["money"]["dead"] == "900.00"

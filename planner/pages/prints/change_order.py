@@ -8,7 +8,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.pages.bid_changes import CAUSES_SAID
+from planner.pages.bid_changes import CAUSES_SAID, LOST
 from planner.pages.order_text import day_words
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import counted
@@ -41,6 +41,7 @@ def change_order_sheet(order: ChangeOrder) -> Sheet:
         Rows(tuple(_facts(order))),
         _sums(order),
         _dead(order),
+        *_lost(order),
         Listed("What moves", tuple(_moves(order))),
         Listed("Said otherwise beside the sums", order.comparison.terms),
         # Beside the sum, not behind pages of what it is made of.
@@ -86,6 +87,15 @@ def _dead(order: ChangeOrder) -> Table:
     )
     title = "No longer wanted, and not in what is saved"
     return Table(("What", "Where it stands", "Cost"), rows, (1, 0, 0), title, right=(2,))
+
+
+def _lost(order: ChangeOrder) -> Iterator[Said | Table]:
+    """What the sum above leaves out, beside it."""
+    if not order.lost:
+        return
+    yield Said(LOST)
+    rows = tuple((each.element, f"{each.held:,.2f}", f"{each.cost:,.2f}") for each in order.lost)
+    yield Table(("What", "Its days held", "Cost"), rows, (1, 0, 0), "Not in the sum", right=(1, 2))
 
 
 def _moves(order: ChangeOrder) -> Iterator[str]:
