@@ -163,29 +163,36 @@ class Worksheet:
     def effort(self, name: str, *terms: tuple[Rule, Quantity | float] | Quantity) -> Effort:
         """Hours as a sum of rules times counts and of hours already reckoned.
 
+        What is done no times is no part of it.
+
         Args:
             name: of the work.
             terms: ``(rule in hours, how many)`` or a quantity in hours, taken as certain.
         """
         low = likely = high = 0.0
         inputs: list[Quantity] = []
+        summed: list[str] = []
         for term in terms:
             if isinstance(term, Quantity):
+                summed.append(f"{term.value:.4g}")
                 low, likely, high = low + term.value, likely + term.value, high + term.value
                 inputs.append(term)
                 continue
             rule, count = term
+            if count == 0:
+                continue
             stated, hours = self.rule(rule)
             times = count.value if isinstance(count, Quantity) else count
+            one = f"{stated.value:.4g}"
+            summed.append(one if count == 1 else f"{one} x {times:.4g}")
             low += hours.low * times
             likely += hours.likely * times
             high += hours.high * times
             inputs.append(stated)
             if isinstance(count, Quantity):
                 inputs.append(count)
-        reason = Quantity(
-            f"hours to {name}", likely, "h", reason="sum of the parts", inputs=tuple(inputs)
-        )
+        said = f"sum of the parts: {' + '.join(summed) or 'none'}"
+        reason = Quantity(f"hours to {name}", likely, "h", reason=said, inputs=tuple(inputs))
         return Effort(Hours(low, likely, high), self.note(reason))
 
     def do(self, work: Work) -> Work:
