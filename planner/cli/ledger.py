@@ -13,6 +13,7 @@ from planner.cli.opening import SHOW
 
 if TYPE_CHECKING:
     from planner.ledger.store import Ledger
+    from planner.status.outline import Outline
 
 FILE = click.Path(path_type=Path, dir_okay=False)
 
@@ -33,7 +34,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     files: tuple[Path, ...],
     as_json: bool,
 ) -> None:
-    """Print what happened in SHOW, or only to each ABOUT, oldest first.
+    """Print what happened in SHOW, or only to each ABOUT, oldest first; to a shot, its pieces too.
 
     Exported lines are sorted, one event each, so that two people's ledgers merge in version
     control: keep `ledger.jsonl merge=union` in .gitattributes. Taking lines in that are known
@@ -43,19 +44,26 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     ledger: Ledger | None = None
     try:
-        ledger = open_known_ledger(folder, known_show(folder).ledger, address, make=bool(files))
+        known = known_show(folder)
+        ledger = open_known_ledger(folder, known.ledger, address, make=bool(files))
         if files:
             _take_in(ledger, files)
         if to is not None:
             _export(ledger, to)
         elif not files:
-            _print(ledger, about, as_json=as_json)
+            _print(ledger, _with_pieces(known.outline, about), as_json=as_json)
     except LedgerError as fault:
         click.echo(str(fault), err=True)
         sys.exit(1)
     finally:
         if ledger is not None:
             ledger.close()
+
+
+def _with_pieces(outline: Outline, about: tuple[str, ...]) -> tuple[str, ...]:
+    shots = outline.shots.keys() & set(about)
+    pieces = (id_ for id_, piece in outline.pieces.items() if piece.shot in shots) if shots else ()
+    return tuple(dict.fromkeys((*about, *pieces)))
 
 
 def _take_in(ledger: Ledger | None, files: tuple[Path, ...]) -> None:

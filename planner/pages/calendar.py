@@ -17,7 +17,7 @@ from uuid import NAMESPACE_URL, uuid5
 
 from planner.model.names import name_of, set_up_words, title_of
 from planner.pages.prints.dated import held_names, stretches
-from planner.pages.wording import figure, inert
+from planner.pages.wording import counted, figure, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -108,7 +108,7 @@ def _entry(show: Show, stretch: Stretch, id_: str) -> Entry:
     name = "\n".join((OURS, show.title, id_, call.element, call.work.name, str(stretch.number)))
     place = title_of(call.stage, show) if call.stage else ""
     says = [f"Set-up: {set_up_words(call.work.set_up, show)}"] if call.work.set_up else []
-    says.append(f"{call.work.craft.replace('_', ' ')}, {call.work.heads} hands")
+    says.append(f"{call.work.craft.replace('_', ' ')}, {counted(call.work.heads, 'hand')}")
     says.append(f"{figure(call.hours, 'h')} in all, until {call.ends:%Y-%m-%d %H:%M}")
     says += [f"With {', '.join(names)}"] if (names := held_names(call, show)) else []
     return Entry(

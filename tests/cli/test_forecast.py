@@ -53,7 +53,7 @@ def test_it_goes_by_the_issued_order_as_what_blocks_does(show: ShowFolder) -> No
     run("order", begun(show).path, "--issue", *QUICK)
     for command in (("forecast", *ON), ("blocking", "--on", "2026-01-12", *QUICK)):
         result = run(command[0], show.path, *command[1:])
-        assert "By order 1, what is left of it planned on" in result.stderr
+        assert "By order 1: what is left of it is planned on from there" in result.stderr
     result = run("forecast", show.path, *ON, "--afresh")
     assert "By order" not in result.stderr
 

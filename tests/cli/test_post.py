@@ -167,6 +167,14 @@ def test_things_of_one_moment_stand_in_the_order_of_the_file(show: ShowFolder) -
     assert [str(each.what) for each in kept(show)] == ["take", "in the can", "scanned"]
 
 
+def test_the_ledger_of_a_shot_tells_of_its_pieces(show: ShowFolder) -> None:
+    run("post", show.path, "take", "HL010.town", "--take", "4")
+    run("post", show.path, "built", "hill_town")
+    told = run("ledger", show.path, "HL010").output
+    assert "HL010.town" in told
+    assert "hill_town" not in told  # a build is no piece of the shot
+
+
 def test_a_retry_later_is_kept_once(show: ShowFolder) -> None:
     told = ("post", show.path, "built", "hill_town", "--client", "floor 1")
     run(*told)
