@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from planner.bid.spread import Chances
 
 _FIRST = 6
+_FEW = 3
 _NAME = 35
 _SAID = {0.5: "as likely as not", 0.8: "four times in five", 0.9: "nine times in ten"}
 
@@ -97,7 +98,7 @@ def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Seq
         "Missing",
         _first(
             [
-                f"{each.name.replace('_', ' ')} of {counted(len(each.elements), 'element')}; on it"
+                f"{each.name.replace('_', ' ')} of {_of_which(each.elements)}; on it"
                 f" rests {each.rests}"
                 for each in conditions.missing
             ]
@@ -110,6 +111,12 @@ def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Seq
     )
     spares = map(name_said, conditions.insurance)
     yield "Insurance", [f"a spare of {name} is in its price" for name in spares]
+
+
+def _of_which(elements: Sequence[str]) -> str:
+    """The few by id, the many by their count."""
+    few = len(elements) <= _FEW
+    return ", ".join(elements) if few else counted(len(elements), "element")
 
 
 def _included(conditions: Conditions) -> Iterator[str]:
