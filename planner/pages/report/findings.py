@@ -97,7 +97,7 @@ def missing(matter: Matter) -> Section | None:
         for each in sorted(facts, key=lambda each: (each.place.file, each.about, each.place))
     ]
     html = rendered("missing.html", rows=rows)
-    return Section("missing", "Facts nobody has yet", html, f"{len(rows):,} missing facts")
+    return Section("missing", "Facts nobody has yet", html, counted(len(rows), "missing fact"))
 
 
 def assumptions(matter: Matter) -> Section | None:
