@@ -36,7 +36,8 @@ class Exposure:
 
     Attributes:
         stop: f-number set on the lens.
-        seconds: exposure of each frame that the light asks for, s; None where light is unknown.
+        seconds: exposure of each frame that the light asks for, s; None where light is unknown, or its
+            own.
     """
 
     stop: Quantity
@@ -44,7 +45,12 @@ class Exposure:
 
 
 def expose(
-    sheet: Worksheet, view: View, subject: Subject, magnified: Quantity | None = None
+    sheet: Worksheet,
+    view: View,
+    subject: Subject,
+    magnified: Quantity | None = None,
+    *,
+    lit: bool = True,
 ) -> Exposure:
     """Stop and exposure per frame; `rate_of_slow_pass` or `check_light` says what follows.
 
@@ -54,6 +60,7 @@ def expose(
         subject: at the scale whose depth is matched.
         magnified: image size over subject size, where the lens stands nearer or farther than the
             scale of `subject` has it.
+        lit: whether light falls on it; no exposure is reckoned for what gives its own.
     """
     hold = _hold(sheet, view)
     smallest = _smallest(sheet, view)
@@ -62,6 +69,8 @@ def expose(
     if holding is None and matching is not None and subject.scale.value > 1:
         _judge(sheet, "matching the taking stop's depth", matching, smallest)
     stop = _stop(sheet, (holding, matching), (_widest(sheet, view), smallest))
+    if not lit:
+        return Exposure(stop, None)
     magnified = magnified or magnification(sheet, view, subject)
     return Exposure(stop, _seconds(sheet, view, stop, magnified))
 

@@ -93,8 +93,21 @@ def test_work_is_rigged_lit_photographed_and_stood_by(estimate) -> None:
     assert {each.name for each in result.charges} >= {"negative", "processing", "prints"}
 
 
-def test_a_well_planned_flame_has_only_its_caution(estimate) -> None:
-    assert codes(estimate()) == ["caution-flame"]
+def test_a_well_planned_flame_has_only_its_caution_and_its_own_light(estimate) -> None:
+    assert codes(estimate()) == ["caution-flame", "flame-lights-itself"]
+
+
+def test_no_light_is_wanting_on_what_gives_its_own(estimate, finding, quantity) -> None:
+    # A hundredth of a lux would leave anything else many stops short.
+    dark = {"light": quantity(0.01, "lx"), "exposure_index": quantity(200.0)}
+    flame = estimate(dark)
+    assert "exposure of a frame" not in flame.quantities
+    assert "light-short" not in codes(flame)
+    assert "by a test" in finding(flame, "flame-lights-itself").remedy
+    assert not {"light", "exposure_index"} & {each.name for each in estimate().missing}
+    smoke = codes(estimate({**dark, "sort": "smoke"}))
+    assert "light-short" in smoke
+    assert "flame-lights-itself" not in smoke
 
 
 def test_one_take_no_wedge_and_no_run_up_are_each_told(estimate, finding) -> None:
@@ -151,6 +164,7 @@ def test_an_effect_at_full_size_runs_at_the_rate_shown(estimate) -> None:
 
 def test_light_is_lost_by_where_the_lens_stands_on_the_stage(estimate, quantity) -> None:
     lit = {
+        "sort": "debris",
         "stands_for": quantity(8.0, "1:N"),
         "nearest": quantity(30_000.0, "mm"),
         "light": quantity(1076.391, "lx"),

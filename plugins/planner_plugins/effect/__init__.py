@@ -54,7 +54,9 @@ class Effect:
         subject = _subject(sheet)
         # Flame and smoke have no depth to match: the picture's own stop will do.
         # It stands as near as it is made small, and is magnified by that.
-        exposed = expose(sheet, view, _NO_DEPTH, magnification(sheet, view, subject))
+        near = magnification(sheet, view, subject)
+        lit = context.element.facts.word("sort") != "flame"
+        exposed = expose(sheet, view, _NO_DEPTH, near, lit=lit)
         rate = shooting_rate(sheet, view, subject, exposed, "gravity")
         _front(sheet, subject)
         takes = _takes(sheet, view, rate, subject)

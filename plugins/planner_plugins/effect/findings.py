@@ -41,6 +41,13 @@ def find_troubles(sheet: Worksheet, subject: Subject, takes: Takes) -> None:
         _no_run_up(sheet, takes)
     if sort in DOES_NOT_SCALE:
         _does_not_scale(sheet, subject, sort)
+    if sort == "flame":
+        sheet.remark(
+            "flame-lights-itself",
+            "flame gives its own light: no light on it exposes it, and no stop follows from one",
+            "find the stop by a test before the takes, with the wedge of rates",
+            at="light",
+        )
     thin = {"smoke", "flame"} & set(hazards_of(sheet))
     if thin and sheet.element.facts.word("backing") == "blue":
         sheet.warn(
