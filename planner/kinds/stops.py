@@ -36,8 +36,8 @@ class Exposure:
 
     Attributes:
         stop: f-number set on the lens.
-        seconds: exposure of each frame that the light asks for, s; None where light is unknown, or its
-            own.
+        seconds: exposure of each frame that the light asks for, s; None where light is unknown, or
+            is its own.
     """
 
     stop: Quantity
