@@ -18,7 +18,7 @@ def command(name: str | None, *, as_json: bool) -> None:
     """
     from planner.kinds import Registry
     from planner.model.place import Place, Problem
-    from planner.pages.catalogue import every_kind_text, kind_text, kinds_text
+    from planner.pages.catalogue import ELSEWHERE, every_kind_text, kind_text, kinds_text
     from planner.pages.machine import values_json
     from planner.pages.wording import folded
     from planner.text.show_folder import file_schemas
@@ -33,7 +33,8 @@ def command(name: str | None, *, as_json: bool) -> None:
     else:
         schema = kinds.schema(name, Place("kinds"))
         if isinstance(schema, Problem):
-            click.echo("\n".join(folded(f"{schema.message}; {schema.remedy}")), err=True)
+            told = f"{schema.message}; {schema.remedy}"
+            click.echo("\n".join([*folded(told), *folded(ELSEWHERE)]), err=True)
             sys.exit(2)
         said = schema, kind_text(name, schema, shared)
     click.echo(f"{values_json(said[0])}\n" if as_json else said[1], nl=False)

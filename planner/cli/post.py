@@ -115,7 +115,7 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     \b
         - {what: take, about: NB110.heron, take: 4, at: 2027-03-17 14:20}
-        - {what: built, about: dam_face, at: 2027-03-17 17:00, notes: [paint is wet]}
+        - {what: built, about: dam_face, at: 2027-03-17 17:00, notes: [wet]}
         - {what: settled, about: NB110.turn, values: {chosen: left}}
     """  # noqa: D301 - click wants the character itself
     from planner.cli.posting import Teller, from_file, from_words

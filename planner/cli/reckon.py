@@ -37,7 +37,7 @@ def command(formula: str | None, numbers: tuple[str, ...], *, as_json: bool) -> 
     \b
         platewright reckon hyperfocal focal=50mm f_number=f/4 coc=0.03
         platewright reckon gravity-fps scale=1:16
-        platewright reckon foot-candles-needed t_number=T2.8 exposure_index=100 seconds=1/48
+        platewright reckon foot-candles-needed t=T2.8 exposure=100 seconds=1/48
     """  # noqa: D301 - click wants the character itself
     rooms = _rooms()
     if formula is None:

@@ -16,14 +16,21 @@ if TYPE_CHECKING:
     from planner.kinds import Rule
 
 
+ELSEWHERE = (
+    "What stages, screens, cameras, rigs, people, crews and rates may state, in resources.yaml and"
+    " rates.yaml, is no kind: `platewright reference` writes every fact of every file."
+)
+
+
 def kinds_text(titles: Mapping[str, str]) -> str:
-    """Kinds by name, with the title of their schema."""
+    """Kinds by name, with the title of their schema, and where the rest is told."""
     widest = max((len(name) for name in titles), default=0)
-    return _lines(
+    lines = [
         line
         for name, title in titles.items()
         for line in folded(title, f"{name:<{widest}}  ", " " * (widest + 2))
-    )
+    ]
+    return _lines([*lines, "", *folded(ELSEWHERE)])
 
 
 def kind_text(name: str, schema: Mapping[str, Any], shared: Mapping[str, Mapping[str, Any]]) -> str:
@@ -68,8 +75,14 @@ def _properties(
         yield from folded(said, f"{margin}    ") if said else ()
         inner = _inner(own, shared)
         if inner:
+            by_name = "additionalProperties" in own and "properties" not in own
+            if by_name:
+                yield f"{margin}      each under a name:"
             yield from _properties(
-                inner["properties"], inner.get("required", ()), shared, indent + 6
+                inner["properties"],
+                inner.get("required", ()),
+                shared,
+                indent + (10 if by_name else 6),
             )
 
 

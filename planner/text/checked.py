@@ -146,10 +146,11 @@ class _Fault:
         value: what was found.
         raw: the validator's own sentence.
         at: the node found.
+        names: of the properties it stands under, and its own last.
         lead: the property's name, to begin the sentence; empty for the whole file.
     """
 
-    __slots__ = ("at", "checker", "lead", "raw", "schema", "target", "value")
+    __slots__ = ("at", "checker", "lead", "names", "raw", "schema", "target", "value")
 
     def __init__(self, checker: Checker, error: ValidationError, node: Node) -> None:
         self.checker = checker
@@ -158,8 +159,8 @@ class _Fault:
         self.raw = error.message
         self.schema: Mapping[str, Any] = error.schema if isinstance(error.schema, dict) else {}
         self.at = node.down(list(error.absolute_path))
-        names = [step for step in error.absolute_path if isinstance(step, str)]
-        self.lead = f"{names[-1]}: " if names else ""
+        self.names = [step for step in error.absolute_path if isinstance(step, str)]
+        self.lead = f"{self.names[-1]}: " if self.names else ""
 
     @property
     def found(self) -> str:
@@ -203,7 +204,17 @@ def _wrong_sort(fault: _Fault) -> Iterator[_Told]:
         remedy = f'write "{_short(fault.at.written)}" in quotes to make it text'
     else:
         message = f"found {_sort_of(fault.value)}, wants {wanted}"
+        remedy = _a_name_between(fault)
     yield fault.told("value-of-wrong-sort", message, remedy)
+
+
+def _a_name_between(fault: _Fault) -> str:
+    """What to write where the parts of a thing stand in place of the things, kept by name."""
+    *above, own = fault.names or [""]
+    if not above or own not in fault.schema.get("properties", {}):
+        return ""
+    thing = f"{above[-1]}: {{NAME: {{{own}: {_short(fault.at.written)}}}}}"
+    return f"each stands under a name of its own, as in `{thing}`"
 
 
 def _no_choice(fault: _Fault) -> Iterator[_Told]:

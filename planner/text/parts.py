@@ -335,5 +335,7 @@ class PartReader:
 
 def element_schema(kind: Mapping[str, Any], shared: Mapping[str, Any]) -> Mapping[str, Any]:
     """A kind's schema with what every element may state added; unknown keys are refused."""
-    properties = {**shared["properties"], **kind.get("properties", {})}
+    own = kind.get("properties", {})
+    # Its own stand first, so that whoever asks what is known here is told of them.
+    properties = {**own, **shared["properties"], **own}
     return {**kind, "properties": properties, "additionalProperties": False}

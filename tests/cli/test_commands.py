@@ -175,6 +175,34 @@ def test_order_fits_a_terminal_of_80_columns(show: ShowFolder) -> None:
     assert max(map(len, result.stdout.splitlines())) <= 80
 
 
+def test_kinds_sends_on_to_where_stages_and_crews_are_told_of() -> None:
+    assert "`platewright reference`" in run("kinds").output
+    assert "`platewright reference`" in " ".join(run("kinds", "stage").output.split())
+
+
+def test_kinds_says_what_is_kept_under_names() -> None:
+    # The hours of a build are kept by craft, so low, likely and high are not straight under them.
+    lines = run("kinds", "build").output.splitlines()
+    at = lines.index("  hours")
+    assert "        each under a name:" in lines[at : lines.index("            low", at)]
+
+
+def test_an_unknown_property_is_answered_with_the_kind_s_own_first(show: ShowFolder) -> None:
+    builds = (show.path / "builds.yaml").read_text(encoding="utf-8")
+    show.write("builds.yaml", f"{builds}\npermits:\n  fire:\n    zzz: 1\n")
+    told = " ".join(run("check", show.path).output.split())
+    assert "known here: for, from, sort, " in told
+
+
+def test_hours_of_no_craft_are_told_that_they_stand_under_one(show: ShowFolder) -> None:
+    builds = (show.path / "builds.yaml").read_text(encoding="utf-8")
+    spoiled = builds.replace("    makes:", "    hours: {low: 20 h}\n    makes:", 1)
+    assert spoiled != builds
+    show.write("builds.yaml", spoiled)
+    told = " ".join(run("check", show.path).output.split())
+    assert "each stands under a name of its own, as in `hours: {NAME: {low: 20 h}}`" in told
+
+
 def test_kinds_tells_what_one_may_state() -> None:
     result = run("kinds", "miniature")
     assert result.exit_code == 0
