@@ -199,6 +199,23 @@ DEFAULT_RATES = RemovalRates()
 
 
 @dataclass(frozen=True, slots=True)
+class RemovalAmounts:
+    """What the coefficients of rod removal multiply, over all frames and rods.
+
+    Attributes:
+        keys: of the rods' outlines.
+        background: hundreds of pixels over the background, as hard as a locked plate.
+        figure: hundreds of pixels over the figure, as hard as a smooth one.
+        crossings: of the figure's outline.
+    """
+
+    keys: float = 0.0
+    background: float = 0.0
+    figure: float = 0.0
+    crossings: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class RemovalMinutes:
     """Minutes of rod removal by what they go into.
 
@@ -211,6 +228,7 @@ class RemovalMinutes:
         crossings: mending the figure's outline, blur included, minutes.
         low: whole work if all goes well, minutes.
         high: whole work if it does not, minutes.
+        amounts: what the coefficients were multiplied by.
     """
 
     start: float
@@ -221,6 +239,7 @@ class RemovalMinutes:
     crossings: float
     low: float
     high: float
+    amounts: RemovalAmounts = RemovalAmounts()
 
     @property
     def likely(self) -> float:
@@ -248,7 +267,7 @@ def removal_minutes(
         Common practice, no source; see `PUBLISHED_ROTO` for rates of other work.
     """
     if not rods:
-        return RemovalMinutes(*[0.0] * 8)
+        return RemovalMinutes(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     around = surroundings or Surroundings()
     amounts = _amounts(rods, around, rates.blur_weight)
     parts = (
@@ -260,18 +279,11 @@ def removal_minutes(
         rates.crossing_minutes * amounts.crossings,
     )
     likely = sum(parts)
-    return RemovalMinutes(*parts, likely * rates.low_factor, likely * rates.high_factor)
+    low, high = likely * rates.low_factor, likely * rates.high_factor
+    return RemovalMinutes(*parts, low, high, amounts)
 
 
-@dataclass(frozen=True, slots=True)
-class _Amounts:
-    keys: float
-    background: float
-    figure: float
-    crossings: float
-
-
-def _amounts(rods: Sequence[Rod], around: Surroundings, blur_weight: float) -> _Amounts:
+def _amounts(rods: Sequence[Rod], around: Surroundings, blur_weight: float) -> RemovalAmounts:
     """What the coefficients multiply: keys, hundreds of pixels and crossings over all frames."""
     over_background = _entry(BACKGROUND_FACTORS, around.background, "background")
     over_figure = _entry(FIGURE_FACTORS, around.figure, "figure")
@@ -283,7 +295,7 @@ def _amounts(rods: Sequence[Rod], around: Surroundings, blur_weight: float) -> _
             background += frames * span.background_px / 100 * over_background
             figure += frames * span.figure_px / 100 * over_figure
             crossings += frames * span.crossings
-    return _Amounts(keys, background, figure, crossings)
+    return RemovalAmounts(keys, background, figure, crossings)
 
 
 def _entry(table: Mapping[str, float], key: str, what: str) -> float:

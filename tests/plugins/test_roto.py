@@ -259,3 +259,30 @@ def test_rods_that_throw_a_photographed_shadow_are_noted(estimate, finding) -> N
     )
     drawn = {**heron(WING), "S010.shade": ("shadow", {**shade, "sort": "drawn"})}
     assert "rods-in-shadow" not in codes(estimate(PLAIN, elements=drawn))
+
+
+def test_hours_of_rod_removal_open_to_what_each_rule_is_multiplied_by(estimate, quantity) -> None:
+    facts = {
+        "sort": "rod_removal",
+        "rods": quantity(2.0),
+        "crossing": quantity(0.25),
+        "background": "patch",
+        "edge": "hair",
+        "clean_plate": "S010.clean",
+    }
+    result = estimate(facts, elements={"S010.clean": ("plate", {})})
+    found = result.quantities["hours to paint out the rods"]
+    # Two rods on 100 frames, 25 of them over the figure: 200 and 50 rod frames; 300 px over the
+    # ground, 80 px over the figure, a blur of 4 px on 8 px of width: 1 + 0.5 x 4 / 8 = 1.25.
+    amounts = {
+        "keys of the rods' outlines": 52,  # each 1 + 100 / 4
+        "hundreds of px over the ground": 1875,  # 200 x 1.25 x 3 x 2.5 for a patch
+        "hundreds of px over the figure": 150,  # 50 x 1.25 x 0.8 x 3 for hair
+        "crossings of the figure's outline": 312.5,  # (200 + 50) x 1.25
+    }
+    under = {each.name: each for each in found.inputs}
+    assert {name: under[name].value for name in amounts} == pytest.approx(amounts)
+    assert [each.value for each in under["hundreds of px over the figure"].inputs] == [50, 3]
+    # 60 + 45 + 2 x 52 + 0.25 x 1875 + 2 x 150 + 312.5 = 1290.25 min.
+    assert found.value == pytest.approx(1290.25 / 60)
+    assert "(60 + 45 + 2 x 52 + 0.25 x 1875 + 2 x 150 + 1 x 312.5) min / 60" in found.reason

@@ -185,29 +185,82 @@ def _effort(
         "1",
         "frames each rod crosses the figure on, summed",
     )
-    parts = ", ".join(
-        f"{name} {value:.0f} min"
-        for name, value in (
-            ("opening and closing", minutes.start),
-            ("clean plate", minutes.plate),
-            ("outlines of rods", minutes.keys),
-            (f"over {around.background}", minutes.background),
-            (f"over {around.figure} figure", minutes.figure),
-            ("the figure's outline", minutes.crossings),
-        )
+    amounts = _amounts(sheet, around, minutes.amounts, (count, shown, crossing))
+    started, *each = (sheet.rule(rule)[0] for rule in rules.REMOVAL)
+    plate = Quantity(
+        "clean plate", minutes.plate, "min", reason=f"clean plate: {around.clean_plate}"
     )
+    pairs = [part for pair in zip(each, amounts, strict=True) for part in pair]
+    terms = " + ".join(f"{a.value:.4g} x {b.value:.6g}" for a, b in zip(each, amounts, strict=True))
     likely = sheet.reckon(
         "hours to paint out the rods",
         minutes.likely / 60,
         "h",
-        parts,
-        count,
-        shown,
-        crossing,
-        *(sheet.rule(rule)[0] for rule in rules.REMOVAL),
+        f"({minutes.start:.4g} + {plate.value:.4g} + {terms}) min / 60: {_said(around, minutes)}",
+        started,
+        plate,
+        *pairs,
         source="common practice; no published rate of rod removal was found",
     )
     return Effort(Hours(minutes.low / 60, minutes.likely / 60, minutes.high / 60), likely)
+
+
+def _said(around: rod_removal.Surroundings, minutes: rod_removal.RemovalMinutes) -> str:
+    parts = (
+        ("opening and closing", minutes.start),
+        ("clean plate", minutes.plate),
+        ("outlines of rods", minutes.keys),
+        (f"over {around.background}", minutes.background),
+        (f"over {around.figure} figure", minutes.figure),
+        ("the figure's outline", minutes.crossings),
+    )
+    return ", ".join(f"{name} {value:.0f} min" for name, value in parts)
+
+
+def _amounts(
+    sheet: Worksheet,
+    around: rod_removal.Surroundings,
+    amounts: rod_removal.RemovalAmounts,
+    counted: tuple[Quantity, Quantity, Quantity],
+) -> tuple[Quantity, ...]:
+    """What each rule is multiplied by, with how hard ground and figure are."""
+    count, shown, crossing = counted
+    ground = Quantity(
+        "how hard the ground is",
+        rod_removal.BACKGROUND_FACTORS[around.background],
+        "1",
+        reason=f"{around.background}, over a locked plate",
+    )
+    figure = Quantity(
+        "how hard the figure is",
+        rod_removal.FIGURE_FACTORS[around.figure],
+        "1",
+        reason=f"{around.figure}, over a smooth one",
+    )
+    over = "frames x px of rod / 100 x (1 + half the blur / width) x how hard, each rod"
+    return (
+        sheet.reckon(
+            "keys of the rods' outlines",
+            amounts.keys,
+            "1",
+            "1 + frames / frames between keys, rounded up, each rod; keys lie 8 frames apart in an"
+            " easy performance, 4 in an ordinary one, 2 in a hard one",
+            count,
+            shown,
+        ),
+        sheet.reckon(
+            "hundreds of px over the ground", amounts.background, "1", over, shown, ground
+        ),
+        sheet.reckon("hundreds of px over the figure", amounts.figure, "1", over, crossing, figure),
+        sheet.reckon(
+            "crossings of the figure's outline",
+            amounts.crossings,
+            "1",
+            "frames x (1 + half the blur / width), each rod, and again for those it crosses on",
+            shown,
+            crossing,
+        ),
+    )
 
 
 def _tell_edges(
