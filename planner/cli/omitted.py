@@ -1,7 +1,7 @@
 """A show without what people posted as omitted, for commands that order its work.
 
 Takes an opened show and its ledger, gives the show with the work that is still wanted, and what to
-say of the rest, and of what is on hold and called all the same.
+say of the rest, and of what is on hold or lost and called all the same.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ class Wanted:
     Attributes:
         opened: the show, without the work of what is posted as omitted.
         omitted: what is left out by that.
-        states: of what anything was posted as omitted or on hold of.
+        states: of what anything was posted as omitted, on hold or lost of.
     """
 
     opened: Opened
@@ -45,11 +45,18 @@ class Wanted:
 
         return tuple(left_out_notes(self.opened.show, self.omitted))
 
-    def told_with(self, order: StageOrder) -> StageOrder:
-        """An order that says what it leaves out, and what it calls though it is on hold."""
-        from planner.status.held_back import held_back
+    def told_with(self, order: StageOrder, *, heeds_lost: bool = False) -> StageOrder:
+        """An order that says what it leaves out, and what it calls though it is on hold or lost.
 
-        told = (*self.notes, *held_back(self.opened.show, order, self.states))
+        Args:
+            order: what is still wanted, dated.
+            heeds_lost: whether it is planned around what is lost, and says itself what waits.
+        """
+        from planner.status.held_back import called_while_lost, held_back
+
+        show, states = self.opened.show, self.states
+        lost = () if heeds_lost else called_while_lost(show, order, states)
+        told = (*self.notes, *held_back(show, order, states), *lost)
         # An order planned again on the way here may have said the same.
         return replace(order, problems=tuple(dict.fromkeys((*order.problems, *told))))
 
@@ -79,14 +86,19 @@ def still_wanted(opened: Opened, address: str | None = None, day: date | None = 
 
 
 def _states(opened: Opened, address: str | None, day: date | None) -> Mapping[str, State]:
-    """Who omitted and who holds what; of all that is posted, only what says so is read."""
+    """Who omitted, holds or lost what; of all that is posted, only what says so is read."""
     from planner.cli.order_begun import day_of
     from planner.ledger import What
     from planner.ledger.store import LedgerError
 
-    asked = (What.OMITTED, What.UN_OMITTED, What.HELD, What.FREED, What.CORRECTED)
+    asked = {What.OMITTED, What.UN_OMITTED, What.HELD, What.FREED, What.LOST, What.CORRECTED}
+    stated = opened.show.facts.word("ledger")
     try:
-        told = read_told(opened.folder, opened.show.facts.word("ledger"), address, asked)
+        told = read_told(opened.folder, stated, address, asked)
+        if any(each.what is What.LOST for each in told.events):
+            # It is there again once it is freed, but also once it is made or stands on a stage.
+            asked |= {What.BUILT, What.ON_STAGE, What.SET_UP}
+            told = read_told(opened.folder, stated, address, asked)
     except LedgerError as fault:
         click.echo(f"{fault}; what is posted as omitted is ordered all the same.", err=True)
         return {}

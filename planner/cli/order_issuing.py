@@ -168,7 +168,8 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
     said = "".join(f"; {_missed_words(opened, each)}" for each in missed)
     waits = (each for known in missed for each in waiting(opened.show, order, blow, known))
     problems = (*order.problems, *waits, *unread, *_past(opened, issued, day, told))
-    return wanted.told_with(replace(order, method=f"{order.method}{said}", problems=problems))
+    order = replace(order, method=f"{order.method}{said}", problems=problems)
+    return wanted.told_with(order, heeds_lost=again.heeds_lost)
 
 
 def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterator[Problem]:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from planner.cli.bid_issuing import CAUSES
-from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound
+from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
@@ -322,13 +322,17 @@ def _dated(asked: Asked) -> Dated:
 
 
 def dated_of(opened: Opened, effort: Effort) -> Dated:
-    """The order people work by, with which it is."""
+    """The order people work by, with which it is; what it calls though it is lost is told."""
+    from planner.cli.omitted import still_wanted
     from planner.cli.order_issuing import issued_order, working_order
     from planner.pages.prints.dated import as_issued, worked_out
+    from planner.status.held_back import called_while_lost
 
     order = working_order(opened, effort)
     if order is None:
         return worked_out(arrange_opened(opened, effort))
+    lost = called_while_lost(opened.show, order, still_wanted(opened).states)
+    tell(unwaived(opened, lost), opened.show)
     if order.is_issued:
         return as_issued(issued_order(opened.folder, None), opened.estimates)
     return worked_out(order, f"{order.method[:1].upper()}{order.method[1:]}; not yet issued")

@@ -1,11 +1,12 @@
-"""What people keep on hold, and an order calls all the same.
+"""What people keep on hold, or posted as lost, and an order calls all the same.
 
-Takes a show, a dated order and what became of things, gives a warning for each hold. Knows nothing
-of ledgers.
+Takes a show, a dated order and what became of things, gives a warning for each hold or loss. Knows
+nothing of ledgers.
 """
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from planner.model.place import Problem, Severity
@@ -44,6 +45,44 @@ def held_back(show: Show, order: StageOrder, states: Mapping[str, State]) -> Ite
             f"have {hold.by} free it, or post it as omitted",
             id_,
         )
+
+
+def called_while_lost(
+    show: Show, order: StageOrder, states: Mapping[str, State]
+) -> Iterator[Problem]:
+    """A warning for each resource posted as lost, with the calls of it until it is back."""
+    for id_, state in states.items():
+        lost = state.lost
+        if lost is None or id_ not in show.resources:
+            continue
+        back = _day(lost.back)
+        since = lost.since.date()
+        calls = [
+            f"{call.element}, {call.work.name} on {call.starts:%Y-%m-%d}"
+            for call in order.calls
+            if id_ in call.holds
+            and call.ends.date() >= since
+            and (back is None or call.starts.date() < back)
+        ]
+        if calls:
+            known = show.resources[id_]
+            until = f"back {back} as posted" if back else "and nobody posted the day it is back"
+            yield Problem(
+                Severity.WARNING,
+                known.place,
+                "called-while-lost",
+                f"{known.title or id_} was posted as lost on {since}, {until}; called all the"
+                f" same: {'; '.join(calls)}",
+                f"`platewright order --from {since}` plans around it",
+                id_,
+            )
+
+
+def _day(written: str) -> date | None:
+    try:
+        return date.fromisoformat(written)
+    except ValueError:
+        return None
 
 
 def _place(show: Show, id_: str) -> Place:

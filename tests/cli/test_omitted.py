@@ -160,3 +160,28 @@ def test_the_report_counts_an_omitted_shot_as_not_live_and_no_longer_on_hold(
     words = " ".join(re.sub(r"<[^>]*>", " ", page.read_text(encoding="utf-8")).split())
     assert "2 live of 2" in words
     assert "on hold 2 Nov 2026" in words
+
+
+def test_what_is_lost_and_called_all_the_same_is_told_with_its_calls(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    lost = ("post", show.path, "lost", "cam", *AT)
+    run(*lost, "--value", "back=2027-03-22")
+    calls = " ".join(run("order", show.path, *QUICK).stderr.split())
+    said = "cam was posted as lost on 2026-11-02, back 2027-03-22 as posted; called all the same: "
+    assert said in calls
+    # The sky is photographed with it on the show's first day, a Monday.
+    assert "HL010.sky, photograph the plate on 2027-03-01" in calls
+    printed = run("calendar", show.path, "--to", show.path / "out", *QUICK).stderr
+    assert said in " ".join(printed.split())
+    # Planned around it, its calls wait, which is told as that.
+    around = run("order", show.path, "--from", "2027-03-01", *QUICK).stderr
+    assert "called-while-lost" not in around
+    run("post", show.path, "freed", "cam", "--at", "2026-11-02 11:00")
+    assert "called-while-lost" not in run("order", show.path, *QUICK).stderr
+
+
+def test_calls_from_the_day_it_is_back_are_none_of_a_loss(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    # Lost and back before the show begins on 2027-03-01.
+    run("post", show.path, "lost", "cam", *AT, "--value", "back=2027-02-01")
+    assert "called-while-lost" not in run("order", show.path, *QUICK).stderr
