@@ -74,6 +74,8 @@ class ChangeOrder:
         saved: likely cost of what is gone or shrank, less what was spent on the gone.
         dead: spent on what is gone, and builds that only omitted shots use.
         lost: made and dead, in none of the sums; an earlier change order may have told it.
+        lost_days: id of a stage and a day on which what is dead stood there, that no order holds
+            any more; in none of the sums either.
         insurance: builds with a spare among what is gone or unused; not waste.
         loads: what contingency and overhead change by.
         net: ``added - saved + loads``: what the production pays more; below nought, less.
@@ -91,6 +93,7 @@ class ChangeOrder:
     saved: Decimal
     dead: tuple[Dead, ...]
     lost: tuple[Lost, ...]
+    lost_days: tuple[tuple[str, date], ...]
     insurance: tuple[str, ...]
     loads: Decimal
     net: Decimal
@@ -99,6 +102,19 @@ class ChangeOrder:
     finals: tuple[tuple[str, date | None, date | None], ...]
     signatures: tuple[str, ...]
     valid_until: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What was made and is dead as facts changed.
+
+    Attributes:
+        elements: ids.
+        days: id of a stage and a day on which one of them stood there and that is held no more.
+    """
+
+    elements: tuple[str, ...] = ()
+    days: tuple[tuple[str, date], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +139,7 @@ def change_order(
     terms: Terms,
     calendar: WorkCalendar,
     standing: Standing | None = None,
-    lost: Collection[str] = (),
+    dead: Made | None = None,
 ) -> ChangeOrder:
     """Price the change between two revisions.
 
@@ -132,7 +148,7 @@ def change_order(
         terms: cause, signatures and last day.
         calendar: says which days are worked.
         standing: where the money stands against the accepted revision; None where none is posted.
-        lost: ids of what was made and is dead as facts changed.
+        dead: what was made and is dead as facts changed; None for nothing.
     """
     cost_changes = [each for each in comparison.changes if each.cause != "load"]
     loads = sum((c.difference for c in comparison.changes if c.cause == "load"), NIL)
@@ -152,7 +168,8 @@ def change_order(
         added=added,
         saved=saved,
         dead=(*gone, *_by_element(unused)),
-        lost=_lost(before.bid, lost, standing),
+        lost=_lost(before.bid, dead.elements, standing) if dead else (),
+        lost_days=dead.days if dead else (),
         insurance=tuple(sorted(terms.spares & idle)),
         loads=loads,
         net=added - saved + loads,

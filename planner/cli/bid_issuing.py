@@ -6,7 +6,7 @@ The only place of theirs that reads the clock.
 from __future__ import annotations
 
 import sys
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 import click
@@ -20,9 +20,10 @@ if TYPE_CHECKING:
 
     from planner.bid import Bid
     from planner.bid.actuals import Standing
-    from planner.bid.change_order import ChangeCause, ChangeOrder
+    from planner.bid.change_order import ChangeCause, ChangeOrder, Made
     from planner.bid.revision import Issued
     from planner.cli.opening import Opened
+    from planner.cli.pricing import Priced
     from planner.order import StageOrder
 
 CAUSES = ("recut", "late plate", "director", "our error", "act of weather")
@@ -111,29 +112,58 @@ def standing_against(
 
 
 def changed(
-    opened: Opened, before: Issued, after: Issued, folder: Path, cause: ChangeCause | None
+    known: Priced, before: Issued, after: Issued, folder: Path, cause: ChangeCause | None
 ) -> ChangeOrder:
     """What the change since a revision costs."""
     from planner.bid.change_order import Terms, change_order
     from planner.bid.compare import compare
 
-    show = opened.show
+    show = known.opened.show
     stated = show.facts.group("bid")
     spares = (each.id for each in show.elements.values() if each.facts.values.get("spare") is True)
     terms = Terms(
         cause or "", stated.words("signatures"), stated.day("valid_until"), frozenset(spares)
     )
     standing = standing_against(before, folder)
-    dead = _dead(opened, folder)
+    dead = _dead(known, folder)
     return change_order(compare(before, after), terms, show.calendar, standing, dead)
 
 
-def _dead(opened: Opened, folder: Path) -> tuple[str, ...]:
-    """What was made and is dead as facts changed, as `stale` says."""
+def _dead(known: Priced, folder: Path) -> Made:
+    """What was made and is dead as facts changed, as `stale` says; and days lost by that."""
+    from planner.bid.change_order import Made
+    from planner.cli.order_begun import day_of
     from planner.cli.told import judged_standing, told_of
 
-    told = told_of(folder, opened.show.facts.word("ledger"), None)
+    told = told_of(folder, known.opened.show.facts.word("ledger"), None)
     if not told.events:
-        return ()
-    judged, _standing = judged_standing(opened, told)
-    return tuple(each.id for each in judged.judgements.values() if each.is_dead)
+        return Made()
+    judged, _standing = judged_standing(known.opened, told)
+    ids = [each.id for each in judged.judgements.values() if each.is_dead]
+    stood = _stood(folder, {id_: day_of(judged.made[id_].at).date() for id_ in ids})
+    held = {(stage, day) for stage, days in known.order.days_held.items() for day in days}
+    is_working = known.opened.show.calendar.is_working
+    lost = sorted(each for each in stood - held if is_working(each[1]))
+    return Made(tuple(ids), tuple(lost))
+
+
+def _stood(folder: Path, made: dict[str, date]) -> set[tuple[str, date]]:
+    """Stages and days that pieces stood there by the last order that called them before.
+
+    Args:
+        folder: of the show.
+        made: by id, the day by which it was made; later calls are of its next making.
+    """
+    from planner.cli.order_issuing import issued_order
+    from planner.pages.order_files import numbers
+
+    found: dict[str, set[tuple[str, date]]] = {}
+    for number in sorted(numbers(folder)) if made else ():
+        days: dict[str, set[tuple[str, date]]] = {}
+        for call in issued_order(folder, number).calls:
+            if call.stage and call.element in made and call.ends.date() <= made[call.element]:
+                begins, span = call.starts.date(), (call.ends.date() - call.starts.date()).days
+                its_own = {(call.stage, begins + timedelta(each)) for each in range(span + 1)}
+                days.setdefault(call.element, set()).update(its_own)
+        found |= days
+    return {each for days in found.values() for each in days}

@@ -266,7 +266,7 @@ def _change_order(asked: Asked) -> tuple[Sheet, ...]:
     before = revision(asked.folder, number)
     found = priced(opened, arrange_opened(opened, asked.effort))
     after = bid_now(found.opened, found.order, found.bid)
-    return (change_order_sheet(changed(opened, before, after, asked.folder, asked.cause)),)
+    return (change_order_sheet(changed(found, before, after, asked.folder, asked.cause)),)
 
 
 def _measure(asked: Asked) -> tuple[Sheet, ...]:

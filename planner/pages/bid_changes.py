@@ -161,6 +161,13 @@ def _lost(order: ChangeOrder) -> Iterator[str]:
     cost = sum((each.cost for each in order.lost), Decimal(0))
     held = sum((each.held for each in order.lost), Decimal(0))
     yield from _lost_row("together", cost, held)
+    for stage, day in order.lost_days:
+        yield from folded(lost_day(stage, day), "  ", "    ")
+
+
+def lost_day(stage: str, day: date) -> str:
+    """That nobody holds a day any more on which something dead was made."""
+    return f"stage {name_said(stage)} on {day}: no order holds that day now, and no sum here has it"
 
 
 def _lost_row(name: str, cost: Decimal, held: Decimal) -> Iterator[str]:
@@ -222,6 +229,7 @@ def change_order_json(order: ChangeOrder) -> str:
                 {"element": each.element, "cost": str(each.cost), "days_held": str(each.held)}
                 for each in order.lost
             ],
+            "days_not_in_it": [[stage, day.isoformat()] for stage, day in order.lost_days],
             "insurance": list(order.insurance),
             "working_days": order.days,
             "stage_days": order.stage_days,

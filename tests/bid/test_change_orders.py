@@ -10,7 +10,7 @@ import pytest
 
 from planner.bid import price
 from planner.bid.actuals import read_actuals, standing_of
-from planner.bid.change_order import ChangeCause, Lost, Terms, change_order
+from planner.bid.change_order import ChangeCause, Lost, Made, Terms, change_order
 from planner.bid.compare import compare
 from planner.bid.revision import Issued, Stamp, freeze
 from planner.cli.bid_issuing import CAUSES
@@ -199,7 +199,7 @@ def test_what_was_made_and_is_dead_is_told_beside_the_sums_line_by_line(two) -> 
     standing = posted(before.bid.lines, "2026-03-04,A_020.hill,photograph,12,,,\n")[0]
     terms = Terms("recut", (), None)
     found = change_order(
-        compare(before, before), terms, two.show().calendar, standing, ("A_020.hill",)
+        compare(before, before), terms, two.show().calendar, standing, Made(("A_020.hill",))
     )
     # The rig as bid, 5 h x 40 = 200, and 12 h x 40 = 480 posted; what comes after the negative
     # was not done. The whole of the one day is its own. Nothing else differs.

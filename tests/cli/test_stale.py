@@ -105,3 +105,28 @@ def test_a_change_order_tells_of_a_dead_take_what_a_recut_said_of_it(show: ShowF
     # Its other lines have no rate in this show, so 900 is all that it cost; nothing holds a stage.
     assert lost == {"element": "HL010.sky", "cost": "900.00", "days_held": "0.00"}
     assert sky["money"]["dead"] == "900.00"
+
+
+def test_a_change_order_tells_of_stage_days_that_a_dead_take_stood_and_nobody_holds(
+    show: ShowFolder,
+) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    run("bid", show.path, "--issue", *QUICK)
+    calls = json.loads(run("order", show.path, "--json", *QUICK).stdout)["calls"]
+    town = [each for each in calls if each["element"] == "HL010.town" and each["stage"]]
+    stood = sorted({each[end][:10] for each in town for end in ("starts", "ends")})
+    for what, about in (("built", "hill_town"), ("in-the-can", "HL010.town")):
+        posted = run("post", show.path, what, about, "--on", stood[-1])
+        assert posted.exit_code == 0, posted.output
+    show.replace(
+        "sequences/hill.yaml",
+        "camera: {lens: prime_35, height: 6 m, stop: f/8}",
+        "camera: {lens: prime_35, height: 30 m, stop: f/8}",
+    )
+    told = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
+    assert told["days_not_in_it"] == []
+    run("order", show.path, "--from", "2027-06-01", "--issue", *QUICK)
+    told = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
+    # It alone stands on the stage; photographed again from June, it leaves all its days behind.
+    assert [each["element"] for each in told["not_in_it"]] == ["HL010.town"]
+    assert [day for _stage, day in told["days_not_in_it"]] == stood

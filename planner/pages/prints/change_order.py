@@ -8,7 +8,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.pages.bid_changes import CAUSES_SAID, LOST
+from planner.pages.bid_changes import CAUSES_SAID, LOST, lost_day
 from planner.pages.order_text import day_words
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import counted
@@ -89,13 +89,15 @@ def _dead(order: ChangeOrder) -> Table:
     return Table(("What", "Where it stands", "Cost"), rows, (1, 0, 0), title, right=(2,))
 
 
-def _lost(order: ChangeOrder) -> Iterator[Said | Table]:
+def _lost(order: ChangeOrder) -> Iterator[Said | Table | Listed]:
     """What the sum above leaves out, beside it."""
     if not order.lost:
         return
     yield Said(LOST)
     rows = tuple((each.element, f"{each.held:,.2f}", f"{each.cost:,.2f}") for each in order.lost)
     yield Table(("What", "Its days held", "Cost"), rows, (1, 0, 0), "Not in the sum", right=(1, 2))
+    if order.lost_days:
+        yield Listed("Days not in the sum", tuple(lost_day(*each) for each in order.lost_days))
 
 
 def _moves(order: ChangeOrder) -> Iterator[str]:
