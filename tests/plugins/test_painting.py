@@ -247,3 +247,15 @@ def test_a_board_is_copied_before_it_is_altered(valley, finding) -> None:
     )
     undated = estimate(valley({"altered_on": date(2027, 2, 5)}))
     assert "copied_on" in {each.name for each in undated.missing}
+
+
+def test_light_is_lost_by_the_board_s_own_nearness(valley, quantity) -> None:
+    lit = {"light": quantity(1076.391, "lx"), "stop": quantity(8, "T")}
+    camera = {"exposure_index": quantity(200)}
+    # 21.95 mm of frame over 533.33 mm of board: m = 0.041156, (1 + m)^2 = 1.084007.
+    # 25 x 8^2 / (100 fc x 200) = 0.08 s, x 1.084007 = 0.0867205 s; 300 m of story are no matter.
+    for stated in (lit, {**lit, "nearest": quantity(300 * M, "mm")}):
+        found = estimate(valley(stated, shot_camera=camera)).quantities
+        assert found["exposure of a frame"].value == pytest.approx(0.0867205, rel=1e-5)
+    # Half of each frame the shutter is open: 0.5 / 0.0867205 = 5.766 fps.
+    assert found["rate"].value == pytest.approx(5.766, abs=0.001)

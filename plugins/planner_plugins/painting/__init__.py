@@ -51,7 +51,8 @@ class Painting:
         _check_keeping(sheet)
         check_zones(sheet)
         painted = _paint(sheet, board)
-        rate = rate_of_slow_pass(sheet, view, expose(sheet, view, FULL_SIZE))
+        exposed = expose(sheet, view, FULL_SIZE, _magnified(view, board))
+        rate = rate_of_slow_pass(sheet, view, exposed)
         takes = reckon_takes(sheet, view, rate, layers, rules.TAKES)
         subject = Subject(_reduction(view, board, facts.number("nearest")))
         set_up = SetUp(view, subject, rate, pass_feet=takes.pass_feet, grounded=False)
@@ -81,6 +82,19 @@ def _reduction(view: View, board: Board, nearest: Quantity | None) -> Quantity:
         "1:N",
         reason="field width at the nearest thing / width framed on the board",
         inputs=(field, board.tightest),
+    )
+
+
+def _magnified(view: View, board: Board) -> Quantity | None:
+    """Magnification of the board itself where the lens is nearest to it, whatever it shows."""
+    if board.tightest.value <= 0:
+        return None
+    return Quantity(
+        "magnification",
+        view.width.value / board.tightest.value,
+        "1",
+        reason="frame width / width framed on the board at the tightest",
+        inputs=(view.width, board.tightest),
     )
 
 
