@@ -71,7 +71,7 @@ UNITS: Mapping[str, Unit] = {
 _LEADING = ("foot_candles", "t_number", "f_number", "lux", "stops")
 _DENOMINATOR = "denominator"
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]{1,3})?").fullmatch
-_PART = re.compile(r"([0-9]+)/([0-9]*[1-9][0-9]*)").fullmatch
+_PART = re.compile(r"([0-9]{1,9})/([0-9]{0,8}[1-9][0-9]{0,8})").fullmatch
 _MILLISECONDS = re.compile(r"([0-9]+\.?[0-9]*|\.[0-9]+) *ms").fullmatch
 _TRUTHS = {"yes": True, "true": True, "no": False, "false": False}
 

@@ -50,6 +50,7 @@ def test_is_read_in_the_unit_of_its_name(typed: str, name: str, value: float) ->
         ("slug=", "slug: nothing is written after ="),
         ("width_px=3 mm", "width_px: 3 mm is not a number, with or without px"),
         ("exposure=1/0", "exposure_s: 1/0 has a fraction in it"),
+        (f"exposure=1{'0' * 400}/3", "exposure_s: 1000"),  # past what a float holds
         ("focal=1/48", "focal_mm: 1/48 "),  # a part of a unit is said of seconds only
         ("denominator=1/0.5", "denominator: 1/0.5 is 2 times full size; if that is meant write"),
     ],
