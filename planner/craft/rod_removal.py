@@ -203,10 +203,10 @@ class RemovalAmounts:
     """What the coefficients of rod removal multiply, over all frames and rods.
 
     Attributes:
-        keys: of the rods' outlines.
+        keys: of the rods' outlines, a count.
         background: hundreds of pixels over the background, as hard as a locked plate.
         figure: hundreds of pixels over the figure, as hard as a smooth one.
-        crossings: of the figure's outline.
+        crossings: of the figure's outline, a count.
     """
 
     keys: float = 0.0

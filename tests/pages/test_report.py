@@ -11,6 +11,7 @@ from click.testing import CliRunner
 from markupsafe import Markup
 
 from planner.cli import group
+from planner.model.names import title_of
 from planner.pages.report import SECTIONS, Matter, Section, report_html, report_pages
 from planner.pages.report.drawing import sequence_drawing
 from planner.pages.report.matter import day_span
@@ -109,10 +110,10 @@ def test_what_is_missing_assumed_and_accepted_is_told(example) -> None:
 def test_every_build_something_limits_has_its_scales_those_to_look_at_first(example) -> None:
     said = told(example, "scales")
     for study in example.studies:
-        assert study.window.build in said
+        assert title_of(study.window.build, example.plan.show) in said
     to_look_at = said.index("still to be chosen")
     sound = next(e for e in example.studies if e.window.chosen and not e.mends and not e.opening)
-    assert to_look_at < said.index(f"{sound.window.build}, made at")
+    assert to_look_at < said.index(f"{title_of(sound.window.build, example.plan.show)}, made at")
 
 
 def test_a_shot_on_hold_is_told_apart_from_the_bid(show) -> None:
