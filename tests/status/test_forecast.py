@@ -81,10 +81,11 @@ def test_what_came_back_is_told_before_what_was_done(floor: Floor) -> None:
     take = on(-1, What.TAKE, "HL010.town", take="1", verdict=Verdict.GOOD)
     done = on(0, What.IN_THE_CAN, "HL010.town", take="1")
     refused = on(3, What.NOT_APPROVED, "HL010.town", by="the director", take="1")
-    found = final(told(floor, take, done, refused, on(4, What.BUILT)))
+    scanned = on(4, What.SCANNED, "HL010.sky")
+    found = final(told(floor, take, done, refused, on(2, What.IN_THE_CAN, "HL010.sky"), scanned))
     assert [(each.id, each.sort) for each in found.happened] == [
         ("HL010.town", "came back"),
-        ("hill_town", "done"),
+        ("HL010.sky", "done"),
     ]
     assert found.happened[0].at == refused.at
 
