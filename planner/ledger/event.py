@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import dataclass, field
+from datetime import date
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -113,6 +114,16 @@ NOTHING_ELSE = Details()
 
 BACK = "back"
 """Name of the value that says, of a thing posted as lost, the first day it is there again."""
+
+
+def day_back(written: str) -> date | None:
+    """The day that a value of `BACK` says; None where it says none, or is no date."""
+    try:
+        return date.fromisoformat(written)
+    except ValueError:
+        return None
+
+
 NEEDED: Mapping[What, tuple[str, ...]] = {
     What.TAKE: ("take",),
     What.APPROVED: ("by",),

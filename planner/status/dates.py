@@ -13,6 +13,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from planner.ledger.event import day_back
 from planner.model.facts import DateRange
 from planner.order import ask
 from planner.order.lost import Loss, without
@@ -52,12 +53,7 @@ def show_from(show: Show, day: date, standing: Standing) -> Show:
 
 def _back(state: State | None) -> date | None:
     """The day on which a thing lost is there again, as posted; None where none is."""
-    if state is None or state.lost is None:
-        return None
-    try:
-        return date.fromisoformat(state.lost.back)
-    except ValueError:
-        return None
+    return day_back(state.lost.back) if state is not None and state.lost is not None else None
 
 
 def hours_between(show: Show, first: datetime, last: datetime) -> float:

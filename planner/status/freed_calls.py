@@ -8,17 +8,17 @@ again.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from typing import TYPE_CHECKING
 
 from planner.ledger import What
-from planner.ledger.event import BACK
+from planner.ledger.event import BACK, day_back
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+    from datetime import date
 
     from planner.ledger import Event
-    from planner.order import IssuedOrder
+    from planner.order import Call, IssuedOrder
     from planner.order.issued import IssuedCall
     from planner.status.news import News
 
@@ -82,25 +82,18 @@ def taken_calls(order: IssuedOrder, events: Iterable[Event]) -> tuple[TakenCalls
     for each in events:
         if each.what is not What.LOST:
             continue
-        day, back = each.at.date(), _date(each.details.values.get(BACK, ""))
-        calls = [
-            call
-            for call in order.calls
-            if each.about in call.holds
-            and call.ends.date() >= day
-            and (back is None or call.starts.date() < back)
-        ]
+        day, back = each.at.date(), day_back(each.details.values.get(BACK, ""))
+        calls = [call for call in order.calls if is_taken(call, each.about, day, back)]
         if calls:
             calls.sort(key=lambda call: (call.starts, call.id))
             found.append(TakenCalls(each.about, back, tuple(calls)))
     return tuple(found)
 
 
-def _date(written: str) -> date | None:
-    try:
-        return date.fromisoformat(written)
-    except ValueError:
-        return None
+def is_taken(call: Call | IssuedCall, thing: str, since: date, back: date | None) -> bool:
+    """Whether a call wants a thing at any time from a day on, before the day it is back."""
+    is_before = back is None or call.starts.date() < back
+    return thing in call.holds and call.ends.date() >= since and is_before
 
 
 def _meets(one: IssuedCall, other: IssuedCall) -> bool:

@@ -6,10 +6,11 @@ nothing of ledgers.
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
+from planner.ledger.event import day_back
 from planner.model.place import Problem, Severity
+from planner.status.freed_calls import is_taken
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -55,14 +56,12 @@ def called_while_lost(
         lost = state.lost
         if lost is None or id_ not in show.resources:
             continue
-        back = _day(lost.back)
+        back = day_back(lost.back)
         since = lost.since.date()
         calls = [
             f"{call.element}, {call.work.name} on {call.starts:%Y-%m-%d}"
             for call in order.calls
-            if id_ in call.holds
-            and call.ends.date() >= since
-            and (back is None or call.starts.date() < back)
+            if is_taken(call, id_, since, back)
         ]
         if calls:
             known = show.resources[id_]
@@ -76,13 +75,6 @@ def called_while_lost(
                 f"`platewright order --from {since}` plans around it",
                 id_,
             )
-
-
-def _day(written: str) -> date | None:
-    try:
-        return date.fromisoformat(written)
-    except ValueError:
-        return None
 
 
 def _place(show: Show, id_: str) -> Place:
