@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 import click
@@ -33,14 +33,6 @@ if TYPE_CHECKING:
     from planner.cli.pricing import Priced
 
 SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
-
-
-@dataclass(frozen=True, slots=True)
-class _Priced:
-    """A show priced, and how it is asked to be shown."""
-
-    known: Priced
-    as_json: bool
 
 
 @click.command("bid")
@@ -161,30 +153,28 @@ def command(  # noqa: PLR0913 - one parameter per option
         limits = _limits((most_days, at_most), without, (never, must), day, known.bid.currency)
         _tell_choice(known, replace(limits, reopened=reopen), as_json=as_json)
         return
-    asked = _Priced(known, as_json)
     if before is not None:
         from planner.pages.bid_changes import change_order_json, change_order_text
 
         found = changed(known, before, _now(known), folder, cause)
         click.echo(change_order_json(found) if as_json else change_order_text(found), nl=as_json)
     elif shape == "actuals":
-        _tell_actuals(asked)
+        _tell_actuals(known, as_json=as_json)
     else:
-        _tell_bid(asked, shape, by)
+        _tell_bid(known, shape, by, as_json=as_json)
     _write(known.bid, lambda: _spreadsheet(known), xlsx, table)
     if issue:
         path = issue_bid(known.opened, known.order, known.bid, folder, (issued_by, note))
         click.echo(f"Issued as {path}", err=True)
 
 
-def _tell_bid(priced: _Priced, shape: str | None, by: By | Literal["use"]) -> None:
+def _tell_bid(priced: Priced, shape: str | None, by: By | Literal["use"], *, as_json: bool) -> None:
     """The bid in the shape asked for, then what is wrong with its rates."""
-    known = priced.known
-    if priced.as_json:
-        click.echo(shown_json(known.bid, lambda: _drawn(known), shape, by))
+    if as_json:
+        click.echo(shown_json(priced.bid, lambda: _drawn(priced), shape, by))
         return
-    click.echo(shown(known.bid, lambda: _drawn(known), shape, by), nl=False)
-    tell(unwaived(known.opened, known.bid.problems), known.opened.show)
+    click.echo(shown(priced.bid, lambda: _drawn(priced), shape, by), nl=False)
+    tell(unwaived(priced.opened, priced.bid.problems), priced.opened.show)
 
 
 def _now(priced: Priced) -> Issued:
@@ -267,23 +257,22 @@ def _tell_choice(priced: Priced, limits: Limits, *, as_json: bool) -> None:
         sys.exit(1)
 
 
-def _tell_actuals(priced: _Priced) -> None:
+def _tell_actuals(priced: Priced, *, as_json: bool) -> None:
     """Against the last revision, or the bid as it stands where none was issued."""
     from planner.pages.bid_actuals import actuals_text
     from planner.pages.bid_files import ACTUALS, numbers
     from planner.pages.bid_json import actuals_json
 
-    known = priced.known
-    folder = known.opened.folder
+    folder = priced.opened.folder
     issued = numbers(folder)
-    against = revision_of(folder, issued[-1]) if issued else _now(known)
-    standing = standing_against(against, folder, known.omitted)
+    against = revision_of(folder, issued[-1]) if issued else _now(priced)
+    standing = standing_against(against, folder, priced.omitted)
     if standing is None:
         click.echo(f"nothing is posted: {folder / ACTUALS} holds no rows", err=True)
         sys.exit(1)
     name = against.stamp.name if issued else "the bid as it stands"
-    currency = known.bid.currency
-    if priced.as_json:
+    currency = priced.bid.currency
+    if as_json:
         click.echo(actuals_json(standing, name, currency))
     else:
         click.echo(actuals_text(standing, name, currency), nl=False)
