@@ -52,13 +52,15 @@ class Wanted:
             order: what is still wanted, dated.
             heeds_lost: whether it is planned around what is lost, and says itself what waits.
         """
-        from planner.status.held_back import called_while_lost, held_back
+        from planner.status.held_back import called_while_lost, held_back, with_losses
 
         show, states = self.opened.show, self.states
         lost = () if heeds_lost else called_while_lost(show, order, states)
         told = (*self.notes, *held_back(show, order, states), *lost)
+        calls = order.calls if heeds_lost else with_losses(show, order.calls, states)
         # An order planned again on the way here may have said the same.
-        return replace(order, problems=tuple(dict.fromkeys((*order.problems, *told))))
+        problems = tuple(dict.fromkeys((*order.problems, *told)))
+        return replace(order, calls=calls, problems=problems)
 
 
 def still_wanted(opened: Opened, address: str | None = None, day: date | None = None) -> Wanted:

@@ -30,6 +30,8 @@ class Call:
         hours: working hours planned, rounded up to quarter hours.
         holds: ids of resources and builds held, a crew's included.
         stage: the stage among them; empty for work off stage.
+        against: what is posted that stands against it, such as the loss of a person it holds; one
+            clause each.
     """
 
     element: str
@@ -39,6 +41,7 @@ class Call:
     hours: float
     holds: tuple[str, ...]
     stage: str
+    against: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:

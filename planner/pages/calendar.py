@@ -6,7 +6,8 @@ time it is given out changed; one that is gone is kept as cancelled, so that it 
 calendars too. Knows nothing of files or clocks.
 
 Source:
-    RFC 5545, sections 3.1 (folding), 3.3.11 (escaping), 3.8.4.7 (UID), 3.8.7.4 (SEQUENCE).
+    RFC 5545, sections 3.1 (folding), 3.3.11 (escaping), 3.8.1.11 (STATUS), 3.8.4.7 (UID),
+    3.8.7.4 (SEQUENCE).
 """
 
 from __future__ import annotations
@@ -46,6 +47,7 @@ class Entry:
         summary: element and work.
         place: where; may be empty.
         says: set-up, hands and what is held.
+        is_doubted: whether something posted stands against it.
     """
 
     uid: str
@@ -54,6 +56,7 @@ class Entry:
     summary: str
     place: str
     says: str
+    is_doubted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +114,7 @@ def _entry(show: Show, stretch: Stretch, id_: str) -> Entry:
     says.append(f"{call.work.craft.replace('_', ' ')}, {counted(call.work.heads, 'hand')}")
     says.append(f"{figure(call.hours, 'h')} in all, until {call.ends:%Y-%m-%d %H:%M}")
     says += [f"With {', '.join(names)}"] if (names := held_names(call, show)) else []
+    says[:0] = call.against
     return Entry(
         str(uuid5(NAMESPACE_URL, name)),
         stretch.starts,
@@ -118,6 +122,7 @@ def _entry(show: Show, stretch: Stretch, id_: str) -> Entry:
         inert(f"{name_of(call.element, show)}: {call.work.name}"),
         inert(place),
         "\n".join(map(inert, says)),
+        bool(call.against),
     )
 
 
@@ -202,7 +207,7 @@ def _event(entry: Entry, issue: Issue) -> Event:
     if entry.place:
         made.add("location", entry.place)
     made.add("description", entry.says)
-    made.add("status", "CONFIRMED")
+    made.add("status", "TENTATIVE" if entry.is_doubted else "CONFIRMED")
     return made
 
 

@@ -177,7 +177,8 @@ def _when(card: SetUpCard, name: str) -> str:
     if call is None:
         return ""
     days = "" if call.ends.date() == call.starts.date() else f"{call.ends:%a %d %b} "
-    return f": {call.starts:%a %d %b %H:%M} to {days}{call.ends:%H:%M}"
+    against = "".join(f"; ! {each}" for each in call.against)
+    return f": {call.starts:%a %d %b %H:%M} to {days}{call.ends:%H:%M}{against}"
 
 
 def _report(card: SetUpCard) -> Iterator[Row]:

@@ -75,6 +75,7 @@ def order_json(order: StageOrder, findings: Iterable[Problem] = ()) -> str:
                     "holds": list(call.holds),
                     "set_up": call.work.set_up,
                     "notes": list(notes.get(call.element, ())),
+                    "against": list(call.against),
                 }
                 for call in order.calls
             ],

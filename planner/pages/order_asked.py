@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.model.names import name_of, title_of
-from planner.pages.order_text import day_words, notes_of, stage_text
+from planner.pages.order_text import against_rows, day_words, notes_of, stage_text
 from planner.pages.wording import WIDTH, counted, figure, folded, inert
 
 if TYPE_CHECKING:
@@ -41,6 +41,7 @@ def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Pro
         hours = figure(call.hours, "h")
         lines += folded(f"{day}, {hours}, {_where(call, show)}", "  ", "    ", width=width)
         lines += folded(f"{name_of(call.element, show)}: {call.work.name}", "    ", width=width)
+        lines += against_rows(call, width)
         for each in (call.element, *call.holds) if call.stage else ():
             whose = "" if each == call.element else f"{name_of(each, show)} "
             for note in notes.pop(each, ()):

@@ -182,13 +182,19 @@ def _stage_call(call: Call, show: Show, width: int) -> list[str]:
     clock = f"    {call.starts:%H:%M}-{ends}" if not until else f"    {call.starts:%H:%M}-     "
     head = f"{clock} {figure(call.hours, 'h'):>7}  "
     said = f"{name_of(call.element, show)}: {call.work.name}{until}"
-    return folded(said, head, width=width)
+    return [*folded(said, head, width=width), *against_rows(call, width)]
+
+
+def against_rows(call: Call, width: int) -> list[str]:
+    """What stands against a call coming about as it is called, each on lines of its own."""
+    said = call.against
+    return [row for each in said for row in folded(each, "    ! ", "      ", width=width)]
 
 
 def _company(call: Call, width: int) -> list[str]:
     craft = inert(call.work.craft.replace("_", " "))
     said = f"with {counted(call.work.heads, 'hand')} of {craft}: {call.work.name}"
-    return folded(said, " " * 26, width=width)
+    return [*folded(said, " " * 26, width=width), *against_rows(call, width)]
 
 
 def _off_stage_call(call: Call, show: Show, width: int) -> list[str]:
@@ -198,7 +204,8 @@ def _off_stage_call(call: Call, show: Show, width: int) -> list[str]:
     said = f"{name_of(call.element, show)}: {call.work.name}{f', with {beside}' if beside else ''}"
     if call.work.wait_hours:
         said += f"; then {figure(call.work.wait_hours, 'h')} before what follows"
-    return [f"  {days}, {figure(call.hours, 'h')}", *folded(said, "    ", width=width)]
+    head = f"  {days}, {figure(call.hours, 'h')}"
+    return [head, *folded(said, "    ", width=width), *against_rows(call, width)]
 
 
 def _beside(call: Call, show: Show) -> str:

@@ -13,9 +13,10 @@ from planner.model.names import in_names, title_of
 from planner.model.ratio import in_ratio_within
 from planner.order import why_then
 from planner.pages.machine import quantity_json, values_json
+from planner.pages.order_text import against_rows
 from planner.pages.problems import problems_text
 from planner.pages.reasons import reason_text
-from planner.pages.wording import figure, folded
+from planner.pages.wording import WIDTH, figure, folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -86,6 +87,7 @@ def why_json(plan: Plan, id_: str, name: str = "") -> str:
                     "ends": call.ends.isoformat(),
                     "hours": quantity_json(call.work.reason),
                     "holds": list(call.holds),
+                    "against": list(call.against),
                 }
                 for call in calls
                 if call.work.name.startswith(name)
@@ -147,7 +149,8 @@ def _work(plan: Plan, id_: str, name: str = "") -> Iterator[str]:
             f"{call.work.name}: {figure(call.hours, 'h')} ({span}), {call.starts:%a %d %b %Y %H:%M}"
             f" to {call.ends:%a %d %b %H:%M}, holding {held or 'nothing scarce'}"
         )
-        yield "\n".join(folded(said, "", "  ")) + "\n" + reason_text(call.work.reason)
+        rows = [*folded(said, "", "  "), *against_rows(call, WIDTH)]
+        yield "\n".join(rows) + "\n" + reason_text(call.work.reason)
 
 
 def _dates(plan: Plan, id_: str) -> Iterator[str]:

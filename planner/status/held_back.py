@@ -6,19 +6,21 @@ nothing of ledgers.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.ledger.event import day_back
+from planner.model.names import title_of
 from planner.model.place import Problem, Severity
 from planner.status.freed_calls import is_taken
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from planner.model.place import Place
     from planner.model.show import Show
-    from planner.order import StageOrder
-    from planner.status.state import State
+    from planner.order import Call, StageOrder
+    from planner.status.state import Hold, State
 
 
 def held_back(show: Show, order: StageOrder, states: Mapping[str, State]) -> Iterator[Problem]:
@@ -52,29 +54,57 @@ def called_while_lost(
     show: Show, order: StageOrder, states: Mapping[str, State]
 ) -> Iterator[Problem]:
     """A warning for each resource posted as lost, with the calls of it until it is back."""
-    for id_, state in states.items():
-        lost = state.lost
-        if lost is None or id_ not in show.resources:
-            continue
-        back = day_back(lost.back)
-        since = lost.since.date()
+    for id_, state in _lost(show, states).items():
         calls = [
             f"{call.element}, {call.work.name} on {call.starts:%Y-%m-%d}"
             for call in order.calls
-            if is_taken(call, id_, since, back)
+            if _is_without(call, id_, state)
         ]
         if calls:
-            known = show.resources[id_]
-            until = f"back {back} as posted" if back else "and nobody posted the day it is back"
+            until = "" if day_back(state.back) else ", and nobody posted the day it is back"
             yield Problem(
                 Severity.WARNING,
-                known.place,
+                show.resources[id_].place,
                 "called-while-lost",
-                f"{known.title or id_} was posted as lost on {since}, {until}; called all the"
-                f" same: {'; '.join(calls)}",
-                f"`platewright order --from {since}` plans around it",
+                f"{_lost_words(show, id_, state)}{until}; called all the same: {'; '.join(calls)}",
+                f"`platewright order --from {state.since:%Y-%m-%d}` plans around it",
                 id_,
             )
+
+
+def with_losses(show: Show, calls: Iterable[Call], states: Mapping[str, State]) -> tuple[Call, ...]:
+    """Calls, each with what it holds that is posted as lost until after it begins."""
+    lost = _lost(show, states)
+    if not lost:
+        return tuple(calls)
+    told = {id_: _lost_words(show, id_, state) for id_, state in lost.items()}
+    return tuple(
+        replace(
+            call,
+            against=tuple(
+                told[id_] for id_, state in lost.items() if _is_without(call, id_, state)
+            ),
+        )
+        for call in calls
+    )
+
+
+def _lost(show: Show, states: Mapping[str, State]) -> Mapping[str, Hold]:
+    return {
+        id_: state.lost
+        for id_, state in states.items()
+        if state.lost is not None and id_ in show.resources
+    }
+
+
+def _is_without(call: Call, id_: str, lost: Hold) -> bool:
+    return is_taken(call, id_, lost.since.date(), day_back(lost.back))
+
+
+def _lost_words(show: Show, id_: str, lost: Hold) -> str:
+    back = day_back(lost.back)
+    until = f", back {back} as posted" if back else ""
+    return f"{title_of(id_, show)} was posted as lost on {lost.since:%Y-%m-%d}{until}"
 
 
 def _place(show: Show, id_: str) -> Place:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import re
+from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
 
 from planner.cli.omitted import still_wanted
-from planner.cli.opening import open_sound
+from planner.cli.opening import Effort, open_sound
+from planner.cli.print_ import dated_of
+from planner.pages.prints.call_sheet import call_sheets
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
@@ -185,3 +188,30 @@ def test_calls_from_the_day_it_is_back_are_none_of_a_loss(show: ShowFolder) -> N
     # Lost and back before the show begins on 2027-03-01.
     run("post", show.path, "lost", "cam", *AT, "--value", "back=2027-02-01")
     assert "called-while-lost" not in run("order", show.path, *QUICK).stderr
+
+
+def test_a_call_of_what_is_lost_says_so_wherever_it_is_read(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "lost", "cam", *AT, "--value", "back=2027-03-22")
+    said = "cam was posted as lost on 2026-11-02, back 2027-03-22 as posted"
+    marked = f"! {said}"
+    assert marked in " ".join(run("order", show.path, *QUICK).stdout.split())
+    assert marked in " ".join(run("order", show.path, "HL010", *QUICK).stdout.split())
+    # The sky is photographed before 22 March; the composite holds no camera.
+    assert marked in " ".join(run("why", show.path, "HL010.sky", *QUICK).stdout.split())
+    assert marked not in " ".join(run("why", show.path, "HL010.final", *QUICK).stdout.split())
+    calls = json.loads(run("order", show.path, "--json", *QUICK).stdout)["calls"]
+    against = {call["element"]: call["against"] for call in calls if "cam" in call["holds"]}
+    assert against["HL010.sky"] == [said]
+    assert all(not call["against"] for call in calls if "cam" not in call["holds"])
+    sheets = call_sheets(
+        (opened := open_sound(show.path)).show,
+        opened.estimates,
+        dated_of(opened, Effort(None, 0, 0)),
+        date(2027, 3, 1),
+    )
+    assert any(marked in str(block) for block in sheets[0].blocks)
+    run("calendar", show.path, "--to", show.path / "out", *QUICK)
+    events = [each.read_text(encoding="utf-8") for each in (show.path / "out").glob("*.ics")]
+    assert any("STATUS:TENTATIVE" in each for each in events)
+    assert any("STATUS:CONFIRMED" in each for each in events)

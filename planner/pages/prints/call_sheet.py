@@ -13,7 +13,7 @@ from planner.kinds import Context, Phase
 from planner.kinds.strike import hazards_on_floor
 from planner.model.names import name_of, title_of
 from planner.pages.order_text import day_words
-from planner.pages.prints.dated import by_day, clock, meal_words
+from planner.pages.prints.dated import by_day, clock, meal_words, with_against
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
@@ -82,7 +82,8 @@ def _crews(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[Cell, ...
             name = "" if number else craft.replace("_", " ")
             where = _where(show, each, stretches)
             work = f"{name_of(call.element, show)}: {call.work.name}"
-            yield (name, *clock(each), str(call.work.heads), where, work)
+            told = with_against(work, (call,))
+            yield (name, *clock(each), str(call.work.heads), where, told)
 
 
 def _is_floor(stretch: Stretch) -> bool:

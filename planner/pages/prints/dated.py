@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from planner.estimate import Estimates
     from planner.model.show import Show, WorkCalendar
     from planner.order import IssuedCall, IssuedOrder, StageOrder
+    from planner.pages.prints.sheet import Cell
 
 DAY = timedelta(days=1)
 NOT_ISSUED = "Worked out anew, not an issued order"
@@ -135,6 +136,12 @@ def held_names(call: Call, show: Show) -> tuple[str, ...]:
         for each in call.holds
         if each != call.stage and _sort(each, show) != "crew"
     )
+
+
+def with_against(said: str, calls: Iterable[Call]) -> Cell:
+    """What is said of calls, with lines for what stands against their coming about as called."""
+    lines = dict.fromkeys(f"! {each}" for call in calls for each in call.against)
+    return (said, *lines) if lines else said
 
 
 def _sort(id_: str, show: Show) -> str:

@@ -17,6 +17,7 @@ from planner.pages.prints.dated import (
     clock,
     held_names,
     meal_words,
+    with_against,
 )
 from planner.pages.prints.sheet import Said, Sheet, Table, Under
 from planner.pages.wording import counted, figure
@@ -145,12 +146,13 @@ def _call(
     says = show.elements[call.element].facts.word("says") if call.element in show.elements else ""
     hours = f"{figure(call.hours, 'h')}{'' if stretch.is_last else ' in all'}"
     work = f"{name_of(call.element, show)}: {call.work.name}, {hours}"
+    against = dict.fromkeys(said for each in (call, *company) for said in each.against)
     hands = tuple(
         f"{each.work.craft.replace('_', ' ')} × {each.work.heads}" for each in (call, *company)
     )
     return (
         *clock(stretch),
-        (work, *((says,) if says else ()), *(f"! {each}" for each in notes)),
+        (work, *((says,) if says else ()), *(f"! {each}" for each in (*notes, *against))),
         hands,
         BLANK,
         BLANK,
@@ -230,7 +232,9 @@ def _stage_day(
             held = list(calls)
             works = [f"{clock(each)[0]} {each.call.work.name}" for each in held]
             until = clock(held[-1])[1]
-            lines.append(f"{name_of(element, show)}: {', '.join(works)}, until {until}")
+            said = f"{name_of(element, show)}: {', '.join(works)}, until {until}"
+            told = with_against(said, (each.call for each in held))
+            lines += (told,) if isinstance(told, str) else told
     if not mine and day in dated.days_held.get(stage, ()):
         lines.append("held, no call")
     return tuple(each for each in lines if each)
@@ -257,7 +261,7 @@ def _off_stage(show: Show, days: Sequence[date], found: dict[date, tuple[Stretch
             (
                 name if name != craft else "",
                 span,
-                f"{name_of(call.element, show)}: {call.work.name}",
+                with_against(f"{name_of(call.element, show)}: {call.work.name}", (call,)),
                 _rest(held),
             )
         )
