@@ -14,7 +14,6 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.craft import demands, exposure
-from planner.craft.mark import Mark
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -39,25 +38,6 @@ class AxisLimits:
     def __post_init__(self) -> None:
         if not min(self.speed, self.acceleration, self.jerk) > 0:
             raise ValueError(f"an axis needs limits above zero, not {self}")
-
-
-@dataclass(frozen=True, slots=True)
-class Placeholder:
-    """Limits to plan with until the rig's own are known."""
-
-    limits: AxisLimits
-    unit: str
-    mark: Mark
-
-
-PLACEHOLDER_LIMITS: Mapping[str, Placeholder] = MappingProxyType(
-    {
-        "track": Placeholder(AxisLimits(1.0, 0.5), "m", Mark.COMMON_PRACTICE),
-        "pan": Placeholder(AxisLimits(60.0), "deg", Mark.COMMON_PRACTICE),
-        "tilt": Placeholder(AxisLimits(60.0), "deg", Mark.COMMON_PRACTICE),
-    }
-)
-"""Cautious ends of usual ranges: track 1-2 m/s and 0.5-1 m/s^2, pan and tilt 60-90 deg/s."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,46 +10,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from types import MappingProxyType
-from typing import TYPE_CHECKING
 
 from planner.craft import demands
-from planner.craft.mark import Mark
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 MM_PER_M = 1000.0
 AIRY_FACTOR = 2.44
 GREEN_NM = 550.0
 USUAL_T_RATIO = 1.10
 """T-stop over f-number; 1.1 to 1.2 is common practice, no source: a lens's own figure is better."""
-
-
-@dataclass(frozen=True, slots=True)
-class Circle:
-    """A circle of confusion in use.
-
-    Attributes:
-        diameter_mm: on film, millimetres.
-        source: where it comes from.
-        mark: how well it is supported.
-    """
-
-    diameter_mm: float
-    source: str
-    mark: Mark
-
-
-CIRCLES_OF_CONFUSION: Mapping[str, Circle] = MappingProxyType(
-    {
-        "35 mm": Circle(0.025, "depth-of-field calculations (0.001 in)", Mark.PUBLISHED_WEAKLY),
-        "16 mm": Circle(0.015, "depth-of-field calculations (0.0006 in)", Mark.PUBLISHED_WEAKLY),
-        "35 mm, to be matted or enlarged": Circle(
-            0.018, "upper end of 0.012 to 0.018 mm", Mark.COMMON_PRACTICE
-        ),
-    }
-)
 
 
 @dataclass(frozen=True, slots=True)

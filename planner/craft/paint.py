@@ -8,10 +8,8 @@ limit for a scan (common practice, no source). Knows nothing of painters or of c
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from planner.craft import demands, perspective
-from planner.craft.mark import Mark
 
 FINEST_BRUSH_MM = 0.3
 """Finest mark a brush makes; common practice, no source."""
@@ -19,47 +17,6 @@ JOIN_TOLERANCE_PX = 0.5
 """Slide allowed where layers meet, up to 1; common practice, no source."""
 OPEN_TOLERANCE_PX = 2.0
 """Slide allowed elsewhere; common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class ResolvingPower:
-    """A published figure of what film or theatre resolves.
-
-    Attributes:
-        name: of the film or theatre.
-        low: the least it resolves, in its unit.
-        high: the most, in its unit.
-        unit: of both.
-        source: where the figure comes from.
-        mark: how well it is supported.
-    """
-
-    name: str
-    low: float
-    high: float
-    unit: str
-    source: str
-    mark: Mark
-
-
-_STUDY = "page quoting the ITU-R resolution study"
-PUBLISHED_RESOLUTION = (
-    ResolvingPower(
-        "answer print", 1400, 1400, "lines per picture height", _STUDY, Mark.PUBLISHED_WEAKLY
-    ),
-    ResolvingPower(
-        "release print", 1000, 1000, "lines per picture height", _STUDY, Mark.PUBLISHED_WEAKLY
-    ),
-    ResolvingPower(
-        "best theatre", 875, 875, "lines per picture height", _STUDY, Mark.PUBLISHED_WEAKLY
-    ),
-    ResolvingPower(
-        "average theatre", 750, 750, "lines per picture height", _STUDY, Mark.PUBLISHED_WEAKLY
-    ),
-    ResolvingPower(
-        "print stock", 63, 125, "lines/mm", "film-archive course page", Mark.PUBLISHED_WEAKLY
-    ),
-)
 
 
 def lines_across(width_mm: float, line_pairs_per_mm: float) -> float:

@@ -19,10 +19,6 @@ from planner.craft import demands
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-CONTINGENCY_SHARES = (0.08, 0.15)
-"""Usual contingency as a share of the budget (web page on contingency, published weakly)."""
-SET_UP_LEARNING = (0.85, 0.95)
-"""Learning rates of repeated set-ups; common practice, no source."""
 _STANDARD = NormalDist()
 
 
@@ -395,7 +391,7 @@ def repeated_set_up(fixed: float, first: float, number: float, rate: float) -> f
         fixed: the part that stays, in any unit.
         first: time of the first, in the same unit.
         number: which repeat, counted from 1.
-        rate: learning rate of the rest, dimensionless; see `SET_UP_LEARNING`.
+        rate: learning rate of the rest, dimensionless; 0.85 to 0.95 is common practice, no source.
 
     Raises:
         ValueError: the fixed part is negative or above the first time, or as `unit_time`.

@@ -1,9 +1,9 @@
 """Laws of models built at 1:N.
 
 Takes full-size ("story") lengths, speeds and times with a scale denominator N of at least 1, gives
-what happens on stage. Angles, focal lengths and film formats do not change with scale. What is in
-`UNSCALED` does not scale at all: build it as large as money and safety allow. Knows
-nothing of stages, rigs or cost.
+what happens on stage. Angles, focal lengths and film formats do not change with scale. Drops and
+foam of water, flame, the curl of smoke and the settling of dust do not scale at all: build them as
+large as money and safety allow. Knows nothing of stages, rigs or cost.
 """
 
 from __future__ import annotations
@@ -13,13 +13,6 @@ import math
 from planner.craft import demands
 
 STORY_FPS = 24.0
-UNSCALED = (
-    "drops and foam of water",
-    "flame height and flicker",
-    "curl of smoke",
-    "settling of dust",
-)
-"""What does not scale: handbook page on shooting speeds and model size, published weakly."""
 
 
 def stage_m(story_m: float, scale_denominator: float) -> float:

@@ -82,11 +82,11 @@ def dial_in(context: Context, estimate: Estimate) -> Mapping[str, Quantity]:
     _stop(desk)
     _exposure(desk)
     note_axes(sheet, view, scale, estimate.quantities["rate"])
-    _film(desk, first_named(context, estimate, "camera"))
+    _film(desk, _first_named(context, estimate, "camera"))
     return MappingProxyType(dict(sheet.quantities))
 
 
-def first_named(context: Context, estimate: Estimate, sort: str) -> Resource | None:
+def _first_named(context: Context, estimate: Estimate, sort: str) -> Resource | None:
     """The first thing of a sort that would do for the element's work; None where none is named."""
     options = (n.options for work in estimate.work for n in work.needs if n.sort == sort)
     best = next((each[0] for each in options if each), "")

@@ -110,7 +110,7 @@ def lay_out(sheet: Worksheet, set_up: SetUp) -> Floor:
     needs += [Need("camera", cameras)] if cameras else []
     needs += [Need("lens", (lens.id,))] if lens else []
     needs += [Need("screen", (screen.id,))] if screen else []
-    build = standing_build(sheet)
+    build = _standing_build(sheet)
     needs += [Need("build", (build,))] if build else []
     needs += [Need("person", (name,)) for name in sheet.context.names("people")]
     return Floor(tuple(needs), stages, rigs, cameras, _state(sheet, set_up, rigs))
@@ -296,7 +296,7 @@ def _with_magazine(
     return good or cameras
 
 
-def standing_build(sheet: Worksheet) -> str:
+def _standing_build(sheet: Worksheet) -> str:
     """The build before the camera: its own, or that of what it is another pass of; empty for none.
 
     Another pass is exposed on the same set, which is kept for it.
@@ -311,7 +311,7 @@ def _state(sheet: Worksheet, set_up: SetUp, rigs: Sequence[str]) -> str:
     """How the stage stands: what is built, at what scale, before which lens, on which rig."""
     view = set_up.view
     lens = view.lens.id if view.lens else (f"{view.focal.value:g} mm" if view.focal else "")
-    what = standing_build(sheet) or sheet.element.id
+    what = _standing_build(sheet) or sheet.element.id
     scale = f"1/{set_up.subject.scale.value:g}" if set_up.grounded else ""
     parts = [what, scale, lens, " or ".join(rigs)]
     return " ".join(part for part in parts if part)

@@ -47,10 +47,10 @@ def compile_plan(
     Raises:
         KeyError: a ``$ref`` names nothing; a mistake in a shipped schema.
     """
-    return {name: _slot(each, library, name) for name, each in schema.get("properties", {}).items()}
+    return {name: _slot(each, library) for name, each in schema.get("properties", {}).items()}
 
 
-def _slot(schema: Mapping[str, Any], library: Mapping[str, Mapping[str, Any]], name: str) -> Slot:
+def _slot(schema: Mapping[str, Any], library: Mapping[str, Mapping[str, Any]]) -> Slot:
     schema = _resolved(schema, library)
     if measure := schema.get("measure"):
         return Slot(measure, waits=schema.get("waits", False))
@@ -60,19 +60,17 @@ def _slot(schema: Mapping[str, Any], library: Mapping[str, Mapping[str, Any]], n
     if sort in {"number", "integer"}:
         return Slot("number")
     if sort == "array":
-        return Slot("list", inner=_slot(schema.get("items", {}), library, name))
+        return Slot("list", inner=_slot(schema.get("items", {}), library))
     if sort == "object":
-        return _object_slot(schema, library, name)
+        return _object_slot(schema, library)
     return WORD
 
 
-def _object_slot(
-    schema: Mapping[str, Any], library: Mapping[str, Mapping[str, Any]], name: str
-) -> Slot:
+def _object_slot(schema: Mapping[str, Any], library: Mapping[str, Mapping[str, Any]]) -> Slot:
     if "properties" in schema:
         return Slot("group", plan=compile_plan(schema, library))
     rest = schema.get("additionalProperties")
-    return Slot("named", inner=_slot(rest, library, name) if isinstance(rest, dict) else WORD)
+    return Slot("named", inner=_slot(rest, library) if isinstance(rest, dict) else WORD)
 
 
 def _resolved(

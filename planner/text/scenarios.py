@@ -152,7 +152,7 @@ class _Known:
             return Problem(Severity.ERROR, place, "scenario-path", *found.split("; ", 1))
         file, steps, rest = found
         if rest != (COUNT,) or file != "resources.yaml":
-            return Change(path, file, (*steps, *rest), tree_of(value), None, value.place)
+            return Change(path, file, (*steps, *rest), _tree_of(value), None, value.place)
         section = self.roots[file].down(steps[:1]).value
         if isinstance(section, dict) and steps[0] not in {"crews", "people"}:
             if isinstance(value.value, int) and 0 <= value.value <= _MOST:
@@ -230,16 +230,16 @@ def changed(files: Mapping[str, bytes], scenario: Scenario) -> Changed:
 def _tree(trees: dict[str, Tree], files: Mapping[str, bytes], file: str) -> Tree:
     if file not in trees:
         root, _problems = read_yaml(files.get(file, b"{}"), file)
-        trees[file] = tree_of(root) if root is not None else {}
+        trees[file] = _tree_of(root) if root is not None else {}
     return trees[file]
 
 
-def tree_of(node: Node) -> Tree:
+def _tree_of(node: Node) -> Tree:
     """A node without its places, scalars as they are written."""
     if isinstance(node.value, dict):
-        return {key: tree_of(child) for key, child in node.children()}
+        return {key: _tree_of(child) for key, child in node.children()}
     if isinstance(node.value, list):
-        return [tree_of(child) for child in node]
+        return [_tree_of(child) for child in node]
     if isinstance(node.value, str):
         return node.value if node.value == "?" else json.dumps(node.value, ensure_ascii=False)
     return node.written or "null"

@@ -14,7 +14,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.craft import motion
-from planner.craft.mark import Mark
 
 MOVE = motion.positions(3.0, 121)
 RIG = motion.AxisLimits(speed=2.0, acceleration=1.0)
@@ -117,10 +116,6 @@ def test_extent_and_smallest_step_of_a_path() -> None:
     assert motion.extent(path) == pytest.approx(0.7)
     assert motion.smallest_step(path) == pytest.approx(0.1)
     assert motion.smallest_step([1.0, 1.0]) == 0
-
-
-def test_placeholder_limits_say_that_they_have_no_source() -> None:
-    assert {p.mark for p in motion.PLACEHOLDER_LIMITS.values()} == {Mark.COMMON_PRACTICE}
 
 
 @given(LONG_PATHS)

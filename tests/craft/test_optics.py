@@ -176,16 +176,6 @@ def test_diffraction_reaches_the_35_mm_circle_at_f18_6() -> None:
     assert not optics.is_diffraction_limited(16, 0.025)
 
 
-@pytest.mark.parametrize(
-    ("gauge", "inches"),
-    # published weakly: depth-of-field calculations
-    [("35 mm", 0.001), ("16 mm", 0.0006)],
-)
-def test_circles_of_confusion_agree_with_their_inches(gauge: str, inches: float) -> None:
-    circle = optics.CIRCLES_OF_CONFUSION[gauge]
-    assert circle.diameter_mm == pytest.approx(inches * 25.4, abs=0.0005)
-
-
 def test_a_50_mm_lens_at_f100_has_a_half_millimetre_opening() -> None:
     # published weakly: cinematographers' list, 50 mm f/100: 0.5 mm
     assert optics.aperture_diameter_mm(50, 100) == 0.5

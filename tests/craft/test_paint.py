@@ -50,12 +50,6 @@ def test_dolly_of_half_a_metre_grows_layers_unequally(depth_m: float, growth_px:
     assert paint.dolly_growth_px(800, depth_m, 0.5) == pytest.approx(growth_px, abs=0.05)
 
 
-def test_print_resolution_falls_from_answer_print_to_theatre() -> None:
-    # published weakly: page quoting the ITU-R resolution study: 1400, 1000, 875, 750
-    lines = [r.low for r in paint.PUBLISHED_RESOLUTION if r.unit == "lines per picture height"]
-    assert lines == [1400, 1000, 875, 750]
-
-
 @given(st.floats(0.01, 2), st.floats(2, 50), st.floats(1.1, 20), st.floats(0.5, 3))
 def test_no_depth_slides_more_than_the_tolerance_against_its_layer(
     shift_m: float, near_m: float, ratio: float, tolerance_px: float

@@ -340,12 +340,6 @@ def test_four_per_cent_over_eighteen_months() -> None:
     assert planning.escalation_factor(0.04, 1.5) == pytest.approx(1.0606, abs=1e-4)
 
 
-def test_ten_per_cent_of_three_million_lies_in_the_usual_contingency() -> None:
-    # published weakly: web page on contingency, 8 to 15 per cent, 300 000 of 3 000 000
-    low, high = planning.CONTINGENCY_SHARES
-    assert low * 3e6 < 3e5 < high * 3e6
-
-
 NORMALS = st.builds(NormalDist, st.floats(-100, 100), st.floats(0.1, 20))
 
 

@@ -39,7 +39,7 @@ def check_time(joined: Joined) -> Iterator[Problem]:
 # Time scale ---------------------------------------------------------------------------------
 
 
-def wanted_fps(piece: Piece) -> float | None:
+def _wanted_fps(piece: Piece) -> float | None:
     """Rate at which what happens in a piece looks natural, fps; None where any rate may do.
 
     What falls wants the root of the scale; people and drops of a plate the rate shown, by the root
@@ -56,7 +56,7 @@ def wanted_fps(piece: Piece) -> float | None:
 
 def _slowness(piece: Piece) -> float | None:
     """How many times slower than nature it runs; 1 for natural, None where any rate may do."""
-    rate, wanted = piece.estimate.quantities.get("rate"), wanted_fps(piece)
+    rate, wanted = piece.estimate.quantities.get("rate"), _wanted_fps(piece)
     if rate is None or wanted is None or min(rate.value, wanted) <= 0:
         return None
     return rate.value / wanted
@@ -87,7 +87,7 @@ def _rate_words(
     if frames is not None:
         drift = frames.count * abs(1 / one.value - 1 / other.value)
         message += f": they drift {drift:.0f} frames apart over the {frames.count} seen together"
-    wanted = (wanted_fps(other.piece) or 0.0) * one.value if other.piece else 0.0
+    wanted = (_wanted_fps(other.piece) or 0.0) * one.value if other.piece else 0.0
     remedy = f"shoot {other.who} at {figures(wanted)} fps"
     if other.piece and other.value > one.value and other.piece.element.kind == "plate":
         larger = other.piece.scale * (other.value / one.value) ** 2
@@ -100,7 +100,7 @@ def _rate_words(
 def _runs(of: Reading[float]) -> str:
     piece = of.piece
     rate = piece.estimate.quantities["rate"].value if piece else 0.0
-    wanted = (wanted_fps(piece) or 0.0) if piece else 0.0
+    wanted = (_wanted_fps(piece) or 0.0) if piece else 0.0
     if abs(of.value - 1) < 0.005:
         how = "as in nature"
     elif of.value > 1:

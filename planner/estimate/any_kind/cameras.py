@@ -80,7 +80,7 @@ def check_shortest(sheet: Worksheet, estimate: Estimate) -> None:
     shortest = min(least, key=lambda each: each.value)
     if run.value >= shortest.value:
         return
-    frames, rate = shortest.value * run_rate(estimate), run_rate(estimate)
+    frames, rate = shortest.value * _run_rate(estimate), _run_rate(estimate)
     sheet.warn(
         "take-too-short",
         f"a pass runs {run.value:.1f} s and no camera named for it holds steady under"
@@ -90,7 +90,7 @@ def check_shortest(sheet: Worksheet, estimate: Estimate) -> None:
     )
 
 
-def run_rate(estimate: Estimate) -> float:
+def _run_rate(estimate: Estimate) -> float:
     """Rate of the camera, fps; 24 where nothing is reckoned."""
     rate = estimate.quantities.get("rate")
     return rate.value if rate else 24.0

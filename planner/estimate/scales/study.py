@@ -83,12 +83,12 @@ def study_scale(ground: Ground, build: str, tried: Sequence[Quantity] | None = (
         trials=()
         if tried is None
         else tuple(
-            try_scale(ground, window, n) for n in tried or scales_worth_trying(window, covers)
+            try_scale(ground, window, n) for n in tried or _scales_worth_trying(window, covers)
         ),
     )
 
 
-def scales_worth_trying(window: ScaleWindow, covers: Sequence[Cover]) -> tuple[Quantity, ...]:
+def _scales_worth_trying(window: ScaleWindow, covers: Sequence[Cover]) -> tuple[Quantity, ...]:
     """Candidates of a build not settled; else what it is made at, and whole Ns that would do.
 
     One build: the largest and the smallest model. Several: the largest of each.

@@ -72,7 +72,7 @@ def _work(sheet: Worksheet, way: str) -> None:
     )
 
 
-def current_take(element: Element) -> str:
+def _current_take(element: Element) -> str:
     """The take of an element in use: its revision, else the one its report keeps."""
     return element.facts.word("revision") or element.facts.group("report").word("take")
 
@@ -81,7 +81,7 @@ def _check_takes(sheet: Worksheet) -> None:
     facts = sheet.element.facts
     for role, name, what in (("against", "plate_take", "plate"), ("of", "take", "element")):
         other = sheet.context.target(role)
-        used, now = facts.word(name), current_take(other) if other else ""
+        used, now = facts.word(name), _current_take(other) if other else ""
         # Before anything has been photographed there is no take to name.
         if other is None or not now or now == used:
             continue

@@ -65,7 +65,7 @@ def gather(sheet: Worksheet) -> Pieces:
         layers=layers,
         added=tuple(each for each in layers if _how(sheet, each) in ADDING),
         recorded=tuple(
-            each for each in joined if is_made_by_computer(each) and each.id not in on_film
+            each for each in joined if _is_made_by_computer(each) and each.id not in on_film
         ),
         inner=tuple(each for each in layers if each.kind == "composite"),
     )
@@ -84,7 +84,7 @@ def _how(sheet: Worksheet, piece: Element) -> str:
     return by.word(piece.id) or by.word(piece.name) or "matte"
 
 
-def is_made_by_computer(piece: Element) -> bool:
+def _is_made_by_computer(piece: Element) -> bool:
     """Whether it exists as figures only, until a recorder puts it on film."""
     sort = piece.facts.word("sort")
     made = {("shadow", "computer"), ("roto", "rod_removal"), ("drawn", "computer")}

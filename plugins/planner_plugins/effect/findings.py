@@ -23,7 +23,7 @@ DOES_NOT_SCALE = {
     "water": "drops and foam",
     "dust": "the settling of dust",
 }
-"""Handbook page on shooting speeds and model size; see `planner.craft.scale.UNSCALED`."""
+"""Handbook page on shooting speeds and model size, published weakly."""
 
 
 def find_troubles(sheet: Worksheet, subject: Subject, takes: Takes) -> None:
@@ -67,12 +67,12 @@ def _no_run_up(sheet: Worksheet, takes: Takes) -> None:
         f"no time is planned for the camera to come up to {takes.rate.value:.4g} fps before the"
         f" cue: the first of the action would be slow and dark",
         f"state `run_up`; {assumed.value:g} s are {frames:.0f} frames,"
-        f" {frames / takes_per_foot(takes):.0f} ft a take",
+        f" {frames / _frames_per_foot(takes):.0f} ft a take",
         at="run_up",
     )
 
 
-def takes_per_foot(takes: Takes) -> float:
+def _frames_per_foot(takes: Takes) -> float:
     """Frames to the foot of the film the takes are on."""
     return (takes.frames.value + takes.run.value) / takes.pass_feet.value
 

@@ -39,7 +39,7 @@ class Performer:
         caution(sheet)
         _prepare(sheet)
         shows = frames_drawn(sheet)
-        if is_removed(sheet):
+        if _is_removed(sheet):
             bare = check_cover(sheet, range_drawn(sheet), shows)
             _remove(sheet, shows, bare)
         _check_worn(sheet)
@@ -50,7 +50,7 @@ class Performer:
         return sheet.estimate()
 
 
-def is_removed(sheet: Worksheet) -> bool:
+def _is_removed(sheet: Worksheet) -> bool:
     """Whether it is there for size and eyeline only, and must not be seen in the end."""
     facts = sheet.element.facts
     purpose = facts.word("purpose").lower()
