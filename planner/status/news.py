@@ -13,14 +13,16 @@ from typing import TYPE_CHECKING
 from planner.ledger import What
 from planner.status.shown import with_shown
 from planner.status.standing import Standing
-from planner.status.state import full_id, states_of
+from planner.status.state import Step, full_id, states_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from planner.ledger import Event
     from planner.status.outline import Outline
     from planner.status.state import State
+
+MOST_MISSING = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,11 +147,23 @@ def _news(was: Standing, now: Standing, about: str, followers: Mapping[str, Sequ
         about,
         was.words(about),
         now.words(about),
-        now.of(about).remarks,
+        (*now.of(about).remarks, *_too_soon(was, now, about)),
         tuple(each for each in told if each.waited or each.waits),
         freed,
         was.undone(sorted({*pieces, *freed})) if _is_omitted_now(was, now, about) else (),
     )
+
+
+def _too_soon(was: Standing, now: Standing, about: str) -> Iterator[str]:
+    """Said of a piece approved now, where what it waits for is not there yet; it counts still."""
+    piece = now.outline.pieces.get(about)
+    is_new = now.of(about).step is Step.APPROVED and was.of(about).step is not Step.APPROVED
+    missing = now.undone(piece.waits) if piece and is_new else ()
+    if missing:
+        named = ", ".join(f"{id_} ({now.words(id_)})" for id_ in missing[:MOST_MISSING])
+        more = len(missing) - MOST_MISSING
+        rest = f" and {more} more" if more > 0 else ""
+        yield f"it is approved, and what it waits for is not all there: {named}{rest}"
 
 
 def _is_omitted_now(was: Standing, now: Standing, about: str) -> bool:

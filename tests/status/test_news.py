@@ -70,3 +70,19 @@ def test_an_omitted_shot_spares_its_own_work_and_what_only_it_wanted(floor: Floo
     assert told.spared == ("HL010.final", "HL010.sky", "HL010.town")
     (told,) = news(floor.outline, [omitted], [event(4, What.OMITTED, "HL010")])
     assert told.spared == ()
+
+
+def test_a_composite_approved_before_its_pieces_counts_and_says_what_is_not_there(
+    floor: Floor,
+) -> None:
+    canned = event(1, What.IN_THE_CAN, "HL010.sky")
+    approval = event(2, What.APPROVED, "HL010.final", by="the director")
+    # The final joins the sky, which is there, and the town, of which nothing is posted.
+    (told,) = news(floor.outline, [canned], [approval])
+    assert told.now == "approved"
+    assert told.remarks == (
+        "it is approved, and what it waits for is not all there: HL010.town (boarded)",
+    )
+    town = event(3, What.IN_THE_CAN, "HL010.town")
+    (told,) = news(floor.outline, [canned, town], [approval])
+    assert told.remarks == ()
