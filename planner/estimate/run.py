@@ -71,7 +71,7 @@ def estimate_show(
         by_element = _ask_again(show, kinds, graph, memory)
         out_of_step = disagreements_again(show, graph, by_element, memory)
     live = [each for id_, each in by_element.items() if show.is_live(show.elements[id_])]
-    windows = scale_windows(show, live)
+    windows = _scale_windows(show, live)
     return Estimates(
         MappingProxyType(by_element),
         MappingProxyType(windows),
@@ -182,7 +182,7 @@ def _unknown_rules(show: Show, kinds: Registry) -> Iterable[Problem]:
             yield Problem(Severity.WARNING, place, "rule-unknown", message, remedy)
 
 
-def scale_windows(show: Show, estimates: Iterable[Estimate]) -> Mapping[str, ScaleWindow]:
+def _scale_windows(show: Show, estimates: Iterable[Estimate]) -> Mapping[str, ScaleWindow]:
     """Per build, the scales that serve every element using it."""
     bounds: dict[str, list[ScaleBound]] = defaultdict(list)
     for estimate in estimates:

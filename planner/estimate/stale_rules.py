@@ -48,7 +48,3 @@ REJOIN = Rule(
 REWORK = Rule(
     "stale.rework", "part of the work of making that another drawing asks for", 0.1, 0.25, 0.6, "1"
 )
-RULES = (
-    *(HIDDEN, WORKED, ENLARGED, SCALES, GRADED, TURNED, STRETCHED),
-    *(REFRAME, WARP, GRADE, HOLD, STRETCH, DRAW, LOOK, REJOIN, REWORK),
-)
