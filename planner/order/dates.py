@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.kinds import Phase
 from planner.schedule import Explainer
 
 if TYPE_CHECKING:
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from planner.order.question import Question
     from planner.order.stage_order import Call, StageOrder
     from planner.schedule import Answer, Reason
+
+_PHOTOGRAPHED = frozenset({Phase.STAGE, Phase.LOCATION})
 
 
 def why_then(order: StageOrder, call: Call) -> tuple[str, ...]:
@@ -48,28 +51,42 @@ def _sentence(question: Question, answer: Answer, reason: Reason) -> str:
 
 
 def _cause(question: Question, reason: Reason) -> str:
-    if reason.kind == "after":
-        return f"it waits for {_named(reason.by)}"
+    by = _named(reason.by)
     if reason.kind == "kept":
         kept = "once set up it is not struck until done, and the rest"
-        return (
-            f"{kept} waits for {_named(reason.by)}" if reason.by else f"{kept} cannot begin sooner"
-        )
-    if reason.kind == "resource":
-        return f"{reason.resource} is held by {_named(reason.by)} before it"
+        return f"{kept} waits for {by}" if reason.by else f"{kept} cannot begin sooner"
     if reason.kind == "changeover":
-        if any(thing == reason.resource for thing, *_ in question.instance.changeovers.pairs):
-            return (
-                f"{reason.resource} is carried over from the other stage after {_named(reason.by)}"
-            )
-        return f"{reason.resource} is cleared after {_named(reason.by)}"
+        pairs = question.instance.changeovers.pairs
+        is_carried = any(thing == reason.resource for thing, *_ in pairs)
+        how = "carried over from the other stage" if is_carried else "cleared"
+        return f"{reason.resource} is {how} after {by}"
+    if reason.kind == "nothing" and reason.by:
+        over = f"{question.calendar.to_datetime(reason.ready):%a %d %b %H:%M}"
+        last = f"{by}{_then(question, reason)}"
+        return f"the last it had to wait for, {last}, was over {over}; it could start sooner"
     plain = {
+        "after": f"it waits for {by}{_then(question, reason)}",
+        "resource": f"{reason.resource} is held by {by} before it",
         "release": "it may not begin before",
         "lock": "it is fixed there",
         "calendar": "these are the first working hours",
         "nothing": "nothing holds it; it could start sooner",
     }
     return plain[reason.kind]
+
+
+def _then(question: Question, reason: Reason) -> str:
+    """What passes after some work before this may follow: a laboratory develops, paint dries."""
+    if reason.resource:
+        return ""
+    after = next(each.after for each in question.instance.activities if each.id == reason.id)
+    mine = (each for each in after if each.id == reason.by)
+    quarters = max((max(each.lag_quarters, each.lag_clock_quarters) for each in mine), default=0)
+    if not quarters:
+        return ""
+    _element, work = question.work.get(reason.by or "", ("", None))
+    is_film = work is not None and work.phase in _PHOTOGRAPHED
+    return f", then {quarters / 4:g} h{' until its film is back' if is_film else ''}"
 
 
 def _delay(question: Question, answer: Answer, reason: Reason) -> str:

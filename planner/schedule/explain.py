@@ -18,7 +18,7 @@ from planner.schedule.lifting import held_by
 from planner.schedule.worktime import finish_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from planner.schedule.answer import Answer
     from planner.schedule.instance import Instance
@@ -35,7 +35,8 @@ class Reason:
         start: where it starts.
         kind: what sort of thing holds it; "calendar" is a night or a spell from the very beginning,
             "kept" means that what must follow it unbroken could not follow sooner, which `by` or
-            `resource` holds; "nothing" that it could start sooner.
+            `resource` holds; "nothing" that it could start sooner, from `ready` on, when the last
+            of what it had to wait for was over.
         by: the activity that it waits for, if any.
         resource: the resource that it waits for, if any.
         ready: when that is over; later starts are due to nights and spells.
@@ -130,13 +131,23 @@ class Explainer:
         if name in self.locked:
             return Reason(name, start, "lock", None, None, start, f"{name} is locked at {start}")
         way = self._way(i)
-        holds = [hold for hold in self._holds(i) if self._pushed(way, hold.ready) == start]
+        every = list(self._holds(i))
+        holds = [hold for hold in every if self._pushed(way, hold.ready) == start]
         if not holds and (kept := self._kept(i)):
             return kept
         if not holds:
-            sentence = f"{name} could start before {start}"
-            return Reason(name, start, "nothing", None, None, start, sentence)
+            return self._left(i, every)
         return self._told(i, max(holds, key=lambda hold: hold.rank))
+
+    def _left(self, i: int, holds: Iterable[_Hold]) -> Reason:
+        """Where it stands later than it must: the last of what it had to wait for before that."""
+        name, start = self.indexed.ids[i], self.starts[i]
+        over = [hold for hold in holds if hold.by is not None and hold.ready <= start]
+        sentence = f"{name} could start before {start}"
+        if not over:
+            return Reason(name, start, "nothing", None, None, start, sentence)
+        told = self._told(i, max(over, key=lambda hold: hold.rank))
+        return replace(told, kind="nothing", sentence=f"{sentence}; {told.sentence}")
 
     def _kept(self, i: int) -> Reason | None:
         """What holds a later one of its run, which it was not to wait for with all set up."""

@@ -147,3 +147,15 @@ def test_a_reason_is_whatever_was_over_last(instance: Instance) -> None:
         if reason.kind in {"resource", "changeover"}:
             assert reason.ready in back
         assert explainer.chain(activity.id)[0] == reason
+
+
+def test_what_stands_late_still_names_the_last_it_had_to_wait_for() -> None:
+    # b follows a, over at 2, by a lag of 3, so that it may start at 5; it stands at 9.
+    after = (Precedence("a", lag_quarters=3),)
+    instance = Instance((Activity("a", (Mode(2),)), Activity("b", (Mode(2),), after=after)))
+    starts, ends = {"a": 0, "b": 9}, {"a": 2, "b": 11}
+    nought = {"a": 0, "b": 0}
+    late, _root = why_there(
+        instance, Answer(starts, ends, nought, nought, answered(instance).parts), "b"
+    )
+    assert (late.kind, late.by, late.ready) == ("nothing", "a", 5)
