@@ -8,7 +8,8 @@ import pytest
 
 from planner.kinds.testing import check_estimate, check_kind, numbers_stated
 from planner.model.facts import FrameRange
-from planner.model.place import Severity
+from planner.model.place import Place, Severity
+from planner.model.show import Move, MoveAxis
 from planner_plugins.painting import Painting
 
 M = 1000.0  # mm in a metre
@@ -43,7 +44,7 @@ def valley(make, quantity):
                 "north": {"sort": "stage", "width": quantity(14 * M, "mm")},
                 "rostrum": {"sort": "camera", "top_rate": quantity(24, "fps")},
             },
-            elements={"S010.plate": ("plate", {})},
+            elements={"S010.plate": ("plate", {}), **changes.pop("elements", {})},
             **changes,
         )
 
@@ -259,3 +260,46 @@ def test_light_is_lost_by_the_board_s_own_nearness(valley, quantity) -> None:
         assert found["exposure of a frame"].value == pytest.approx(0.0867205, rel=1e-5)
     # Half of each frame the shutter is open: 0.5 / 0.0867205 = 5.766 fps.
     assert found["rate"].value == pytest.approx(5.766, abs=0.001)
+
+
+def repeating(quantity, **axes):
+    """What a painting states that repeats a move of three frames, 20 to 100 m deep."""
+    path = {name: MoveAxis("deg" if name == "pan" else "mm", each) for name, each in axes.items()}
+    return {
+        "facts": {
+            "move_from": "S010.cam",
+            "nearest": quantity(20 * M, "mm"),
+            "farthest": quantity(100 * M, "mm"),
+        },
+        "shot_camera": {"format": "full-aperture-35"},
+        "elements": {
+            "S010.cam": ("camera_move", {"data": "push", "travel": quantity(2 * M, "mm")})
+        },
+        "moves": {"push": Move("push", 1001, path, Place("moves/push.csv"))},
+    }
+
+
+def test_a_straight_push_slides_nothing_sideways_and_grows(valley, quantity) -> None:
+    # 2 m ahead along the lens: 1024 px x (20 / 18 - 1) - 1024 x (100 / 98 - 1) = 92.88 px.
+    found = estimate(valley(**repeating(quantity, track=(0.0, M, 2 * M), pan=(0.0, 0.0, 0.0))))
+    assert found.quantities["travel across the axis"].value == pytest.approx(0)
+    assert "painting-shows-parallax" not in codes(found)
+    assert found.quantities["growth of near over far"].value == pytest.approx(92.88, abs=0.01)
+
+
+def test_a_track_looked_across_is_a_slide(valley, quantity) -> None:
+    # Panned 30 degrees off the track, 2 m of it is 2 sin 30 = 1 m across and 2 cos 30 = 1.732 m on;
+    # 2879.64 px x 1 x (1/20 - 1/100) = 115.19 px.
+    found = estimate(valley(**repeating(quantity, track=(0.0, M, 2 * M), pan=(30.0, 30.0, 30.0))))
+    assert found.quantities["travel across the axis"].value == pytest.approx(M)
+    assert found.quantities["travel along the axis"].value == pytest.approx(1732.05, abs=0.01)
+    assert found.quantities["slide of near against far"].value == pytest.approx(115.19, abs=0.01)
+
+
+def test_of_a_move_without_a_file_the_approach_is_no_slide(valley, quantity) -> None:
+    told = repeating(quantity, track=(0.0, M))
+    told["moves"] = {}
+    told["facts"]["approach"] = quantity(1.6 * M, "mm")
+    # 2 m in all, 1.6 m of it toward the board: root of (4 - 2.56) = 1.2 m across.
+    found = estimate(valley(**told))
+    assert found.quantities["travel across the axis"].value == pytest.approx(1200)

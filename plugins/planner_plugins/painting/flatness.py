@@ -1,22 +1,30 @@
 """Whether flat paint survives the camera's travel.
 
 Takes the depths painted and the travel, gives the slide and the growth in pixels, the flat layers
-it asks for, and findings. A turn of the camera about its pupil slides nothing. Knows nothing of
-boards or hours.
+it asks for, and findings. A turn of the camera about its pupil slides nothing, and what it travels
+along its axis slides nothing sideways: that makes near things grow. Knows nothing of boards or
+hours.
 """
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
-from planner.craft import paint, perspective
+from planner.craft import paint, perspective, survey
+from planner.kinds.move import move_of, seen_part
 from planner_plugins.painting import rules
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from planner.kinds import Worksheet
     from planner.kinds.view import View
     from planner.model.quantity import Quantity
 
+TRAVELS = (("arm", "east_west"), ("boom", "lift", "up_down"), ("track", "north_south"))
+"""Axes that carry the lens right, up and forward, where it looks along the track."""
+_FROM_START = "farthest from where the move begins, by the lens's axis there"
 MANY_LAYERS = 6
 """Beyond about this many a model is the cheaper way; common practice, no source."""
 
@@ -27,7 +35,7 @@ def check_flatness(sheet: Worksheet, view: View) -> int:
     _check_growth(sheet, view)
     _check_haze(sheet)
     layers = max(round(facts.amount("layers", 1)), 1)
-    travel = _travel(sheet)
+    travel = _across(sheet)
     if travel is None or travel.value == 0:
         return layers
     near, far = facts.number("nearest"), facts.number("farthest")
@@ -60,12 +68,68 @@ def check_flatness(sheet: Worksheet, view: View) -> int:
     return layers
 
 
-def _travel(sheet: Worksheet) -> Quantity | None:
-    """The element's own travel, else that of the move it repeats."""
+def _across(sheet: Worksheet) -> Quantity | None:
+    """Travel square to the lens's axis: its own as stated, else of the move it repeats.
+
+    Of a move with no file only the whole travel is known, and what is stated as the approach goes
+    along the axis.
+    """
+    stated = sheet.element.facts.number("travel")
+    if stated is not None:
+        return stated
+    path = _path(sheet)
+    if path:
+        across = max(math.hypot(right, up) for right, up, _ahead in path)
+        return sheet.reckon("travel across the axis", across * 1000, "mm", _FROM_START)
     source = sheet.context.target("move_from")
-    return sheet.element.facts.number("travel") or (
-        source.facts.number("travel") if source else None
+    whole = source.facts.number("travel") if source else None
+    ahead = sheet.element.facts.number("approach")
+    if whole is None or ahead is None:
+        return whole
+    return sheet.reckon(
+        "travel across the axis",
+        math.sqrt(max(whole.value**2 - ahead.value**2, 0.0)),
+        "mm",
+        "root of (travel squared - approach squared)",
+        whole,
+        ahead,
     )
+
+
+def _ahead(sheet: Worksheet) -> Quantity | None:
+    """Travel toward it: as stated, else along the lens's axis of the move it repeats."""
+    stated, path = sheet.element.facts.number("approach"), _path(sheet)
+    if stated is not None or not path:
+        return stated
+    ahead = max((ahead for _right, _up, ahead in path), key=abs)
+    return sheet.reckon("travel along the axis", ahead * 1000, "mm", _FROM_START)
+
+
+def _path(sheet: Worksheet) -> tuple[survey.Point, ...]:
+    """Places of the lens on the frames it is seen, right, up and ahead of the first, metres.
+
+    Empty where no file holds the move, or it only turns.
+    """
+    move = move_of(sheet)
+    if move is None:
+        return ()
+    axes = {name: axis.values for name, axis in seen_part(sheet, move).axes.items() if axis.values}
+    if not axes.keys() & {name for names in TRAVELS for name in names}:
+        return ()
+    pan, tilt = (axes.get(name, (0.0,))[0] for name in ("pan", "tilt"))
+    at_first = survey.Pose(0.0, 0.0, 0.0, pan_deg=pan, tilt_deg=tilt)
+    right, up, ahead = (
+        tuple(each / 1000 for each in _from_first(axes, names)) for names in TRAVELS
+    )
+    count = max(map(len, axes.values()))
+    steps = (tuple(each[n] if each else 0.0 for each in (right, up, ahead)) for n in range(count))
+    return tuple(survey.camera_point(at_first, (x, y, z)) for x, y, z in steps)
+
+
+def _from_first(axes: Mapping[str, Sequence[float]], names: Sequence[str]) -> tuple[float, ...]:
+    """How far the first axis of those names has carried the lens on each frame, mm."""
+    values = next((axes[name] for name in names if name in axes), ())
+    return tuple(each - values[0] for each in values)
 
 
 def _tell(sheet: Worksheet, slide: Quantity, layers: int, wanted: int) -> None:
@@ -85,7 +149,7 @@ def _tell(sheet: Worksheet, slide: Quantity, layers: int, wanted: int) -> None:
 def _check_growth(sheet: Worksheet, view: View) -> None:
     """What lies near grows faster than what lies far as the camera comes on; paint grows alike."""
     facts = sheet.element.facts
-    approach, near, far = (facts.number(name) for name in ("approach", "nearest", "farthest"))
+    approach, (near, far) = _ahead(sheet), map(facts.number, ("nearest", "farthest"))
     if approach is None or approach.value == 0:
         return
     if near is None:
