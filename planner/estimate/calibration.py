@@ -139,9 +139,6 @@ def as_stated(rule: Rule, own: Facts) -> Rule:
     return replace(rule, low=low, likely=likely, high=high)
 
 
-# Rod removal --------------------------------------------------------------------------------
-
-
 def finished_shot(record: Facts) -> rod_removal.FinishedShot:
     """A record as the arithmetic of rod removal takes it, its rods all alike."""
     frames = round(record.amount("frames", 0))
@@ -201,9 +198,6 @@ def _amounts(finished: rod_removal.FinishedShot) -> tuple[float, ...]:
     return (minutes.start, minutes.keys, minutes.background, minutes.figure, minutes.crossings)
 
 
-# Set-ups ------------------------------------------------------------------------------------
-
-
 def _set_up_fit(kind: str, records: Sequence[Facts], rules: Mapping[str, Rule]) -> Fit:
     kept, left_out = _sorted_out(records, "hours")
     fit = Fit(f"set-ups, {kind.replace('_', ' ')}", len(kept), left_out=left_out)
@@ -233,9 +227,6 @@ def _no_time(name: str, rules: Mapping[str, Rule]) -> str:
         return f"no rule is called {name}{hint}"
     unit = rules[name].unit
     return "" if unit in IN_HOURS else f"{name} is in {unit}, which is no time"
-
-
-# Least squares ------------------------------------------------------------------------------
 
 
 def _least_squares(
@@ -307,9 +298,6 @@ def _sorted_out(
     sound = {id(each): all(each.amount(name, 0) > 0 for name in wanted) for each in records}
     kept = tuple(each for each in records if sound[id(each)])
     return kept, tuple(each.word("shot") for each in records if not sound[id(each)])
-
-
-# Estimate against actual --------------------------------------------------------------------
 
 
 def _ratios(records: Iterable[Facts]) -> Iterator[Ratio]:

@@ -53,9 +53,6 @@ def _live_shots(show: Show, sequence: Sequence) -> list[Shot]:
     return [shot for name in sequence.shots if (shot := show.shots[name]).is_live]
 
 
-# Moving cameras -----------------------------------------------------------------------------
-
-
 def _camera_wanted(show: Show, sequence: Sequence) -> Iterator[Problem]:
     wanted = sequence.facts.words("requires")
     axes = [each for each in wanted if each != MOVING]
@@ -97,9 +94,6 @@ def _axes(show: Show, element: Element) -> set[str]:
     source = show.elements.get(element.target("move_from"), element)
     move = show.moves.get(source.facts.word("data"))
     return {*source.facts.words("axes"), *(move.axes if move else ())}
-
-
-# Shares -------------------------------------------------------------------------------------
 
 
 def share_of_frames(show: Show, sequence: Sequence, kind: str, sort: str = "") -> Quantity:
@@ -151,9 +145,6 @@ def _share(show: Show, sequence: Sequence, share: Facts) -> Iterator[Problem]:
     )
 
 
-# Ideas --------------------------------------------------------------------------------------
-
-
 def _idea(show: Show, shot: Shot) -> Iterator[Problem]:
     idea = shot.facts.group("idea")
     if not idea.word("from"):
@@ -183,9 +174,6 @@ def _idea(show: Show, shot: Shot) -> Iterator[Problem]:
         )
 
 
-# Names --------------------------------------------------------------------------------------
-
-
 def _aliases(show: Show) -> Iterator[Problem]:
     first: dict[str, Element] = {}
     for element in show.elements.values():
@@ -202,9 +190,6 @@ def _aliases(show: Show) -> Iterator[Problem]:
                 "give one of them another alias, or print plain names",
                 element.id,
             )
-
-
-# Methods ------------------------------------------------------------------------------------
 
 
 def _methods(show: Show) -> Iterator[Problem]:

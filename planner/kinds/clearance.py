@@ -23,9 +23,6 @@ if TYPE_CHECKING:
     from planner.model.show import Resource
 
 
-# Lens ---------------------------------------------------------------------------------------
-
-
 def check_lens(sheet: Worksheet, set_up: SetUp, carriers: Sequence[str]) -> None:
     """Close focus, room before the lens and its lowest height, on the rigs and cameras named."""
     nearest = sheet.positive(sheet.element.facts.number("nearest"), "nearest")
@@ -127,9 +124,6 @@ def _least(sheet: Worksheet, carriers: Sequence[str], name: str) -> Quantity | N
 def _at_most(sheet: Worksheet, set_up: SetUp, limit: Quantity, relax: str) -> None:
     if limit.value > 0:
         set_up.subject.bound_scale(sheet, limit, relax)
-
-
-# Screen -------------------------------------------------------------------------------------
 
 
 def check_screen(sheet: Worksheet, view: View) -> Resource | None:

@@ -93,9 +93,6 @@ def _first_named(context: Context, estimate: Estimate, sort: str) -> Resource | 
     return context.resource(best)
 
 
-# Lens ---------------------------------------------------------------------------------------
-
-
 def _lens(desk: Desk) -> None:
     """The picture's lens carried over to this frame, beside the lens used or the nearest owned."""
     sheet, view = desk.sheet, desk.view
@@ -150,9 +147,6 @@ def nearest_owned(context: Context, focal_mm: float) -> Resource | None:
     known = {each.id: each.facts.amount("focal_length", 0.0) for each in lenses}
     sound = [each for each in lenses if known[each.id] > 0]
     return min(sound, key=lambda each: abs(math.log(known[each.id] / focal_mm)), default=None)
-
-
-# Focus and place ----------------------------------------------------------------------------
 
 
 def _to_screen(desk: Desk, focus: Quantity) -> None:
@@ -256,9 +250,6 @@ def _board(desk: Desk) -> None:
             named, metres * 1000, "mm", reason, view.focal, framed, view.width, source="thin lens"
         )
         _from_film(desk.sheet, f"film plane to the board, {name} framing", away, view.focal)
-
-
-# Stop and film ------------------------------------------------------------------------------
 
 
 def _stop(desk: Desk) -> None:

@@ -116,9 +116,6 @@ def lay_out(sheet: Worksheet, set_up: SetUp) -> Floor:
     return Floor(tuple(needs), stages, rigs, cameras, _state(sheet, set_up, rigs))
 
 
-# Stages -------------------------------------------------------------------------------------
-
-
 def _stages(sheet: Worksheet, set_up: SetUp, rigs: Sequence[str]) -> tuple[str, ...]:
     named = sheet.context.names("stage")
     stages = [each for name in named if (each := sheet.context.resource(name)) is not None]
@@ -233,9 +230,6 @@ def _with_rig(sheet: Worksheet, stages: list[Resource], rigs: Sequence[str]) -> 
 def _one_or_many(facts: Facts, name: str) -> tuple[str, ...]:
     value = facts.values.get(name)
     return (value,) if isinstance(value, str) else facts.words(name)
-
-
-# Cameras ------------------------------------------------------------------------------------
 
 
 def _cameras(sheet: Worksheet, set_up: SetUp) -> tuple[str, ...]:

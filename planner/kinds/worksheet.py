@@ -79,8 +79,6 @@ class Worksheet:
         self._problems: list[Problem] = []
         self._missing: list[MissingFact] = []
 
-    # Questions ------------------------------------------------------------------------------
-
     def ask(self, name: str, *, rests: str) -> Quantity | None:
         """A stated number, looked up from the element outward.
 
@@ -147,8 +145,6 @@ class Worksheet:
         place = own.place_of("likely")
         return Quantity(rule.says, likely, rule.unit, Standing.GIVEN, place=place, reason=by), hours
 
-    # Answers --------------------------------------------------------------------------------
-
     def note(self, quantity: Quantity) -> Quantity:
         """Keep a number under its name, so that pages and ``why`` can show it."""
         self._quantities[quantity.name] = quantity
@@ -208,8 +204,6 @@ class Worksheet:
         """Add a limit on a build's scale."""
         self._bounds.append(bound)
 
-    # Findings -------------------------------------------------------------------------------
-
     def error(self, code: str, message: str, remedy: str, *, at: str = "") -> None:
         """Report what stops the element from being made as stated."""
         self._find(Severity.ERROR, code, message, remedy, at)
@@ -227,8 +221,6 @@ class Worksheet:
         problem = Problem(severity, place, code, message, remedy, self.element.id)
         if problem not in self._problems:  # a fact asked for twice is wrong once
             self._problems.append(problem)
-
-    # Result ---------------------------------------------------------------------------------
 
     @property
     def quantities(self) -> Mapping[str, Quantity]:

@@ -132,9 +132,6 @@ class Door:
             self.connection = None
 
 
-# SQLite -------------------------------------------------------------------------------------------
-
-
 def file_door(path: Path) -> Door:
     """A ledger in a file."""
 
@@ -246,9 +243,6 @@ def _copy(path: Path, to: Path) -> None:
         source.close()
 
 
-# PostgreSQL ---------------------------------------------------------------------------------------
-
-
 def server_door(address: str) -> Door:
     """A ledger on a server.
 
@@ -294,9 +288,6 @@ def _without_password(address: str) -> str:
     told = [(key, "***" if key == "password" else each) for key, each in parse_qsl(parts.query)]
     query = urlencode(told, safe="*/=,-")
     return f"{parts.scheme}://{hidden}{parts.path}{'?' if query else ''}{query}"
-
-
-# In words -----------------------------------------------------------------------------------------
 
 
 def _sentence(where: str, fault: BaseException, *, is_lost: bool) -> str:

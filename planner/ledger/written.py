@@ -31,9 +31,6 @@ class UnreadableError(ValueError):
     """A value that does not read; its text is a sentence for people."""
 
 
-# Out ----------------------------------------------------------------------------------------------
-
-
 def plain(event: Event) -> dict[str, object]:
     """All of an event; what it does not say is left out."""
     return {
@@ -69,9 +66,6 @@ def _plain(value: object) -> object:
 def _plain_note(note: Note) -> dict[str, object]:
     known = {each.name: getattr(note, each.name) for each in fields(note)}
     return {name: str(value) for name, value in known.items() if value not in _UNSAID}
-
-
-# In -----------------------------------------------------------------------------------------------
 
 
 def read_event(values: Mapping[str, object]) -> Event:

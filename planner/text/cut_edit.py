@@ -137,9 +137,6 @@ def _content_end(before: str, indent: int) -> int:
     return sum(map(len, lines))
 
 
-# Finding ------------------------------------------------------------------------------------------
-
-
 def _down(root: yaml.Node | None, path: Path) -> tuple[yaml.Node, Path]:
     """The node as far down a path as it is written, and what is left of the path."""
     if root is None:
@@ -160,9 +157,6 @@ def _child(node: yaml.Node, step: str | int) -> yaml.Node | None:
         found: yaml.Node = node.value[step]
         return found
     return None
-
-
-# Writing ------------------------------------------------------------------------------------------
 
 
 def _scalar(node: yaml.Node, value: Value) -> str:

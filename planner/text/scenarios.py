@@ -207,9 +207,6 @@ def _keys(root: Node, steps: Steps) -> Iterable[str]:
     return list(node.value) if node is not None and isinstance(node.value, dict) else []
 
 
-# Files as they would be -----------------------------------------------------------------------
-
-
 def changed(files: Mapping[str, bytes], scenario: Scenario) -> Changed:
     """The show's files with a scenario's changes made; each changed file is written anew."""
     new = dict(files)
@@ -294,9 +291,6 @@ def _written(tree: Tree, indent: str = "") -> str:
         for key, each in tree.items()
     ]
     return "{\n" + ",\n".join(rows) + f"\n{indent}}}" if rows else "{}"
-
-
-# Problems where they come from ----------------------------------------------------------------
 
 
 def told_where_changed(

@@ -49,8 +49,6 @@ def test_an_element_that_states_nothing_of_them_keeps_its_estimate(one_shot: One
     assert not [name for name in plain.quantities if name.startswith(("roll added", "drop by"))]
 
 
-# Rolled -------------------------------------------------------------------------------------
-
 RODS = (
     "rods: [{name: head, attach: [0 m, 0 m, 0 m], toward: [0 m, 0.5 m, 0 m]},"
     " {name: wing, attach: [0 m, 0 m, 0 m], toward: [-0.5 m, -0.1 m, 0 m]}]"
@@ -93,9 +91,6 @@ def test_a_support_between_subject_and_lens_is_told(one_shot: OneShot) -> None:
     assert "held from the camera's side" in found(of, "support-on-camera-side").message
 
 
-# Falls --------------------------------------------------------------------------------------
-
-
 def test_a_fall_of_twenty_metres_takes_48_frames(one_shot: OneShot) -> None:
     # square root of (2 x 19.6133 / 9.80665) = 2 s = 48 frames at 24; half of them fall a quarter:
     # 19.6133 / 4 / 24 = 204.3 mm on a 1/24 model; let go it wants 24 x sqrt 24 = 117.6 fps
@@ -114,9 +109,6 @@ def test_a_fall_let_down_over_72_frames_floats(one_shot: OneShot) -> None:
     assert "thrown down" in found(quick, "fall-quicker-than-gravity").message
     right = estimate_of(one_shot, town="falls: {height: 19.6133 m, driven: true, frames: 1-49}")
     assert not {each for each in codes(right) if each.startswith("fall-")}
-
-
-# Paths --------------------------------------------------------------------------------------
 
 
 def test_a_path_is_brought_down_to_the_model(show: ShowFolder, one_shot: OneShot) -> None:
@@ -139,8 +131,6 @@ def test_a_path_past_the_reach_of_rods_says_which_scale_fits(
     assert "1.04 m" in problem.message
     assert "1:31.3" in problem.remedy
 
-
-# Programs -----------------------------------------------------------------------------------
 
 MOVE = "crane: {kind: camera_move, origin: designed, revision: c, travel: 1 m}\n"
 
@@ -242,9 +232,6 @@ def test_heads_that_the_rig_would_pass_through_are_told(
     assert "rig-passes-through-heads" not in codes(estimate_of(one_shot, town=f"{over}1.6 m"))
 
 
-# Stations and cues --------------------------------------------------------------------------
-
-
 def test_a_hand_beside_the_mark_is_in_the_picture_and_one_past_the_edge_is_not(
     one_shot: OneShot,
 ) -> None:
@@ -304,9 +291,6 @@ def test_two_handlers_at_one_place_on_one_frame_are_told(one_shot: OneShot) -> N
     assert "ann is at pit (lift) and at left wall" in found(of, "one-in-two-places").message
 
 
-# Custody and checks -------------------------------------------------------------------------
-
-
 def test_the_last_arrival_and_the_line_up_give_the_first_day(one_shot: OneShot) -> None:
     # working days of 10 h: 12 h of line-up after 10 March take until the 11th
     held = (
@@ -329,9 +313,6 @@ def test_a_set_up_wrapped_with_checks_open_is_told(show: ShowFolder, one_shot: O
     of = estimate_of(one_shot, town=ticked)
     assert (number(of, "checks before strike"), number(of, "checks still open")) == (4, 3)
     assert "3 of 4 checks are open" in found(of, "wrapped-with-checks-open").message
-
-
-# Frames kept --------------------------------------------------------------------------------
 
 
 def test_dropping_every_other_frame_of_a_live_plate_doubles_its_speed(one_shot: OneShot) -> None:

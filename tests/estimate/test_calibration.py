@@ -111,9 +111,6 @@ def values(fit: Fit) -> list[float]:
 RATES = rod_removal.RemovalRates(45.0, 3.0, 0.4, 2.5, 1.5)
 
 
-# Laws ---------------------------------------------------------------------------------------
-
-
 @settings(max_examples=40, deadline=None)
 @given(st.tuples(SOUND, SOUND, SOUND, SOUND, SOUND))
 def test_coefficients_that_made_the_hours_are_found_again(made: tuple[float, ...]) -> None:
@@ -162,9 +159,6 @@ def test_no_set_up_time_is_ever_negative(hours: list[float]) -> None:
         assert 0 <= each.new.low <= each.new.likely <= each.new.high
 
 
-# What is fitted -----------------------------------------------------------------------------
-
-
 def test_residual_is_the_scatter_over_the_spare_shots() -> None:
     """Two set-ups of one part each way of 5 h: 4 + 6 + 5 h, derived by hand.
 
@@ -201,9 +195,6 @@ def test_a_rule_no_shot_bears_on_is_kept() -> None:
     assert "no finished shot bears on it" in kept.why
     others = [each.new.likely for each in fit.fitted if each.new]
     assert others == pytest.approx([45.0, 3.0, 0.4, 1.5], rel=1e-5)
-
-
-# Refusals -----------------------------------------------------------------------------------
 
 
 def test_fewer_shots_than_coefficients_and_two_are_too_few() -> None:
@@ -253,9 +244,6 @@ def test_without_a_kind_that_removes_rods_nothing_is_fitted() -> None:
 def test_an_empty_history_says_nothing() -> None:
     found = calibrate(facts(), RULES)
     assert (found.fits, found.ratios) == ((), ())
-
-
-# Estimate against actual --------------------------------------------------------------------
 
 
 def test_hours_spent_are_told_over_hours_estimated() -> None:

@@ -37,9 +37,6 @@ def state(one_shot: OneShot, more: str) -> None:
     path.write_text(path.read_text(encoding="utf-8") + more, encoding="utf-8")
 
 
-# Quota --------------------------------------------------------------------------------------
-
-
 def test_frames_scanned_and_recorded_are_summed_over_the_show(one_shot: OneShot) -> None:
     # Cut of 96 and handles of 8 at each end: 112 frames of sky and of town; 96 recorded.
     one_shot.write()
@@ -59,9 +56,6 @@ def test_more_digital_frames_than_the_quota_are_told(one_shot: OneShot) -> None:
     assert told.place.line
 
 
-# Leave to show ------------------------------------------------------------------------------
-
-
 def test_what_is_seen_and_not_cleared_is_told(one_shot: OneShot) -> None:
     one_shot.write(
         sky="clearances: [{what: a brewer's sign, cleared: false, by: the art director}]"
@@ -71,9 +65,6 @@ def test_what_is_seen_and_not_cleared_is_told(one_shot: OneShot) -> None:
     assert "the art director" in told.remedy
     one_shot.write(sky="clearances: [{what: a brewer's sign, cleared: true}]")
     assert found(one_shot, "contents-not-cleared") == []
-
-
-# Untried ------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(("untried", "told"), [("10 %", 1), ("20 %", 0)])
@@ -97,9 +88,6 @@ def test_days_to_learn_are_work_of_their_own(one_shot: OneShot) -> None:
     one_shot.write(town="risk: untried")
     _show, estimates = estimated(one_shot)
     assert "learning" in {each.name for each in estimates.missing}
-
-
-# Attempts -----------------------------------------------------------------------------------
 
 
 def test_attempts_keep_what_they_cost_and_why(one_shot: OneShot) -> None:

@@ -147,9 +147,6 @@ def use_of(ground: Ground, element: str, n: float) -> Use:
     return next(each for each in trial.uses if each.element == element)
 
 
-# Windows ------------------------------------------------------------------------------------
-
-
 def test_the_window_of_the_worked_example(ground: Ground) -> None:
     common = study_scale(ground, "rock_face").common
     # 120 m of width on 14 m of stage; the light of the falling shot
@@ -200,9 +197,6 @@ def test_only_live_elements_use_a_build(cliff: ShowFolder) -> None:
     # Without the falling shot B's f/22 ends the window.
     common = study_scale(ground, "rock_face").common
     assert common.high.scale_denominator == pytest.approx(10.25, abs=5e-3)
-
-
-# Giving way ---------------------------------------------------------------------------------
 
 
 def test_a_narrow_stage_leaves_no_scale_and_tells_three_ways_out(narrow: Ground) -> None:
@@ -279,9 +273,6 @@ def test_a_faster_camera_is_told_in_frames_a_second(cliff: ShowFolder) -> None:
     assert mend.needed.value == pytest.approx(72)  # 24 sqrt 9
     assert mend.had is not None
     assert mend.had.value == pytest.approx(60)
-
-
-# Trying -------------------------------------------------------------------------------------
 
 
 def test_trying_a_scale_changes_only_the_build(ground: Ground) -> None:

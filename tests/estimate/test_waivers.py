@@ -61,9 +61,6 @@ def judge(one_shot: OneShot) -> Judge:
     return judged
 
 
-# Marks --------------------------------------------------------------------------------------
-
-
 def test_a_mark_is_six_small_hex_digits_that_begin_with_a_letter() -> None:
     assert re.fullmatch(r"[a-f][0-9a-f]{5}", mark_of(finding()))
 
@@ -91,9 +88,6 @@ def test_the_mark_follows_every_digit_of_a_long_number() -> None:
     assert mark_of(finding("1,234.5 ft")) != mark_of(finding("1,234.6 ft"))
     assert mark_of(finding("1,234.5 ft")) != mark_of(finding("2,234.5 ft"))
     assert mark_of(finding("tilted -4 deg")) != mark_of(finding("tilted 4 deg"))
-
-
-# What stands --------------------------------------------------------------------------------
 
 
 def test_without_waivers_everything_stands(judge: Judge) -> None:
@@ -206,8 +200,6 @@ def test_estimates_keep_what_is_waived_beside_what_stands(judge: Judge) -> None:
     assert kept.problems == (other,)
     assert [each.problem for each in kept.waived] == [finding()]
 
-
-# Laws ---------------------------------------------------------------------------------------
 
 FINDINGS = st.lists(
     st.builds(

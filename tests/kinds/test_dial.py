@@ -200,8 +200,6 @@ def test_a_t_stop_is_the_stop_times_the_lens_transmission(make) -> None:
     assert math.isclose(found["T-stop"].value, 8.8)
 
 
-# What cannot be -----------------------------------------------------------------------------
-
 ODD = st.sampled_from([0.0, -1.0, 1e-9, 1.0, 50.0, 20_000.0, 1e12])
 LENGTHS = ("nearest", "camera_height", "widest", "tightest", "travel", "screen_distance")
 

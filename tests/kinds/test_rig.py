@@ -64,9 +64,6 @@ def codes(estimate) -> set[str]:
     return {each.code for each in estimate.problems}
 
 
-# Frames that count --------------------------------------------------------------------------
-
-
 def test_only_frames_on_which_it_is_seen_count(followed, quantity) -> None:
     # A jump of 1 m between frames 1 and 2, then 10 mm a frame: at 1/10 and 24 fps 2.4 m/s where
     # all counts, 1 mm x 24 = 24 mm/s where it is seen from frame 2 on. The rig does 1 m/s.
@@ -93,9 +90,6 @@ def test_frames_seen_that_the_file_lacks_leave_the_whole_move(followed, quantity
     found = followed(move_of(track=STEADY), axes, facts={"in_frame": FrameRange(500, 600)})
     # 10 mm a frame at 1/10 and 24 fps: 0.24 m/s, 24 x 1000 / 240 = 100 fps.
     assert found.quantities["fastest rate of the rig"].value == pytest.approx(100)
-
-
-# Limits -------------------------------------------------------------------------------------
 
 
 def test_the_frame_and_the_axis_that_bind_are_told(followed, quantity, finding) -> None:
@@ -167,8 +161,6 @@ def test_a_move_that_ends_at_rest_needs_no_run_out(followed, quantity) -> None:
     assert "rig-too-short" not in codes(followed(move, {"track": track}))
 
 
-# Fineness -----------------------------------------------------------------------------------
-
 # 50 mm on 24.892 mm at 2048 px is 4113.8 px long. At 1/10 a thing 5 m away stands 0.5 m from the
 # lens, where a millimetre covers 8.23 px.
 
@@ -205,9 +197,6 @@ def test_passes_that_miss_each_other_show_at_the_nearest(followed, quantity, fin
     assert "repeat-error-shows" not in codes(
         followed(move_of(track=STEADY), axes, facts=once, rig=rig)
     )
-
-
-# Openings -----------------------------------------------------------------------------------
 
 
 def test_a_head_wider_than_the_opening_does_not_pass(followed, quantity, finding) -> None:
@@ -256,9 +245,6 @@ def test_a_head_of_unknown_width_is_missing(followed, quantity) -> None:
     opening = {"opening": {"width": quantity(5 * M, "mm")}}
     found = followed(move_of(track=STEADY), axes, facts=opening)
     assert "head_width" in [each.name for each in found.missing]
-
-
-# The camera it repeats ----------------------------------------------------------------------
 
 
 def test_the_pupil_s_offset_shrinks_with_the_scale(followed, quantity) -> None:

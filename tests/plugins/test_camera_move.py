@@ -45,9 +45,6 @@ def test_a_camera_of_which_nothing_is_known_is_an_error(estimate, finding) -> No
         assert "recording-not-in-hand" not in codes(result)
 
 
-# Recorded -----------------------------------------------------------------------------------
-
-
 def test_a_recording_gives_travel_and_peak_speed_of_each_moving_axis(estimate) -> None:
     facts = {"origin": "recorded", "data": "nb010_boat", "zero_logged": True}
     found = estimate(facts, moves={"nb010_boat": BOAT}).quantities
@@ -93,9 +90,6 @@ def test_a_recording_held_by_somebody_else_is_missing(estimate, finding) -> None
     assert finding(result, "recording-not-in-hand").severity is Severity.WARNING
     assert "data" in [each.name for each in result.missing]
     assert "no-camera-data" not in codes(result)
-
-
-# Reconstructed ------------------------------------------------------------------------------
 
 
 def test_a_known_size_gives_the_distance_with_its_spread(estimate, quantity) -> None:
@@ -183,9 +177,6 @@ def test_an_impossible_size_is_told_not_raised(estimate, finding, quantity) -> N
     assert finding(estimate(facts), "known-size-impossible").severity is Severity.ERROR
 
 
-# Pupil --------------------------------------------------------------------------------------
-
-
 def test_a_pupil_off_its_axis_slides_the_nearest_subject(estimate, finding, quantity) -> None:
     facts = {
         "origin": "designed",
@@ -214,8 +205,6 @@ def test_the_sweep_of_a_recorded_pan_is_used_where_there_is_one(estimate, quanti
     assert result.quantities["slide from the pupil error"].value == pytest.approx(0.532, abs=1e-3)
     assert "pupil-off-axis" not in codes(result)
 
-
-# Sightings ----------------------------------------------------------------------------------
 
 # Derived fixture of tests/craft: 35 mm on 24.892 mm scanned to 2048 px, camera at (1.2, 1.6, -9.0);
 # these are its rectilinear projections rounded to 0.1 px on a frame of 2048 x 1536 px, which is
@@ -314,9 +303,6 @@ def test_a_sighting_without_its_pixel_is_left_out_and_told(sighted, finding) -> 
     found = sighted(halved)
     assert "1 of 7" in finding(found, "sighting-incomplete").message
     assert found.quantities["camera height"].value == pytest.approx(1600, abs=2)
-
-
-# Sweep --------------------------------------------------------------------------------------
 
 
 def test_a_designed_pan_that_strobes_is_told_with_the_turn_that_would_not(

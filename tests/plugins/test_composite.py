@@ -39,9 +39,6 @@ def codes(estimate: Estimate) -> list[str]:
     return [each.code for each in estimate.problems]
 
 
-# Hours and film -----------------------------------------------------------------------------
-
-
 def test_a_digital_composite_takes_hours_by_layer_frame_and_version(estimate) -> None:
     result = estimate({"versions": 3})
     assert [(each.name, each.craft) for each in result.work] == [
@@ -167,9 +164,6 @@ def test_an_unnamed_approver_is_remarked(estimate, finding) -> None:
     assert codes(estimate()) == []
 
 
-# Pieces -------------------------------------------------------------------------------------
-
-
 def test_a_piece_of_the_shot_that_nothing_joins_is_told(estimate, finding) -> None:
     elements = {
         **SHOT,
@@ -211,9 +205,6 @@ def test_a_piece_of_an_omitted_shot_cannot_be_joined(make, finding) -> None:
     assert "S020 is omitted" in told.message
 
 
-# Order --------------------------------------------------------------------------------------
-
-
 def test_two_pieces_each_in_front_of_the_other_are_an_error(estimate, finding) -> None:
     elements = {
         **SHOT,
@@ -248,9 +239,6 @@ def test_a_piece_listed_behind_what_it_is_in_front_of_is_told(estimate, finding)
     elements = {**SHOT, "S010.town": ("miniature", {"in_front_of": "S010.heron"})}
     told = finding(estimate(elements=elements), "joined-against-order")
     assert "S010.town is in front of S010.heron" in told.message
-
-
-# Light --------------------------------------------------------------------------------------
 
 
 def fire(**facts):
@@ -290,9 +278,6 @@ def test_fire_does_not_show_through_what_is_never_seen_with_it(estimate) -> None
     seen_later = {"in_front_of": "S010.fire", "in_frame": FrameRange(41, 100)}
     elements["S010.heron"] = ("puppet", seen_later)
     assert "fire-shows-through" not in codes(estimate(FIRE, elements))
-
-
-# Scale, features and edges ------------------------------------------------------------------
 
 
 def test_what_is_of_known_size_is_so_large_on_screen(estimate, quantity) -> None:

@@ -410,9 +410,6 @@ def test_nothing_at_all_is_no_fault_of_the_kind(shed, quantity, name, unit) -> N
     check_estimate(estimate(context), context)
 
 
-# Gags and haze ------------------------------------------------------------------------------
-
-
 def test_a_fall_runs_as_many_frames_at_any_scale(shed, quantity) -> None:
     # sqrt(2 x 19.6133 / 9.80665) = 2 s in the picture; at 1/16 0.5 s, at 96 fps 48 frames.
     gag = {"cue": quantity(20), "fall": quantity(19613.3, "mm"), "proven": True}

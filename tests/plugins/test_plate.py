@@ -100,9 +100,6 @@ def test_a_subject_inside_the_focal_length_is_told_not_raised(estimate, finding,
     assert told.severity is Severity.ERROR
 
 
-# Report and set -----------------------------------------------------------------------------
-
-
 def test_an_incomplete_report_lists_what_is_absent_and_the_last_day(
     estimate, finding, quantity
 ) -> None:
@@ -137,9 +134,6 @@ def test_a_plate_fixed_for_a_day_its_set_does_not_stand_is_an_error(estimate, fi
     assert "plate-outside-set-days" not in [each.code for each in within.problems]
 
 
-# Clean plates -------------------------------------------------------------------------------
-
-
 def test_a_clean_plate_of_a_moving_camera_must_repeat_its_program(estimate, finding) -> None:
     elements = {
         "S010.raft": ("plate", {"sort": "live"}),
@@ -163,9 +157,6 @@ def test_a_clean_plate_on_stage_shares_the_set_up_of_its_plate(estimate) -> None
     )
     assert clean.work[0].set_up == other
     assert clean.work[0].hours.likely == 0.5  # only the frame is cleared
-
-
-# People and flame ---------------------------------------------------------------------------
 
 
 def test_people_nearer_to_flame_than_the_licensed_person_allows_is_an_error(
@@ -205,9 +196,6 @@ def test_flame_waits_for_a_permit_and_carries_its_caution(estimate, finding) -> 
     result = estimate({"hazards": ("flame",), "risk": "fire"})
     assert finding(result, "flame-without-permit").severity is Severity.WARNING
     assert "licensed" in finding(result, "caution-flame").message
-
-
-# Action -------------------------------------------------------------------------------------
 
 
 def test_an_action_shorter_than_the_cut_names_the_rate_that_fills_it(

@@ -230,9 +230,6 @@ def test_a_bearing_foot_that_drifts_slides_on_the_screen(heron, quantity, findin
     assert "within 1.39 mm" in told.remedy  # 2 x 2 / 2.88
 
 
-# Operators in frame -------------------------------------------------------------------------
-
-
 def test_an_operator_in_frame_is_split_out_over_a_clean_plate(heron, finding) -> None:
     found = estimate(heron({"operator_in_frame": FrameRange(40, 63)}))
     assert found.quantities["frames with an operator in frame"].value == 24

@@ -25,9 +25,6 @@ def codes(estimate: Estimate) -> list[str]:
     return [each.code for each in estimate.problems]
 
 
-# Outlines -----------------------------------------------------------------------------------
-
-
 @pytest.mark.parametrize(("level", "a_day"), [("isolated", 28), ("several", 14), ("tangled", 9)])
 def test_outlines_go_at_published_frames_a_day(estimate, level, a_day) -> None:
     """Published: 28 and 14 frames a day (DOI 10.1145/2897824.2925973); derived: 9 for the rest."""
@@ -60,9 +57,6 @@ def test_frames_beyond_the_cut_are_told_and_not_drawn(estimate, finding) -> None
     assert result.quantities["frames drawn"].value == 10
 
 
-# Splits -------------------------------------------------------------------------------------
-
-
 def test_a_still_split_costs_the_same_at_any_length(estimate) -> None:
     short = estimate({"sort": "split"}, cut=FrameRange(1, 10)).work[0]
     long = estimate({"sort": "split"}, cut=FrameRange(1, 400)).work[0]
@@ -88,8 +82,6 @@ def test_the_finish_of_the_composite_goes_before_that_of_the_shot(estimate) -> N
     )
     assert codes(result) == ["moving-split-on-printers"]
 
-
-# Rods ---------------------------------------------------------------------------------------
 
 WING = {"name": "wing", "frames": FrameRange(1, 100), "crosses": FrameRange(1, 100)}
 TAIL = {"name": "tail", "frames": FrameRange(1, 100)}
@@ -204,9 +196,6 @@ def test_rods_are_measured_through_the_lens_where_their_places_are_known(
     assert "over locked plate 304 min" in reason
 
 
-# The show's own coefficients -----------------------------------------------------------------
-
-
 def test_coefficients_fitted_to_finished_shots_are_used(estimate) -> None:
     """One rod over the ground on the whole cut of 100 frames, by the show's own figures.
 
@@ -221,9 +210,6 @@ def test_coefficients_fitted_to_finished_shots_are_used(estimate) -> None:
     assert work.hours.likely == pytest.approx(2.6 + 4)
     assert work.hours.low == pytest.approx(1.3 + 4 * 0.6)
     assert work.hours.high == pytest.approx(5.2 + 4 * 2.2)
-
-
-# What else rods lie over -------------------------------------------------------------------------
 
 
 def test_a_rod_added_after_the_work_was_set_is_told(estimate, finding) -> None:

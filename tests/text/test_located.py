@@ -38,8 +38,6 @@ def only_problem(text: str) -> Problem:
     return problem
 
 
-# --- scalars -----------------------------------------------------------------------------------
-
 TRAPS: list[tuple[str, Value]] = [
     ("no", "no"),
     ("yes", "yes"),
@@ -139,8 +137,6 @@ def test_a_scalar_can_be_had_as_it_was_written(written: str) -> None:
 def test_mappings_and_lists_have_no_written_form() -> None:
     assert read("{a: 1}").written == ""
 
-
-# --- places ------------------------------------------------------------------------------------
 
 SHOW = """\
 # a comment
@@ -246,9 +242,6 @@ def test_columns_count_characters_and_not_bytes() -> None:
 def test_a_very_long_text_is_read() -> None:
     long = "rain " * 200_000
     assert read(f'a: "{long}"\nb: 2').value == {"a": long, "b": 2}
-
-
-# --- refusals ----------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -374,9 +367,6 @@ def test_forty_levels_are_allowed() -> None:
         assert isinstance(value, list)
         (value,) = value
     assert value == []
-
-
-# --- without libyaml ---------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

@@ -230,9 +230,6 @@ def test_each_example_in_the_schema_of_facts_can_be_read() -> None:
             assert isinstance(read_measure(example, fact["measure"]), Measure), example
 
 
-# --- scales ------------------------------------------------------------------------------------
-
-
 @pytest.mark.parametrize(
     ("written", "denominator"),
     [
@@ -274,9 +271,6 @@ def test_a_scale_is_read_as_its_denominator(written: str, denominator: float) ->
 )
 def test_a_bare_number_is_no_scale(written: object, clause: str) -> None:
     assert read_scale(written) == clause
-
-
-# --- frames, money, days, hours ----------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

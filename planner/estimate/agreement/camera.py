@@ -53,9 +53,6 @@ def _view(joined: Joined, of: Reading[float]) -> View:
     return of.piece.view if of.piece else joined.camera
 
 
-# View and format ----------------------------------------------------------------------------
-
-
 def _views(joined: Joined) -> Iterator[Problem]:
     """Focal length over frame width: equal ones see the same angle across the frame."""
     readings = [
@@ -167,9 +164,6 @@ def _lenses_owned(joined: Joined) -> Iterator[Problem]:
                 f"hire a {figures(focal.value)} mm lens, or take {lens.id} and join it at"
                 f" {focal.value / has * 100:.1f} % of its size",
             )
-
-
-# Where it stands ----------------------------------------------------------------------------
 
 
 def _heights(joined: Joined) -> Iterator[Problem]:

@@ -191,9 +191,6 @@ def _first(*values: Quantity | float | None) -> float | None:
     return known if known is None or isinstance(known, (int, float)) else known.value
 
 
-# Frames and speed ---------------------------------------------------------------------------
-
-
 def _frames(over: HandOver) -> Iterator[Problem]:
     leaves, enters = over.leaves, over.enters
     if leaves.seen is None or enters.seen is None:
@@ -253,9 +250,6 @@ def _speed(over: HandOver) -> Iterator[Problem]:
         f" {figures(nearest * seconds / 1000)} m",
         at="in_frame",
     )
-
-
-# Size, attitude, light ----------------------------------------------------------------------
 
 
 def _size(over: HandOver) -> Iterator[Problem]:

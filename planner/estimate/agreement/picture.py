@@ -49,9 +49,6 @@ def check_picture(joined: Joined) -> Iterator[Problem]:
     yield from _depths(joined)
 
 
-# Softness -----------------------------------------------------------------------------------
-
-
 @dataclass(frozen=True, slots=True)
 class Focus:
     """How a picture is focused, in its own world.
@@ -169,9 +166,6 @@ def _ends_of(piece: Piece) -> tuple[float, ...]:
     return tuple(ends or filter(None, [piece.distance_mm()]))
 
 
-# Light, wind, colour ------------------------------------------------------------------------
-
-
 def light_of(facts: Facts) -> Light | None:
     """Where the key light stated comes from; None where nobody says."""
     light = facts.group("key_light")
@@ -277,9 +271,6 @@ def _colours(joined: Joined) -> Iterator[Problem]:
             f"{piece.id} is coloured after {name} and {beside}",
             f"write `colour_from: {wanted[0]}` and match it to that print",
         )
-
-
-# Order in depth -----------------------------------------------------------------------------
 
 
 def _depths(joined: Joined) -> Iterator[Problem]:

@@ -36,9 +36,6 @@ def check_time(joined: Joined) -> Iterator[Problem]:
         yield from _in_hand(joined, piece)
 
 
-# Time scale ---------------------------------------------------------------------------------
-
-
 def _wanted_fps(piece: Piece) -> float | None:
     """Rate at which what happens in a piece looks natural, fps; None where any rate may do.
 
@@ -110,9 +107,6 @@ def _runs(of: Reading[float]) -> str:
     return f"{of.who} runs {how} ({figures(rate)} fps where {figures(wanted)} looks natural)"
 
 
-# Motion blur --------------------------------------------------------------------------------
-
-
 def _blurs(joined: Joined) -> Iterator[Problem]:
     """Share of a frame's time that the shutter is open; nothing for a piece without blur."""
     readings = [
@@ -167,9 +161,6 @@ def _blur_differs(pair: Apart[float], speed: float) -> Problem:
     if other.piece and other.piece.is_taken:
         remedy = f"put {by} of blur in when it is joined, and state `blur: added`"
     return warning(other, "motion-blur-differs", message, remedy)
-
-
-# Frames -------------------------------------------------------------------------------------
 
 
 def _cut(joined: Joined) -> Iterator[Problem]:

@@ -28,9 +28,6 @@ SCALED_WITHIN = 0.05
 """Share by which an angle divided by N may miss and still be taken for one scaled by mistake."""
 
 
-# Passes -------------------------------------------------------------------------------------
-
-
 def check_passes(sheet: Worksheet, _estimate: Estimate) -> None:
     """All passes on one revision of one program, the rig untouched between."""
     passes = sheet.element.facts.groups("pass_log")
@@ -74,9 +71,6 @@ def _check_zero(sheet: Worksheet) -> None:
         )
 
 
-# Angles -------------------------------------------------------------------------------------
-
-
 def check_angles(sheet: Worksheet, estimate: Estimate) -> None:
     """An angle set up at the story's angle over N: lengths shrink with the model, angles do not."""
     n = scale_of(sheet, estimate).value
@@ -96,9 +90,6 @@ def check_angles(sheet: Worksheet, estimate: Estimate) -> None:
                 f"set the {name} to {story.value:g} deg",
                 at="camera_place",
             )
-
-
-# Pupil --------------------------------------------------------------------------------------
 
 
 def check_pupil(sheet: Worksheet, estimate: Estimate) -> None:
@@ -162,9 +153,6 @@ def _slide(
             " carry the difference as a move of the track",
             at="rig",
         )
-
-
-# Tail ---------------------------------------------------------------------------------------
 
 
 def check_tail(sheet: Worksheet, _estimate: Estimate) -> None:

@@ -88,9 +88,6 @@ def _tell(sheet: Worksheet, rule: tuple[str, str], who: str, seen: list[int]) ->
         )
 
 
-# Access -------------------------------------------------------------------------------------
-
-
 def _check_side(sheet: Worksheet, station: Facts) -> None:
     side, who = station.word("side"), station.word("who")
     if not side:
@@ -119,9 +116,6 @@ def _blocking(sheet: Worksheet, side: str) -> Iterator[str]:
         for fixture in other.facts.groups("fixtures"):
             if fixture.word("blocks") == side and not fixture.flag("wild"):
                 yield fixture.word("name")
-
-
-# The lens -----------------------------------------------------------------------------------
 
 
 def _point(facts: Facts, name: str) -> survey.Point | None:

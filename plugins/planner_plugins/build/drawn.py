@@ -94,9 +94,6 @@ def _samples(sheet: Worksheet) -> None:
         )
 
 
-# Family -------------------------------------------------------------------------------------
-
-
 def _family(sheet: Worksheet, other: Element) -> None:
     """One thing at two sizes: measures, paint and marks alike."""
     mine, its = sheet.element.facts, other.facts

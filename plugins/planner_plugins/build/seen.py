@@ -188,9 +188,6 @@ def _check_units(sheet: Worksheet, shown: Sequence[Element]) -> None:
         sheet.miss("dressing", rests="whether like units look alike side by side")
 
 
-# Life ---------------------------------------------------------------------------------------
-
-
 def _days(users: Sequence[Element]) -> list[tuple[date, str]]:
     """Days fixed for work with it, each with whose they are."""
     return sorted(

@@ -87,9 +87,6 @@ def _check_data(sheet: Worksheet, move: Move | None) -> bool:
     return False
 
 
-# Recordings ---------------------------------------------------------------------------------
-
-
 def _check_recording(sheet: Worksheet, move: Move | None) -> None:
     facts = sheet.element.facts
     if not facts.flag("zero_logged"):
@@ -180,9 +177,6 @@ def _stated(sheet: Worksheet) -> None:
         stated = sheet.element.facts.number(name)
         if stated is not None:
             sheet.reckon(name.replace("_", " "), stated.value, stated.unit, "as stated", stated)
-
-
-# Pupil --------------------------------------------------------------------------------------
 
 
 def _check_pupil(sheet: Worksheet, view: View, move: Move | None) -> None:

@@ -129,9 +129,6 @@ def _check_approver(sheet: Worksheet) -> None:
     )
 
 
-# Hours --------------------------------------------------------------------------------------
-
-
 def _difficulty(sheet: Worksheet) -> str:
     stated = sheet.element.facts.word("difficulty")
     if not stated:

@@ -110,9 +110,6 @@ def _check_line(sheet: Worksheet, frames: Quantity) -> tuple[tuple[Rule, Quantit
     return ((rules.LINE, count),)
 
 
-# Edge ---------------------------------------------------------------------------------------
-
-
 def _check_edge(sheet: Worksheet) -> None:
     """Softness the edge is due, from focus and movement, against what it has."""
     edge = sheet.element.facts.group("edge")

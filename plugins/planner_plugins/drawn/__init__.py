@@ -149,9 +149,6 @@ def _do(sheet: Worksheet, name: str, craft: str, phase: Phase, effort: Effort) -
     sheet.do(Work(name, craft, phase, effort.hours, effort.reason, risk=risk_of(sheet)))
 
 
-# Cost ---------------------------------------------------------------------------------------
-
-
 def _check_cost(sheet: Worksheet, sort: str, a_second: Quantity | None) -> None:
     """What a second of screen time costs in hands, against the most it may."""
     most = sheet.element.facts.money("most_a_second") or _most_of_sequence(sheet)
@@ -202,9 +199,6 @@ def _hourly(sheet: Worksheet, craft: str) -> Quantity | None:
         place=rate.place,
         reason="an hour, from rates.yaml",
     )
-
-
-# Quality ------------------------------------------------------------------------------------
 
 
 def _check_hand(sheet: Worksheet, sort: str) -> None:

@@ -109,9 +109,6 @@ def _rate(sheet: Worksheet, view: View) -> Quantity:
     return sheet.reckon("rate", stated.value, "fps", "as stated", stated)
 
 
-# Frames -------------------------------------------------------------------------------------
-
-
 def _with_event(sheet: Worksheet, view: View, takes: Takes) -> Takes:
     """Takes long enough for an action that does not last as long as the cut."""
     event = sheet.element.facts.number("event")
@@ -183,9 +180,6 @@ def _check_field(sheet: Worksheet, view: View) -> None:
             f" {math.ceil(farther / 100) / 10:g} m off",
             at="field",
         )
-
-
-# Hours --------------------------------------------------------------------------------------
 
 
 def _reset(sheet: Worksheet) -> Quantity:

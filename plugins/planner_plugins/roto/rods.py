@@ -43,9 +43,6 @@ def remove_rods(sheet: Worksheet) -> Effort:
     return effort
 
 
-# Rods ---------------------------------------------------------------------------------------
-
-
 def _listed(sheet: Worksheet, puppet: Element | None) -> tuple[rod_removal.Rod, ...]:
     """Rods with the frames each shows on, from the puppet's list or from counts."""
     pace = (
@@ -121,9 +118,6 @@ def _within(frames: FrameRange | None, limits: FrameRange | None) -> FrameRange 
     return frames.overlap(limits)
 
 
-# Surroundings -------------------------------------------------------------------------------
-
-
 def _surroundings(sheet: Worksheet, puppet: Element | None) -> rod_removal.Surroundings:
     """What the rods are painted out against, stated or the likeliest for the plate there is."""
     facts = sheet.element.facts
@@ -138,9 +132,6 @@ def _surroundings(sheet: Worksheet, puppet: Element | None) -> rod_removal.Surro
         sheet.miss("edge", rests="hours of rod removal", assumed="a smooth figure")
     clean = "none" if not plate else "motion-control" if moving else "locked"
     return rod_removal.Surroundings(clean, background, figure)
-
-
-# Minutes ------------------------------------------------------------------------------------
 
 
 def _minutes(
@@ -165,9 +156,6 @@ def _rates(sheet: Worksheet) -> tuple[rod_removal.RemovalRates, ...]:
     hours = [sheet.rule(rule)[1] for rule in rules.REMOVAL]
     ends = zip(*((each.low, each.likely, each.high) for each in hours), strict=True)
     return tuple(rod_removal.RemovalRates(*each) for each in ends)
-
-
-# Hours and findings -------------------------------------------------------------------------
 
 
 def _effort(

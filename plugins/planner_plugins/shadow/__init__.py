@@ -78,9 +78,6 @@ def _make(sheet: Worksheet, craft: str, by: tuple[Rule, Rule]) -> None:
     sheet.do(Work(name, craft, Phase.FINISH, effort.hours, effort.reason, risk=risk_of(sheet)))
 
 
-# Photographed -------------------------------------------------------------------------------
-
-
 def _scale_of(sheet: Worksheet, role: str) -> Quantity | None:
     """N of what is named under `role`, or full size for a plate; None while undecided."""
     target = sheet.context.target(role)
