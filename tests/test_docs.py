@@ -1,4 +1,4 @@
-"""What README.md says is so: its tour prints what it shows, and every command is told of.
+"""What README.md and DEVELOPERS.md say is so: the tour prints what it shows, the map names what is.
 
 ``RENEW=1 pytest tests/test_docs.py`` writes the tour's output anew; read the difference.
 """
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
+MAP = ROOT / "DEVELOPERS.md"
 
 
 def test_the_tour_prints_what_it_shows(
@@ -42,3 +43,15 @@ def test_every_command_is_told_of_in_the_readme(name: str) -> None:
 def test_the_readme_names_no_command_there_is_not() -> None:
     named = set(re.findall(r"platewright ([a-z-]+)\b", README.read_text(encoding="utf-8")))
     assert named <= set(COMMANDS)
+
+
+def test_the_map_shows_every_room() -> None:
+    shown = set(re.findall(r"^\| `planner/(\w+)` \|", MAP.read_text(encoding="utf-8"), re.MULTILINE))
+    assert shown == {each.parent.name for each in (ROOT / "planner").glob("*/__init__.py")}
+
+
+def test_the_map_names_modules_there_are() -> None:
+    rows = re.findall(r"^\| [^`].*", MAP.read_text(encoding="utf-8"), re.MULTILINE)
+    named = {each for row in rows for each in re.findall(r"`(\w+/\w+)`", row)}
+    assert "status/shown" in named
+    assert {each for each in named if not (ROOT / "planner" / f"{each}.py").is_file()} == set()
