@@ -46,12 +46,12 @@ def test_the_readme_names_no_command_there_is_not() -> None:
 
 
 def test_the_map_shows_every_room() -> None:
-    shown = set(re.findall(r"^\| `planner/(\w+)` \|", MAP.read_text(encoding="utf-8"), re.MULTILINE))
+    shown = set(re.findall(r"(?m)^\| `planner/(\w+)` \|", MAP.read_text(encoding="utf-8")))
     assert shown == {each.parent.name for each in (ROOT / "planner").glob("*/__init__.py")}
 
 
 def test_the_map_names_modules_there_are() -> None:
-    rows = re.findall(r"^\| [^`].*", MAP.read_text(encoding="utf-8"), re.MULTILINE)
+    rows = re.findall(r"(?m)^\| [^`].*", MAP.read_text(encoding="utf-8"))
     named = {each for row in rows for each in re.findall(r"`(\w+/\w+)`", row)}
     assert "status/shown" in named
     assert {each for each in named if not (ROOT / "planner" / f"{each}.py").is_file()} == set()
