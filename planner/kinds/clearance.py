@@ -56,7 +56,7 @@ def _check_close_focus(sheet: Worksheet, set_up: SetUp, nearest: Quantity) -> No
             "inside-close-focus",
             f"at {in_ratio(n)} the nearest thing is {nearest.value / n:.0f} mm away and the"
             f" {view.focal.value:g} mm lens focuses from {from_lens * 1000:.0f} mm",
-            built_larger(limit.value, "fit a close-up lens or extension"),
+            _larger(set_up, limit, "fit a close-up lens or extension"),
             at="nearest",
         )
 
@@ -82,7 +82,7 @@ def _check_nose(
             f"at {in_ratio(n)} the nearest thing is {nearest.value / n:.0f} mm from the entrance"
             " pupil"
             f" and the rig touches at {nose.value:.0f} mm",
-            built_larger(limit.value, "take a slimmer head"),
+            _larger(set_up, limit, "take a slimmer head"),
             at="nearest",
         )
 
@@ -107,9 +107,13 @@ def _check_height(
             "lens-cannot-go-low-enough",
             f"at {in_ratio(n)} the lens must be {height.value / n:.0f} mm above the ground and"
             f" comes down to {lowest.value:.0f} mm",
-            built_larger(limit.value, "cut a pit, or use a snorkel or mirror"),
+            _larger(set_up, limit, "cut a pit, or use a snorkel or mirror"),
             at="camera_height",
         )
+
+
+def _larger(set_up: SetUp, limit: Quantity, otherwise: str) -> str:
+    return built_larger(limit.value, otherwise, is_built=bool(set_up.subject.build))
 
 
 def _least(sheet: Worksheet, carriers: Sequence[str], name: str) -> Quantity | None:

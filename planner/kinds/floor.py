@@ -76,16 +76,10 @@ class Floor:
 
     Attributes:
         needs: of its stage work.
-        stages: that would do, best first.
-        rigs: that would do; empty where none is needed.
-        cameras: that would do.
         state: how the stage stands, in words; equal words share a set-up.
     """
 
     needs: tuple[Need, ...]
-    stages: tuple[str, ...]
-    rigs: tuple[str, ...]
-    cameras: tuple[str, ...]
     state: str
 
 
@@ -113,7 +107,7 @@ def lay_out(sheet: Worksheet, set_up: SetUp) -> Floor:
     build = _standing_build(sheet)
     needs += [Need("build", (build,))] if build else []
     needs += [Need("person", (name,)) for name in sheet.context.names("people")]
-    return Floor(tuple(needs), stages, rigs, cameras, _state(sheet, set_up, rigs))
+    return Floor(tuple(needs), _state(sheet, set_up, rigs))
 
 
 def _stages(sheet: Worksheet, set_up: SetUp, rigs: Sequence[str]) -> tuple[str, ...]:
@@ -262,11 +256,14 @@ def _quick_enough(sheet: Worksheet, cameras: list[Resource], set_up: SetUp) -> l
         set_up.subject.bound_scale(sheet, quantity, "a faster camera")
     good = [each for each in cameras if rates[each.id] >= wanted * (1 - 1e-9)]
     if not good:
-        otherwise = f"find a camera that runs at {math.ceil(wanted - 1e-9)} fps"
+        remedy = f"find a camera that runs at {math.ceil(wanted - 1e-9)} fps"
+        if set_up.gravity:
+            is_built = bool(set_up.subject.build)
+            remedy = built_larger(math.floor(limit), remedy, is_built=is_built)
         sheet.error(
             "rate-over-camera",
             f"it is to be shot at {wanted:.4g} fps and {best.title} stops at {top:g} fps",
-            built_larger(math.floor(limit), otherwise) if set_up.gravity else otherwise,
+            remedy,
             at="rate",
         )
     return good or cameras

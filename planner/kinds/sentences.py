@@ -28,7 +28,7 @@ def counted(count: int, one: str, many: str = "") -> str:
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
-def built_larger(limit: float, otherwise: str) -> str:
+def built_larger(limit: float, otherwise: str, *, is_built: bool = True) -> str:
     """A remedy: build at a limit of scale or larger, or something else.
 
     Args:
@@ -36,7 +36,10 @@ def built_larger(limit: float, otherwise: str) -> str:
             last of them rounded down, so that what is built as told does. Below 1 nothing is built
             so large, and only the rest is told.
         otherwise: what else would do.
+        is_built: whether there is a build to make larger; flame, say, is only photographed at the
+            scale of what it is joined to.
     """
     if not 1 <= limit < math.inf:
         return otherwise
-    return f"build at {in_ratio_within(limit, at_least=False)} or larger, or {otherwise}"
+    how = "build" if is_built else "photograph it, and what it is joined to,"
+    return f"{how} at {in_ratio_within(limit, at_least=False)} or larger, or {otherwise}"

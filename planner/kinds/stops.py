@@ -181,7 +181,7 @@ def _holding_stop(
             "diffraction-softens",
             f"{said} takes f/{value:.3g}, and beyond f/{diffraction:.3g} diffraction blurs more"
             f" than {hold.coc_mm:g} mm",
-            built_larger(n * diffraction / value, "hold less depth"),
+            built_larger(n * diffraction / value, "hold less depth", is_built=bool(subject.build)),
             at="holds",
         )
     return holding

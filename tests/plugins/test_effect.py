@@ -177,3 +177,14 @@ def test_light_is_lost_by_where_the_lens_stands_on_the_stage(estimate, quantity)
     assert found.value == pytest.approx(0.0815145, rel=1e-5)
     closeness = next(each for each in found.inputs if each.name == "magnification")
     assert [each.value for each in closeness.inputs] == [35, 30_000, 8]
+
+
+def test_nobody_is_told_to_build_a_flame(estimate, finding, quantity) -> None:
+    # At 1:9 it wants 24 x 3 = 72 fps; a camera of 48 fps is quick enough for (48 / 24) squared = 4.
+    slow = {"slow": {"sort": "camera", "top_rate": quantity(48, "fps")}}
+    found = estimate({"stands_for": quantity(9.0, "1:N")}, resources=slow)
+    told = finding(found, "rate-over-camera")
+    assert told.remedy == (
+        "photograph it, and what it is joined to, at 1:4 or larger, or find a camera that runs at"
+        " 72 fps"
+    )
