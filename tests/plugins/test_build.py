@@ -296,3 +296,18 @@ def test_a_proof_nobody_witnesses_is_noted(made, quantity) -> None:
     assert "proof-without-witness" in codes(estimate(made(proof)))
     witnessed = estimate(made({**proof, "witness": "the effects supervisor"}))
     assert "proof-without-witness" not in codes(witnessed)
+
+
+def test_of_one_alone_no_share_of_a_further_copy_is_assumed(made, quantity) -> None:
+    def rests_on(found) -> set[str]:
+        ahead, names = [found.quantities["labour of making"]], set()
+        while ahead:
+            each = ahead.pop()
+            names.add(each.name)
+            ahead += each.inputs
+        return names
+
+    # 1 + 0 x .6 is 1 whatever the share: nothing rests on it until a second is made.
+    share = "a further copy, as a share of the first"
+    assert share not in rests_on(estimate(made()))
+    assert share in rests_on(estimate(made({"copies": quantity(2)})))

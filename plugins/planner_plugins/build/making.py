@@ -103,10 +103,15 @@ def _team(sheet: Worksheet, part: Labour) -> int:
     return max(int(min(team, crew) if crew else team), 1)
 
 
-def _copies(sheet: Worksheet) -> tuple[Quantity, Hours]:
-    """How many times the labour of one the copies and the spare take, with its range."""
+def _copies(sheet: Worksheet) -> tuple[tuple[Quantity, ...], Hours]:
+    """How many times the labour of one the copies and the spare take, with its range.
+
+    Where only one is made there is nothing to multiply by, and no share of it to be assumed.
+    """
     facts = sheet.element.facts
     more = max(facts.amount("copies", 1), 1) + (1 if facts.flag("spare") else 0) - 1
+    if not more:
+        return (), Hours(1, 1, 1)
     repeat, shares = sheet.rule(rules.REPEAT)
     further = Quantity(
         "further copies",
@@ -123,7 +128,7 @@ def _copies(sheet: Worksheet) -> tuple[Quantity, Hours]:
         reason="1 + further copies x share of the first",
         inputs=(further, repeat),
     )
-    return times, Hours(1 + more * shares.low, 1 + more * shares.likely, 1 + more * shares.high)
+    return (times,), Hours(1 + more * shares.low, 1 + more * shares.likely, 1 + more * shares.high)
 
 
 def _stated(sheet: Worksheet) -> list[Labour]:
@@ -141,9 +146,9 @@ def _stated(sheet: Worksheet) -> list[Labour]:
             f"labour of {name}",
             one.likely * factor.likely,
             "h",
-            "hours stated x copies",
+            "hours stated x copies" if times else "hours stated",
             stated,
-            times,
+            *times,
         )
         hours = Hours(one.low * factor.low, one.likely * factor.likely, one.high * factor.high)
         parts.append(Labour(name, craft, hours, reason))
@@ -169,9 +174,8 @@ def _reckoned(sheet: Worksheet) -> list[Labour]:
         likely.hours.likely * factor.likely,
         max(each.hours.high for each in efforts) * factor.high,
     )
-    reason = sheet.reckon(
-        "labour of making", made.likely, "h", "hours of one x copies", likely.reason, times
-    )
+    said = "hours of one x copies" if times else "hours of one"
+    reason = sheet.reckon("labour of making", made.likely, "h", said, likely.reason, *times)
     parts = [Labour("make", _maker(facts), made, reason)]
     if not facts.word("drawing"):
         draw = sheet.effort("draw", (rules.DRAW, 1))
