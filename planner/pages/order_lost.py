@@ -15,7 +15,7 @@ from planner.pages.order_text import day_words
 from planner.pages.wording import WIDTH, counted, folded, name_said
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator, Sequence
     from datetime import date
 
     from planner.bid.what_if import Difference
@@ -56,7 +56,7 @@ def lost_text(blow: Blow, outcomes: Sequence[Outcome], show: Show, *, width: int
     blocks += [
         list(_way(number, each, show.currency, width)) for number, each in enumerate(ranked, 1)
     ]
-    blocks.append(folded(_closing(show, ranked), width=width))
+    blocks.append(folded(_closing(show, blow, ranked), width=width))
     return "\n\n".join("\n".join(lines) for lines in blocks) + "\n"
 
 
@@ -121,18 +121,27 @@ def _slips(outcome: Outcome) -> Iterator[str]:
         yield f"late now: {', '.join(outcome.now_late)}"
 
 
-def _closing(show: Show, ranked: Sequence[Outcome]) -> str:
-    if not ranked:
-        return (
-            "There is no way out: it never comes back, nothing like it can be hired or made again,"
-            " and nothing else fits."
-        )
-    if len(ranked) == 1:
-        return "There is no other way: nothing like it can be hired, and nothing else fits."
+def _closing(show: Show, blow: Blow, ranked: Sequence[Outcome]) -> str:
+    if len(ranked) <= 1:
+        no = "There is no other way" if ranked else "There is no way out"
+        return f"{no}: {'; '.join(_shut(show, blow, {each.way.name for each in ranked}))}."
     return (
         "The lightest stands first: money and lateness together, a day late at the price in"
         f" show.yaml. Costs are beside the order people work by, in {show.currency}."
     )
+
+
+def _shut(show: Show, blow: Blow, open_ways: Collection[str]) -> Iterator[str]:
+    """Why the other ways are none, a clause each; nobody is made again as a thing is."""
+    known = [show.resources.get(each) for each in blow.ids]
+    is_person = all(each is not None and each.sort == "person" for each in known)
+    if "wait" not in open_ways:
+        yield "the loss is for good" if is_person else "it never comes back"
+    if not {"hire", "rebuild"} & {*open_ways}:
+        thing = "nothing like it can be hired or made again"
+        yield "nobody is named to stand in" if is_person else thing
+    if "change" not in open_ways:
+        yield "nobody else fits" if is_person else "nothing else fits"
 
 
 def lost_json(blow: Blow, outcomes: Sequence[Outcome]) -> dict[str, object]:

@@ -107,6 +107,8 @@ def counted(number: int, name: str) -> str:
 def figure(value: float, unit: str, *, foot_candles: bool = False) -> str:
     """A number with its unit as people say it: ``3.6 m``, ``1:24``, ``f/8``, ``1,250.00 GBP``.
 
+    Rates are written as cameras show them, with no mark of thousands: ``1080 fps``.
+
     Args:
         value: in `unit`.
         unit: canonical unit of a `Quantity`, or an ISO 4217 code for money.
@@ -122,7 +124,8 @@ def figure(value: float, unit: str, *, foot_candles: bool = False) -> str:
         return f"f/{plain(value)}" if unit == "f" else f"T{plain(value)}"
     if _is_money(unit):
         return f"{value:,.2f} {unit}"
-    said = f"{plain(value)} {'' if unit == '1' else unit}".rstrip()
+    number = plain(value).replace(",", "") if unit == "fps" else plain(value)
+    said = f"{number} {'' if unit == '1' else unit}".rstrip()
     if foot_candles and unit == "lx":
         said += f" ({plain(value / _LUX_IN_A_FOOT_CANDLE)} fc)"
     return said

@@ -154,8 +154,18 @@ class Causes:
             back = f", back {hold.back} as posted" if hold.back else ""
             is_ = "is" if len(options) == 1 else "are"
             says = f"{' and '.join(options)} {is_} {verb}{back}{why}"
-            act = f"mend or replace {options[0]}" if states[0].lost else f"free {options[0]}"
+            act = self._found_again(options[0]) if states[0].lost else f"free {options[0]}"
             yield Cause("resource", says, hold.by, hold.since, act, options[0])
+
+    def _found_again(self, id_: str) -> str:
+        """What is done where a thing is lost; nobody is replaced as a part is."""
+        sort = self.show.resources[id_].sort if id_ in self.show.resources else ""
+        acts = {
+            "person": f"find who can do what {id_} is called for",
+            "crew": f"find other hands for what {id_} are called for",
+            "stage": f"find another stage for what {id_} is called for",
+        }
+        return acts.get(sort, f"mend or replace {id_}")
 
     def _next(self, id_: str) -> Iterator[Cause]:
         """What would be done on it now; nothing where others come first."""

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from planner.bid.lines import Figures
 from planner.bid.what_if import Difference
+from planner.kinds import Need
 from planner.model.facts import DateRange
-from planner.order import compare
+from planner.order import compare, started_by_dates
 from planner.order.lost import Loss, blow_of
 from planner.order.ways_out import hire, wait
 from planner.pages.order_lost import Outcome, lost_json, lost_text
@@ -34,8 +36,6 @@ def lost_south(show: ShowFolder) -> Case:
     floor = floor_of(show, usual_work())
     issued = floor.issued()
     losses = (Loss("south", DateRange(TUESDAY, date(2027, 3, 5))),)
-    from planner.order import started_by_dates
-
     return Case(floor, blow_of(losses, issued, TUESDAY, started_by_dates(issued, TUESDAY)))
 
 
@@ -103,3 +103,23 @@ def test_a_loss_that_meets_nobody_is_two_sentences(show: ShowFolder) -> None:
     assert lost_text(blow, [], it.floor.show) == (
         "Without north Tue 2 Mar 2027.\nNo call holds it on those days; nothing moves.\n"
     )
+
+
+def test_of_a_person_lost_it_is_said_that_nobody_stands_in(show: ShowFolder) -> None:
+    text = (show.path / "resources.yaml").read_text(encoding="utf-8")
+    show.write("resources.yaml", f"{text}people:\n  ada: {{craft: camera}}\n")
+    works = usual_work()
+    needs = (*works["HL010.town"][0].needs, Need("person", ("ada",)))
+    works["HL010.town"] = (replace(works["HL010.town"][0], needs=needs), *works["HL010.town"][1:])
+    floor = floor_of(show, works)
+    issued = floor.issued()
+    day = next(call.starts.date() for call in issued.calls if "ada" in call.holds)
+    started = started_by_dates(issued, day)
+    it = Case(floor, blow_of((Loss("ada", DateRange(day, day)),), issued, day, started))
+    waiting = outcome(it, wait(floor.show, floor.estimates, it.blow), Difference(money(0, 0, 0), 0))
+    # She has no stand-in and no piece may take another in her place; she can be waited for.
+    said = " ".join(lost_text(it.blow, [waiting], floor.show).split())
+    assert said.endswith("There is no other way: nobody is named to stand in; nobody else fits.")
+    none = " ".join(lost_text(it.blow, [], floor.show).split())
+    assert "the loss is for good; nobody is named to stand in; nobody else fits." in none
+    assert "made again" not in none

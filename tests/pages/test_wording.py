@@ -30,6 +30,7 @@ def test_sizes_are_said_in_the_unit_people_use() -> None:
     assert figure(5.6, "f") == "f/5.6"
     assert figure(4, "T") == "T4"
     assert figure(96, "fps") == "96 fps"
+    assert figure(1080, "fps") == "1080 fps"
     assert figure(12, "1") == "12"
     assert figure(600, "s") == "10 min"
     assert figure(1234.5, "GBP") == "1,234.50 GBP"

@@ -364,3 +364,17 @@ def test_what_is_made_and_held_waits_for_nothing_that_was_lost_since(floor: Floo
     assert arrows_left(floor.graph, floor.standing(*told[3:])).arrows.has_edge(
         "hill_town", "HL010.town"
     )
+
+
+def test_a_person_who_is_lost_is_not_to_be_mended(floor: Floor) -> None:
+    resources = floor.folder.path / "resources.yaml"
+    text = resources.read_text(encoding="utf-8")
+    floor.folder.write("resources.yaml", f"{text}people:\n  ada: {{craft: camera}}\n")
+    floor.folder.replace(
+        "sequences/hill.yaml",
+        "        light: 250 fc\n",
+        "        light: 250 fc\n        people: ada\n",
+    )
+    text = " ".join(blocking_text(floor.blocking(event(1, What.LOST, "ada", why="flu"))).split())
+    assert "ada is lost: flu" in text
+    assert "next: find who can do what ada is called for" in text
