@@ -43,8 +43,8 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
             "a qualified person decides on extraction and respirators."
         ),
         "electricity": (
-            "Summed watts are only a start; a licensed electrician decides on load, diversity and "
-            "earthing under local codes."
+            "Load, diversity and earthing are for a licensed electrician to decide under local "
+            "codes; no sum of watts does."
         ),
         "long_hours": (
             "Turnaround and longest hours are fixed by agreement, law and local codes, which the "
