@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.kinds.sentences import counted
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
@@ -79,7 +80,7 @@ def _attempts(show: Show, shot: Shot) -> Iterator[Problem]:
         Severity.NOTE,
         shot.facts.place_of("attempts"),
         "spent-on-attempts",
-        f"{len(attempts)} {'attempt' if len(attempts) == 1 else 'attempts'} at {shot.id} cost"
+        f"{counted(len(attempts), 'attempt')} at {shot.id} cost"
         f" {spent.value:,.2f} {spent.unit}{more}{state}: spent, and in no line of the bid",
         about=shot.id,
     )

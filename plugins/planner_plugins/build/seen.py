@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import Context, Worksheet
+from planner.kinds.sentences import counted
 from planner.kinds.view import view_of
 from planner_plugins.build import rules
 from planner_plugins.build.size import scales
@@ -69,7 +70,7 @@ def _check_scale_shown(sheet: Worksheet, shown: Sequence[Element]) -> None:
     if not beside and scales(sheet)[0].value > 1:
         sheet.remark(
             "nothing-shows-scale",
-            f"none of its {len(shots)} live {'shot' if len(shots) == 1 else 'shots'} shows anything"
+            f"none of its {counted(len(shots), 'live shot')} shows anything"
             " of a size everybody knows: how large it is, is left to haze, detail and pace",
             "show a person, a door or a bird beside it, and write it under known of that piece",
         )
