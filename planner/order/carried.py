@@ -13,7 +13,7 @@ from planner.model.place import Problem, Severity
 from planner.order.scarce import capacity
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from planner.model.show import Element, Resource, Show
     from planner.order.stage_order import Call
@@ -29,15 +29,15 @@ def carry_notes(show: Show, calls: Iterable[Call]) -> Iterator[Problem]:
         show: the show.
         calls: by start.
     """
-    times = {
-        id_: sum(before != after for before, after in pairwise(stages))
-        for id_, stages in _stages_in_turn(show, calls).items()
+    carries = {
+        id_: [(was, then) for was, then in pairwise(mine) if was.stage != then.stage]
+        for id_, mine in _calls_in_turn(show, calls).items()
     }
-    carried = sorted((id_ for id_, count in times.items() if count), key=lambda id_: -times[id_])
+    carried = sorted((id_ for id_ in carries if carries[id_]), key=lambda id_: -len(carries[id_]))
     if not carried:
         return
     first = _known(show, carried[0])
-    said = ", ".join(f"{id_} {_times(times[id_])}" for id_ in carried)
+    said = "; ".join(f"{id_} {_carried_words(carries[id_])}" for id_ in carried)
     yield Problem(
         Severity.NOTE,
         first.place if first else show.facts.place,
@@ -49,14 +49,14 @@ def carry_notes(show: Show, calls: Iterable[Call]) -> Iterator[Problem]:
     )
 
 
-def _stages_in_turn(show: Show, calls: Iterable[Call]) -> Mapping[str, list[str]]:
-    """Per thing that takes an unknown time to carry, the stages of its calls in turn."""
-    stages: defaultdict[str, list[str]] = defaultdict(list)
+def _calls_in_turn(show: Show, calls: Iterable[Call]) -> Mapping[str, list[Call]]:
+    """Per thing that takes an unknown time to carry, its calls on stages in turn."""
+    found: defaultdict[str, list[Call]] = defaultdict(list)
     for call in calls:
         for id_ in call.holds if call.stage else ():
             if _is_untold(show, id_):
-                stages[id_].append(call.stage)
-    return stages
+                found[id_].append(call)
+    return found
 
 
 def _is_untold(show: Show, id_: str) -> bool:
@@ -72,5 +72,11 @@ def _known(show: Show, id_: str) -> Resource | Element | None:
     return show.resources.get(id_) or show.elements.get(id_)
 
 
-def _times(count: int) -> str:
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+def _carried_words(carries: Sequence[tuple[Call, Call]]) -> str:
+    """How often, and the two calls that the first time lies between."""
+    was, then = carries[0]
+    between = f"{was.element}, {was.work.name} and {then.element}, {then.work.name}"
+    count = len(carries)
+    if count == 1:
+        return f"once, between {between}"
+    return f"{'twice' if count == 2 else f'{count} times'}, first between {between}"

@@ -134,8 +134,9 @@ def test_what_is_carried_in_no_time_that_anybody_stated_is_told_once(show: ShowF
     (note,) = [each for each in order.problems if each.code == "move-time-assumed"]
     assert str(note.place) == show.place("builds.yaml", "makes: miniature")
     assert note.severity is Severity.NOTE
-    # Two calls on two stages: carried once.
-    assert "hill_town once; the order takes it to need no time" in note.message
+    # Two calls on two stages: carried once, from the first of them to the second.
+    first, second = (f"{each.element}, {each.work.name}" for each in order.calls)
+    assert f": hill_town once, between {first} and {second}; the order takes" in note.message
 
 
 @pytest.mark.parametrize("stated", ["move_time: 3 h", "move_time: 0 h", "copies: 2"])
