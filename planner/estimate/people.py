@@ -8,6 +8,7 @@ dates on which that work falls.
 from __future__ import annotations
 
 from collections import defaultdict
+from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from planner.kinds.sentences import listed
@@ -22,6 +23,10 @@ if TYPE_CHECKING:
 
 MOST = 1
 """Elements that may wait for one person who is never away; common practice, no source."""
+UNASKED_LIKENESS, ASKED_LIKENESS = 0.7, 0.75
+"""Least likeness (`difflib`, 0 to 1) of a craft that may have been meant: where no other work asks
+for it, and where some does. `puppet_making` is to `puppet_makers` 0.77, to `puppeteering` 0.72, to
+`model_making` 0.64."""
 
 
 def people_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterator[Problem]:
@@ -92,6 +97,7 @@ def uncalled_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterato
     """
     crews = {crew.craft for crew in show.resources_of("crew")}
     lacking: dict[str, list[str]] = defaultdict(list)
+    asked: set[str] = set()
     for id_, estimate in by_element.items():
         if not show.is_live(show.elements[id_]):
             continue
@@ -99,10 +105,11 @@ def uncalled_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterato
         if nameless := [work.name for work in uncalled if not work.craft]:
             yield _craftless(show, id_, nameless)
         for work in uncalled if crews else ():
+            asked.add(work.craft)
             if work.craft and work.craft not in crews:
                 lacking[work.craft].append(f"{work.name} of {id_}")
     for craft, works in lacking.items():
-        yield _crewless(show, craft, works)
+        yield _crewless(show, craft, works, _near(craft, crews, asked))
 
 
 def _wants_hands(work: Work) -> bool:
@@ -122,7 +129,17 @@ def _craftless(show: Show, element: str, names: list[str]) -> Problem:
     )
 
 
-def _crewless(show: Show, craft: str, works: list[str]) -> Problem:
+def _near(craft: str, crews: set[str], asked: set[str]) -> str:
+    """The craft of a crew that may have been meant; empty for none.
+
+    One that no work asks for is likelier a slip of the pen than one that is called.
+    """
+    near = get_close_matches(craft, sorted(crews - asked), n=1, cutoff=UNASKED_LIKENESS)
+    near += get_close_matches(craft, sorted(crews & asked), n=1, cutoff=ASKED_LIKENESS)
+    return next(iter(near), "")
+
+
+def _crewless(show: Show, craft: str, works: list[str], near: str) -> Problem:
     more = f" and {len(works) - 1} more" if len(works) > 1 else ""
     name = craft.replace("_", " ")
     return Problem(
@@ -131,6 +148,7 @@ def _crewless(show: Show, craft: str, works: list[str]) -> Problem:
         "nobody-to-call",
         f"no crew of {name} is listed, and {works[0]}{more} "
         f"{'is' if len(works) == 1 else 'are'} dated as if hands were always there",
-        f"list a crew with `craft: {craft}` and its heads under crews",
+        f"list a crew with `craft: {craft}` and its heads under crews"
+        + (f"; did you mean {near}, of which there is a crew?" if near else ""),
         craft,
     )

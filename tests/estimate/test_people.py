@@ -114,3 +114,23 @@ def test_a_show_that_lists_no_crews_has_not_come_to_that(show: ShowFolder) -> No
     text = (show.path / "resources.yaml").read_text(encoding="utf-8")
     show.replace("resources.yaml", text[text.index("crews:") :], "")
     assert uncalled(show, town=one("drawing")) == []
+
+
+def test_a_craft_that_is_nearly_a_crew_s_is_asked_about(show: ShowFolder) -> None:
+    (told,) = uncalled(show, town=one("model_makers"), sky=one("stage"))
+    assert "did you mean model_making, of which there is a crew?" in told.remedy
+    # Nothing that is listed is anything like it.
+    (told,) = uncalled(show, town=one("drawing"))
+    assert "did you mean" not in told.remedy
+
+
+def test_a_craft_that_is_called_is_no_slip_of_the_pen_for_one_less_like_it(
+    show: ShowFolder,
+) -> None:
+    text = (show.path / "resources.yaml").read_text(encoding="utf-8")
+    show.write("resources.yaml", text + "  puppeteers: {craft: puppeteering, heads: 3}\n")
+    # Puppeteers are called as well: who makes puppets is another craft, as like as it sounds.
+    (told,) = uncalled(show, town=one("puppet_making"), sky=one("puppeteering"))
+    assert "did you mean" not in told.remedy
+    (told,) = uncalled(show, town=one("puppet_making"))
+    assert "did you mean puppeteering" in told.remedy
