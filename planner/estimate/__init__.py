@@ -3,12 +3,12 @@
 from planner.estimate import stale_rules
 from planner.estimate.estimates import Estimates, ScaleWindow, Waived
 from planner.estimate.run import estimate_show
-from planner.estimate.waivers import Judged, apply_waivers, mark_of
+from planner.estimate.waivers import AfterWaivers, apply_waivers, mark_of
 
 # `stale_rules` are read by `planner.status`; they stand here so that `rules` lists them.
 __all__ = [
+    "AfterWaivers",
     "Estimates",
-    "Judged",
     "ScaleWindow",
     "Waived",
     "apply_waivers",

@@ -65,7 +65,7 @@ class Waiver:
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class AfterWaivers:
     """Findings once the waivers have been looked at.
 
     Attributes:
@@ -99,7 +99,9 @@ def _fingerprint(problem: Problem) -> str:
     return "abcdef"[int(digest[0], 16) % 6] + digest[1:LONGEST_MARK]
 
 
-def apply_waivers(show: Show, problems: Iterable[Problem], *, more_to_come: bool = False) -> Judged:
+def apply_waivers(
+    show: Show, problems: Iterable[Problem], *, more_to_come: bool = False
+) -> AfterWaivers:
     """Set aside the findings that the show's live shots waive.
 
     Args:
@@ -134,7 +136,7 @@ def apply_waivers(show: Show, problems: Iterable[Problem], *, more_to_come: bool
             for each in fitting:
                 waived[each] = Waived(each, waiver.by, waiver.on, waiver.why, waiver.place)
     standing = tuple(each for each in found if each not in waived)
-    return Judged(standing, tuple(waived.values()), tuple(told))
+    return AfterWaivers(standing, tuple(waived.values()), tuple(told))
 
 
 def _waivers_of(show: Show, shot: Shot) -> Iterable[Waiver]:

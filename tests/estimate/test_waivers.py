@@ -17,10 +17,10 @@ from planner.text.located import read_yaml
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from planner.estimate import Judged
+    from planner.estimate import AfterWaivers
     from tests.estimate.conftest import OneShot
 
-    Judge = Callable[..., Judged]
+    Judge = Callable[..., AfterWaivers]
 
 HERE = Place("show.yaml", 8, 12)
 WORDS = st.text("abc -.0123456789", max_size=40)
@@ -54,7 +54,7 @@ def waiver(mark: str, **changed: str) -> str:
 def judge(one_shot: OneShot) -> Judge:
     """What the findings given come to in a shot with the waivers given."""
 
-    def judged(problems: list[Problem], *waivers: str, more_to_come: bool = False) -> Judged:
+    def judged(problems: list[Problem], *waivers: str, more_to_come: bool = False) -> AfterWaivers:
         one_shot.write(shot=f"waivers: [{', '.join(waivers)}]")
         return apply_waivers(one_shot.load(), problems, more_to_come=more_to_come)
 
