@@ -220,7 +220,7 @@ def _shrunk(desk: Desk, name: str, full_size: Quantity) -> Quantity:
 
 
 def _place(desk: Desk) -> None:
-    """Height, tilt and distance of the lens."""
+    """Height of the lens, the nearest thing and what is held sharp, as the stage measures them."""
     context, facts = desk.sheet.context, desk.sheet.element.facts
     height = facts.number("camera_height") or context.look_up("height")
     nearest = facts.number("nearest")
