@@ -29,7 +29,8 @@ def command(folder: Path, *, as_json: bool, afresh: bool) -> None:
     stand a finding's code and its mark, by which a shot's `waivers` accept it; what is waived comes
     last.
 
-    What only the stage order or the bid can find comes with `order`, `bid` and `plan`.
+    What only the stage order or the bid can find comes with `order`, `bid` and `plan`. The show's
+    files alone are judged; what is posted as omitted is named at the end.
     """
     from planner.cli.kept_findings import ask, recall
 
@@ -39,8 +40,33 @@ def command(folder: Path, *, as_json: bool, afresh: bool) -> None:
     if said is None:
         said = _looked(asked, as_json=as_json, colour=colour)
     click.echo(said.text, nl=False)
+    _tell_omitted(folder, said.ledger)
     if said.code:
         sys.exit(said.code)
+
+
+def _tell_omitted(folder: Path, ledger: str) -> None:
+    """Say on standard error what is posted as omitted, as the show's files alone are judged here.
+
+    A ledger that cannot be read is for the commands that go by it to tell.
+    """
+    from planner.cli.told import read_told
+    from planner.ledger import What
+    from planner.ledger.store import LedgerError
+    from planner.pages.wording import folded
+    from planner.status import states_of
+
+    try:
+        told = read_told(folder, ledger, None, {What.OMITTED, What.UN_OMITTED, What.CORRECTED})
+    except LedgerError:
+        return
+    omitted = [id_ for id_, state in states_of(told.events).items() if state.omitted]
+    if omitted:
+        said = (
+            f"Posted as omitted, and counted here as the show's files have it:"
+            f" {', '.join(omitted)}. State it in the files too, for check to follow."
+        )
+        click.echo("\n".join(folded(said, rest="  ")), err=True)
 
 
 def _looked(asked: Asked, *, as_json: bool, colour: bool) -> Said:
@@ -63,7 +89,8 @@ def _looked(asked: Asked, *, as_json: bool, colour: bool) -> Said:
         texts += [missing_text(missing)] if missing else []
         texts += [waived_text(waived, show)] if waived else []
         text = "\n".join(texts)
-    said = Said(text, int(has_errors(problems)))
+    ledger = show.facts.word("ledger") if show is not None else ""
+    said = Said(text, int(has_errors(problems)), ledger)
     if opened is not None:
         keep(asked, said, problems)
     return said

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from planner.model.place import Problem
 
-FORMAT = 2
+FORMAT = 3
 KEPT = cache.Cache("findings", most=24)
 UNSURE = "kind-"
 """Codes of what is wrong with a plugin begin so. It may be mended without a file that we look at,
@@ -32,10 +32,11 @@ _UNPRINTED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """What was printed, and the code that the command ended with."""
+    """What was printed, the code the command ended with, and where show.yaml has the ledger."""
 
     text: str
     code: int
+    ledger: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +75,12 @@ def recall(asked: Asked) -> Said | None:
     """What was said; None where it is not kept."""
     try:
         told = json.loads(KEPT.recall(asked.key) or "null")
-        text, code = told["text"], told["code"]
+        text, code, ledger = told["text"], told["code"], told["ledger"]
     except (ValueError, KeyError, TypeError):
         return None
-    if not isinstance(text, str) or code not in {0, 1}:
+    if not isinstance(text, str) or not isinstance(ledger, str) or code not in {0, 1}:
         return None
-    return None if _UNPRINTED.search(_TINT.sub("", text)) else Said(text, code)
+    return None if _UNPRINTED.search(_TINT.sub("", text)) else Said(text, code, ledger)
 
 
 def keep(asked: Asked, said: Said, problems: Iterable[Problem]) -> None:
@@ -100,7 +101,8 @@ def keep(asked: Asked, said: Said, problems: Iterable[Problem]) -> None:
             return
     except OSError:
         return
-    KEPT.keep(asked.key, json.dumps({"code": said.code, "text": said.text}))
+    told = {"code": said.code, "ledger": said.ledger, "text": said.text}
+    KEPT.keep(asked.key, json.dumps(told))
 
 
 def _files(folder: Path) -> list[Path]:

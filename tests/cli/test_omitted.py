@@ -215,3 +215,16 @@ def test_a_call_of_what_is_lost_says_so_wherever_it_is_read(show: ShowFolder) ->
     events = [each.read_text(encoding="utf-8") for each in (show.path / "out").glob("*.ics")]
     assert any("STATUS:TENTATIVE" in each for each in events)
     assert any("STATUS:CONFIRMED" in each for each in events)
+
+
+def test_check_says_that_it_counts_what_is_posted_as_omitted(show: ShowFolder) -> None:
+    two_shots(show)
+    assert "Posted as omitted" not in run("check", show.path).stderr
+    run("post", show.path, "omitted", "HL020", *BY)
+    # The files are as they were, so that the second is said from what was kept of the first.
+    for _each in range(2):
+        told = run("check", show.path)
+        assert "HL020" in told.stderr
+        assert "counted here as the show's files have it" in " ".join(told.stderr.split())
+    run("post", show.path, "un-omitted", "HL020", "--by", "Ann", "--at", "2026-11-02 11:00")
+    assert "Posted as omitted" not in run("check", show.path).stderr
