@@ -8,17 +8,19 @@ nothing of ledgers.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.bid.actuals import standing_of
+from planner.bid.holding import DAYS_HELD
 from planner.bid.lines import ONE, Figures, Reckoning, total_of
 from planner.bid.rollup import loads_on
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator, Sequence
 
     from planner.bid.actuals import Posting
     from planner.bid.lines import Bid, BidLine
@@ -81,7 +83,11 @@ def with_spent(
         loads=loads,
         cost=cost,
         total=total_of((cost, *(load.figures for load in loads))),
-        problems=(*bid.problems, *_notes(dropped, of_gone, kept, bid.currency)),
+        problems=(
+            *bid.problems,
+            *_notes(dropped, of_gone, kept, bid.currency),
+            *_shares(gone, postings, whole),
+        ),
     )
 
 
@@ -112,6 +118,34 @@ def _spent(
             is_priced=True,
             is_dead=True,
             reckoning=Reckoning(ONE, ONE, ONE, "item", row.cost),
+        )
+
+
+def _shares(gone: Collection[str], postings: Sequence[Posting], whole: Bid) -> Iterator[Problem]:
+    """What was posted on shares of days held by what is omitted, which no line is made of.
+
+    Days that others hold are whole in the lines of those others, so that a line beside them would
+    count the share twice.
+    """
+    held = {(line.element, line.what) for line in whole.lines}
+    posted = [
+        each
+        for each in postings
+        if each.element in gone
+        and each.what.endswith(DAYS_HELD)
+        and (each.element, each.what) not in held
+    ]
+    for element, what in dict.fromkeys((each.element, each.what) for each in posted):
+        mine = [each for each in posted if (each.element, each.what) == (element, what)]
+        cost = sum((each.cost or Decimal(0) for each in mine), Decimal(0))
+        yield Problem(
+            Severity.WARNING,
+            mine[0].place,
+            "spent-share-not-its-own",
+            f"{cost:,.2f} {whole.currency} is posted on {what}: of days that others hold, those"
+            " others now pay the whole in this bid; days that nobody else holds are not in it",
+            "see the change order since the issued bid, which tells what is spent on it",
+            element,
         )
 
 
