@@ -148,7 +148,9 @@ def _shift(days: int) -> str:
 
 
 def _happened(happened: Happened) -> list[str]:
-    sort = "" if happened.sort == "changed" else f"{happened.sort}, "
+    sort = {"changed": "", "told": "as it was taken to be, "}.get(
+        happened.sort, f"{happened.sort}, "
+    )
     was = f", was {happened.was}" if happened.was != happened.now else ""
     said = f"{happened.id}: {sort}{happened.now}{was} ({happened.at:%Y-%m-%d})"
     return folded(said, "    ", "      ")

@@ -40,8 +40,8 @@ if TYPE_CHECKING:
     from planner.schedule import Answer, Budget, Replay
     from planner.status.dates import Dates
 
-Sort = Literal["done", "came back", "went on", "changed"]
-_SORTS: tuple[Sort, ...] = ("came back", "changed", "done", "went on")
+Sort = Literal["done", "came back", "went on", "changed", "told"]
+_SORTS: tuple[Sort, ...] = ("came back", "changed", "done", "went on", "told")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class Happened:
         id: of the piece.
         sort: ``done``: what waits for it may go on; ``came back``: it was done, or further on, and
             is so no more; ``went on``: further on but not done; ``changed``: held, let go, recut,
-            omitted or measured.
+            omitted or measured; ``told``: as far as it was, and only now posted, or posted anew.
         was: its state on the earlier day, in words.
         now: its state now.
         at: when the last of it happened.
@@ -371,6 +371,8 @@ def _sort(was: Standing, now: Standing, id_: str) -> Sort:
         return "changed"
     if was.is_done(id_) and not now.is_done(id_):
         return "came back"
+    if was.is_done(id_) and was.words(id_) == now.words(id_) and before.measured == after.measured:
+        return "told"
     if now.is_done(id_):
         return "changed" if was.is_done(id_) else "done"
     lost = after.lost is not None and before.lost is None

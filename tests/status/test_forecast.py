@@ -10,6 +10,7 @@ import pytest
 
 from planner.ledger import Verdict, What
 from planner.order.risk import Terms
+from planner.pages.forecast_text import forecast_text
 from planner.schedule import Budget
 from planner.status.forecast import Expected, Forecast, Ground, Split, _Day, forecast
 from tests.ledger.told import event
@@ -146,3 +147,15 @@ def test_what_is_dead_since_facts_changed_is_work_again(floor: Floor) -> None:
     ground = Ground(*known, [sky], lambda _calls: Budget(evaluations=20), Terms(draws=50), [kept])
     assert not _Day(ground, MONDAY + WEEK).stands.is_done("HL010.sky")
     assert _Day(replace(ground, bases=()), MONDAY + WEEK).stands.is_done("HL010.sky")
+
+
+def test_a_build_posted_after_the_take_that_showed_it_is_no_change(floor: Floor) -> None:
+    # The take of a week ago showed the town to be built; that it was is posted only since.
+    take = on(-1, What.TAKE, "HL010.town", take="1", verdict=Verdict.GOOD)
+    late = final(told(floor, take, on(2, What.BUILT)))
+    assert [(each.id, each.sort, each.was, each.now) for each in late.happened] == [
+        ("hill_town", "told", "built", "built")
+    ]
+    assert moved(late).posted == 0
+    said = forecast_text(told(floor, take, on(2, What.BUILT)), "Hill")
+    assert "hill_town: as it was taken to be, built (" in said
