@@ -15,7 +15,11 @@ ON = click.option(
     "--on", "day", type=DAY, help="The day it is, to its last minute; now unless said."
 )
 GOING_ON = click.option(
-    "--on", "day", type=DAY, help="The day from which everything goes on; today unless said."
+    "--on",
+    "day",
+    type=DAY,
+    help="The day from which everything goes on, what was posted on it, evening included, being"
+    " known; today unless said.",
 )
 
 

@@ -53,7 +53,8 @@ ROOTS = 5
     "--on",
     "day",
     type=DAY,
-    help="The day as of which it tells where things stand; today unless said.",
+    help="The day as of which it tells where things stand, by all that was posted on it, evening"
+    " included; today unless said.",
 )
 @effort_options
 @LEDGER

@@ -72,9 +72,13 @@ def read_told(
 
 
 def until(told: Told, day: datetime | None) -> Told:
-    """What had happened by the end of a day; all of it where none is said."""
-    events = (each for each in told.events if day is None or each.at.date() <= day.date())
-    return Told(tuple(events), told.bases)
+    """What had happened by the end of a day, its evening included; all of it where none is said.
+
+    Days are those of this machine's wall clock, as in `told_by`, wherever the post was made.
+    """
+    from planner.cli.order_begun import told_by
+
+    return told if day is None else told_by(told, day.date())
 
 
 def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:

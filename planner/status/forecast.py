@@ -203,7 +203,9 @@ class _Day:
 
     def __init__(self, ground: Ground, moment: datetime) -> None:
         self.moment = moment
-        self.events = [each for each in ground.events if each.at.date() <= moment.date()]
+        # A day includes its evening, by the clock of who asks.
+        zone, day = moment.tzinfo, moment.date()
+        self.events = [each for each in ground.events if each.at.astimezone(zone).date() <= day]
         drawn = outline(ground.show, ground.graph, ground.estimates)
         judged = judge(ground.show, ground.estimates, self.events, ground.bases)
         self.stands = with_shown(Standing(drawn, judged.states, judged.judgements))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from pathlib import Path
 from shutil import copytree
 from typing import TYPE_CHECKING
@@ -10,6 +11,8 @@ from typing import TYPE_CHECKING
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
+    import pytest
+
     from tests.conftest import ShowFolder
 
 EXAMPLE = Path(__file__).parents[2] / "example_shows" / "nine_bells_under"
@@ -81,3 +84,26 @@ def test_an_unknown_name_offers_the_nearest(show: ShowFolder) -> None:
     result = run("forecast", show.path, "HL01", *ON)
     assert result.exit_code == 2
     assert "did you mean HL010?" in result.output
+
+
+def test_a_day_includes_its_evening_by_this_clock_in_every_command(
+    show: ShowFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TZ", "Europe/Berlin")
+    time.tzset()
+    try:
+        # 23:59 on Monday in Berlin, in winter an hour before London's.
+        begun(show)
+        run("post", show.path, "built", "hill_town", "--at", "2026-01-12T22:59+00:00")
+        # 00:30 on Tuesday there, though still Monday, 23:30, in London.
+        run("post", show.path, "in-the-can", "HL010.sky", "--at", "2026-01-12T23:30+00:00")
+        for day, is_known in (("2026-01-12", False), ("2026-01-13", True)):
+            blocked = run("blocking", show.path, "--on", day, *QUICK).stdout
+            assert "hill_town" not in blocked
+            assert ("HL010.sky" not in blocked) is is_known
+            told = run("forecast", show.path, "--on", day, "--since", "2026-01-09", *QUICK).stdout
+            assert "hill_town: done" in told
+            assert ("HL010.sky: done" in told) is is_known
+    finally:
+        monkeypatch.undo()
+        time.tzset()
