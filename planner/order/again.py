@@ -15,7 +15,7 @@ from planner.order.dating import dated, unanswered
 from planner.order.issued import reopened
 from planner.order.kept import not_kept
 from planner.order.scarce import price_of_move
-from planner.schedule import MovePrice, replan
+from planner.schedule import Lock, MovePrice, replan
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from planner.order.issued import IssuedOrder
     from planner.order.question import Question
     from planner.order.stage_order import StageOrder
-    from planner.schedule import Activity, Answer, Budget, Instance, Mode
+    from planner.schedule import Activity, Answer, Budget, Calendar, Instance, Mode
 
     Search: TypeAlias = Callable[
         [Instance, Answer, int, MovePrice, Budget], tuple[Instance, Answer]
@@ -119,8 +119,9 @@ def rearrange(
     start = question.calendar.quarter_at(terms.day)
     was = _as_begun(reopened(issued, question), question, terms, start)
     price = _price(show, question, terms, start)
-    called = {call.id for call in issued.calls if call.starts.date() < terms.day}
-    over = {id_: id_ in called for id_ in terms.started.over & was.starts.keys()}
+    called = {call.id: question.calendar.quarter_at(call.starts) for call in issued.calls}
+    done = terms.started.over & was.starts.keys()
+    over = {id_: called.get(id_) == was.starts[id_] for id_ in done}
     try:
         while True:
             instance = _with_done(question.instance, was, over, start)
@@ -158,25 +159,43 @@ def _told(
 
 
 def _as_begun(was: Answer, question: Question, terms: Terms, start: int) -> Answer:
-    """Where calls began, or were to begin; what was to begin before `start` and did not is late."""
+    """Where calls began, or were to begin; what was to begin before `start` and did not is late.
+
+    Of what is over, the finish says by when.
+    """
     calendar, started = question.calendar, terms.started
-    over = started.over
     known = {each.id: each for each in question.instance.activities}
     starts = {id_: max(at, start) for id_, at in was.starts.items() if id_ not in started.at}
-    modes = dict(was.modes)
+    finishes, modes = dict(was.finishes), dict(was.modes)
     for id_, when in started.at.items():
-        if id_ in known and (id_ in was.starts or id_ in over):
-            began = calendar.quarter_at(when)
-            if id_ in over:
-                began = min(began, _latest_start(known[id_], start))
-            starts[id_] = began
+        if id_ in known and id_ in started.over:
+            began, ended = _done(calendar, when, was.starts.get(id_), known[id_])
+            starts[id_], finishes[id_] = began, start if began < start else ended
             modes.setdefault(id_, 0)
-    return replace(was, starts=starts, modes=modes)
+        elif id_ in known and id_ in was.starts:
+            starts[id_] = calendar.quarter_at(when)
+    return replace(was, starts=starts, finishes=finishes, modes=modes)
 
 
-def _latest_start(activity: Activity, start: int) -> int:
-    """Where work that is over can have begun at the latest; 0 where there is no room for it."""
-    return max(0, start - min(mode.duration_quarters for mode in activity.modes))
+def _done(
+    calendar: Calendar, when: datetime, called: int | None, activity: Activity
+) -> tuple[int, int]:
+    """From when to when work that is over was done, were planning to begin no later.
+
+    On the day that it was called for it was done as called. On another it was over when that was
+    posted, and begun on that day: nobody was called for it sooner.
+
+    Args:
+        calendar: counts the quarters.
+        when: it began as called, or was posted.
+        called: quarter that it was called for; None where it was not called.
+        activity: the work.
+    """
+    posted, morning = calendar.quarter_at(when), calendar.quarter_at(when.date())
+    if called is None or calendar.to_datetime(called).date() != when.date():
+        shortest = min(mode.duration_quarters for mode in activity.modes)
+        return max(morning, posted - shortest), posted
+    return called, posted if posted > called else morning + calendar.quarters_per_day
 
 
 def _price(show: Show, question: Question, terms: Terms, start: int) -> MovePrice:
@@ -187,27 +206,30 @@ def _price(show: Show, question: Question, terms: Terms, start: int) -> MovePric
 
 
 def _with_done(instance: Instance, was: Answer, over: Mapping[str, bool], start: int) -> Instance:
-    """The question with what is over ending where planning begins, and waiting for nothing.
+    """The question with what is over as long as it took, and waiting for nothing.
 
     Args:
         instance: the question.
-        was: with where each began.
+        was: with where each began, and by when what is over was over.
         over: what is, and whether it still takes up what it took up.
-        start: first quarter that may be planned.
+        start: first quarter that may be planned; what was done after it stays there too.
     """
 
     def now(activity: Activity) -> Activity:
-        if activity.id not in over:
+        id_ = activity.id
+        if id_ not in over:
             return activity
-        room = max(0, start - was.starts[activity.id])
-        modes = tuple(_over(mode, room, keeps=over[activity.id]) for mode in activity.modes)
-        return replace(activity, modes=modes, after=(), release=0, locked=None)
+        began = was.starts[id_]
+        took = was.finishes[id_] - began
+        modes = tuple(_over(mode, took, keeps=over[id_]) for mode in activity.modes)
+        locked = Lock(began, was.modes[id_]) if began >= start else None
+        return replace(activity, modes=modes, after=(), release=0, locked=locked)
 
     return replace(instance, activities=tuple(map(now, instance.activities)))
 
 
-def _over(mode: Mode, room: int, *, keeps: bool) -> Mode:
-    quarters = min(mode.duration_quarters, room)
+def _over(mode: Mode, took: int, *, keeps: bool) -> Mode:
+    quarters = min(mode.duration_quarters, took)
     if keeps:
         return replace(mode, duration_quarters=quarters)
     return replace(mode, duration_quarters=quarters, uses={}, set_ups={})

@@ -16,6 +16,7 @@ from tests.order.floor import BUDGET, EITHER, Floor, floor_of, usual_work, with_
 from tests.order.test_arrange import call_of, work
 
 if TYPE_CHECKING:
+    from planner.order import IssuedOrder, StageOrder
     from tests.conftest import ShowFolder
 
 TUESDAY, WEDNESDAY, THURSDAY = date(2027, 3, 2), date(2027, 3, 3), date(2027, 3, 4)
@@ -109,6 +110,68 @@ def test_what_stands_on_a_stage_is_kept_until_it_is_photographed(show: ShowFolde
     assert call_of(again, "HL010.town", "photograph").starts == datetime(2027, 3, 5, 8)
     assert call_of(again, "HL010.town", "photograph").stage == where
     assert call_of(again, "HL010.sky", "photograph").starts == datetime(2027, 3, 8, 9)
+
+
+def posted(floor: Floor, issued: IssuedOrder, day: date, **over: datetime) -> StageOrder:
+    """Planned again from a day on, with the town photographed or built as posted."""
+    names = {"town": "HL010.town/photograph", "build": "hill_town/build it"}
+    at = {names[each]: when for each, when in over.items()}
+    question = ask(floor.show, floor.graph, floor.estimates)
+    terms = Terms(day, Started(at, frozenset(at), is_posted=True), None, BUDGET)
+    return rearrange(floor.show, floor.graph, question, issued, terms)
+
+
+def test_what_was_held_today_stays_as_called_and_ends_when_posted(show: ShowFolder) -> None:
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    was = next(call for call in issued.calls if call.work == "photograph")
+    # Called for Tuesday from 08:00, ten hours; posted as held on Tuesday at noon.
+    built, noon = datetime(2027, 3, 1, 8), datetime(2027, 3, 2, 12)
+    again = posted(floor, issued, TUESDAY, build=built, town=noon)
+    call = call_of(again, "HL010.town", "photograph")
+    assert (call.starts, call.ends, call.holds) == (was.starts, noon, was.holds)
+    # Posted at seven, before its hour: it keeps its hours of the day, 08:00 to 18:00.
+    again = posted(floor, issued, TUESDAY, build=built, town=datetime(2027, 3, 2, 7))
+    call = call_of(again, "HL010.town", "photograph")
+    assert (call.starts, call.ends) == (was.starts, datetime(2027, 3, 2, 18))
+    assert again.problems == ()
+
+
+def test_what_was_held_today_is_never_called_on_a_day_before_today(show: ShowFolder) -> None:
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    # On Monday at noon both are posted as done; the town was called for Tuesday and holds nothing
+    # any more. Ten hours of it do not fit between 08:00 and noon, and no day was before Monday.
+    noon = datetime(2027, 3, 1, 12)
+    again = posted(floor, issued, date(2027, 3, 1), build=noon, town=noon)
+    built = call_of(again, "hill_town", "build it")
+    assert (built.starts, built.ends) == (datetime(2027, 3, 1, 8), noon)
+    call = call_of(again, "HL010.town", "photograph")
+    assert (call.starts, call.ends, call.holds) == (datetime(2027, 3, 1, 8), noon, ())
+    # Posted on Tuesday at noon though called for Friday: on Tuesday, not on Monday.
+    show.replace(
+        "sequences/hill.yaml",
+        "nearest: 40 m",
+        "nearest: 40 m\n        locked: {date: 2027-03-05}",
+    )
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    again = posted(floor, issued, TUESDAY, build=built.starts, town=datetime(2027, 3, 2, 12))
+    call = call_of(again, "HL010.town", "photograph")
+    assert (call.starts, call.ends) == (datetime(2027, 3, 2, 8), datetime(2027, 3, 2, 12))
+    assert again.problems == ()
+
+
+def test_what_is_over_is_not_called_sooner_than_it_began(show: ShowFolder) -> None:
+    works = {**usual_work(), "HL010.town": (work("photograph", 15, needs=EITHER, set_up="town"),)}
+    floor = floor_of(show, works)
+    issued = floor.issued()
+    # Photography was called from Tuesday 08:00 to Wednesday 13:00 and is over on Wednesday, where
+    # planning begins: it is not moved to Monday so that its fifteen hours end on Tuesday.
+    starts = {call.work: call.starts for call in issued.calls}
+    again = posted(floor, issued, WEDNESDAY, build=starts["build it"], town=starts["photograph"])
+    call = call_of(again, "HL010.town", "photograph")
+    assert (call.starts, call.ends) == (datetime(2027, 3, 2, 8), datetime(2027, 3, 2, 18))
 
 
 def two_takes(show: ShowFolder) -> Floor:
