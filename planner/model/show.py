@@ -235,6 +235,23 @@ class WorkCalendar:
             and not any(span.first <= day <= span.last for span in self.holidays)
         )
 
+    def days_between(self, first: date, last: date) -> int:
+        """Working days after `first`, up to `last` and with it; 0 where `last` is no later.
+
+        Whole weeks are counted at once, so that years cost no more than days.
+        """
+        one = timedelta(days=1)
+        first = max(first, self.starts - one)
+        weeks, rest = divmod(max((last - first).days, 0), 7)
+        open_ = weeks * len(self.week)
+        open_ += sum((last - n * one).weekday() in self.week for n in range(rest))
+        closed: set[date] = set()
+        for span in self.holidays:
+            begins, ends = max(span.first, first + one), min(span.last, last)
+            days = (begins + n * one for n in range((ends - begins).days + 1))
+            closed.update(day for day in days if day.weekday() in self.week)
+        return open_ - len(closed)
+
 
 @dataclass(frozen=True, slots=True)
 class Rate:

@@ -6,14 +6,13 @@ Takes an issued order and a dated one, gives `Changes`. Knows nothing of how eit
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from planner.order.dates import why_now
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from datetime import date, datetime
+    from datetime import datetime
 
     from planner.model.show import WorkCalendar
     from planner.order.issued import IssuedCall, IssuedOrder, Stamp
@@ -141,9 +140,4 @@ def working_days_between(calendar: WorkCalendar, first: datetime, last: datetime
     """Working days from one day to another; below nought where the other is sooner."""
     if last < first:
         return -working_days_between(calendar, last, first)
-    span = (last.date() - first.date()).days
-    return sum(calendar.is_working(_day(first, n)) for n in range(1, span + 1))
-
-
-def _day(first: datetime, later: int) -> date:
-    return first.date() + timedelta(days=later)
+    return calendar.days_between(first.date(), last.date())

@@ -107,9 +107,7 @@ class Dates:
     def days_between(self, first: date, last: date) -> int:
         """Working days after `first`, up to `last` and with it."""
         # Days that are gone count, though the order's own begin today.
-        calendar = replace(self.show.calendar, starts=first)
-        span = (first + timedelta(days=n) for n in range(1, (last - first).days + 1))
-        return sum(map(calendar.is_working, span))
+        return replace(self.show.calendar, starts=first).days_between(first, last)
 
     def gained(self, ids: Collection[str]) -> dict[str, float]:
         """Per piece, the working days it ends sooner if `ids` were done today.
