@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup
+from planner.pages.bid_text import use_words
 from planner.pages.order_text import day_words
 from planner.pages.wording import WIDTH, counted, figure, folded, name_said
 
@@ -158,7 +159,10 @@ def bid_shots_text(bid: Bid, shots: Mapping[str, ShotSaid]) -> str:
         shots: by id, in story order.
     """
     own, whole = rollup(bid, "shot"), by_use(bid)
-    lines = folded(f"{bid.title}: the bid by shot, in {bid.currency}, before loads")
+    lines = folded(
+        f"{bid.title}: the bid by shot, in {bid.currency}, before loads; with shared: its even part"
+        " of what it uses with others as well"
+    )
     lines += ["", f"{'':12}{'frames':>7}{'its own':>15}{'with shared':>15}  of"]
     for name, shot in shots.items():
         frames = "?" if shot.frames is None else f"{shot.frames:,}"
@@ -170,7 +174,7 @@ def bid_shots_text(bid: Bid, shots: Mapping[str, ShotSaid]) -> str:
         lines.append(f"{name:12}{frames:>7}{mine:>15}{sum_:>15}  {_cut(shot.says)}")
     for name, each in whole.items():
         if name not in shots:
-            lines.append(f"{name:34}{each.likely:>15,.2f}")
+            lines.append(f"{use_words(name):34}{each.likely:>15,.2f}")
     lines.append(f"{'cost':34}{bid.cost.likely:>15,.2f}")
     return "".join(f"{line}\n" for line in lines)
 

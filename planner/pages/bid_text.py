@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from planner.bid import by_use, rollup
 from planner.bid.lines import SHOW_COST
 from planner.bid.rate_book import NO_RATES
+from planner.bid.rollup import SHARED
 from planner.pages.wording import WIDTH, columns, counted, figure, folded, name_said, plain
 
 if TYPE_CHECKING:
@@ -53,7 +54,14 @@ def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WID
 
 def _side(name: str, by: By | Literal["use"]) -> str:
     """What a sum is of; shots and accounts stand as the production writes them."""
+    if by == "use":
+        return use_words(name)
     return name.replace("_", " ") if by in {"sequence", "craft", "kind"} else name
+
+
+def use_words(name: str) -> str:
+    """What a sum by use is of: of what is shared, only that is left which no one shot uses."""
+    return "used by no one shot" if name == SHARED else name
 
 
 def _row(name: str, figures: Figures, room: int, span: int) -> list[str]:
