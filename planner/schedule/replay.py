@@ -1,8 +1,9 @@
 """The work of an answer placed once more, whole or without some of it.
 
 Takes an `Instance` and an answer to it, or to one much like it, gives dates. The question is
-numbered once, so that trying what is gained without one thing after the other costs little more
-than placing the rest. Nothing is searched. Knows nothing of why a thing is left out.
+numbered once, and what comes before a thing in the order is placed once, so that trying what is
+gained without one thing after the other costs little more than placing what comes after it. Nothing
+is searched. Knows nothing of why a thing is left out.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Answer
 from planner.schedule.appraise import appraise
+from planner.schedule.decode import Decoder
 from planner.schedule.indexed import topological_order
 from planner.schedule.lifting import Surcharge
 from planner.schedule.replanning import previous_wish
@@ -22,11 +24,14 @@ from planner.schedule.worktime import finish_of
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
-    from planner.schedule.decode import Wish
+    from planner.schedule.decode import Board, Wish
     from planner.schedule.indexed import Indexed
     from planner.schedule.instance import Instance
 
     Links = tuple[tuple[int, int, int], ...]
+
+MARKS = 16
+"""Boards part-way that are remembered, evenly along the order."""
 
 
 class Replay:
@@ -46,16 +51,21 @@ class Replay:
         self.indexed = index_answerable(instance)
         self.previous = previous
         self.wish = previous_wish(self.indexed, previous)
+        self.marks: dict[int, Board] = {}
 
     def following(self, previous: Answer) -> Replay:
         """The same question in the order and modes of another answer to it."""
         other = copy(self)
         other.previous, other.wish = previous, previous_wish(self.indexed, previous)
+        other.marks = {}
         return other
 
     def answer(self) -> Answer:
         """All of the work placed; as good as is known, as nothing is bounded."""
-        return _answer(self.indexed, self.wish, "placed in the order of before")
+        method = "placed in the order of before"
+        if not self._is_free:
+            return _answer(self.indexed, self.wish, method)
+        return _read(self.indexed, self.wish, self._placed(), method)
 
     def standing(self) -> Answer:
         """All of the work where it was, or as soon after as it then fits.
@@ -90,13 +100,51 @@ class Replay:
         indexed = self.indexed
         lost = {i for i, name in enumerate(indexed.ids) if name in gone}
         kept = tuple(i for i in self.wish.order if i not in lost)
-        wish = replace(self.wish, order=kept)
-        board = placed_first(_spared(indexed, lost), _free(wish))[3]
+        wish, spared = replace(self.wish, order=kept), _spared(indexed, lost)
+        if self._is_free:
+            at, board = self._before(lost)
+            Decoder(spared).extend(board, wish, range(at, len(kept)))
+        else:
+            board = placed_first(spared, _free(wish))[3]
         return {indexed.ids[i]: board.finishes[i] for i in kept}
+
+    @property
+    def _is_free(self) -> bool:
+        """Whether nothing is placed but in its turn."""
+        return not self.indexed.locks and not self.indexed.begun
+
+    def _placed(self) -> Board:
+        """All of the work placed, with boards part-way remembered."""
+        decoder, count = Decoder(self.indexed), len(self.wish.order)
+        step, board = count // MARKS + 1, decoder.blank()
+        for at in range(0, count, step):
+            self.marks[at] = board.copy()
+            decoder.extend(board, self.wish, range(at, min(at + step, count)))
+        return board
+
+    def _before(self, lost: Collection[int]) -> tuple[int, Board]:
+        """The last position that is remembered before anything lost has its turn, and its board.
+
+        What is done in one run with something lost is placed with it, so it is not before it.
+        """
+        runs = self.indexed.runs
+        touched = {j for i in lost for j in (i, *runs[i])}
+        if not self.marks:
+            self._placed()
+        order = enumerate(self.wish.order)
+        first = next((at for at, i in order if i in touched), len(self.wish.order))
+        mark = max((at for at in self.marks if at <= first), default=0)
+        return mark, self.marks[mark].copy() if self.marks else Decoder(self.indexed).blank()
 
 
 def _answer(indexed: Indexed, wish: Wish, method: str) -> Answer:
     _indexed, thawed, wish, board = placed_first(indexed, _free(wish))
+    return replace(
+        _read(indexed, wish, board, method), thawed=tuple(indexed.ids[i] for i in thawed)
+    )
+
+
+def _read(indexed: Indexed, wish: Wish, board: Board, method: str) -> Answer:
     ids = indexed.ids
     return Answer(
         starts=dict(zip(ids, board.starts, strict=True)),
@@ -106,7 +154,6 @@ def _answer(indexed: Indexed, wish: Wish, method: str) -> Answer:
         changeover_patience=wish.price,
         parts=appraise(indexed, board.starts, board.finishes, board.modes),
         method=method,
-        thawed=tuple(ids[i] for i in thawed),
     )
 
 

@@ -4,17 +4,24 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from hypothesis import given
+from hypothesis import strategies as st
+
 from planner.schedule import (
     Activity,
     Answer,
+    Budget,
     Instance,
     Mode,
     Parts,
     Precedence,
     Replay,
     Resource,
+    solve,
     verify,
 )
+from planner.schedule.decode import Decoder
+from tests.schedule.test_laws import SLOW, instances, staged
 
 
 def on_the_bench(**quarters: int) -> Instance:
@@ -79,3 +86,29 @@ def test_what_is_new_goes_where_the_rest_leaves_room() -> None:
     for quarters, start in ((3, 7), (4, 12)):
         with_new = on_the_bench(a=4, b=3, c=2, d=quarters)
         assert Replay(with_new, called).standing().starts == {"a": 0, "b": 4, "c": 10, "d": start}
+
+
+def test_without_one_thing_only_what_comes_after_it_is_placed_again() -> None:
+    replay = Replay(on_the_bench(a=4, b=3, c=2), CALLED)
+    assert replay.answer().finishes == {"a": 4, "b": 7, "c": 9}
+    # Without the last the others stay; without the first they are sooner by its four quarters.
+    assert replay.without({"c"}) == {"a": 4, "b": 7}
+    assert replay.without({"a"}) == {"b": 3, "c": 5}
+    assert replay.without({"b"}) == {"a": 4, "c": 6}
+
+
+@SLOW
+@given(instances() | staged(), st.data())
+def test_what_is_remembered_of_the_way_changes_no_date(
+    instance: Instance, data: st.DataObject
+) -> None:
+    free = tuple(replace(each, locked=None) for each in instance.activities)
+    instance = replace(instance, activities=free)
+    called = solve(instance, Budget(evaluations=0))
+    replay = Replay(instance, called)
+    replay.answer()
+    for _ in range(3):
+        gone = data.draw(st.sets(st.sampled_from([each.id for each in free])))
+        afresh = Replay(instance, called)
+        afresh.marks = {0: Decoder(afresh.indexed).blank()}
+        assert replay.without(gone) == afresh.without(gone)
