@@ -11,9 +11,14 @@ import click
 
 from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, open_sound, tell
+from planner.cli.progress import shown
+from planner.pages.wording import counted
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from planner.cli.opening import Opened
+    from planner.model.show import Show
 
 
 @click.command("graph")
@@ -21,26 +26,30 @@ if TYPE_CHECKING:
 @click.argument("part", required=False)
 @click.option(
     "--to",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="File to write; its ending says the format: .svg, .pdf, .png or .dot.",
+    type=click.Path(path_type=Path),
+    help="File to write; its ending says the format: .svg, .pdf, .png or .dot. With --split a"
+    " folder, graph unless given.",
 )
+@click.option("--split", is_flag=True, help="Each shot of PART, or of SHOW, in an .svg of its own.")
 @click.option(
     "--blocked",
     is_flag=True,
     help="Draw thick what the composites of PART still wait for, and say what is in the way.",
 )
 @LEDGER
-def command(
-    folder: Path, part: str | None, to: Path | None, address: str | None, *, blocked: bool
+def command(  # noqa: PLR0913 - one parameter per option
+    folder: Path,
+    part: str | None,
+    to: Path | None,
+    address: str | None,
+    *,
+    split: bool,
+    blocked: bool,
 ) -> None:
     """Draw PART of SHOW: a shot, a sequence, or (without PART) the whole show, collapsed.
 
     Work runs from left to right; an arrow says in words why one thing waits for another.
     """
-    from planner.pages.files import write_text
-    from planner.pages.graph_drawing import draw_part
-    from planner.pages.render import render
-
     opened = open_sound(folder)
     show = opened.show
     if part and part not in show.shots and part not in show.sequences:
@@ -49,14 +58,47 @@ def command(
     if blocked and not part:
         raise click.UsageError("--blocked draws one PART: say a shot or a sequence")
     waiting = _waiting(opened, part or "", address) if blocked else None
-    dot = draw_part(show, opened.graph.arrows, part or "", opened.estimates, waiting)
-    target = to or Path(f"{part or 'show'}.svg")
+    if split:
+        _draw_each(opened, _shots(show, part), to or Path("graph"), waiting)
+    else:
+        _draw(opened, part or "", to or Path(f"{part or 'show'}.svg"), waiting)
+
+
+def _draw(opened: Opened, part: str, target: Path, waiting: dict[str, str] | None) -> None:
+    from planner.pages.files import write_text
+    from planner.pages.graph_drawing import draw_part
+    from planner.pages.render import render
+
+    dot = draw_part(opened.show, opened.graph.arrows, part, opened.estimates, waiting)
     if target.suffix == ".dot":
         write_text(target, dot)
     elif problem := render(dot, target.suffix.removeprefix("."), target):
         tell([problem])
         sys.exit(1)
     click.echo(f"wrote {target}")
+
+
+def _draw_each(
+    opened: Opened, shots: Sequence[str], target: Path, waiting: dict[str, str] | None
+) -> None:
+    from planner.pages.graph_drawing import draw_parts
+    from planner.pages.graph_nodes import slug
+    from planner.pages.render import render_all
+
+    drawings = draw_parts(opened.show, opened.graph.arrows, shots, opened.estimates, waiting)
+    files = (target / f"{slug(shot)}.svg" for shot in shots)
+    told = shown(render_all(zip(files, drawings, strict=True)), "drawings", len(shots))
+    problems = [problem for problem in told if problem]
+    tell(problems)
+    click.echo(f"wrote {counted(len(shots) - len(problems), 'drawing')} to {target}/")
+    if problems:
+        sys.exit(1)
+
+
+def _shots(show: Show, part: str | None) -> tuple[str, ...]:
+    if not part:
+        return tuple(show.shots)
+    return show.sequences[part].shots if part in show.sequences else (part,)
 
 
 def _waiting(opened: Opened, part: str, address: str | None) -> dict[str, str]:
@@ -67,13 +109,12 @@ def _waiting(opened: Opened, part: str, address: str | None) -> dict[str, str]:
     from planner.status.causes import Causes
 
     show = opened.show
-    shots = show.sequences[part].shots if part in show.sequences else (part,)
     told = told_of(opened.folder, show.facts.word("ledger"), address)
     _judged, standing = judged_standing(opened, told)
     today = datetime.now().date()  # noqa: DTZ005, TID251 - the command line reads it
     causes = Causes(show, opened.estimates, standing, opened.findings, today)
     blocker = Blocker(show, standing, causes, None)
-    known = (opened.graph.composites.get(shot, "") for shot in shots)
+    known = (opened.graph.composites.get(shot, "") for shot in _shots(show, part))
     undone = standing.undone(each for each in known if each and standing.is_wanted(each))
     chain = dict.fromkeys(id_ for each in undone for id_ in blocker.chain(each))
     return {

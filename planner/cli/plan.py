@@ -37,16 +37,14 @@ def command(folder: Path, effort: Effort, *, to: Path, as_json: bool) -> None:
     from planner.pages.files import write_text
     from planner.pages.machine import plan_json
     from planner.pages.plan import summary_text
-    from planner.pages.render import render
+    from planner.pages.render import render_all
 
     plan = plan_opened(open_sound(folder), effort)
     try:
         for name, text in shown(_texts(plan), "files"):
             write_text(to / name, text)
-        drawn = [
-            render(dot, "svg", to / "graph" / f"{name}.svg")
-            for name, dot in shown(_drawings(plan), "drawings", len(plan.show.sequences) + 1)
-        ]
+        files = ((to / "graph" / f"{name}.svg", dot) for name, dot in _drawings(plan))
+        drawn = list(shown(render_all(files), "drawings", len(plan.show.sequences) + 1))
     except OSError as error:
         click.echo(f"{to} cannot be written: {error.strerror}", err=True)
         sys.exit(1)

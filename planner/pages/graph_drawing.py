@@ -31,7 +31,7 @@ from planner.pages.graph_nodes import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Container, Iterable, Iterator, Mapping
+    from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 
     from planner.kinds import Estimate
     from planner.model.show import Element, Shot, Show
@@ -212,7 +212,7 @@ def _whole(
         held = [nodes[id_] for id_ in bands[shot]]
         yield from _band(show.shots[shot], held) if len(in_story) > 1 else held
     yield from (nodes[id_] for id_ in reversed(bands[""]))
-    yield from _columns(places, [id_ for shot in in_story for id_ in bands[shot]])
+    yield from _columns(arrows, places, [id_ for shot in in_story for id_ in bands[shot]])
     yield from _arrows(arrows, {*waiting, *(tag for tag in tags if tags[tag] in waiting)})
 
 
@@ -257,7 +257,7 @@ def _places(
 ) -> dict[str, tuple[int, int]]:
     """Per id its phase and its depth within it: later than everything it needs."""
     places: dict[str, tuple[int, int]] = {}
-    for id_ in nx.lexicographical_topological_sort(arrows):
+    for id_ in nx.topological_sort(arrows):
         phase, depth = _phase(show.elements.get(id_), estimates.by_element.get(id_)), 0
         for needed in arrows.predecessors(id_):
             before = places[needed]
@@ -288,22 +288,44 @@ def _phase(element: Element | None, estimate: Estimate | None) -> int:
     return _PHASES.index(usual)
 
 
-def _columns(places: Mapping[str, tuple[int, int]], in_story: Iterable[str]) -> Iterator[str]:
-    """One rank for each column, under a heading where a phase begins, in the order of the story."""
+def _columns(
+    arrows: nx.DiGraph[str], places: Mapping[str, tuple[int, int]], in_story: Iterable[str]
+) -> Iterator[str]:
+    """One rank for each column, under a heading where a phase begins, in the order of the story.
+
+    A column within a phase needs no mark of its own: something in it follows the column before it.
+    """
     held: defaultdict[tuple[int, int], list[str]] = defaultdict(list)
     for id_ in dict.fromkeys((*in_story, *places)):
         held[places[id_]].append(id_)
-    ordered = sorted(held)
-    for number, place in enumerate(ordered):
-        words = _HEADINGS[_PHASES[place[0]]] if not place[1] else ""
-        yield (
-            f'  "column {number}" [shape=plain, style="", fontsize=10, fontcolor="#555555",'
-            f' label=<<I>{label_of(words) or " "}</I>>, tooltip=" "]'
-        )
-        members = " ".join(f'"{slug(id_)}"' for id_ in held[place])
-        yield f'  {{rank=same; "column {number}" {members}}}'
-        if number:
-            yield f'  "column {number - 1}" -> "column {number}" [style=invis, weight=50]'
+    headed, before = 0, list[str]()
+    for number, place in enumerate(sorted(held)):
+        members = "".join(f' "{slug(id_)}"' for id_ in held[place])
+        if not place[1]:
+            yield f'  "column {number}" [{_heading(_PHASES[place[0]])}]'
+            yield f'  {{rank=same; "column {number}"{members}}}'
+            if number:
+                unseen = f"style=invis, weight=50, minlen={number - headed}"
+                yield f'  "column {headed}" -> "column {number}" [{unseen}]'
+            if _drifts(arrows, before, held[place]):
+                yield f'  "{slug(before[0])}" -> "column {number}" [style=invis]'
+            headed = number
+        elif len(held[place]) > 1:
+            yield f"  {{rank=same;{members}}}"
+        before = held[place]
+
+
+def _drifts(arrows: nx.DiGraph[str], column: Sequence[str], following: Sequence[str]) -> bool:
+    """Whether a phase's last column might come under the next heading, near what follows it."""
+    after = {needs for id_ in column for needs in arrows.succ[id_]}
+    return bool(after) and after.isdisjoint(following)
+
+
+def _heading(phase: Phase) -> str:
+    return (
+        'shape=plain, style="", fontsize=10, fontcolor="#555555",'
+        f' label=<<I>{label_of(_HEADINGS[phase])}</I>>, tooltip=" "'
+    )
 
 
 def _arrows(arrows: nx.DiGraph[str], waiting: Container[str]) -> Iterator[str]:

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 # Numeric references: old Graphviz leaves quotes as they are and takes `&lt;` for a mark.
 _REFERENCES = str.maketrans({char: f"&#{ord(char)};" for char in "&<>\"'"})
 _SAFE = re.compile(r"[A-Za-z0-9_.-]+").fullmatch
+# Most words, and quicker found to be so than looked through for what must be written otherwise.
+_PLAIN = re.compile(r"[A-Za-z0-9_.,:;()-]+(?: [A-Za-z0-9_.,:;()-]+)*").fullmatch
 _NAME_COLUMNS = 24
 THICK = 3.5
 """Points of lines along which others wait."""
@@ -120,6 +122,8 @@ def tooltip_of(text: str) -> str:
 
 
 def _referenced(text: str) -> str:
+    if _PLAIN(text):
+        return text
     return inert(text).translate(_REFERENCES)
 
 

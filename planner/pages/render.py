@@ -1,7 +1,8 @@
 """Drawings as files: DOT text run through Graphviz.
 
-Takes DOT text and a path, writes SVG, PDF or PNG. Uses the system's ``dot`` where there is one,
-else the ``graphviz-pure`` package, which writes no PDF. Knows nothing of what is drawn.
+Takes DOT text and a path, writes SVG, PDF or PNG; many drawings on every core at once. Uses the
+system's ``dot`` where there is one, else the ``graphviz-pure`` package, which writes no PDF. Knows
+nothing of what is drawn.
 """
 
 from __future__ import annotations
@@ -11,12 +12,20 @@ import os
 import shutil
 import subprocess
 import sysconfig
+from concurrent.futures import ThreadPoolExecutor
+from itertools import chain
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from planner.model.place import Place, Problem, Severity
 from planner.pages.files import write_bytes
 
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
 _LONGEST_SECONDS = 300
+_AT_ONCE = 400_000
+"""Letters one run of Graphviz is fed with, some 90 shots: starting it is as much work as seven."""
 _SIGNS = {"svg": b"<?xml", "pdf": b"%PDF", "png": b"\x89PNG"}
 
 log = logging.getLogger(__name__)
@@ -51,6 +60,49 @@ def render(dot: str, fmt: str, target: Path) -> Problem | None:
     drawing = _drawn(dot, fmt, program)
     if isinstance(drawing, str):
         return _refused(target, "graphviz-failed", drawing, "draw less: a shot or a sequence")
+    return _written(target, drawing)
+
+
+def render_all(drawings: Iterable[tuple[Path, str]]) -> Iterator[Problem | None]:
+    """Draw many, a run of Graphviz on each core at a time, while the text of the next is made.
+
+    Args:
+        drawings: an SVG file, and the DOT text of one drawing to put in it; all are asked for
+            before the first result is given.
+
+    Returns:
+        As `render` gives, of each in turn.
+    """
+    with ThreadPoolExecutor(os.cpu_count()) as cores:
+        yield from chain.from_iterable(cores.map(_render_part, _parts(drawings)))
+
+
+def _parts(drawings: Iterable[tuple[Path, str]]) -> Iterator[list[tuple[Path, str]]]:
+    part: list[tuple[Path, str]] = []
+    for each in drawings:
+        part.append(each)
+        if sum(len(dot) for _, dot in part) >= _AT_ONCE:
+            yield part
+            part = []
+    if part:
+        yield part
+
+
+def _render_part(part: Sequence[tuple[Path, str]]) -> list[Problem | None]:
+    """Several in one run; where that gives another number of them, each in its own."""
+    program = graphviz()
+    together = _drawn("".join(dot for _, dot in part), "svg", program) if program else ""
+    # Whatever a name holds, its marks are escaped: a drawing begins nowhere but at its head.
+    drawn = together.split(_SIGNS["svg"])[1:] if isinstance(together, bytes) else []
+    if len(drawn) != len(part):
+        return [render(dot, "svg", target) for target, dot in part]
+    return [
+        _written(target, _SIGNS["svg"] + each)
+        for (target, _), each in zip(part, drawn, strict=True)
+    ]
+
+
+def _written(target: Path, drawing: bytes) -> Problem | None:
     try:
         write_bytes(target, drawing)
     except OSError as error:

@@ -1,4 +1,4 @@
-"""``platewright graph --blocked``: what a composite still waits for, drawn thick."""
+"""``platewright graph``: what a composite still waits for, drawn thick; each shot by itself."""
 
 from __future__ import annotations
 
@@ -46,3 +46,22 @@ def test_the_whole_show_is_too_much_to_draw_what_is_blocked_in(show) -> None:
     result = CliRunner().invoke(group, ["graph", str(show.path), "--blocked"])
     assert result.exit_code == 2
     assert "say a shot or a sequence" in result.output
+
+
+def test_split_draws_each_shot_by_itself_as_it_is_drawn_alone(show) -> None:
+    to = show.path / "drawn"
+    # The show has one shot.
+    assert "wrote 1 drawing to" in said_to(show.path, "graph", "--split", "--to", str(to))
+    said_to(show.path, "graph", "HL010", "--to", str(show.path / "alone.svg"))
+    assert [each.name for each in to.iterdir()] == ["HL010.svg"]
+    assert (to / "HL010.svg").read_bytes() == (show.path / "alone.svg").read_bytes()
+
+
+def test_split_draws_the_shots_of_the_sequence_asked_for(show) -> None:
+    for sequence in ("bell", "moor"):
+        text = (show.path / "sequences" / "hill.yaml").read_text(encoding="utf-8")
+        other = text.replace("sequence: hill", f"sequence: {sequence}").replace("HL", sequence)
+        (show.path / "sequences" / f"{sequence}.yaml").write_text(other, encoding="utf-8")
+    to = show.path / "drawn"
+    said_to(show.path, "graph", "moor", "--split", "--to", str(to))
+    assert [each.name for each in to.iterdir()] == ["moor010.svg"]

@@ -81,3 +81,31 @@ def test_a_folder_that_cannot_be_made_is_a_problem(tmp_path) -> None:
     problem = render.render(DRAWING, "svg", tmp_path / "file" / "a.svg")
     assert isinstance(problem, Problem)
     assert problem.code == "cannot-write"
+
+
+@pytest.mark.parametrize("program", ["dot", "graphviz-pure"])
+def test_many_drawings_come_out_as_each_does_by_itself(program, tmp_path, monkeypatch) -> None:
+    if program == "graphviz-pure":
+        monkeypatch.setenv("PATH", str(tmp_path))
+    found = render.graphviz()
+    if found is None or Path(found).name != program:
+        pytest.skip(f"{program} is not installed")
+    # Some 30 letters a drawing: three runs, of two drawings each.
+    monkeypatch.setattr(render, "_AT_ONCE", 60)
+    dots = {f"{name}.svg": f'digraph one {{ a -> "{name}<?xml" }}' for name in "pqrstu"}
+    drawings = [(tmp_path / "all" / name, dot) for name, dot in dots.items()]
+    assert list(render.render_all(drawings)) == [None] * 6
+    for name, dot in dots.items():
+        assert render.render(dot, "svg", tmp_path / name) is None
+        # Some of the later ones of a run have their outermost group called by its page.
+        together = (tmp_path / "all" / name).read_bytes().replace(b"page0,1_", b"")
+        assert together == (tmp_path / name).read_bytes()
+
+
+def test_of_many_drawings_only_the_one_that_fails_is_missing(tmp_path) -> None:
+    if render.graphviz() is None:
+        pytest.skip("no Graphviz")
+    dots = {"a.svg": DRAWING, "b.svg": "digraph { no end", "c.svg": DRAWING}
+    problems = list(render.render_all((tmp_path / name, dot) for name, dot in dots.items()))
+    assert [problem and problem.code for problem in problems] == [None, "graphviz-failed", None]
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["a.svg", "c.svg"]
