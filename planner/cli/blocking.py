@@ -133,7 +133,13 @@ def blocking_of(
     from planner.status.causes import Causes
     from planner.status.dates import dates_of, hours_between, show_from
     from planner.status.remaining import remaining
-    from planner.status.unposted import as_taken, left_as_called, unposted, untold
+    from planner.status.unposted import (
+        as_taken,
+        left_as_called,
+        left_under_way,
+        unposted,
+        untold,
+    )
 
     effort, most = trying
     composites = composites_meant(opened.show, opened.graph, what)
@@ -144,8 +150,11 @@ def blocking_of(
         untold_of = untold(issued, stands)
         stands = as_taken(stands, known, issued)
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
+    at = (now.date(), partial(hours_between, opened.show, now))
+    if issued is not None:
+        left = left_under_way(left, issued, stands, at)
     if untold_of is not None and known is not None and known.is_taken_as_done:
-        left = left_as_called(left, untold_of, now.date(), partial(hours_between, opened.show, now))
+        left = left_as_called(left, untold_of, *at)
     show = show_from(opened.show, now.date(), stands)
     graph = arrows_left(opened.graph, stands)
     # Where no order is issued one is searched, which shows itself.

@@ -73,7 +73,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     issued = order_left(folder, effort)
     issued_of = _by_order(opened, told, issued, now.date())
     search = search_left(opened, effort, issued)
-    ground = Ground(*known, told.events, effort.budget, terms, told.bases, search)
+    ground = Ground(*known, told.events, effort.budget, terms, told.bases, search, issued=issued)
     if issued_of is not None:
         events = as_called(issued_of, now.date(), outline(*known))
         ground = replace(ground, events=(*told.events, *events), as_called=issued_of)

@@ -79,10 +79,10 @@ def started(
 
 def _going_on(calls: Mapping[str, IssuedCall | None], day: date) -> frozenset[str]:
     """Work that the order has under way when a day begins."""
+    from planner.status.unposted import is_under_way
+
     return frozenset(
-        name
-        for name, call in calls.items()
-        if call is not None and call.starts.date() < day <= call.ends.date()
+        name for name, call in calls.items() if call is not None and is_under_way(call, day)
     )
 
 

@@ -25,7 +25,7 @@ from planner.status.shown import with_shown
 from planner.status.staleness import judge
 from planner.status.standing import Standing
 from planner.status.state import full_id
-from planner.status.unposted import left_as_called
+from planner.status.unposted import left_as_called, left_under_way
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -158,6 +158,7 @@ class Ground:
         bases: facts the events rested on; what was made against others than those of now, and no
             longer stands, is work again.
         search: how to order what is left within a budget; from scratch unless told.
+        issued: the order people work by; None where none is issued.
         as_called: an issued order that everything is taken to have gone by, its past calls being
             among the events; None where what is posted is all that is known.
     """
@@ -171,6 +172,7 @@ class Ground:
     bases: Sequence[Basis] = ()
     search: Callable[[Question, Budget], Answer | Replay] = solved
     as_called: IssuedOrder | None = None
+    issued: IssuedOrder | None = None
 
 
 def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]) -> Forecast:
@@ -221,11 +223,13 @@ class _Day:
         """The work left by what was known, on another moment."""
         passed = partial(hours_between, ground.show, last=moment)
         left = remaining(ground.estimates, self.stands, passed)
+        morning = moment.replace(hour=0, minute=0, second=0, microsecond=0)
+        at = (moment.date(), partial(hours_between, ground.show, morning))
+        if ground.issued is not None:
+            left = left_under_way(left, ground.issued, self.stands, at)
         if ground.as_called is None:
             return left
-        morning = moment.replace(hour=0, minute=0, second=0, microsecond=0)
-        hours_to = partial(hours_between, ground.show, morning)
-        return left_as_called(left, ground.as_called, moment.date(), hours_to)
+        return left_as_called(left, ground.as_called, *at)
 
     def _risk(self, ground: Ground, dates: Dates | None) -> Risk | None:
         if dates is None:

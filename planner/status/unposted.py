@@ -124,6 +124,45 @@ def as_taken(standing: Standing, known: Unposted | None, issued: IssuedOrder) ->
     return Standing(standing.outline, states, standing.judgements)
 
 
+def is_under_way(call: IssuedCall, day: date) -> bool:
+    """Whether an order has a call under way when a day begins: it goes on, not begun anew."""
+    return call.starts.date() < day <= call.ends.date()
+
+
+def left_under_way(
+    left: Estimates,
+    issued: IssuedOrder,
+    standing: Standing,
+    at: tuple[date, Callable[[datetime], float]],
+) -> Estimates:
+    """The work left where photography still wants a take, and its call goes on that day.
+
+    What that call waited for is over, and the rest of it is left; without a call that goes on, all
+    is called again. `order --from` goes by the same.
+
+    Args:
+        left: as far as whole pieces go.
+        issued: the order people work by.
+        standing: where every piece stands.
+        at: the first day that is not past, and working hours from its beginning to a moment.
+    """
+    day, hours_to = at
+    wanting = {id_ for id_, state in standing.states.items() if state.wants_take}
+    floor = {
+        f"{id_}/{work.name}"
+        for id_ in wanting & left.by_element.keys()
+        for work in left.by_element[id_].work
+        if work.phase in _FLOOR
+    }
+    going_on = {
+        each.element for each in issued.calls if each.id in floor and is_under_way(each, day)
+    }
+    if not going_on:
+        return left
+    mine = tuple(each for each in issued.calls if each.element in going_on and each.id in floor)
+    return left_as_called(left, replace(issued, calls=mine), day, hours_to)
+
+
 def left_as_called(
     left: Estimates, issued: IssuedOrder, day: date, hours_to: Callable[[datetime], float]
 ) -> Estimates:

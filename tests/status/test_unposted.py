@@ -119,3 +119,26 @@ def test_a_quiet_week_by_an_issued_order_moves_nothing(show: ShowFolder) -> None
     # Nothing is posted: all is taken to go by the order, and no date moves by any cause.
     assert set(final["moved_by"].values()) == {0}
     assert final["now"]["ordered"][:10] == max(each["ends"][:10] for each in calls)
+
+
+def test_after_a_take_no_good_both_leave_the_rest_of_a_call_that_goes_on(show: ShowFolder) -> None:
+    # Photographed for several days; the first take, on its first day, is no good.
+    show.replace("sequences/hill.yaml", "light: 250 fc\n", "light: 250 fc\n        takes: 300\n")
+    calls = calls_of(show)
+    shot = next(each for each in calls if name(each) == "HL010.town/photograph")
+    first, last = (date.fromisoformat(shot[each][:10]) for each in ("starts", "ends"))
+    day = first + timedelta(days=1)
+    assert day <= last
+    posted = ("--at", f"{first} 17:00", "--on", first)
+    run("post", show.path, "set-up", "HL010.sky", *posted)
+    no_good = ("--take", "1", "--verdict", "no good")
+    run("post", show.path, "take", "HL010.town", *no_good, *posted)
+    asked = json.loads(run("order", show.path, "--from", day, "--json", *QUICK).stdout)
+    left = next(each for each in asked["calls"] if name(each) == "HL010.town/photograph")
+    # It goes on as it was called; its set-up, done before, is called by neither.
+    assert left["ends"][:16] == shot["ends"]
+    (blocked,) = blocking(show, day)["blocked"]
+    assert blocked["final"][:16] == asked["finals"]["HL010"][:16]
+    text = run("blocking", show.path, "--on", day, *QUICK).stdout
+    assert "next, camera: photograph" in text
+    assert "next, stage: set up" not in text
