@@ -19,7 +19,7 @@ from planner.schedule import (
     solve,
     verify,
 )
-from planner.schedule.herds import Herd
+from planner.schedule.herds import TELLING, Herd
 from planner.schedule.indexed import index
 from planner.schedule.plain import is_plain, nets
 
@@ -73,11 +73,21 @@ def test_a_herd_finds_the_best_two_machine_order() -> None:
     assert herd.span == by_johnson()
 
 
-def test_no_two_of_a_herd_have_the_same_starts() -> None:
+def test_no_two_of_a_herd_start_all_telling_activities_alike() -> None:
     herd = Herd(*nets(index(packed())), 50, 1)
     herd.breed(2000)
-    rows = {tuple(row) for row in herd.pen.starts[: herd.pen.tally[0]].tolist()}
+    rows = {tuple(row) for row in herd.pen.starts[: herd.pen.tally[0], ::TELLING].tolist()}
     assert len(rows) == herd.pen.tally[0]
+
+
+def test_of_two_that_are_alike_the_shorter_is_kept() -> None:
+    # Only the last activity differs, which tells nothing: of 40 the telling ones are 0, 8, ..., 32.
+    herd = Herd(*nets(index(packed())), 5, 1)
+    for last, span in ((60, 70), (50, 60), (55, 65)):
+        herd.invite([*range(39), last], span)
+    assert herd.pen.tally[0] == 1
+    assert herd.span == 60
+    assert herd.pen.starts[0, -1] == 50
 
 
 def test_what_every_resource_allows_is_kept_by_the_answer() -> None:
