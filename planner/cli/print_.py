@@ -103,7 +103,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     count = counted(len(sheets), "sheet")
     try:
         with going_on(f"setting {count} in type"):
-            pdf = typeset(opened.show.title, title, sheets)
+            pdf = typeset(opened.show.title, title, sheets, opened.show.facts.word("office"))
         write_bytes(path, pdf)
     except OSError as error:
         _stop(f"{path} cannot be written: {error.strerror}", code=1)

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 HELD = ("rig", "camera", "lens", "screen", "person")
 """Sorts of things told of on their own lines; whatever else is held is a build."""
+UNKNOWN = f"First aider, nearest hospital, number to call: {'_' * 40}"
 FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
 
 
@@ -60,6 +61,7 @@ def _sheet(
             right=(3,),
         ),
         Rows(tuple(_held(show, stretches)), "What is held"),
+        Rows(tuple(_emergencies(show, stretches)), "In an emergency"),
         Said(_due(show, dated, day), "Due"),
     ]
     if not stretches:
@@ -132,6 +134,19 @@ def _cautions(show: Show, estimates: Estimates, stretches: Sequence[Stretch]) ->
     for hazard, caution in CAUTIONS.items():
         if hazard in bringers:
             yield f"{caution} Today: {', '.join(bringers[hazard])}."
+
+
+def _emergencies(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[str, Cell]]:
+    """What each place on the floor today states; lines to fill in by hand where one states nothing.
+
+    Nobody but those who know the place can say it.
+    """
+    floor = [each for each in stretches if _is_floor(each)]
+    stated = {
+        title_of(each.id, show): each.facts.word("emergency") for each in show.resources_of("stage")
+    }
+    for place in dict.fromkeys(_where(show, each, stretches) for each in floor):
+        yield place, stated.get(place, "") or UNKNOWN
 
 
 def _due(show: Show, dated: Dated, day: date) -> str:

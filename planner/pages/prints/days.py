@@ -76,7 +76,10 @@ def _day(
     mine = [each for each in stretches if each.call.stage == stage.id]
     company = tuple(each.call for each in stretches if each.call.work.beside)
     first = {each.call.element: each.call.id for each in reversed(mine)}
-    beneath = {id_: tuple(notes.get(element, ())) for element, id_ in first.items()}
+    beneath = {
+        id_: (*_says(show, element), *(f"! {each}" for each in notes.get(element, ())))
+        for element, id_ in first.items()
+    }
     is_held = day in dated.days_held.get(stage.id, ())
     if not mine and not is_held:
         return None
@@ -100,6 +103,11 @@ def _day(
     says = " ".join(each for each in said if each)
     about = f"{title_of(stage.id, show)}, {day_words(day)}"
     return Sheet("Day order", about, says, tuple(blocks), f"{dated.source}.")
+
+
+def _says(show: Show, id_: str) -> tuple[str, ...]:
+    says = show.elements[id_].facts.word("says") if id_ in show.elements else ""
+    return (says,) if says else ()
 
 
 def _notes_of(stage: Resource, day: date) -> str:
@@ -139,11 +147,10 @@ def _set_up(
 
 
 def _call(
-    stretch: Stretch, show: Show, company: Sequence[Call], notes: Sequence[str]
+    stretch: Stretch, show: Show, company: Sequence[Call], beneath: Sequence[str]
 ) -> tuple[Cell, ...]:
-    """One row; `company` is called with it, `notes` are for whoever is."""
+    """One row; `company` is called with it, `beneath` is told to whoever is, once a day."""
     call = stretch.call
-    says = show.elements[call.element].facts.word("says") if call.element in show.elements else ""
     hours = f"{figure(call.hours, 'h')}{'' if stretch.is_last else ' in all'}"
     work = f"{name_of(call.element, show)}: {call.work.name}, {hours}"
     against = dict.fromkeys(said for each in (call, *company) for said in each.against)
@@ -152,7 +159,7 @@ def _call(
     )
     return (
         *clock(stretch),
-        (work, *((says,) if says else ()), *(f"! {each}" for each in (*notes, *against))),
+        (work, *beneath, *(f"! {each}" for each in against)),
         hands,
         BLANK,
         BLANK,

@@ -111,17 +111,19 @@ class Sheet:
     foot: str = ""
 
 
-def sheets_json(show_title: str, title: str, sheets: Sequence[Sheet]) -> str:
+def sheets_json(show_title: str, title: str, sheets: Sequence[Sheet], office: str = "") -> str:
     """Sheets as JSON for the template, every text inert.
 
     Args:
         show_title: of the show.
         title: of the whole document.
         sheets: in order.
+        office: who hands them out; may be empty.
     """
     return json.dumps(
         {
             "show": printable(show_title),
+            "office": printable(office),
             "title": inert(title),
             "sheets": [_sheet(each, show_title) for each in sheets],
         },

@@ -31,7 +31,7 @@ _SIGNS = (
 """Spans of signs that the bundled fonts hold, by trial of each; the last of a span is left out."""
 
 
-def typeset(show_title: str, title: str, sheets: Sequence[Sheet]) -> bytes:
+def typeset(show_title: str, title: str, sheets: Sequence[Sheet], office: str = "") -> bytes:
     """The sheets as one PDF.
 
     Signs the bundled fonts lack are looked for among the machine's fonts; those nobody has are
@@ -41,10 +41,11 @@ def typeset(show_title: str, title: str, sheets: Sequence[Sheet]) -> bytes:
         show_title: of the show.
         title: of the document.
         sheets: in order.
+        office: who hands them out, at the head of each; may be empty.
     """
     from typst import TypstError
 
-    data = sheets_json(show_title, title, sheets)
+    data = sheets_json(show_title, title, sheets, office)
     try:
         return _compiled(data, is_bundled=True)
     except TypstError as error:
