@@ -252,7 +252,7 @@ def _tell_choice(priced: Priced, limits: Limits, *, as_json: bool) -> None:
     found = choose(show, opened.estimates, priced.order, limits, ground)
     if found.unknown:
         raise click.UsageError(f"nothing in question is called {', '.join(found.unknown)}")
-    click.echo(choice_json(found) if as_json else choice_text(found, show.currency), nl=as_json)
+    click.echo(choice_json(found) if as_json else choice_text(found, show), nl=as_json)
     if found.hindrance:
         sys.exit(1)
 

@@ -156,7 +156,7 @@ def _tell_and_accept(
     changes, listed = found
     judged = recut(situation, changes, desk.asked)
     if not as_json:
-        click.echo(recut_text(judged, listed), nl=False)
+        click.echo(recut_text(judged, listed, situation.show), nl=False)
     accepted: dict[str, object] | None = None
     if keeper is not None and judged.shots:
         from planner.cli.recut_accept import AcceptError, accept

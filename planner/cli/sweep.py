@@ -113,7 +113,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     if as_json:
         click.echo(sweep_json(rows, opened.show.currency))
     else:
-        click.echo(sweep_text(rows, opened.show.title, opened.show.currency), nl=False)
+        click.echo(sweep_text(rows, opened.show), nl=False)
 
 
 def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, tuple[str, ...]]:

@@ -8,10 +8,12 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from planner.model.names import in_names
 from planner.pages.wording import folded
 
 if TYPE_CHECKING:
     from planner.bid.choosing import Chosen
+    from planner.model.show import Show
 
 CAUTION = (
     "The sum is reckoned by each thing's own hours on one day, not by an order planned again: days"
@@ -20,10 +22,11 @@ CAUTION = (
 _SAID = {"method": "ways of making", "candidate": "builds for", "scale": "scales of"}
 
 
-def choice_text(found: Chosen, currency: str) -> str:
-    """Each question with what is taken, and why each other option lost."""
+def choice_text(found: Chosen, show: Show) -> str:
+    """Each question with what is taken, and why each other option lost; reasons call by name."""
+    currency = show.currency
     if found.hindrance:
-        rows = folded(f"Nothing fits: {found.hindrance}.", "", "  ")
+        rows = folded(f"Nothing fits: {in_names(found.hindrance, show)}.", "", "  ")
         for limit, cost in found.eased.items():
             says = f"Without the limit “{limit}” the cheapest set costs {cost:,.2f} {currency}."
             rows += folded(says, "", "  ")
@@ -42,7 +45,7 @@ def choice_text(found: Chosen, currency: str) -> str:
         lines += ["", *folded(f"{_SAID[each.question.sort]} {each.question.about}", "", "  ")]
         lines += folded(f"{each.taken}: taken", "  ", "    ")
         for name, why in each.lost.items():
-            lines += folded(f"{name}: {why}", "  ", "    ")
+            lines += folded(f"{name}: {in_names(why, show)}", "  ", "    ")
     lines += ["", *folded(CAUTION)]
     lines += ["", *folded("Nothing is written; state a verdict in the show's files to take it.")]
     return "".join(f"{line}\n" for line in lines)

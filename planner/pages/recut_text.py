@@ -9,6 +9,7 @@ import json
 from typing import TYPE_CHECKING
 
 from planner.model.cut import Act
+from planner.model.names import in_names
 from planner.pages.wording import columns, counted, folded
 from planner.status.recut_frames import Outcome
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
     from planner.model.cut import CutChange
     from planner.model.place import Problem
+    from planner.model.show import Show
     from planner.status.cut_differences import Differences
     from planner.status.recut import Recut, ShotAfter
     from planner.status.recut_frames import ElementAfter
@@ -27,12 +29,13 @@ _MOST_FINDINGS = 8
 _MOST_NAMES = 6
 
 
-def recut_text(found: Recut, listed: Differences | None = None) -> str:
+def recut_text(found: Recut, listed: Differences | None = None, show: Show | None = None) -> str:
     """Shot by shot what is asked of each element, then money, days and findings.
 
     Args:
         found: the recut.
         listed: how the cut list was matched; None of a change list.
+        show: whose things findings name; None leaves them as ids.
     """
     lines = [*_listed(listed)] if listed else []
     for change, why in found.writing.unfit:
@@ -42,7 +45,7 @@ def recut_text(found: Recut, listed: Differences | None = None) -> str:
     if not found.shots:
         lines.append("Nothing changes.")
         return _joined(lines)
-    lines += ["", *_money(found), "", *_after(found)]
+    lines += ["", *_money(found), "", *_after(found, show)]
     return _joined(lines).lstrip("\n")
 
 
@@ -181,7 +184,7 @@ def _sum(name: str, amount: Decimal, sign: str = "+") -> str:
     return f"  {name}{' ' * max(78 - columns(name) - len(said), 1)}{said}"
 
 
-def _after(found: Recut) -> Iterator[str]:
+def _after(found: Recut, show: Show | None) -> Iterator[str]:
     hours = found.camera_hours
     if abs(hours) >= 0.05:
         more = "more" if hours > 0 else "fewer"
@@ -192,7 +195,8 @@ def _after(found: Recut) -> Iterator[str]:
     if found.new_findings or gone:
         yield f"Findings: {len(found.new_findings)} new{gone}."
     for each in found.new_findings[:_MOST_FINDINGS]:
-        yield from folded(f"{each.about or each.place}: {each.message}", "  ", "    ")
+        said = in_names(each.message, show)
+        yield from folded(f"{each.about or each.place}: {said}", "  ", "    ")
     if (more_left := len(found.new_findings) - _MOST_FINDINGS) > 0:
         yield f"  and {more_left} more; platewright check tells all once it is accepted"
     for said in found.stray_waivers:

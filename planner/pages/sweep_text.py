@@ -9,6 +9,7 @@ import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from planner.model.names import in_names
 from planner.pages.machine import problem_json
 from planner.pages.wording import columns, counted, folded, inert
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from planner.model.place import Problem
+    from planner.model.show import Show
 
 NAME = 20
 HEADING = "cost likely     difference  finish      late  stage days"
@@ -56,15 +58,15 @@ class Row:
     problems: tuple[Problem, ...] = ()
 
 
-def sweep_text(rows: Sequence[Row], title: str, currency: str) -> str:
-    """A table of all, then what each brings or why it has no answer."""
+def sweep_text(rows: Sequence[Row], show: Show) -> str:
+    """A table of all, then what each brings or why it has no answer, things called by name."""
     base = rows[0]
     head = folded(
-        f"{title}: scenarios, {currency} with loads. Each goes on from the order in force,"
-        " and a call moves only where that is worth what show.yaml holds a move to cost."
+        f"{show.title}: scenarios, {show.currency} with loads. Each goes on from the order in"
+        " force, and a call moves only where that is worth what show.yaml holds a move to cost."
     )
     table = [f"{'':<{NAME}}  {HEADING}", *(line for row in rows for line in _line(row, base))]
-    notes = [line for row in rows[1:] for line in _notes(row, base)]
+    notes = [line for row in rows[1:] for line in _notes(row, base, show)]
     blocks = [head, table, *([notes] if notes else [])]
     return "\n\n".join("\n".join(each) for each in blocks) + "\n"
 
@@ -85,8 +87,8 @@ def _line(row: Row, base: Row) -> Iterator[str]:
     yield f"{name}{' ' * (NAME - 2 - columns(name))}  {rest}".rstrip()
 
 
-def _notes(row: Row, base: Row) -> Iterator[str]:
-    said = list(_said(row, base))
+def _notes(row: Row, base: Row, show: Show) -> Iterator[str]:
+    said = [in_names(each, show) for each in _said(row, base)]
     if said:
         yield from folded(f"{row.name}{f': {row.says}' if row.says else ''}")
         for each in said:
