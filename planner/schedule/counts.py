@@ -13,14 +13,17 @@ def blank_planes(most: int) -> list[int]:
     return [0] * most.bit_length()
 
 
-def add(planes: list[int], units: int, window: int) -> None:
-    """Count `units` more in the quarters of `window`."""
-    carry = 0
+def add(planes: list[int], units: int, start: int, end: int) -> None:
+    """Count `units` more from quarter `start` to before `end`; other quarters are not looked at."""
+    window, carry = (1 << (end - start)) - 1, 0
     for k, plane in enumerate(planes):
         more = window if units >> k & 1 else 0
-        either = plane ^ more
-        planes[k] = either ^ carry
-        carry = plane & more | carry & either
+        if more == carry == 0:
+            continue
+        there = plane >> start & window
+        if more ^ carry:
+            planes[k] = plane ^ (more ^ carry) << start
+        carry = there & more | carry & (there | more)
 
 
 def take_off(planes: list[int], units: int, window: int) -> None:
@@ -32,13 +35,14 @@ def take_off(planes: list[int], units: int, window: int) -> None:
         borrow = ~plane & (less | borrow) | less & borrow
 
 
-def at_least(planes: list[int], number: int) -> int:
-    """Quarters in which `number` or more are counted, `number` at least 1."""
+def at_least(planes: list[int], number: int, base: int = 0) -> int:
+    """Quarters from `base` on in which `number` or more are counted, `number` at least 1."""
     more, equal = 0, -1
     for k in range(len(planes) - 1, -1, -1):
+        plane = planes[k] >> base
         if number >> k & 1:
-            equal &= planes[k]
+            equal &= plane
         else:
-            more |= equal & planes[k]
-            equal &= ~planes[k]
+            more |= equal & plane
+            equal &= ~plane
     return more | equal

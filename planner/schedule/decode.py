@@ -51,7 +51,9 @@ class Wish:
 class Board:
     """Resources part-way through being filled; copies share nothing that changes.
 
-    `log` has start, finish and state of the work on each resource, one after the other.
+    `log` has start, finish and state of the work on each resource, one after the other. `reached`
+    has quarters between which a way of working was found not to fit; nothing is ever taken off, so
+    that it fits there no more.
     """
 
     busy: list[int]
@@ -65,6 +67,7 @@ class Board:
     last: dict[tuple[int, int], int] = field(default_factory=dict)
     closed_to: dict[int, int] = field(default_factory=lambda: defaultdict(int))
     broken: list[int] = field(default_factory=list)
+    reached: dict[Way, Spell] = field(default_factory=dict)
 
     def copy(self) -> Board:
         """The same, free to go another way."""
@@ -80,11 +83,14 @@ class Board:
             self.last.copy(),
             self.closed_to.copy(),
             self.broken[:],
+            self.reached.copy(),
         )
 
 
 MANY, FEW_ODD = 60, 8
 """Work by others from how much on, and exceptions up to how many, it is looked at together."""
+NEAR = 2048
+"""Quarters that are looked at first for a gap."""
 NEVER = 1 << 40
 """Where something fits that fits nowhere: later than any date that anything is held to."""
 
@@ -94,7 +100,15 @@ def first_gap(taken: int, earliest: int, length: int) -> int:
 
     A negative `taken` is taken for ever; `NEVER` where it leaves no gap.
     """
-    x = widened(taken >> earliest, length)
+    rest, reach = taken >> earliest, max(NEAR, 2 * length)
+    # Mostly it is near, and what is far need not be looked at.
+    while reach < rest.bit_length():
+        x = widened(rest & ((1 << reach) - 1), length)
+        at = (~x & (x + 1)).bit_length() - 1
+        if at + length <= reach:
+            return earliest + at
+        reach *= 8
+    x = widened(rest, length)
     gap = ~x & (x + 1)
     return earliest + gap.bit_length() - 1 if gap else NEVER
 
@@ -294,26 +308,31 @@ class Decoder:
     ) -> tuple[float, tuple[int, ...]]:
         """When each of a run is done in a mode, with nothing between; and what the first weighs."""
         ways = [self.indexed.ways[i][mode] for i in run]
-        held = 0
-        for r, _ in ways[0].states:
-            held |= board.busy[r]
-        taken = [self._taken(board, way) for way in ways[1:]]
-        at = taken, self.releases if wish.not_before is None else wish.not_before
         ready = self._ready(board, run[0], wish)
+        base, held = self._morning(ready), 0
+        for r, _ in ways[0].states:
+            held |= board.busy[r] >> base
+        taken = [self._taken(board, way, base) for way in ways[1:]]
+        at = taken, self.releases if wish.not_before is None else wish.not_before, base
         while True:
             score, start = self._priced(board, run[0], ways[0], ready, wish)
             starts = self.chained(run, mode, start, at)
             if starts[-1] >= NEVER:
                 return NEVER, starts
-            clash = held & span(start, self.indexed.finish(run[-1], mode, starts[-1]))
+            finish = self.indexed.finish(run[-1], mode, starts[-1])
+            clash = held & span(start - base, finish - base)
             if not clash:
                 break
-            ready = clash.bit_length()
+            ready = base + clash.bit_length()
         later = self._drawn_together(board, run, mode, (starts, *at))
         return score - start + later[0], later
 
     def chained(
-        self, run: Sequence[int], mode: int, start: int, at: tuple[Sequence[int], Sequence[int]]
+        self,
+        run: Sequence[int],
+        mode: int,
+        start: int,
+        at: tuple[Sequence[int], Sequence[int], int],
     ) -> tuple[int, ...]:
         """When a run is done whose first begins at `start`, each as early as it may.
 
@@ -321,16 +340,17 @@ class Decoder:
             run: activity numbers.
             mode: of all of them.
             start: of the first; `NEVER` gives that for each.
-            at: quarters taken for each but the first, and earliest starts by activity number.
+            at: quarters taken for each but the first, earliest starts by activity number, and the
+                quarter at which the bits of the former begin, a morning at or before `start`.
         """
-        (taken, earliest), starts = at, [start]
+        (taken, earliest, base), starts = at, [start]
         for (i, j), closed in zip(pairwise(run), taken, strict=True):
             if starts[-1] >= NEVER:
                 return (NEVER,) * len(run)
             ((_, lag, clock),) = self.indexed.before[j]
             finish = self.indexed.finish(i, mode, starts[-1])
             ready = max(earliest[j], self.indexed.ready(finish, lag, clock))
-            starts.append(self.fit(closed, self.indexed.ways[j][mode], ready))
+            starts.append(self.fit(closed, self.indexed.ways[j][mode], ready, base))
         return tuple(starts)
 
     def _drawn_together(
@@ -338,45 +358,57 @@ class Decoder:
         board: Board,
         run: tuple[int, ...],
         mode: int,
-        at: tuple[tuple[int, ...], Sequence[int], Sequence[int]],
+        at: tuple[tuple[int, ...], Sequence[int], Sequence[int], int],
     ) -> tuple[int, ...]:
         """The same run begun later by as long as it waited, if its last is then no later."""
-        starts, taken, earliest = at
+        starts, taken, earliest, base = at
         pairs = zip(run, pairwise(starts), strict=False)
         waits = sum(after - self.indexed.finish(i, mode, begins) for i, (begins, after) in pairs)
         if waits <= 0:
             return starts
         way = self.indexed.ways[run[0]][mode]
-        start = self.fit(self._taken(board, way), way, starts[0] + waits)
-        later = self.chained(run, mode, start, (taken, earliest))
+        ready = starts[0] + waits
+        again = self._morning(ready)
+        start = self.fit(self._taken(board, way, again), way, ready, again)
+        later = self.chained(run, mode, start, (taken, earliest, base))
         return later if later[-1] == starts[-1] else starts
 
     def earliest(self, board: Board, way: Way, ready: int) -> int:
         """First quarter from `ready` on at which a way of working fits the board."""
         if way.duration == 0:
             return ready
-        return self.fit(self._taken(board, way), way, ready)
+        base = self._morning(ready)
+        return self.fit(self._taken(board, way, base), way, ready, base)
 
-    def _taken(self, board: Board, way: Way) -> int:
-        """Quarters in which what the way uses is held or changed over."""
+    def _taken(self, board: Board, way: Way, base: int) -> int:
+        """Quarters from `base` on in which what the way uses is held or changed over."""
         taken = 0
         for r in way.single:
-            taken |= board.busy[r]
+            taken |= board.busy[r] >> base
         for r, _, level in way.shared:
-            taken |= at_least(board.in_use[r], level)
+            taken |= at_least(board.in_use[r], level, base)
         for r, state in way.states:
-            taken |= self._closed(board, r, state)
+            taken |= self._closed(board, r, state) >> base
         return taken
 
-    def fit(self, taken: int, way: Way, ready: int) -> int:
-        """First quarter from `ready` on at which a way keeps clear of `taken` and of its nights."""
+    def fit(self, taken: int, way: Way, ready: int, base: int = 0) -> int:
+        """First quarter from `ready` on at which a way keeps clear of `taken` and of its nights.
+
+        The bits of `taken` begin at quarter `base`, a morning, at or before `ready`.
+        """
         if way.pauses:
-            return self._earliest_paused(taken, way, ready)
+            return self._earliest_paused(taken, way, ready, base)
         if way.spells:
-            taken |= self._mask(way.spells)
+            taken |= self._mask(way.spells) >> base
         if not way.in_one_day:
-            return first_gap(taken, ready, way.duration)
-        return self._earliest_in_day(taken, way, ready)
+            start = first_gap(taken, ready - base, way.duration)
+        else:
+            start = self._earliest_in_day(taken, way, ready - base)
+        return start if start >= NEVER else base + start
+
+    def _morning(self, ready: int) -> int:
+        """The first quarter of a day, from which on resources are looked at."""
+        return ready - ready % self.indexed.day
 
     def _earliest_in_day(self, taken: int, way: Way, ready: int) -> int:
         day, length = self.indexed.day, way.duration
@@ -390,18 +422,19 @@ class Decoder:
         gap = ~x & (x + 1)
         return start + gap.bit_length() - 1 if gap else NEVER
 
-    def _earliest_paused(self, taken: int, way: Way, ready: int) -> int:
-        blocked, start = self._mask(way.spells), ready
+    def _earliest_paused(self, taken: int, way: Way, ready: int, base: int) -> int:
+        blocked, start = taken | self._mask(way.spells) >> base, ready
         while True:
             # It begins at work, not in a pause.
-            start = first_gap(taken | blocked, start, 1)
+            start = first_gap(blocked, start - base, 1)
             if start >= NEVER:
                 return NEVER
+            start += base
             end = finish_of(start, way.duration, way.spells)
-            clash = taken & span(start, end)
+            clash = taken & span(start - base, end - base)
             if not clash:
                 return start
-            start = clash.bit_length()
+            start = base + clash.bit_length()
 
     def _choose(self, board: Board, i: int, ready: int, wish: Wish) -> tuple[int, int]:
         ways, wanted = self.indexed.ways[i], wish.modes[i]
@@ -423,21 +456,32 @@ class Decoder:
     def _priced(self, board: Board, i: int, way: Way, ready: int, wish: Wish) -> tuple[float, int]:
         if way.duration == 0:
             return ready, ready
-        taken = self._taken(board, way)
-        if way.states:
-            best = self._beside(board, way, taken, ready, wish.price)
-        else:
-            start = self.fit(taken, way, ready)
-            best = (start, start)
+        ready = self._passing_over(board, way, ready)
+        base = self._morning(ready)
+        taken = self._taken(board, way, base), base
+        start = self.fit(taken[0], way, ready, base)
+        self._pass_over(board, way, ready, start)
+        best = self._beside(board, way, taken, start, wish.price) if way.states else (start, start)
         if wish.cost_price and (way.overtime or self.indexed.activities[i].preference):
             return self._cheapest(i, way, taken, best, wish.cost_price)
         return best
 
+    def _passing_over(self, board: Board, way: Way, ready: int) -> int:
+        """The first quarter from `ready` on at which a way was not yet found not to fit."""
+        first, last = board.reached.get(way, (0, 0))
+        return last if first <= ready < last else ready
+
+    def _pass_over(self, board: Board, way: Way, ready: int, start: int) -> None:
+        """Remember that a way does not fit from `ready` to `start`; the longest such stretch."""
+        first, last = board.reached.get(way, (0, 0))
+        new = (first, start) if first <= ready == last else (ready, start)
+        if start < NEVER and new[1] - new[0] > last - first:
+            board.reached[way] = new
+
     def _beside(
-        self, board: Board, way: Way, taken: int, ready: int, price: float
+        self, board: Board, way: Way, taken: tuple[int, int], start: int, price: float
     ) -> tuple[float, int]:
         """At once, or rather later: beside its own set-up, or after everything."""
-        start = self.fit(taken, way, ready)
         cost = self._caused(board, way, start)
         best = (start + price * cost, start)
         if cost == 0 or price <= 0:
@@ -446,19 +490,24 @@ class Decoder:
             row = board.row[r]
             for later in (board.last.get((r, state), -1), row[-1][1] if row else -1):
                 if later > start:
-                    other = self.fit(taken, way, max(later, ready))
+                    other = self.fit(taken[0], way, later, taken[1])
                     best = min(best, (other + price * self._caused(board, way, other), other))
         return best
 
     def _cheapest(
-        self, i: int, way: Way, taken: int, best: tuple[float, int], cost_price: float
+        self,
+        i: int,
+        way: Way,
+        taken: tuple[int, int],
+        best: tuple[float, int],
+        cost_price: float,
     ) -> tuple[float, int]:
         """The same, or rather later for less overtime or nearer to what is preferred."""
         first = best[1]
         options = [best, *((best[0], later) for later in self.cheaper_after(i, way, first))]
         scored = []
         for score, later in options:
-            start = first if later == first else self.fit(taken, way, later)
+            start = first if later == first else self.fit(taken[0], way, later, taken[1])
             finish = (
                 finish_of(start, way.duration, way.spells) if way.pauses else start + way.duration
             )
@@ -571,7 +620,7 @@ class Decoder:
         for r in way.single:
             board.busy[r] |= window
         for r, units, _ in way.shared:
-            add(board.in_use[r], units, window)
+            add(board.in_use[r], units, start, end)
         for r, state in way.states:
             self._note(board, r, (start, end, state))
             insort(board.row[r], (start, end, state))

@@ -230,7 +230,7 @@ class Change:
         for r, _ in way.states:
             held |= of.busy[r]
         while True:
-            starts = of.decoder.chained(run, mode, start, (taken[1:], of.decoder.releases))
+            starts = of.decoder.chained(run, mode, start, (taken[1:], of.decoder.releases, 0))
             if starts[-1] >= NEVER:
                 return starts
             clash = held & span(start, of.indexed.finish(run[-1], mode, starts[-1]))
@@ -362,7 +362,7 @@ class Change:
             insort(of.rows[r], (start, finish, states.get(r, BARE), of.indexed.groups[i]))
         for r, units, _ in way.shared:
             self._remember(r, start)
-            add(of.in_use[r], units, window)
+            add(of.in_use[r], units, start, finish)
         for r in held_by(way):
             insort(of.users[r], (start, i))
 

@@ -16,7 +16,7 @@ def test_counts_agree_with_a_list(
 ) -> None:
     planes, plain = blank_planes(31), [0] * 60
     for units, start, length in uses:
-        add(planes, units, ((1 << length) - 1) << start)
+        add(planes, units, start, start + length)
         for quarter in range(start, start + length):
             plain[quarter] += units
     for units, start, length in uses[:dropped]:
@@ -25,3 +25,4 @@ def test_counts_agree_with_a_list(
             plain[quarter] -= units
     expected = sum(1 << quarter for quarter, count in enumerate(plain) if count >= number)
     assert at_least(planes, number) == expected
+    assert at_least(planes, number, dropped) == expected >> dropped

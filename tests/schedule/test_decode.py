@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 
 from planner.schedule import Activity, Changeovers, Instance, Mode, Precedence, Resource, decode
 from planner.schedule.decode import NEVER, Decoder, Wish, first_gap
 from planner.schedule.indexed import index
 from planner.schedule.mirror import Mirror
-from tests.schedule.test_laws import SLOW, instances
+from tests.schedule.test_laws import SLOW, costly, instances, staged
 
 
 def shooting(name: str, quarters: int, state: str, release: int = 0) -> Activity:
@@ -119,3 +120,34 @@ def test_work_looked_at_together_closes_what_it_closes_one_by_one(instance: Inst
     assert together.starts == one_by_one.starts
     assert together.modes == one_by_one.modes
     assert together.masks == one_by_one.masks
+
+
+@given(st.lists(st.tuples(st.integers(1, 900), st.integers(1, 900)), min_size=1), st.data())
+def test_a_gap_is_the_first_however_far_away_it_is(
+    rows: list[tuple[int, int]], data: st.DataObject
+) -> None:
+    # Taken and free stretches in turn; a gap fits in the first free one that is long enough, from
+    # its beginning or from the earliest quarter on, and else after all of them.
+    taken, at, free = 0, 0, []
+    for busy, clear in rows:
+        taken |= ((1 << busy) - 1) << at
+        free.append((at + busy, at + busy + clear))
+        at += busy + clear
+    free[-1] = (free[-1][0], NEVER)
+    earliest, length = data.draw(st.integers(0, at + 50)), data.draw(st.integers(1, 1000))
+    starts = (max(first, earliest) for first, last in free if max(first, earliest) + length <= last)
+    assert first_gap(taken, earliest, length) == next(starts)
+
+
+@SLOW
+@given(instances() | staged() | costly(), st.sampled_from([0.0, 2.0]))
+def test_what_was_found_not_to_fit_never_would_have(instance: Instance, price: float) -> None:
+    indexed = index(instance)
+    decoder, free = Decoder(indexed), (-1,) * len(indexed.ids)
+    wish = Wish(indexed.topological, free, price)
+    forgetful = decoder.blank()
+    for at in range(len(wish.order)):
+        forgetful.reached.clear()
+        decoder.extend(forgetful, wish, range(at, at + 1))
+    board = decoder.decode(wish)
+    assert (board.starts, board.modes) == (forgetful.starts, forgetful.modes)
