@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING
 from planner.cli.omitted import still_wanted
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from datetime import date
 
     from planner.bid import Bid
     from planner.cli.opening import Opened
+    from planner.model.place import Problem
     from planner.order import StageOrder
 
 
@@ -50,6 +52,7 @@ def priced(opened: Opened, order: StageOrder, *, rates_on: date | None = None) -
 
     with going_on("pricing"):
         bid = price(opened.show, opened.estimates, order, rates_on=rates_on)
+        bid = replace(bid, problems=(*bid.problems, *_dead_notes(opened, bid)))
         omitted = still_wanted(opened).omitted
         if not omitted:
             return Priced(opened, order, bid)
@@ -60,3 +63,23 @@ def priced(opened: Opened, order: StageOrder, *, rates_on: date | None = None) -
         bid = with_spent(without, bid, dropped, postings)
     gone = frozenset(id_ for each in omitted for id_ in each.pieces)
     return Priced(replace(opened, show=show, estimates=estimates), order, bid, gone)
+
+
+def _dead_notes(opened: Opened, bid: Bid) -> Iterator[Problem]:
+    """Of what was made and is dead, what was spent on it; a ledger that is not read tells none."""
+    from planner.bid.omitted import dead_notes
+    from planner.cli.told import judged_standing, read_told
+    from planner.ledger.store import LedgerError
+    from planner.pages.bid_files import fetch_actuals
+
+    postings, _problems = fetch_actuals(opened.folder)
+    if not postings:
+        return
+    try:
+        told = read_told(opened.folder, opened.show.facts.word("ledger"), None)
+    except LedgerError:
+        return
+    if told.events:
+        judged, _standing = judged_standing(opened, told)
+        dead = [id_ for id_, each in judged.judgements.items() if each.is_dead]
+        yield from dead_notes(opened.show, bid, dead, postings)

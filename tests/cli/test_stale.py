@@ -96,6 +96,7 @@ def test_a_change_order_tells_of_a_dead_take_what_a_recut_said_of_it(show: ShowF
     show.write("actuals.csv", f"week,element,what,hours,cost,left,note\n{row}\n")
     sound = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
     assert sound["not_in_it"] == []
+    assert "spent-on-dead" not in run("bid", show.path, *QUICK).stderr
     changes = show.path.parent / "longer.yaml"
     changes.write_text("changes: [{lengthen: HL010, tail: 24}]\n", encoding="utf-8")
     told = json.loads(run("recut", show.path, changes, "--json", "--accept", *QUICK).stdout)
@@ -105,6 +106,9 @@ def test_a_change_order_tells_of_a_dead_take_what_a_recut_said_of_it(show: ShowF
     # Its other lines have no rate in this show, so 900 is all that it cost; nothing holds a stage.
     assert lost == {"element": "HL010.sky", "cost": "900.00", "days_held": "0.00"}
     assert sky["money"]["dead"] == "900.00"
+    # The bid itself holds the making to come, and says what comes on top of it.
+    said = " ".join(run("bid", show.path, *QUICK).stderr.split())
+    assert "900.00 GBP is spent on a making of it that is dead since facts changed" in said
 
 
 def test_a_change_order_tells_of_stage_days_that_a_dead_take_stood_and_nobody_holds(
