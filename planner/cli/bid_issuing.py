@@ -132,7 +132,6 @@ def changed(
 def _dead(known: Priced, folder: Path) -> Made:
     """What was made and is dead as facts changed, as `stale` says; and days lost by that."""
     from planner.bid.change_order import Made
-    from planner.cli.order_begun import day_of
     from planner.cli.told import judged_standing, told_of
 
     told = told_of(folder, known.opened.show.facts.word("ledger"), None)
@@ -140,7 +139,7 @@ def _dead(known: Priced, folder: Path) -> Made:
         return Made()
     judged, _standing = judged_standing(known.opened, told)
     ids = [each.id for each in judged.judgements.values() if each.is_dead]
-    stood = _stood(folder, {id_: day_of(judged.made[id_].at).date() for id_ in ids})
+    stood = _stood(folder, {id_: judged.made[id_].at.date() for id_ in ids})
     held = {(stage, day) for stage, days in known.order.days_held.items() for day in days}
     is_working = known.opened.show.calendar.is_working
     lost = sorted(each for each in stood - held if is_working(each[1]))

@@ -112,7 +112,7 @@ def _said(opened: Opened, address: str | None, asked: _Asked, *, as_json: bool) 
 
     before = searching.stops()
     told = told_of(opened.folder, opened.show.facts.word("ledger"), address)
-    told = until(told, None if asked.is_today else asked.now)
+    told = until(told, None if asked.is_today else asked.now.date())
     _judged, stands = judged_standing(opened, told)
     trying = (asked.effort, asked.roots)
     blocking = blocking_of(opened, stands, asked.what, asked.now, trying)

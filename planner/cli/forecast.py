@@ -12,10 +12,9 @@ from planner.cli.as_of import DAY, GOING_ON
 from planner.cli.kept_outline import LEDGER
 from planner.cli.named import WHAT, composites_meant
 from planner.cli.opening import SHOW, effort_options, open_sound
-from planner.cli.order_begun import told_by
 from planner.cli.order_issuing import order_left, search_left
 from planner.cli.risk import SAMPLES, terms_of
-from planner.cli.told import judged_standing, told_of
+from planner.cli.told import judged_standing, told_of, until
 
 if TYPE_CHECKING:
     from datetime import date
@@ -95,7 +94,7 @@ def _by_order(
 
     if issued is None:
         return None
-    _judged, stands = judged_standing(opened, told_by(told, day))
+    _judged, stands = judged_standing(opened, until(told, day))
     known = unposted(issued, day, opened.estimates, stands)
     if known is None:
         return None

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.told import read_told
+from planner.cli.told import read_told, until
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -89,7 +89,6 @@ def still_wanted(opened: Opened, address: str | None = None, day: date | None = 
 
 def _states(opened: Opened, address: str | None, day: date | None) -> Mapping[str, State]:
     """Who omitted, holds or lost what; of all that is posted, only what says so is read."""
-    from planner.cli.order_begun import day_of
     from planner.ledger import What
     from planner.ledger.store import LedgerError
 
@@ -104,9 +103,9 @@ def _states(opened: Opened, address: str | None, day: date | None) -> Mapping[st
     except LedgerError as fault:
         click.echo(f"{fault}; what is posted as omitted is ordered all the same.", err=True)
         return {}
-    events = [each for each in told.events if day is None or day_of(each.at).date() <= day]
-    if not events:
+    told = until(told, day)
+    if not told.events:
         return {}
     from planner.status import states_of
 
-    return states_of(events)
+    return states_of(told.events)

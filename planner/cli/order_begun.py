@@ -10,50 +10,31 @@ from datetime import datetime, time
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
     from datetime import date
 
     from planner.cli.opening import Opened
     from planner.cli.told import Told
     from planner.kinds import Work
-    from planner.ledger import Basis, Event
     from planner.order import IssuedCall, IssuedOrder, Started
     from planner.status import Piece, State
 
 
-def day_of(moment: datetime) -> datetime:
-    """A moment on the wall clock of this machine, as calls are."""
-    return moment.astimezone().replace(tzinfo=None)
-
-
-def told_by(told: Told, day: date) -> Told:
-    """What had happened by the end of a day on the wall clock of this machine."""
-    from planner.cli.told import Told
-
-    return Told(tuple(each for each in told.events if day_of(each.at).date() <= day), told.bases)
-
-
-def started(
-    opened: Opened,
-    issued: IssuedOrder,
-    day: date,
-    events: Iterable[Event],
-    bases: Iterable[Basis] = (),
-) -> Started:
+def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Started:
     """What has begun by a day.
 
     Args:
         opened: the show.
         issued: the order people work by.
         day: the first that may still be planned; what was posted later is left aside.
-        events: posted; where none tells of work, the dates of the order are all there is to go by.
-        bases: facts the events rested on; what is dead since they changed has not begun again.
+        told: what is posted; where none of it tells of work, the dates of the order are all there
+            is to go by. What is dead since facts changed has not begun again.
     """
-    from planner.cli.told import Told, judged_standing
+    from planner.cli.told import judged_standing, until
     from planner.order import Started, started_by_dates
     from planner.status.unposted import tells_of_work, untold
 
-    told = told_by(Told(tuple(events), tuple(bases)), day)
+    told = until(told, day)
     if not told.events:
         return started_by_dates(issued, day)
     _judged, stands = judged_standing(opened, told)
@@ -126,5 +107,5 @@ def _began(call: IssuedCall | None, state: State, day: date) -> datetime:
     if call is not None and call.starts.date() < day:
         return call.starts
     if state.since is not None:
-        return day_of(state.since)
+        return state.since.replace(tzinfo=None)
     return datetime.combine(day, time())

@@ -174,13 +174,12 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
 
 def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterator[Problem]:
     """A warning where calls are past and nobody posted what became of them."""
-    from planner.cli.order_begun import told_by
-    from planner.cli.told import judged_standing
+    from planner.cli.told import judged_standing, until
     from planner.model.place import Place, Problem, Severity
     from planner.pages.order_files import path_of
     from planner.status.unposted import unposted
 
-    _judged, stands = judged_standing(opened, told_by(told, day))
+    _judged, stands = judged_standing(opened, until(told, day))
     known = unposted(issued, day, opened.estimates, stands)
     if known is not None:
         place = Place(str(path_of(opened.folder, known.order)))
@@ -191,13 +190,13 @@ def _missed(
     opened: Opened, again: Again, day: date, told: Told
 ) -> tuple[tuple[Missed, ...], tuple[Problem, ...]]:
     """Resources posted as lost by a day and not back; and warnings of days that are none."""
-    from planner.cli.order_begun import day_of, told_by
+    from planner.cli.told import until
     from planner.status import states_of
 
     missed, problems = [], []
-    for id_, state in states_of(told_by(told, day).events).items():
+    for id_, state in states_of(until(told, day).events).items():
         if state.lost is not None and id_ in opened.show.resources:
-            posted = day_of(state.lost.since).date()
+            posted = state.lost.since.date()
             back, problem = _back(opened, (id_, state.lost.back), day)
             missed.append(_missed_until(opened, (id_, posted), back, (again, day)))
             problems += [problem] if problem else []
@@ -259,12 +258,12 @@ def _told(opened: Opened, again: Again) -> Told:
 
 
 def _begun(opened: Opened, issued: IssuedOrder, again: Again, told: Told) -> tuple[date, Started]:
-    from planner.cli.order_begun import day_of, started
+    from planner.cli.order_begun import started
     from planner.order.working import first_day
 
-    posted = max((day_of(each.at).date() for each in told.events), default=None)
+    posted = max((each.at.date() for each in told.events), default=None)
     day = again.day or first_day(opened.show.calendar, issued, posted)
-    return day, started(opened, issued, day, told.events, told.bases)
+    return day, started(opened, issued, day, told)
 
 
 def issue_order(

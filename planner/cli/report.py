@@ -177,7 +177,7 @@ def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
 
     now = morning(as_of.day)
     told = told_of(opened.folder, opened.show.facts.word("ledger"), as_of.address)
-    told = until(told, as_of.day)
+    told = until(told, as_of.day and as_of.day.date())
     if not told.events:
         return None
     judged, standing = judged_standing(opened, told)

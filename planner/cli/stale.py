@@ -48,7 +48,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     today = told_at(day).date()
     opened = open_sound(folder)
     wanted = frozenset(meant(opened.show, opened.graph, what).pieces)
-    told = until(told_of(folder, opened.show.facts.word("ledger"), address), day)
+    told = until(told_of(folder, opened.show.facts.word("ledger"), address), day and day.date())
     judged, standing = judged_standing(opened, told)
     postings, _problems = fetch_actuals(folder)
     pricing = Pricing(opened.show, opened.estimates, postings, today)

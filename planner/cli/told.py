@@ -1,13 +1,14 @@
 """What a show's ledger tells, and where every piece stands by it.
 
 Takes an opened show and where its ledger is, gives events with the facts they rested on, those up
-to a day, and the standing of all pieces, judged by how facts changed since.
+to a day, and the standing of all pieces, judged by how facts changed since. Whoever told an event
+in another zone, it is told here by the clock of this machine, as calls are read by it.
 """
 
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import click
@@ -16,8 +17,8 @@ from planner.cli.kept_outline import open_known_ledger
 from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
-    from datetime import datetime
+    from collections.abc import Collection, Iterable
+    from datetime import date
     from pathlib import Path
 
     from planner.cli.opening import Opened
@@ -65,20 +66,25 @@ def read_told(
         return Told()
     try:
         if sorts is not None:
-            return Told(ledger.events_of(sorts))
-        return Told(ledger.events(), ledger.bases())
+            return Told(_by_this_clock(ledger.events_of(sorts)))
+        return Told(_by_this_clock(ledger.events()), ledger.bases())
     finally:
         ledger.close()
 
 
-def until(told: Told, day: datetime | None) -> Told:
-    """What had happened by the end of a day, its evening included; all of it where none is said.
+def _by_this_clock(events: Iterable[Event]) -> tuple[Event, ...]:
+    """Events at the same moments, so that the day of each is the day it was here."""
+    here = ((each, each.at.astimezone()) for each in events)
+    return tuple(
+        each if each.at.utcoffset() == at.utcoffset() else replace(each, at=at) for each, at in here
+    )
 
-    Days are those of this machine's wall clock, as in `told_by`, wherever the post was made.
-    """
-    from planner.cli.order_begun import told_by
 
-    return told if day is None else told_by(told, day.date())
+def until(told: Told, day: date | None) -> Told:
+    """What had happened by the end of a day, its evening included; all of it where none is said."""
+    if day is None:
+        return told
+    return Told(tuple(each for each in told.events if each.at.date() <= day), told.bases)
 
 
 def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:

@@ -11,6 +11,7 @@ import pytest
 from planner.cli.opening import open_sound
 from planner.cli.order_begun import started
 from planner.cli.order_issuing import issued_order
+from planner.cli.told import Told
 from planner.ledger import Details, Event, What
 from planner.status.outlining import bases
 from tests.cli.test_commands import QUICK, run
@@ -34,7 +35,7 @@ def begun(show: ShowFolder, *told: tuple[What, str], until: date | None = None) 
         Event(f"post {n}", what, about, noon + timedelta(minutes=n), "the floor", Details(take="1"))
         for n, (what, about) in enumerate(told)
     ]
-    return started(opened, issued, day, events)
+    return started(opened, issued, day, Told(tuple(events)))
 
 
 def mine(found: Started, about: str) -> tuple[set[str], set[str]]:
@@ -120,9 +121,9 @@ def test_what_is_dead_since_facts_changed_has_not_begun_again(show: ShowFolder) 
     day = max(call.ends for call in issued.calls).date() + timedelta(days=1)
     noon = datetime(2027, 3, 2, 12, tzinfo=UTC)
     told = Event("1", What.IN_THE_CAN, TOWN, noon, "the floor", against=kept.mark)
-    names, over = mine(started(opened, issued, day, [told], [kept]), TOWN)
+    names, over = mine(started(opened, issued, day, Told((told,), (kept,))), TOWN)
     assert (names, over) == (set(), set())
-    _names, over = mine(started(opened, issued, day, [told]), TOWN)
+    _names, over = mine(started(opened, issued, day, Told((told,))), TOWN)
     assert "photograph" in over
 
 
