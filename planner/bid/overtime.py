@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from planner.model.show import WorkCalendar
     from planner.order.stage_order import Call
 
-_HOUR = timedelta(hours=1)
 _SATURDAY = 5
 _WEEK_END = ("saturday", "sunday")
 

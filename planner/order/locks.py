@@ -9,6 +9,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from planner.model.names import title_of
 from planner.model.place import Problem, Severity
 from planner.order.scarce import absences, blocked
 from planner.schedule import Lock
@@ -96,8 +97,7 @@ def _no_such_hour(calendar: Calendar, element: Element, row: Facts, start: int) 
 
 def absence_words(show: Show, id_: str, day: datetime) -> str:
     """Who is away over a day, and for how long: ``the stage is away 2027-05-10 to 2027-05-21``."""
-    known = show.resources.get(id_)
-    name = (known.title if known else "") or id_
+    name = title_of(id_, show)
     spans = [span for span in absences(show, id_) if span.first <= day.date() <= span.last]
     if not spans:
         return f"{name} cannot be had"

@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from planner.kinds.sentences import counted
+from planner.model.names import title_of
 from planner.order.scarce import END, absences
 from planner.schedule import why_impossible
 
@@ -207,7 +209,7 @@ class _Words:
 
     def _absence(self, fact: Fact) -> Promise:
         known = self.show.resources.get(fact.id)
-        title = self._title(fact.id)
+        title = title_of(fact.id, self.show)
         facts = known.facts if known else self.show.elements[fact.id].facts
         place = facts.place_of("away")
         first = self.calendar.to_datetime(fact.first).date()
@@ -225,16 +227,12 @@ class _Words:
         days = f"on {first}" if first == last else f"from {first} to {last}"
         return Promise("absence", fact.id, f"{title} is away {days}", place)
 
-    def _title(self, id_: str) -> str:
-        known = self.show.resources.get(id_)
-        return (known.title if known else "") or id_
-
     def easing(self, relaxation: Relaxation) -> Easing:
         fact, quarters = relaxation.fact, relaxation.quarters
         days = math.ceil(quarters / self.calendar.quarters_per_day)
-        more = f"{days} working day{'' if days == 1 else 's'}"
+        more = counted(days, "working day")
         if fact.kind == "absence":
-            return Easing(f"have {self._title(fact.id)} {more} more", days)
+            return Easing(f"have {title_of(fact.id, self.show)} {more} more", days)
         id_ = self.question.work[fact.id][0]
         if fact.kind == "lock":
             return Easing(f"unlock {id_}, or lock it {more} elsewhere", days)

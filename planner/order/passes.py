@@ -13,6 +13,8 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.kinds.floor import PASS_OF
+from planner.kinds.sentences import counted
+from planner.model.names import title_of
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
@@ -104,13 +106,13 @@ def _stands(show: Show, calendar: Calendar, passes: _Passes, previous: Call) -> 
     idle = [day for day in days if day < back and show.calendar.is_working(day)]
     if not idle:
         return
-    title = show.resources[first.stage].title or first.stage
+    title = title_of(first.stage, show)
     span = f"{idle[0]}" if len(idle) == 1 else f"{idle[0]} to {idle[-1]}"
     yield Problem(
         Severity.NOTE,
         show.elements[then.element].place,
         "set-waits-for-laboratory",
-        f"the set of {first.element} stands {len(idle)} idle {'day' if len(idle) == 1 else 'days'}"
+        f"the set of {first.element} stands {counted(len(idle), 'idle day')}"
         f" on {title} ({span}) for {then.element}, which waits until the film of the first is"
         f" back{_cost(show, first.stage, idle)}",
         f"photograph it at once{_before(show, passes)}",

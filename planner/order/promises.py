@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from planner.estimate.any_kind.custody import LINE_UP, first_set_up
 from planner.kinds import Context, Phase, Worksheet
-from planner.kinds.sentences import listed
+from planner.kinds.sentences import counted, listed
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
 
@@ -254,7 +254,7 @@ def _presence(show: Show, calls: Iterable[Call], person: Resource) -> Iterator[P
             person.facts.place_of("hours"),
             "presence-past-hours",
             f"{person.title} is wanted {hours:.1f} h on {day} ({wanted}) and can be there"
-            f" {limit.value:g} h; so on {len(over)} {'day' if len(over) == 1 else 'days'}",
+            f" {limit.value:g} h; so on {counted(len(over), 'day')}",
             f"let somebody stand in for {hours - limit.value:.1f} h, or move one of them",
             person.id,
         )

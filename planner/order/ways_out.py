@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
+from planner.kinds.sentences import counted
 from planner.model.facts import DateRange, Facts, Money
 from planner.model.names import title_of
 from planner.model.show import Rate, Resource
@@ -185,7 +186,7 @@ def _usual_price(show: Show, resource: Resource, day: date) -> Money | None:
 
 def _at(like: Resource, paid: Money | None) -> str:
     if like.sort == "crew":
-        heads = f", {like.capacity} {'head' if like.capacity == 1 else 'heads'}"
+        heads = f", {counted(like.capacity, 'head')}"
         return f"{heads} at {paid} a day each" if paid else f"{heads} at the rate of their craft"
     return f" at {paid} a day" if paid is not None else ", price not known: state it with --hire"
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft.formats import FRAME_FORMATS
 from planner.kinds.stops import seconds_text
+from planner.model.names import title_of
 from planner.model.quantity import Quantity, Standing
 from planner.pages.wording import figure
 
@@ -102,8 +103,7 @@ class SetUpCard:
 
     def title(self, id_: str) -> str:
         """How people call a thing from resources.yaml."""
-        resource = self.show.resources.get(id_)
-        return (resource.title if resource else "") or id_.replace("_", " ")
+        return title_of(id_, self.show)
 
     def _levels(self) -> Iterator[Facts]:
         yield self.element.facts

@@ -17,14 +17,13 @@ if TYPE_CHECKING:
 _DEEPEST_INDENT = 24
 
 
-def reason_text(quantity: Quantity, *, foot_candles: bool = False, width: int = WIDTH) -> str:
+def reason_text(quantity: Quantity, *, width: int = WIDTH) -> str:
     """A number opened to its arithmetic, each part under what was reckoned from it.
 
     A part that itself rests on others is opened once, and afterwards named with "as above".
 
     Args:
         quantity: the number asked about.
-        foot_candles: add foot-candles to light given in lux.
         width: in columns.
     """
     lines: list[str] = []
@@ -35,7 +34,7 @@ def reason_text(quantity: Quantity, *, foot_candles: bool = False, width: int = 
     while waiting:
         part, depth = waiting.pop()
         worst = max(worst, part.standing)
-        said = figure(part.value, part.unit, foot_candles=foot_candles)
+        said = figure(part.value, part.unit)
         if part.inputs and id(part) in opened:
             name = part.name.replace("_", " ")
             lines.extend(_indented(f"{name} = {said}, as above", depth, width))

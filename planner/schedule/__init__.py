@@ -5,7 +5,7 @@ be used alone.
 """
 
 from planner.schedule.answer import Answer, Budget, Parts, Progress
-from planner.schedule.appraise import held_spells, weighed
+from planner.schedule.appraise import weighed
 from planner.schedule.bounds import Bounds, bounds_of
 from planner.schedule.checker import verify
 from planner.schedule.conflicts import Conflict, conflicts
@@ -58,7 +58,6 @@ __all__ = [
     "Weights",
     "bounds_of",
     "conflicts",
-    "held_spells",
     "placed_again",
     "read_psplib",
     "replan",

@@ -15,10 +15,10 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Parts
 from planner.schedule.indexed import BARE, Indexed, index
-from planner.schedule.worktime import Spell, merged, start_before
+from planner.schedule.worktime import Spell, start_before
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
     from planner.schedule.answer import Answer
     from planner.schedule.instance import Instance
@@ -111,18 +111,6 @@ def stretch_weight(indexed: Indexed, resource: int, row: Row, first: int, last: 
     return weights.changeover * stretch.changeover + weights.cost * (held_cost + stretch.waiting)
 
 
-def held_spells(instance: Instance, answer: Answer) -> Mapping[str, tuple[Spell, ...]]:
-    """Spells in which each one-unit resource in use cannot be given away, by resource id.
-
-    At work, changing over, or standing set up for the next work of the same state.
-    """
-    indexed = index(instance)
-    return {
-        instance.resources[resource].id: merged(held(indexed, resource, row))
-        for resource, row in rows(indexed, *_numbered(indexed, answer)).items()
-    }
-
-
 def weighed(instance: Instance, answer: Answer) -> Parts:
     """What an answer weighs; whether it keeps the rules is for `verify` to say."""
     indexed = index(instance)
@@ -150,11 +138,6 @@ def rows(
     for row in found.values():
         row.sort()
     return dict(found)
-
-
-def held(indexed: Indexed, resource: int, row: Row) -> list[Spell]:
-    """Spells in which a resource cannot be given away: working, changing over, standing set up."""
-    return sorted(_held(indexed, resource, row, -1, len(row))[1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +178,7 @@ def _idle(blocked: tuple[Spell, ...], row: Row, begin: int, end: int) -> int:
 def _held(
     indexed: Indexed, resource: int, row: Row, begin: int, end: int
 ) -> tuple[int, list[Spell]]:
+    """Quarters of changeover, and spells at work, changing over or standing set up for the next."""
     spells: list[Spell] = []
     total, blocked = 0, indexed.spells[resource]
     state = indexed.standing[resource] if begin < 0 else row[begin][2]

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.estimate.stale_rules import DRAW, HOLD, STRETCH, STRETCHED
+from planner.kinds.sentences import counted
 from planner.model.facts import FrameRange
 from planner.model.quantity import Quantity, Standing, reckoned
 from planner.status.rested import NAMES, frames_of
@@ -151,7 +152,7 @@ def _moves(facts: Mapping[str, str]) -> bool:
 def short_words(head: int, tail: int) -> str:
     """``4 frames short at the tail``."""
     parts = [(head, "head"), (tail, "tail")]
-    said = [f"{n} {'frame' if n == 1 else 'frames'} short at the {end}" for n, end in parts if n]
+    said = [f"{counted(n, 'frame')} short at the {end}" for n, end in parts if n]
     return " and ".join(said)
 
 
