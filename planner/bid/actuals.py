@@ -131,9 +131,6 @@ class Standing:
         return self.spent + self.to_go
 
 
-# Reading ----------------------------------------------------------------------------------------
-
-
 def read_actuals(text: str, file: str) -> tuple[tuple[Posting, ...], tuple[Problem, ...]]:
     """Postings of a table with a header row, and every row that cannot be read.
 
@@ -195,9 +192,6 @@ def _number(written: str) -> Decimal | str | None:
 
 def _fault(place: Place, message: str, remedy: str) -> Problem:
     return Problem(Severity.ERROR, place, "posting-unreadable", message, remedy)
-
-
-# Against the bid --------------------------------------------------------------------------------
 
 
 def standing_of(

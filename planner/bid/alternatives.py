@@ -197,9 +197,6 @@ def parts_of(
     return tuple(each for each in elements if each in found)
 
 
-# What is held -----------------------------------------------------------------------------------
-
-
 def lines_by_itself(desk: Desk, estimates: Estimates, element: Element) -> tuple[BidLine, ...]:
     """Lines of one element alone: its work, its purchases, and what it holds by its own hours."""
     return (*lines_of(desk, [element], estimates), *_held(desk, estimates, [element]))
@@ -260,9 +257,6 @@ def _holding(desk: Desk, element: Element, thing: tuple[str, str], works: list[W
     return desk.line(element, entry, cost)
 
 
-# Days -------------------------------------------------------------------------------------------
-
-
 def chain_days(show: Show, estimates: Estimates, parts: tuple[str, ...]) -> Quantity:
     """The longest chain of its work, waits for paint and laboratory included."""
     works = {(name, work.name): work for name in parts for work in estimates.by_element[name].work}
@@ -300,9 +294,6 @@ def _in_order(show: Show, parts: tuple[str, ...]) -> list[str]:
         done.append(next(iter(ready), left[0]))
         left.remove(done[-1])
     return done
-
-
-# Differences ------------------------------------------------------------------------------------
 
 
 def _by_craft(method: Method) -> dict[str, Decimal]:

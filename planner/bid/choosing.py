@@ -258,9 +258,6 @@ def _desk(show: Show, order: StageOrder, limits: Limits) -> Desk:
     return Desk.opened(show, order, min(days, default=desk.rate_day(None)), frozenset())
 
 
-# Questions --------------------------------------------------------------------------------------
-
-
 def _model(
     desk: Desk,
     estimates: Estimates,
@@ -400,9 +397,6 @@ def _terms(show: Show, places: Mapping[str, list[Element]]) -> dict[str, int]:
 
 def _cents(amount: Decimal) -> int:
     return int((amount / CENT).to_integral_value())
-
-
-# Answers ----------------------------------------------------------------------------------------
 
 
 def _solved(model: _Model, forced: Mapping[int, str]) -> tuple[int, tuple[str, ...]] | None:

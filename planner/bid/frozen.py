@@ -197,9 +197,6 @@ def _day(day: date | None) -> str | None:
     return None if day is None else day.isoformat()
 
 
-# Reading ----------------------------------------------------------------------------------------
-
-
 def from_text(text: str) -> Issued:
     """A revision as it was issued.
 

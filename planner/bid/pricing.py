@@ -115,9 +115,6 @@ def lines_of(desk: Desk, elements: Iterable[Element], estimates: Estimates) -> I
             yield _purchase(desk, element, charge)
 
 
-# Labour -----------------------------------------------------------------------------------------
-
-
 def _labour(desk: Desk, element: Element, work: Work) -> BidLine:
     call = desk.by_work.get((element.id, work.name))
     rate = desk.rate_of_hands(work.craft, call)
@@ -182,9 +179,6 @@ def _overtime(desk: Desk, element: Element, work: Work, plain: BidLine) -> Itera
     yield desk.line(element, entry, cost)
 
 
-# Purchases --------------------------------------------------------------------------------------
-
-
 def _purchase(desk: Desk, element: Element, charge: Charge) -> BidLine:
     call = desk.call_of(element.id, charge.phase)
     if charge.amount is None:
@@ -226,9 +220,6 @@ def _at_a_rate(desk: Desk, element: Element, charge: Charge, call: Call | None) 
         found.account,
         reckoning=counted,
     )
-
-
-# Caps -------------------------------------------------------------------------------------------
 
 
 def _cap_problems(

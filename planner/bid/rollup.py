@@ -140,9 +140,6 @@ def in_turn(weights: Sequence[Decimal]) -> tuple[tuple[Decimal, Decimal, Decimal
     return tuple((end - own, end, ends[-1]) for own, end in zip(held, ends, strict=True))
 
 
-# Loads ------------------------------------------------------------------------------------------
-
-
 def loads_on(lines: Iterable[BidLine], terms: Loads, currency: str) -> tuple[LoadLine, ...]:
     """Contingency on the lines of each class of risk, and overhead, each rounded once.
 

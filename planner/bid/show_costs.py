@@ -120,9 +120,6 @@ def _shares(desk: Desk, cost: ShowCost) -> Iterable[_Share]:
     return (_Share(starts, ONE, "once"),)
 
 
-# How much ---------------------------------------------------------------------------------------
-
-
 def _days(desk: Desk, cost: ShowCost, over: str) -> list[date]:
     """Working days it is paid for, between its own first and last if it states any."""
     calendar, calls = desk.show.calendar, _calls(desk, over)
@@ -213,9 +210,6 @@ def _by_shot(desk: Desk, starts: date, each: str) -> Iterator[_Share]:
             yield _Share(day, ONE, "one shot", shot=shot.id)
         elif shot.cut is not None:
             yield _Share(day, Decimal(shot.cut.count), f"frames {shot.cut}", shot=shot.id)
-
-
-# Lines ------------------------------------------------------------------------------------------
 
 
 def _line(desk: Desk, cost: ShowCost, share: _Share) -> BidLine:

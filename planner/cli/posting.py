@@ -69,9 +69,6 @@ class Told:
         return self.place.line > 0
 
 
-# From words and from files ------------------------------------------------------------------------
-
-
 def from_words(what: str, about: Sequence[str], options: Mapping[str, Any]) -> tuple[Told, ...]:
     """One event for each thing named on the command line."""
     stated = {name: value for name, value in options.items() if value not in (None, False, ())}
@@ -146,9 +143,6 @@ def _from_yaml(data: bytes, name: str) -> tuple[Told, ...]:
         else Told({}, each.place, "wants an event: what, about and the rest by name")
         for each in listed
     )
-
-
-# To events ----------------------------------------------------------------------------------------
 
 
 class Desk:

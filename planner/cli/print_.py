@@ -132,9 +132,6 @@ def _stop(says: str, code: int = 2) -> None:
     sys.exit(code)
 
 
-# What there is to print ---------------------------------------------------------------------
-
-
 def _card(asked: Asked) -> tuple[Sheet, ...]:
     from planner.cli.card import card_of
     from planner.pages.prints.set_up_card import set_up_card
@@ -287,9 +284,6 @@ PRINTS: Mapping[str, Callable[[Asked], tuple[Sheet, ...]]] = {
     "change-order": _change_order,
     "measure": _measure,
 }
-
-
-# What is asked for ---------------------------------------------------------------------------
 
 
 def _shots(asked: Asked) -> tuple[str, ...]:

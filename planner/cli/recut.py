@@ -198,9 +198,6 @@ def _own_name() -> str:
     return getuser()
 
 
-# Reading ------------------------------------------------------------------------------------------
-
-
 def _known_suffix(cut: Path) -> None:
     if cut.suffix.lower() not in (*CHANGE_LISTS, *CUT_LISTS):
         raise click.UsageError(
@@ -252,9 +249,6 @@ def _asked(now: datetime, by: str, why: str) -> Asked:
     from planner.status.recut_edits import Asked
 
     return Asked(now.date(), by, why)
-
-
-# The show as it stands ----------------------------------------------------------------------------
 
 
 class _Keeper:

@@ -96,9 +96,6 @@ def accept(
     return Accepted(tuple(str(path) for path in new), posted.kept)
 
 
-# Files --------------------------------------------------------------------------------------------
-
-
 def _texts(folder: Path, writing: Writing) -> tuple[dict[Path, bytes], dict[Path, bytes]]:
     """Every file touched, as it is and as it is to be."""
     show = writing.show
@@ -209,9 +206,6 @@ def _put_in_place(old: Mapping[Path, bytes], new: Mapping[Path, bytes]) -> None:
             for each in done:
                 write_bytes(each, old[each])
             raise AcceptError(f"{path}: {fault}")
-
-
-# Events -------------------------------------------------------------------------------------------
 
 
 def _events(

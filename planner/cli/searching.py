@@ -99,9 +99,6 @@ def _tell_stopped(answer: Answer) -> None:
     click.echo(f"Stopped: this is the best order found so far{about}.", err=True)
 
 
-# While it lasts ---------------------------------------------------------------------------------
-
-
 @dataclass(slots=True)
 class _Search:
     """A search that goes on.

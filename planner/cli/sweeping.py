@@ -193,9 +193,6 @@ def _with_alike(estimates: Estimates, alike: Mapping[str, tuple[str, ...]]) -> E
     return replace(estimates, by_element=by_element)
 
 
-# Side by side -------------------------------------------------------------------------------------
-
-
 def in_processes(tasks: Sequence[Task], jobs: int, tell: Callable[[], None]) -> list[Outcome]:
     """Outcomes in the order of the tasks, worked out in so many processes of this machine.
 

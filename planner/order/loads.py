@@ -147,9 +147,6 @@ def _idles(weeks: list[CraftWeek], run: list[CraftWeek]) -> bool:
     )
 
 
-# Days ---------------------------------------------------------------------------------------
-
-
 def _monday(day: date) -> date:
     return day - DAY * day.weekday()
 

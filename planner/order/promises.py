@@ -68,9 +68,6 @@ def _by_holder(calls: Iterable[Call]) -> Mapping[str, tuple[Call, ...]]:
     return {thing: tuple(mine) for thing, mine in found.items()}
 
 
-# Looks --------------------------------------------------------------------------------------
-
-
 def look_test_days(show: Show, calls: Calls, sequence: Scenes) -> Quantity:
     """Working days of the look tests of a sequence that have not passed.
 
@@ -128,9 +125,6 @@ def _first_principal(show: Show, calls: Iterable[Call]) -> Mapping[str, Call]:
     return found
 
 
-# Arrivals -----------------------------------------------------------------------------------
-
-
 def _arrivals(show: Show, calls: Calls, waiting: Waiting) -> Iterator[Problem]:
     for element in show.elements.values():
         days = [day for each in element.facts.groups("custody") if (day := each.day("arrives"))]
@@ -161,9 +155,6 @@ def _waiting(show: Show) -> Waiting:
             if reference.waits:
                 found[reference.target].append(element.id)
     return {target: tuple(names) for target, names in found.items()}
-
-
-# Tests --------------------------------------------------------------------------------------
 
 
 def must_pass_by(show: Show, calls: Calls, waiting: Waiting | None = None) -> Mapping[str, date]:
@@ -211,9 +202,6 @@ def _must_pass(show: Show, calls: Calls, test: str, day: date) -> Problem:
         "keep another method open until it has",
         test,
     )
-
-
-# People -------------------------------------------------------------------------------------
 
 
 def presence(

@@ -31,9 +31,6 @@ CHANGE = 200
 MOVE = 500
 
 
-# The axis ---------------------------------------------------------------------------------------
-
-
 def axis(show: Show) -> Calendar:
     """The show's work-time axis, meals left out, three years long; it goes on by week-days after.
 
@@ -79,9 +76,6 @@ def rest_problems(show: Show) -> Iterator[Problem]:
 def spell(calendar: Calendar, span: DateRange) -> tuple[int, int]:
     """Quarters of some days, half-open."""
     return calendar.quarter_at(span.first), calendar.quarter_at(span.last + timedelta(days=1))
-
-
-# Things -----------------------------------------------------------------------------------------
 
 
 def capacity(show: Show, id_: str) -> int:
@@ -174,9 +168,6 @@ def _day_rate(show: Show, id_: str) -> int:
     return _sum(rate.on(show.calendar.starts), 0)
 
 
-# Changes of set-up ------------------------------------------------------------------------------
-
-
 def state_on(stage: str, set_up: str) -> str:
     """A set-up as it stands on one stage; stages take different hours to change."""
     return f"{stage}: {set_up}"
@@ -219,9 +210,6 @@ def changeovers(
 
 def _quarters(facts: Facts, name: str, default: float) -> int:
     return math.ceil(round(facts.amount(name, default) * 4, 6))
-
-
-# Prices -----------------------------------------------------------------------------------------
 
 
 def late_quarter(show: Show, calendar: Calendar) -> int:

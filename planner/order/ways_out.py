@@ -72,9 +72,6 @@ class WayOut:
     redone: tuple[str, ...] = ()
 
 
-# Waiting ----------------------------------------------------------------------------------------
-
-
 def wait(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     """Everything stays with what it was to be done with, and waits until that is back.
 
@@ -85,9 +82,6 @@ def wait(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     kept = _with_needs(estimates, blow, frozenset(), lambda _need, held: (held,))
     says, now = "wait until it is back", without(show, blow.losses)
     return WayOut("wait", says, now, kept, blow.started, blow.issued)
-
-
-# Hiring -----------------------------------------------------------------------------------------
 
 
 def hire(show: Show, estimates: Estimates, blow: Blow, offer: Offer | None) -> WayOut | None:
@@ -191,9 +185,6 @@ def _at(like: Resource, paid: Money | None) -> str:
     return f" at {paid} a day" if paid is not None else ", price not known: state it with --hire"
 
 
-# Making it again --------------------------------------------------------------------------------
-
-
 def rebuild(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     """Each build lost is made again from the first day on, for those whose days are lost.
 
@@ -242,9 +233,6 @@ def _waiting_for_new(element: Element, blow: Blow) -> Element:
         for each in element.references
     )
     return replace(element, references=references)
-
-
-# Going on with others ---------------------------------------------------------------------------
 
 
 def opened_up(show: Show, blow: Blow) -> Show:
@@ -324,9 +312,6 @@ def _is_as_sound(estimates: Estimates, opened: Estimates, id_: str) -> bool:
 
 def _errors(estimate: Estimate) -> frozenset[str]:
     return frozenset(each.code for each in estimate.problems if each.severity == 0)
-
-
-# Both -------------------------------------------------------------------------------------------
 
 
 def _still_begun(

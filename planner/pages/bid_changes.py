@@ -203,9 +203,6 @@ def _signatures(order: ChangeOrder) -> Iterator[str]:
     )
 
 
-# For machines -----------------------------------------------------------------------------------
-
-
 def comparison_json(found: Comparison) -> str:
     """Both totals and every change; sums are text, so that no cent is lost."""
     return json.dumps(_comparison(found), indent=2, ensure_ascii=False)

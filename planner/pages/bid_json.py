@@ -133,9 +133,6 @@ def figures_json(figures: Figures) -> dict[str, str]:
     return {"low": str(figures.low), "likely": str(figures.likely), "high": str(figures.high)}
 
 
-# Parts ------------------------------------------------------------------------------------------
-
-
 class _Reasons:
     """Numbers in the order they are met, each once, what they rest on before them."""
 

@@ -148,9 +148,6 @@ def _dead(bid: Bid) -> Mapping[str, Decimal]:
     return sums
 
 
-# One line to a shot -----------------------------------------------------------------------------
-
-
 def bid_shots_text(bid: Bid, shots: Mapping[str, ShotSaid]) -> str:
     """Each shot on one line: its frames, what is its own, and with its part of what is shared.
 

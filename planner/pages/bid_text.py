@@ -107,9 +107,6 @@ def unpriced_words(bid: Bid) -> str:
     return f"{counted(len(bid.unpriced), 'line')} at 0 {why}"
 
 
-# Line by line ----------------------------------------------------------------------------------
-
-
 def bid_lines_text(bid: Bid) -> str:
     """Every line under its element: what, quantity x rate, likely sum, and its range."""
     lines = [f"{bid.title}: every line, in {bid.currency}"]

@@ -57,9 +57,6 @@ def _unwanted(each: Unwanted) -> str:
     return f"{each.id} is {each.state}{by}{_since(each.at)}{why}{where}"
 
 
-# One composite ------------------------------------------------------------------------------------
-
-
 def _one(blocking: Blocking, blocked: Blocked) -> list[list[str]]:
     roots = {each.id: each for each in blocking.roots}
     chain = [row for each in blocked.links for row in _link(each)]
@@ -135,9 +132,6 @@ def _room(link: Link) -> str:
     return f"{name_said(link.id)} has {days_words(link.room_days or 0)} of room"
 
 
-# Several ------------------------------------------------------------------------------------------
-
-
 def _several(blocking: Blocking) -> list[list[str]]:
     late = sum(1 for each in blocking.blocked if each.late_days)
     opening = (
@@ -188,9 +182,6 @@ def _root(root: Root) -> Iterator[str]:
         yield from folded(f"now {cause.says}{_since(cause.since)}", "    ", "      ")
 
 
-# Words --------------------------------------------------------------------------------------------
-
-
 def _and(names: Iterable[str]) -> str:
     named = list(names)
     return ", ".join(named[:-1]) + (" and " if len(named) > 1 else "") + named[-1]
@@ -204,9 +195,6 @@ def days_words(days: float) -> str:
 
 def _since(moment: datetime | None) -> str:
     return f" since {day_words(moment)}" if moment else ""
-
-
-# For machines -------------------------------------------------------------------------------------
 
 
 def blocking_json(blocking: Blocking) -> str:

@@ -126,9 +126,6 @@ def _entry(show: Show, stretch: Stretch, id_: str) -> Entry:
     )
 
 
-# As files -----------------------------------------------------------------------------------
-
-
 def calendar_bytes(
     title: str, entries: tuple[Entry, ...], issue: Issue, before: bytes | None = None
 ) -> bytes:

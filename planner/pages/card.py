@@ -86,9 +86,6 @@ def _as_shot() -> Iterator[str]:
     yield "         lens serial ____ takes ____ kept ____ roll ____ date ____ by ____"
 
 
-# For machines -------------------------------------------------------------------------------
-
-
 def card_json(card: SetUpCard) -> str:
     """The card for machines: every number with its standing and reason, and all else in words."""
     numbers = {**card.dial, **card.estimate.quantities}
@@ -134,9 +131,6 @@ def _work(card: SetUpCard, work: Work) -> dict[str, object]:
             {"starts": each.starts.isoformat(), "ends": each.ends.isoformat()} for each in calls
         ],
     }
-
-
-# Without a card -----------------------------------------------------------------------------
 
 
 def other_than_card(element: Element, estimate: Estimate) -> str:

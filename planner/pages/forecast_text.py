@@ -156,9 +156,6 @@ def _happened(happened: Happened) -> list[str]:
     return folded(said, "    ", "      ")
 
 
-# For machines -------------------------------------------------------------------------------------
-
-
 def forecast_json(forecast: Forecast) -> str:
     """Every delivery and composite."""
     terms = forecast.terms

@@ -72,9 +72,6 @@ def _some(names: Iterable[str]) -> str:
     return ", ".join(held[:_MOST_NAMES]) + (f" and {more} more" if more > 0 else "")
 
 
-# One shot -----------------------------------------------------------------------------------------
-
-
 def _shot(found: Recut, shot: ShotAfter) -> Iterator[str]:
     says = "; ".join(change_words(change, shot) for change in shot.changes) or "is joined"
     yield from folded(f"{shot.shot}  {says}", "", "  ")
@@ -158,9 +155,6 @@ _WORDS: Mapping[Act, Callable[[CutChange, ShotAfter], str]] = {
 }
 
 
-# All of it ----------------------------------------------------------------------------------------
-
-
 def _money(found: Recut) -> Iterator[str]:
     sums = found.money.all
     yield f"Money, {found.currency}; days as the stage order has them now"
@@ -201,9 +195,6 @@ def _after(found: Recut, show: Show | None) -> Iterator[str]:
         yield f"  and {more_left} more; platewright check tells all once it is accepted"
     for said in found.stray_waivers:
         yield from folded(f"waiver no longer fits, {said}", "", "  ")
-
-
-# For machines -------------------------------------------------------------------------------------
 
 
 def recut_json(found: Recut, listed: Differences | None, accepted: object) -> str:

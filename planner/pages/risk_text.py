@@ -128,9 +128,6 @@ def percent(share: float) -> str:
     return f"{share * 100:.0f} %"
 
 
-# For machines -------------------------------------------------------------------------------------
-
-
 def risk_json(risk: Risk) -> str:
     """Every delivery and composite."""
     terms = risk.terms

@@ -81,9 +81,6 @@ def spreadsheet(bid: Bid, said: Said | None = None, growth: Decimal | None = Non
     return written_into(out.getvalue(), 2, LineRows(places, filed), bid.lines)
 
 
-# Rates ------------------------------------------------------------------------------------------
-
-
 def _write_rates(work: _Book, sheet: Worksheet) -> dict[tuple[str, date], str]:
     """Each rate as each of its days has it; gives the cell by rate and day."""
     sheet.freeze_panes(1, 0)
@@ -122,9 +119,6 @@ def _write_heads(work: _Book, sheet: Worksheet) -> None:
         sheet.set_column(column, column, width, None, {} if width else {"hidden": True})
     # The formats of the lines are taken from this row, which the lines then stand in place of.
     sheet.write_number(1, 0, 0, work.money)
-
-
-# Loads ------------------------------------------------------------------------------------------
 
 
 def _write_loads(work: _Book, sheet: Worksheet) -> list[tuple[str, int, Figures]]:
@@ -197,9 +191,6 @@ def _write_row(
 
 def _of(figures: Figures, place: int) -> float:
     return float((figures.low, figures.likely, figures.high)[place])
-
-
-# Summary and sides ------------------------------------------------------------------------------
 
 
 def _write_summary(
@@ -282,9 +273,6 @@ def _write_side(work: _Book, side: _Side) -> None:
         letter = chr(ord("C") + place)
         formula = f"=SUM({letter}2:{letter}{last})" if keys else "=0"
         sheet.write_formula(last, 2 + place, formula, work.total, _of(work.bid.cost, place))
-
-
-# Plain table ------------------------------------------------------------------------------------
 
 
 def bid_csv(bid: Bid) -> str:

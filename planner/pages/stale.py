@@ -133,9 +133,6 @@ def _money(amount: Decimal, currency: str) -> str:
     return f"{amount:,.2f} {currency}"
 
 
-# For machines -------------------------------------------------------------------------------------
-
-
 def stale_json(
     stale: Sequence[Stale], good: Sequence[Judgement], unknown: Sequence[str], currency: str
 ) -> str:

@@ -209,8 +209,6 @@ class Blocker:
             self.chains[composite] = tuple(found)
         return self.chains[composite]
 
-    # Roots ----------------------------------------------------------------------------------------
-
     def _roots(self, undone: tuple[str, ...], most: int) -> tuple[Root, ...]:
         behind: dict[str, dict[str, None]] = {}
         causes: dict[str, tuple[Cause, ...]] = {}
@@ -281,8 +279,6 @@ class Blocker:
 
     def _delivery(self, composite: str) -> Delivery | None:
         return self.deliveries.get(self.standing.outline.pieces[composite].shot)
-
-    # One composite --------------------------------------------------------------------------------
 
     def _blocked(self, composite: str, mine: list[Root], *, alone: bool) -> Blocked:
         """What blocks one composite, by the roots it stands behind."""

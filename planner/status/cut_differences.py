@@ -148,9 +148,6 @@ def _shape(name: str) -> str:
     return re.sub(r"[0-9]", "9", name)
 
 
-# One shot -----------------------------------------------------------------------------------------
-
-
 def _of_shot(show: Show, shot: Shot, clips: Sequence[Clip]) -> tuple[list[CutChange], list[str]]:
     runs = _joined(clips)
     first, place = runs[0], runs[0].place
@@ -231,9 +228,6 @@ def _plates(show: Show, shot: Shot) -> Iterator[Element]:
     for name in shot.elements:
         if show.elements[name].kind == "plate":
             yield show.elements[name]
-
-
-# The whole cut ------------------------------------------------------------------------------------
 
 
 def _absent(

@@ -199,9 +199,6 @@ def _net(found: Recut, shot: ShotAfter) -> float:
     return sum(float(sums[each.id].net) for each in shot.elements if each.id in sums)
 
 
-# Judging ------------------------------------------------------------------------------------------
-
-
 def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) -> Recut:
     writing = written(situation.show, changes, asked)
     unfit = {id(change) for change, _why in writing.unfit}
@@ -410,9 +407,6 @@ def _findings(
     stray = tuple(f"{each.about}: {each.message}" for each in new if each.code.startswith("waiver"))
     rest = (each for each in new if not each.code.startswith("waiver"))
     return tuple(sorted(rest, key=lambda each: each.severity)), len(known - now.keys()), stray
-
-
-# What to ask for ----------------------------------------------------------------------------------
 
 
 def _ask(

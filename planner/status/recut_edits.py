@@ -117,9 +117,6 @@ def written(show: Show, changes: Iterable[CutChange], asked: Asked) -> Writing:
     return Writing(real, tuple(stubs), MappingProxyType(by_hand), tuple(unfit), now)
 
 
-# What cannot be -----------------------------------------------------------------------------------
-
-
 def _fault(show: Show, change: CutChange) -> str:
     """Why a change cannot be made; empty where it can."""
     shot = show.shots.get(change.shot)
@@ -179,9 +176,6 @@ _CHECKS: Mapping[Act, Callable[[Show, Shot, CutChange], str]] = {
     Act.OMIT: _omit_fault,
     Act.UN_OMIT: _un_omit_fault,
 }
-
-
-# What is written ----------------------------------------------------------------------------------
 
 
 def _length(show: Show, change: CutChange, asked: Asked) -> Iterator[Edit | Stub | str]:
@@ -340,9 +334,6 @@ _WRITERS: Mapping[Act, Callable[[Show, CutChange, Asked], Iterator[Edit | Stub |
     Act.UN_OMIT: _un_omit,
     Act.ADD: _add,
 }
-
-
-# In memory ----------------------------------------------------------------------------------------
 
 
 def with_edits(show: Show, edits: Iterable[Edit]) -> Show:

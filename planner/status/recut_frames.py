@@ -137,9 +137,6 @@ class Sides:
     takes: Mapping[str, FrameRange | None]
 
 
-# Frames -------------------------------------------------------------------------------------------
-
-
 def seen(element: Element, shot: Shot) -> FrameRange | None:
     """Frames of the cut on which an element is seen; None where it is on none."""
     if shot.cut is None:
@@ -231,9 +228,6 @@ def _range(text: str) -> FrameRange | None:
     if not (dash and first.isdecimal() and last.isdecimal()):
         return None
     return FrameRange(int(first), int(last))
-
-
-# One element --------------------------------------------------------------------------------------
 
 
 def judged_shot(sides: Sides, floor: Floor, shot: str) -> tuple[ElementAfter, ...]:
@@ -485,9 +479,6 @@ def one_version(estimates: Estimates, element: Element) -> float:
     work = estimates.by_element[element.id].work
     versions = max(element.facts.amount("versions", 1.0), 1.0)
     return sum(each.hours.likely * each.heads for each in work) / versions
-
-
-# What falls off the ends --------------------------------------------------------------------------
 
 
 def cut_away(before: Show, after: Show, element: Element) -> Iterator[str]:

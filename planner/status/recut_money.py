@@ -105,9 +105,6 @@ Spent = dict[tuple[str, str], Decimal]
 """Sums by element and what is paid for."""
 
 
-# Spent --------------------------------------------------------------------------------------------
-
-
 def spent_by_work(bid: Bid, needs: Estimates, left: Estimates, standing: Standing) -> Spent:
     """What was spent as the floor tells it: finished stretches of work, at the bid's own price.
 
@@ -144,9 +141,6 @@ def _is_spent(line: BidLine, needs: Estimate, left: Estimate) -> bool:
         phases = _BEFORE_A_CAMERA
     mine = [each.name for each in needs.work if each.phase in phases]
     return not any(each in to_do for each in mine) and (bool(mine) or not left.work)
-
-
-# Sums ---------------------------------------------------------------------------------------------
 
 
 def reckoned(show: Show, before: Bid, after: Bid, spent: Spent, fates: Fates) -> Money:
@@ -265,9 +259,6 @@ def _added_up(sums: Iterable[Sums]) -> Sums:
             total.loads + each.loads,
         )
     return total
-
-
-# Hours --------------------------------------------------------------------------------------------
 
 
 class Hours(NamedTuple):

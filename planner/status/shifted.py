@@ -373,8 +373,6 @@ class _Judging:
                 total += arm * math.tan(math.radians(min(off, 89)))
         return total
 
-    # What can be hidden ----------------------------------------------------------------------
-
     def _by_pixels(self, shift: Quantity, says: str, short: str) -> Iterator[Finding]:
         hidden, worked = self.thumb.likely(HIDDEN), self.thumb.likely(WORKED)
         value, numbers = shift.value, (shift, hidden, worked)
@@ -406,8 +404,6 @@ class _Judging:
             told = told.replace("to fit, it is", "to fit, it would be")
             yield Finding(Verdict.DEAD, short, told, None, numbers)
 
-
-# Moves as text ------------------------------------------------------------------------------------
 
 Path = dict[int, dict[str, float]]
 """Per frame, positions by axis and unit: ``pan deg``, ``track mm``."""

@@ -51,9 +51,6 @@ def posted(lines, rows: str):
     return standing_of(lines, postings)
 
 
-# Actuals -----------------------------------------------------------------------------------------
-
-
 def test_a_line_comes_to_what_was_spent_and_the_rest_of_its_bid(two) -> None:
     lines = issued(two).bid.lines
     found, problems = posted(lines, "2026-03-02,barge,make,8,,,\n2026-03-09,barge,make,6,,,\n")
@@ -112,9 +109,6 @@ def test_a_table_without_its_columns_is_told() -> None:
     assert [each.code for each in read_actuals("a,b\n1,2\n", "actuals.csv")[1]] == [
         "posting-unreadable"
     ]
-
-
-# Change orders -----------------------------------------------------------------------------------
 
 
 def omitted(two) -> Issued:

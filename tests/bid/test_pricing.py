@@ -136,9 +136,6 @@ def test_a_line_opens_to_its_arithmetic(board) -> None:
     assert rate.place == Place("show/rates.yaml", 5, 1)
 
 
-# What has no price -------------------------------------------------------------------------------
-
-
 def test_a_missing_rate_is_told_once_with_who_needs_it_and_the_lines_stay(board) -> None:
     board.shot("A_010")
     board.rate("effects", "hour", "20")
@@ -206,9 +203,6 @@ def test_a_count_without_end_is_refused(board) -> None:
     bid = price(*board.given())
     assert [each.code for each in bid.problems] == ["quantity-without-end"]
     assert len(bid.unpriced) == 1
-
-
-# What is held ------------------------------------------------------------------------------------
 
 
 def test_stage_days_are_shared_by_hours_idle_days_included(board) -> None:
@@ -293,9 +287,6 @@ def test_a_stage_without_a_rate_is_a_problem(board) -> None:
     assert "stage_a" in bid.problems[0].message
 
 
-# What is in and what is out ----------------------------------------------------------------------
-
-
 def omitted_and_shared(board) -> None:
     """A dam for two live shots, a barge for an omitted one, a shot on hold and an idea."""
     board.rate("camera", "hour", "10")
@@ -347,9 +338,6 @@ def test_a_build_reached_through_another_counts_as_used(board) -> None:
     board.element("heron", uses=("rods",))
     board.element("A_010.heron", uses=("heron",))
     assert by_use(price(*board.given()))["A_010"].likely == 30
-
-
-# Loads and caps ----------------------------------------------------------------------------------
 
 
 def loaded_show(board, carries: bool) -> None:

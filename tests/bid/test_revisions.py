@@ -96,9 +96,6 @@ def test_a_reopened_revision_is_priced_at_rates_of_another_day(dam) -> None:
     assert later.bid.cost.likely - again.bid.cost.likely == Decimal("120.00")
 
 
-# Comparing ---------------------------------------------------------------------------------------
-
-
 def causes(before: Issued, after: Issued) -> dict[str, str]:
     found = compare(before, after)
     assert sum(each.difference for each in found.changes) == found.difference
@@ -203,9 +200,6 @@ def test_a_revision_keeps_what_it_was_given_on(dam) -> None:
     assert again.said.excludes == ("sound",)
     assert again.said.terms == ("3 versions included",)
     assert again.said.valid_until == date(2026, 4, 30)
-
-
-# A hand laid on it, another form, other rates -----------------------------------------------------
 
 
 def leaves(value: object, path: tuple[object, ...] = ()):

@@ -148,9 +148,6 @@ def test_every_rollup_still_comes_to_the_total(busy) -> None:
     assert total_of(by_use(bid).values()) == bid.cost
 
 
-# Overtime ---------------------------------------------------------------------------------------
-
-
 def overtime(*bands: tuple[float, float], **more: Any) -> Facts:
     groups = tuple(
         Facts(HERE, {"over": Quantity("over", over, "h"), "times": number(times)})
@@ -183,9 +180,6 @@ def test_crafts_not_named_are_paid_no_overtime(board) -> None:
     board.call("A_010.dam", "light", MONDAY)
     bid = priced(board, {}, overtime=overtime((5, 1.5), crafts=("camera",)))
     assert len(bid.lines) == 1
-
-
-# Escalation -------------------------------------------------------------------------------------
 
 
 def escalation(share: float, base: date) -> Facts:

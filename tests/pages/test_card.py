@@ -140,9 +140,6 @@ def card(stage: Path) -> Callable[..., str]:
     return printed
 
 
-# Whole cards --------------------------------------------------------------------------------
-
-
 @pytest.mark.parametrize("id_", ["HL010.town", "HL010.bird"])
 def test_a_card_stays_as_a_person_last_read_it(stage: Path, id_: str) -> None:
     """Whole but for its findings, whose wording is their own rooms' affair."""
@@ -161,9 +158,6 @@ def test_open_findings_about_it_stand_on_its_card(card) -> None:
     assert "Open findings" in text
     # Of 96 frames the rod in front crosses the figure on 20-31.
     assert "the rod waist lies in front of the figure on 12 frames" in text
-
-
-# Any card -----------------------------------------------------------------------------------
 
 
 def test_every_photographed_element_of_the_example_has_a_card_of_eighty_columns() -> None:
@@ -263,9 +257,6 @@ def test_any_number_of_the_card_opens_to_its_arithmetic(card) -> None:
     assert "nearest thing on the stage, from the lens = 1.667 m, reckoned" in text
     assert 'nearest = 40 m, given, written "40 m"' in text
     assert "it has " in card("HL010.town", "--why", "weather", code=2)
-
-
-# Marks --------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("standing", [each for each in Standing if each is not Standing.MISSING])

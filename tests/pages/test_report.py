@@ -211,9 +211,6 @@ def test_of_many_shots_those_that_share_the_same_are_in_one_box(show) -> None:
     assert alone == ()
 
 
-# The command ------------------------------------------------------------------------------------
-
-
 def test_the_command_writes_one_file_or_a_folder_of_them(show, tmp_path) -> None:
     one, many = tmp_path / "a" / "r.html", tmp_path / "b"
     said = run(show.path, "--to", one)

@@ -45,9 +45,6 @@ def small(show) -> Matter:
     return report_shows.matter_of_folder(show.path)
 
 
-# Chances ----------------------------------------------------------------------------------------
-
-
 def reel(**other: object) -> Chance:
     """A delivery as likely on each of twenty days after the first, due on the eleventh."""
     days = tuple(FIRST + timedelta(days=n) for n in range(21))
@@ -132,9 +129,6 @@ def test_of_many_deliveries_the_first_and_of_late_composites_the_latest_are_driv
     assert driven_of(replace(plan, order=in_time)) == {f"reel_{n}" for n in range(1, 9)}
 
 
-# Where things stand -----------------------------------------------------------------------------
-
-
 def test_nothing_posted_and_nothing_issued_is_not_told_of(show: ShowFolder) -> None:
     matter = report_shows.followed_matter(show.path, "2027-03-01")
     assert (matter.followed.stands, matter.followed.changes, matter.followed.compared) == (
@@ -186,9 +180,6 @@ def test_split_each_sequence_tells_of_its_own_composites_and_the_index_of_the_ro
 
 def post(show: ShowFolder, *words: str, day: str = "2027-03-02") -> None:
     report_shows.said_to(show.path, "post", *words, "--at", f"{day} 10:00", "--on", "2027-04-01")
-
-
-# Since the last issue ---------------------------------------------------------------------------
 
 
 def test_an_order_and_a_bid_as_issued_differ_in_nothing(show: ShowFolder) -> None:

@@ -91,9 +91,6 @@ def text_of(study: ScaleStudy, show: Show, *, full: bool = False) -> str:
     return studies_text([study], show, full=full)
 
 
-# Words --------------------------------------------------------------------------------------
-
-
 @pytest.mark.parametrize(
     ("n", "said"),
     [
@@ -204,9 +201,6 @@ def test_hours_stated_outright_are_said_not_to_follow_the_scale(
         assert (said in " ".join(text_of(study, changed, full=True).split())) == is_said
 
 
-# Drawing ------------------------------------------------------------------------------------
-
-
 def test_the_drawing_has_title_description_and_no_script(
     opened: tuple[Show, ScaleStudy], empty: ScaleStudy
 ) -> None:
@@ -244,9 +238,6 @@ def test_words_stay_inside_the_drawing(opened: tuple[Show, ScaleStudy]) -> None:
 def test_a_show_of_unlimited_builds_still_draws() -> None:
     drawing = studies_svg([study_of({}, window(*FREE))])
     assert "Nothing limits any build" in parsed(drawing).findtext(f"{SVG}desc", "")
-
-
-# JSON ---------------------------------------------------------------------------------------
 
 
 def test_json_tells_what_the_text_tells(opened: tuple[Show, ScaleStudy], empty: ScaleStudy) -> None:

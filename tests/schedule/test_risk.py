@@ -78,9 +78,6 @@ def end_of(instance: Instance, **lengths: float) -> float:
     return float(ends_of(instance, solve(instance, FREE), {"end": ids}, varied)["end"].ends[0])
 
 
-# Published merges ---------------------------------------------------------------------------------
-
-
 def test_merging_paths_keep_a_date_less_often_than_the_critical_path_alone() -> None:
     # The same problem: by its critical path alone 21.5 is kept in half of all cases, by all three
     # paths in .406; all are done after 21.83 on average (published means and deviations, normal
@@ -114,9 +111,6 @@ def test_the_later_of_two_equal_normals_has_its_known_moments() -> None:
     ends = ends_of(instance, solve(instance, FREE), {"both": ["a", "b"]}, varied)["both"].ends
     assert ends.mean() == pytest.approx(11.128, abs=0.03)
     assert ends.std() == pytest.approx(1.651, abs=0.03)
-
-
-# Turns --------------------------------------------------------------------------------------------
 
 
 @SLOW
@@ -202,8 +196,6 @@ def test_of_two_hands_the_one_who_is_free_first_goes_on() -> None:
     assert end_of(instance, a=5) == 9
 
 
-# Nights and spells --------------------------------------------------------------------------------
-
 WEEK = Calendar(working_days(date(2027, 3, 1), date(2027, 3, 12)), quarters_per_day=40)
 
 
@@ -242,9 +234,6 @@ def test_work_pauses_while_what_it_uses_is_away() -> None:
     instance = Instance((Activity("a", (Mode(8, {"rig": 1}),), splittable=True),), (rig,))
     assert end_of(instance) == 12  # 6 before and 2 after the spell of 4
     assert end_of(instance, a=6) == 6
-
-
-# Draws --------------------------------------------------------------------------------------------
 
 
 def test_the_same_seed_draws_the_same_whatever_else_there_is() -> None:

@@ -55,9 +55,6 @@ def number(told: Judgement, name: str) -> float:
     return next(each.value for each in told.numbers if each.name == name)
 
 
-# Frames -------------------------------------------------------------------------------------------
-
-
 def test_a_cut_that_outgrows_its_handles_is_short_by_subtraction() -> None:
     # 101-220 with handles of 8 was photographed: 93-228. Wanted to 240: 240 - 228 = 12.
     told = of(HERON, **{"shot cut": "101-240"})
@@ -107,9 +104,6 @@ def test_a_still_thing_is_held_however_long_the_cut_is() -> None:
     assert of(still, **{"shot cut": "101-400"}).verdict is Verdict.WORK
     moved = still | {f"{NAMES}move_from": "push"}
     assert of(moved, **{"shot cut": "101-400"}).verdict is Verdict.DEAD
-
-
-# The camera ---------------------------------------------------------------------------------------
 
 
 def test_a_height_shifts_the_near_against_the_far_by_similar_triangles() -> None:
@@ -196,9 +190,6 @@ def test_a_move_is_held_against_the_one_photographed_frame_by_frame() -> None:
     assert longer.verdict is Verdict.GOOD
 
 
-# Scale, speed, light ------------------------------------------------------------------------------
-
-
 def test_another_scale_of_its_build_is_dead() -> None:
     told = of(HERON, **{"build heron scale": "6 1:N"})
     assert (told.verdict, told.short) == (Verdict.DEAD, "another scale of heron")
@@ -233,9 +224,6 @@ def test_a_build_to_another_drawing_wants_part_of_its_making_again() -> None:
     # A tenth of 100, a quarter of 200, six tenths of 300.
     assert (told.verdict, told.hours) == (Verdict.WORK, Hours(10, 50, 180))
     assert of(build, scale="6 1:N").verdict is Verdict.DEAD
-
-
-# Downstream ---------------------------------------------------------------------------------------
 
 
 def show(**changed: dict[str, str]) -> dict[str, Judgement]:
@@ -294,8 +282,6 @@ def test_a_show_puts_its_own_figures_in_place_of_rules_of_thumb() -> None:
     now = HERON | {"shot cut": "101-240"}
     assert judged("x", HERON, now, Made(), own).verdict is Verdict.WORK
 
-
-# Laws ---------------------------------------------------------------------------------------------
 
 FACTS = st.fixed_dictionaries(
     {

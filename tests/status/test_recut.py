@@ -46,9 +46,6 @@ def hill(show: ShowFolder) -> ShowFolder:
     return show
 
 
-# Length -----------------------------------------------------------------------------------------
-
-
 def test_twelve_frames_more_eat_a_handle_of_eight_and_are_four_short(hill: ShowFolder) -> None:
     found = recut_of(hill, TOLD, LENGTHENED)
     sky = element(found, "HL010.sky")
@@ -244,9 +241,6 @@ def test_a_hand_over_on_other_frames_is_told(hill: ShowFolder) -> None:
     sky = element(recut_of(hill, TOLD, SHORTENED), "HL010.sky")
     said = "the hand-over to HL010.town is to be met anew: HL010.sky is seen on 1 to 84 now"
     assert said in sky.reasons
-
-
-# The other acts ---------------------------------------------------------------------------------
 
 
 def test_omission_leaves_what_was_spent_and_calls_it_dead(hill: ShowFolder) -> None:

@@ -218,9 +218,6 @@ def test_a_show_replaces_the_rules_of_thumb(happened: Happened) -> None:
     assert happened.verdicts()["HL010.sky"] is Verdict.WORK
 
 
-# What is left, and what it costs ------------------------------------------------------------------
-
-
 def test_a_dead_picture_is_photographed_again_and_a_good_one_is_not(happened: Happened) -> None:
     happened.floor.folder.replace(SHOT, "cut: 1-96", "cut: 1-120")
     standing = happened.standing()

@@ -166,9 +166,6 @@ def _call(
     )
 
 
-# Weeks --------------------------------------------------------------------------------------
-
-
 def week_orders(show: Show, dated: Dated, day: date | None) -> tuple[Sheet, ...]:
     """A sheet for each week with a call, or for the week of `day` only."""
     found = by_day(dated, show.calendar)

@@ -49,9 +49,6 @@ NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 MOST_PARTS, MOST_ROWS, MOST_COLUMNS, MOST_LETTERS = 50, 2_000, 12, 4_000
 
 
-# What an author gives --------------------------------------------------------------------------
-
-
 @dataclass(frozen=True, slots=True)
 class About:
     """The name of an element or shot, which leads to where the report tells of it.
@@ -156,9 +153,6 @@ class ReportSection(Protocol):
     def tell(self, seen: Seen) -> Told | None:
         """What stands in the section; None for no section. Pure: the same show, the same words."""
         ...
-
-
-# What the report takes -------------------------------------------------------------------------
 
 
 def with_added(
@@ -294,9 +288,6 @@ def _seen(matter: Matter) -> Seen:
         likely=MappingProxyType({shot: each.likely for shot, each in matter.use.items()}),
         findings=tuple(matter.findings[""]),
     )
-
-
-# What was returned, as plain values ------------------------------------------------------------
 
 
 def _part(part: object) -> dict[str, object]:

@@ -136,9 +136,6 @@ def _driver(matter: Matter, driver: DrivenBy) -> tuple[str, str, str]:
     return driver.element, matter.link(driver.element), said
 
 
-# The curve --------------------------------------------------------------------------------------
-
-
 def _drawing(chance: Chance) -> Markup:
     """Chance upward, days from left to right; the day due and the day as ordered upright."""
     marks = [("ordered", chance.ordered.date(), "at")]

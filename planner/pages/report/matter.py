@@ -178,9 +178,6 @@ def matter_of(
     )
 
 
-# Days and hours in few words -------------------------------------------------------------------
-
-
 def short_day(day: date) -> str:
     """``2 Mar 2026``."""
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"

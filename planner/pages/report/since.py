@@ -39,9 +39,6 @@ def since(matter: Matter) -> Section | None:
     return Section("since", "Since the last issue", html, "Since the last issue")
 
 
-# The order --------------------------------------------------------------------------------------
-
-
 def _order(matter: Matter, changes: Changes) -> dict[str, object]:
     moved = list(_moved(matter, changes.moved))
     finals = sorted(changes.finals, key=lambda each: (-each.days, each.shot))
@@ -109,9 +106,6 @@ def _named(names: Sequence[str]) -> str:
     known = list(dict.fromkeys(names))
     more = len(known) - _MOST_NAMED
     return ", ".join(known[:_MOST_NAMED]) + (f" and {more:,} more" if more > 0 else "")
-
-
-# The bid ----------------------------------------------------------------------------------------
 
 
 def _bid(matter: Matter, found: Comparison) -> dict[str, object]:
