@@ -18,7 +18,7 @@ from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
-    from datetime import date
+    from datetime import date, datetime
     from pathlib import Path
 
     from planner.cli.opening import Opened
@@ -74,10 +74,17 @@ def read_told(
 
 def _by_this_clock(events: Iterable[Event]) -> tuple[Event, ...]:
     """Events at the same moments, so that the day of each is the day it was here."""
-    here = ((each, each.at.astimezone()) for each in events)
+    here = ((each, _here(each.at)) for each in events)
     return tuple(
         each if each.at.utcoffset() == at.utcoffset() else replace(each, at=at) for each, at in here
     )
+
+
+def _here(moment: datetime) -> datetime:
+    try:
+        return moment.astimezone()
+    except OverflowError:
+        return moment  # on the first or the last day that there is
 
 
 def until(told: Told, day: date | None) -> Told:
