@@ -9,12 +9,16 @@ its exponent against the size before: 1.0 where growth is linear. Each size has 
 own, whose peak memory after reading is printed.
 `bench_schedule` has the searching alone, and `bench_bid` the pricing.
 
-What was found by profile: the checker went over all work once for each resource, and later once
-for each set-up that is kept, which was 16 of 20 seconds of a bid of 1,000 shots; the calendar
-gathered its weekdays anew for every date past its end. From 100 to 10,000 shots reading, checking,
-a save, a bid and a post grow no faster than the show. What blocks does, from 1,000 on (n^1.6, four
-minutes at 10,000): all work is placed once for the dates and once for each root that is tried, and
-placing grows with work times the length of the order, as its planes of quarters do.
+What was found by profile: the checker went over all work once for each resource, and later once for
+each set-up that is kept, which was 16 of 20 seconds of a bid of 1,000 shots; the calendar gathered
+its weekdays anew for every date past its end. From 100 to 10,000 shots reading, checking, a save, a
+bid and a post grow no faster than the show. What blocks grew as n^1.6 from 1,000 on, four minutes
+at 10,000: each late composite walked day by day from its delivery to its final, and all work was
+placed once for the dates and once for each root that is tried, each time looking at all quarters
+since the first day. Days are counted by weeks now, only what comes after a root is placed again,
+and room is looked for from where work is ready. From 1,000 to 2,000 shots that is n^1.0 (6.9 s,
+14.1 s), and 10,000 have not been measured since. What is left of it that grows faster: a stretch of
+work is written into planes as long as the order.
 """
 
 from __future__ import annotations
