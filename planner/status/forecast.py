@@ -152,7 +152,7 @@ class Ground:
         show: as its files are now.
         graph: of its elements.
         estimates: of all its work.
-        events: all there are.
+        events: all there are, by one clock: that of the moments asked about.
         budget: how long to look for an order, by the number of its calls.
         terms: how to draw.
         bases: facts the events rested on; what was made against others than those of now, and no
@@ -205,9 +205,8 @@ class _Day:
 
     def __init__(self, ground: Ground, moment: datetime) -> None:
         self.moment = moment
-        # A day includes its evening, by the clock of who asks.
-        zone, day = moment.tzinfo, moment.date()
-        self.events = [each for each in ground.events if each.at.astimezone(zone).date() <= day]
+        # A day includes its evening.
+        self.events = [each for each in ground.events if each.at.date() <= moment.date()]
         drawn = outline(ground.show, ground.graph, ground.estimates)
         judged = judge(ground.show, ground.estimates, self.events, ground.bases)
         self.stands = with_shown(Standing(drawn, judged.states, judged.judgements))
