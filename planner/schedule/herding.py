@@ -24,7 +24,7 @@ LOOK_SECONDS = 0.05
 
 
 class Herding:
-    """The herds, and new ones in place of those that have become even."""
+    """The herds, and new ones in place of those that have become stale."""
 
     def __init__(self, indexed: Indexed, kept: int, seed: int) -> None:
         """Prepare; nothing is compiled or bred yet.
@@ -72,7 +72,7 @@ class Herding:
         herd = self._herds[lane]
         if herd is None:
             herd = Herd(*self.nets, self.kept, LANES * (self.seed + 1) * 1000 + lane)
-        elif herd.is_even:
+        elif herd.is_stale:
             herd = Herd(*self.nets, self.kept, herd.seed + LANES)
         if self._guest is not None:
             herd.invite(*self._guest)

@@ -40,6 +40,8 @@ WORSE = 1.05
 """Children longer than this times the best are not pushed back: little comes of them."""
 TELLING = 8
 """Of so many activities the first tells orders apart, the others do not."""
+STALE = 120
+"""Placings for each order kept, after which no shorter than the shortest is to be expected."""
 MOST_REFUSED = 200
 """Orders refused for being like another, after which no more are sampled."""
 NEVER = 1 << 40
@@ -346,6 +348,7 @@ class Herd:
     def __init__(self, net: Net, back: Net, kept: int, seed: int) -> None:
         """Begin an empty herd that grows to `kept` orders."""
         self.net, self.back, self.seed = net, back, seed
+        self._bettered_at = 0
         count = len(net.duration)
         quarters = int(net.duration.sum() + net.before_lag.sum()) + 2
         self.pen = Pen(
@@ -364,7 +367,10 @@ class Herd:
 
     def breed(self, placings: int) -> None:
         """Breed until about so many more orders are placed."""
+        span = self.span
         _breed(self.net, self.back, self.pen, placings)
+        if self.span < span:
+            self._bettered_at = self.placings
 
     def invite(self, starts: Sequence[int], span: int) -> None:
         """Let in an order found otherwise.
@@ -388,11 +394,13 @@ class Herd:
         return int(self._spans().min(initial=NEVER))
 
     @property
-    def is_even(self) -> bool:
-        """Whether the herd is grown and all take the same time: little more will come of it."""
-        spans = self._spans()
-        grown = len(spans) == len(self.pen.spans) or self.pen.tally[2] >= MOST_REFUSED
-        return bool(grown and len(spans) > 1 and spans.min() == spans.max())
+    def is_stale(self) -> bool:
+        """Whether all take the same time, or for long no shorter was bred: begin another."""
+        spans, kept = self._spans(), len(self.pen.spans)
+        grown = len(spans) == kept or self.pen.tally[2] >= MOST_REFUSED
+        if grown and len(spans) > 1 and spans.min() == spans.max():
+            return True
+        return self.placings - self._bettered_at > STALE * kept
 
     def best(self) -> tuple[int, ...]:
         """The order of the best, by number in the net."""

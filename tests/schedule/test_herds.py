@@ -19,7 +19,7 @@ from planner.schedule import (
     solve,
     verify,
 )
-from planner.schedule.herds import TELLING, Herd
+from planner.schedule.herds import NEVER, STALE, TELLING, Herd
 from planner.schedule.indexed import index
 from planner.schedule.plain import is_plain, nets
 
@@ -88,6 +88,28 @@ def test_of_two_that_are_alike_the_shorter_is_kept() -> None:
     assert herd.pen.tally[0] == 1
     assert herd.span == 60
     assert herd.pen.starts[0, -1] == 50
+
+
+def test_a_herd_is_stale_when_nothing_shorter_has_come_for_long() -> None:
+    herd, since, span = Herd(*nets(index(packed())), 30, 1), 0, NEVER
+    while not herd.is_stale:
+        assert herd.placings - since <= 30 * STALE
+        herd.breed(1)
+        if herd.span < span:
+            span, since = herd.span, herd.placings
+    assert len(set(herd.pen.spans.tolist())) > 1
+    assert herd.placings - since > 30 * STALE
+
+
+def test_a_herd_is_stale_when_all_take_the_same_time() -> None:
+    # Three cuts of 2 on one machine take 6, however they are ordered.
+    cuts = tuple(Activity(f"cut{n}", (Mode(2, {"cut": 1}),)) for n in range(3))
+    herd = Herd(*nets(index(replace(two_machines(), activities=cuts))), 2, 1)
+    assert not herd.is_stale
+    herd.breed(60)
+    assert herd.placings <= 2 * STALE
+    assert herd.pen.spans.tolist() == [6, 6]
+    assert herd.is_stale
 
 
 def test_what_every_resource_allows_is_kept_by_the_answer() -> None:
