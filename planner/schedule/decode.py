@@ -309,13 +309,13 @@ class Decoder:
         """When each of a run is done in a mode, with nothing between; and what the first weighs."""
         ways = [self.indexed.ways[i][mode] for i in run]
         ready = self._ready(board, run[0], wish)
-        base, held = self._morning(ready), 0
+        score, start = self._priced(board, run[0], ways[0], ready, wish)
+        base, held = self._morning(start), 0
         for r, _ in ways[0].states:
             held |= board.busy[r] >> base
         taken = [self._taken(board, way, base) for way in ways[1:]]
         at = taken, self.releases if wish.not_before is None else wish.not_before, base
         while True:
-            score, start = self._priced(board, run[0], ways[0], ready, wish)
             starts = self.chained(run, mode, start, at)
             if starts[-1] >= NEVER:
                 return NEVER, starts
@@ -324,6 +324,7 @@ class Decoder:
             if not clash:
                 break
             ready = base + clash.bit_length()
+            score, start = self._priced(board, run[0], ways[0], ready, wish)
         later = self._drawn_together(board, run, mode, (starts, *at))
         return score - start + later[0], later
 
