@@ -15,7 +15,7 @@ from planner.model.names import title_of
 from planner.pages.report import SECTIONS, Matter, Section, report_html, report_pages
 from planner.pages.report.drawing import sequence_drawing
 from planner.pages.report.matter import day_span
-from planner.pages.report.section import quoted, rendered
+from planner.pages.report.section import breakable, quoted, rendered
 from tests.pages import report_shows
 
 if TYPE_CHECKING:
@@ -237,3 +237,10 @@ def test_a_title_at_the_foot_of_printed_pages_cannot_end_its_string() -> None:
     # A quote is U+0022, a brace U+007D, a stroke U+002F; six digits need no space after them.
     assert quoted('A"}</') == '"A\\000022\\00007d\\00003c\\00002f"'
     assert quoted("\u6c34") == '"\\006c34"'
+
+
+def test_a_long_name_breaks_after_its_marks_and_stays_inert() -> None:
+    assert breakable("seq/020_heron.yaml:9") == "seq/<wbr>020_<wbr>heron.<wbr>yaml:9"
+    assert breakable("NB120.heron") == "NB120.heron"  # fits into any column
+    # Nothing but a mark between two letters or figures is a place to break.
+    assert breakable("<b>a_b</b> & _c_ d_e") == "&lt;b&gt;a_<wbr>b&lt;/b&gt; &amp; _c_ d_<wbr>e"

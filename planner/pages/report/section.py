@@ -6,18 +6,24 @@ marks are escaped, control characters spelled out. Knows nothing of shows.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from planner.pages.graph_nodes import slug
 from planner.pages.wording import counted, figure, inert
 
 if TYPE_CHECKING:
     from jinja2 import Template
+
+
+# Names shorter than this fit into any column.
+_LONG_NAME = 14
+_WITHIN_NAME = re.compile(r"(?<=[^\W_])([._/]+)(?=[^\W_])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +64,17 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["breakable"] = breakable
     environment.globals.update(counted=counted, figure=figure, slug=slug)
     return environment
+
+
+def breakable(text: str) -> Markup:
+    """`text` as inert HTML whose long names break after their points, strokes and underscores."""
+    safe = str(escape(inert(text)))
+    long = len(text) >= _LONG_NAME
+    # Escaped above. A plain string: pieces of `Markup` would have the new mark escaped as well.
+    return Markup(_WITHIN_NAME.sub(r"\1<wbr>", safe) if long else safe)  # noqa: S704
 
 
 def quoted(text: str) -> Markup:

@@ -15,7 +15,7 @@ from planner.pages.graph_nodes import in_words, slug
 from planner.pages.order_text import counted_days
 from planner.pages.report.drawing import sequence_drawing, shot_drawing
 from planner.pages.report.matter import hours, short_day, when
-from planner.pages.report.section import Section, rendered
+from planner.pages.report.section import Section, breakable, rendered
 from planner.pages.wording import counted, inert
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ def _shot(matter: Matter, shot: Shot) -> dict[str, object]:
     about = [_frames(matter.plan.show, shot), _state(matter, shot)]
     if use is not None and use.likely:
         currency = matter.plan.bid.currency
-        about.append(f"{use.likely:,.0f} {currency} with its share of what is shared")
+        about.append(f"{use.likely:,.0f} {currency}")
     found = matter.errors((shot.id, *shot.elements)) if shot.is_live else ()
     return {
         "id": shot.id,
@@ -157,7 +157,7 @@ def _row(matter: Matter, element: Element) -> Markup:
     error = f"<a class=no href=#error:{id_}>{counted(stops, 'error')}</a>" if stops else ""
     small = f"<small>{escape(kind)}</small>" if kind else ""
     row = (
-        f"<tr id={id_}><th>{escape(inert(element.name))}{small}{error}"
+        f"<tr id={id_}><th>{breakable(element.name)}{small}{error}"
         f"<td>{escape(inert(work))}<td>{when(calls)}<td>{_waits_for(matter, element)}\n"
     )
     return Markup(row)  # noqa: S704 - every word in it is escaped above
@@ -184,5 +184,5 @@ def _waits_for(matter: Matter, element: Element) -> str:
 def _named(matter: Matter, id_: str, shot: str) -> str:
     element = matter.plan.show.elements.get(id_)
     if element is not None and shot and element.shot == shot:
-        return escape(inert(element.name))
-    return f"<a href={matter.link(id_)}>{escape(inert(id_))}</a>"
+        return breakable(element.name)
+    return f"<a href={matter.link(id_)}>{breakable(id_)}</a>"
