@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.breeding import Brood
 from planner.schedule.lifting import Floor
-from planner.schedule.moving import Moving, can_be_moved, rivals_of
+from planner.schedule.moving import LEAST_COMPILED, Moving, can_be_moved, rivals_of
 from planner.schedule.windows import Windows
 
 if TYPE_CHECKING:
@@ -93,12 +93,13 @@ class Climb:
 
     def _next(self) -> int:
         self.turns += 1
-        for turn, rate in enumerate(self._rates):
-            if rate is None:
-                return turn
         rates = [rate or 0.0 for rate in self._rates]
         if self._moving is not None and rates[MOVED] > 0:
             return MOVED
+        untried = [turn for turn, rate in enumerate(self._rates) if rate is None]
+        if untried:
+            is_large = len(self.search.indexed.ids) >= LEAST_COMPILED
+            return MOVED if is_large and MOVED in untried else untried[0]
         best = max(rates)
         if best <= 0 or self.turns % EXPLORE_EVERY == 0:
             # A turn of one may be much longer than one of another.
