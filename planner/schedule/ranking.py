@@ -9,6 +9,8 @@ from collections import defaultdict
 from statistics import fmean
 from typing import TYPE_CHECKING
 
+from planner.schedule.indexed import BARE
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
@@ -125,6 +127,50 @@ def gathered(
     return with_ancestors(indexed, [i for group in groups for i in group], latest)
 
 
+def families(indexed: Indexed) -> list[list[int]]:
+    """Campaigns between whose states changing over is an exception, together; the rest alone."""
+    root = list(range(len(indexed.states)))
+
+    def first_of(state: int) -> int:
+        while root[state] != state:
+            state = root[state]
+        return state
+
+    for _, before, after in indexed.odd:
+        one, other = sorted((first_of(before), first_of(after)))
+        root[other] = one
+    found: dict[tuple[str, int], list[int]] = defaultdict(list)
+    for party in campaigns(indexed):
+        states = indexed.ways[party[0]][0].states
+        kin = ("states", first_of(states[0][1])) if states else ("alone", party[0])
+        found[kin] += party
+    return list(found.values())
+
+
+def by_family(indexed: Indexed, latest: Sequence[float]) -> tuple[int, ...]:
+    """An order with families kept together, the most urgent first.
+
+    In each it goes by state, so that something is changed only once; then by how many an activity
+    waits for one after the other, so that no chain is left over for the end; then the longest
+    first, so that what is short fills up the days.
+
+    Args:
+        indexed: the instance.
+        latest: latest starts.
+    """
+    steps = [0] * len(indexed.ids)
+    for i in indexed.topological:
+        steps[i] = max((steps[j] + 1 for j, _, _ in indexed.before[i]), default=0)
+
+    def place(i: int) -> tuple[int, int, int, int]:
+        way = indexed.ways[i][0]
+        return way.states[0][1] if way.states else BARE, steps[i], -way.duration, i
+
+    groups = [sorted(family, key=place) for family in families(indexed)]
+    groups.sort(key=lambda group: (min(latest[i] for i in group), group[0]))
+    return with_ancestors(indexed, [i for group in groups for i in group], latest)
+
+
 def by_latest_start(indexed: Indexed, latest: Sequence[float]) -> tuple[int, ...]:
     """The plain order: whichever must start first is placed first."""
     return with_ancestors(indexed, sorted(range(len(latest)), key=lambda i: (latest[i], i)), latest)
@@ -154,4 +200,13 @@ def with_ancestors(
     return tuple(order)
 
 
-__all__ = ["by_latest_start", "campaigns", "fmean", "gathered", "latest_starts", "weighed_starts"]
+__all__ = [
+    "by_family",
+    "by_latest_start",
+    "campaigns",
+    "families",
+    "fmean",
+    "gathered",
+    "latest_starts",
+    "weighed_starts",
+]
