@@ -19,6 +19,7 @@ from planner.schedule.decode import NEVER, Decoder, Wish, span
 from planner.schedule.indexed import Indexed, topological_order
 from planner.schedule.instance import Lock
 from planner.schedule.lifting import Surcharge
+from planner.schedule.ranking import shortest
 from planner.schedule.run import Issued, Run, index_answerable, thawed_locks
 
 if TYPE_CHECKING:
@@ -181,6 +182,8 @@ class _Keeping:
         self.held: dict[int, tuple[int, int]] = {}
         for i in leaders:
             self._keep_starts(self._waited_for(i))
+            # It finds room around what is shorter, which finds none in the middle of it.
+            self._keep_starts(self._shorter(i))
             if self._is_ready(i):
                 self._place(order.index(i), i)
         self._keep_starts(range(len(order)))
@@ -221,6 +224,12 @@ class _Keeping:
             found |= new
             waiting.extend(new)
         return found
+
+    def _shorter(self, i: int) -> set[int]:
+        """What is dear to move and does not take as long."""
+        is_dear, most = self.surcharge.is_dear, shortest(self.indexed, i)
+        every = range(len(self.was))
+        return {j for j in every if is_dear(j) and shortest(self.indexed, j) < most}
 
     def _keep_days(self) -> None:
         """What waits for the late may still begin on the day it was called for."""

@@ -194,6 +194,30 @@ def test_what_takes_others_with_it_has_the_first_choice_of_where_to_move() -> No
     assert again.answer.starts == was | {"b": 6, "c": 8, "x": 12}
 
 
+def test_what_chooses_first_finds_room_around_what_is_shorter() -> None:
+    # w turns out 2 longer, until 6. Keeping t at 8 and c from 9 would send b to 15 and what waits
+    # for it from 13 on: three move. b at 6 would push t and c: three as well. With t where it was,
+    # b goes from 9 to 13, so that only c gives way.
+    instance = Instance(
+        (
+            Activity("w", on("shop", 4)),
+            Activity("b", on("shop", 4), (Precedence("w"),)),
+            Activity("t", on("shop", 1), release=8),
+            Activity("c", on("shop", 6), release=9),
+            Activity("take1", on("stage1", 1), (Precedence("b"),), release=13),
+            Activity("take2", on("stage2", 1), (Precedence("b"),), release=13),
+        ),
+        tuple(Resource(name) for name in ("shop", "stage1", "stage2")),
+    )
+    was = {"w": 0, "b": 4, "t": 8, "c": 9, "take1": 13, "take2": 13}
+    before = solve(instance, STOP_AT_ONCE)
+    assert before.starts == was
+    w, *others = instance.activities
+    late = replace(instance, activities=(replace(w, modes=on("shop", 6)), *others))
+    again = replan(late, before, 1, price_of_move=1000, budget=STOP_AT_ONCE)
+    assert again.answer.starts == was | {"b": 9, "c": 13}
+
+
 def test_what_is_far_is_ordered_from_scratch_around_what_is_near() -> None:
     # Twelve jobs of 2 quarters, all due at once, issued lightest first; then weights turn around.
     # By Smith's rule the heaviest goes first, but the first two are near and stay.
