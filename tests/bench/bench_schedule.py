@@ -295,19 +295,24 @@ def show_planned_again(size: int, seconds: float, seed: int) -> None:
     again = replan(changed, issued, now, price, budget)
     free = replan(changed, issued, now, 0, budget)
     least = least_moved(again.instance, issued, near)
-    print(f"seed {seed}: {late} late; {least} or more of {len(near)} near calls have to change day")
+    print(f"seed {seed}: {late} late; {least} or more of {len(near)} near calls have to move")
     for told, answer in (
         ("kept near", again.answer),
         ("moves free", free.answer),
         ("from scratch", solve(again.instance, budget)),
     ):
-        moved = sum(answer.starts[name] // DAY != issued.starts[name] // DAY for name in near)
+        moved = sum(_call(answer, name) != _call(issued, name) for name in near)
         print(
-            f"planned again, {told}: {moved} change day, {moved - least} of them"
+            f"planned again, {told}: {moved} change day or stage, {moved - least} of them"
             f" ({100 * (moved - least) / len(near):.1f} %) without need,"
             f" late {answer.parts.lateness}, total {answer.parts.total},"
             f" {'BROKEN' if verify(again.instance, answer) else 'checked'}"
         )
+
+
+def _call(answer: Answer, name: str) -> tuple[int, int]:
+    """The day and the mode that an activity is called for."""
+    return answer.starts[name] // DAY, answer.modes[name]
 
 
 def _first(instance: Instance) -> tuple[Answer, float]:
