@@ -88,7 +88,8 @@ def _line(row: Row, base: Row) -> Iterator[str]:
 
 
 def _notes(row: Row, base: Row, show: Show) -> Iterator[str]:
-    said = [in_names(each, show) for each in _said(row, base)]
+    # What is wrong with the file that asks speaks of the words in it.
+    said = [*_unanswered(row), *(in_names(each, show) for each in _said(row, base))]
     if said:
         yield from folded(f"{row.name}{f': {row.says}' if row.says else ''}")
         for each in said:
@@ -96,7 +97,6 @@ def _notes(row: Row, base: Row, show: Show) -> Iterator[str]:
 
 
 def _said(row: Row, base: Row) -> Iterator[str]:
-    yield from _unanswered(row)
     if more := [each for each in row.late if each not in base.late]:
         yield f"late now: {', '.join(more)}"
     if fewer := [each for each in base.late if each not in row.late and row.finish]:

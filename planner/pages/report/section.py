@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 
 # Names shorter than this fit into any column.
-_LONG_NAME = 14
+_LONG_NAME = 17
 _WITHIN_NAME = re.compile(r"(?<=[^\W_])([._/]+)(?=[^\W_])")
 
 
