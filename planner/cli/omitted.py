@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from planner.cli.opening import Opened
     from planner.model.place import Problem
-    from planner.order import StageOrder
+    from planner.order import Call, StageOrder
     from planner.status import State
     from planner.status.left_out import LeftOut
 
@@ -32,11 +32,13 @@ class Wanted:
         opened: the show, without the work of what is posted as omitted.
         omitted: what is left out by that.
         states: of what anything was posted as omitted, on hold or lost of.
+        posted: the last day on which anything was posted; None where nothing is lost.
     """
 
     opened: Opened
     omitted: tuple[LeftOut, ...] = ()
     states: Mapping[str, State] = field(default_factory=dict)
+    posted: date | None = None
 
     @property
     def notes(self) -> tuple[Problem, ...]:
@@ -45,22 +47,35 @@ class Wanted:
 
         return tuple(left_out_notes(self.opened.show, self.omitted))
 
-    def told_with(self, order: StageOrder, *, heeds_lost: bool = False) -> StageOrder:
+    def told_with(self, order: StageOrder) -> StageOrder:
         """An order that says what it leaves out, and what it calls though it is on hold or lost.
 
         Args:
-            order: what is still wanted, dated.
-            heeds_lost: whether it is planned around what is lost, and says itself what waits.
+            order: what is still wanted, dated; where it is planned around what is lost, it says
+                itself what waits.
         """
-        from planner.status.held_back import called_while_lost, held_back, with_losses
+        from planner.status.held_back import held_back
 
-        show, states = self.opened.show, self.states
-        lost = () if heeds_lost else called_while_lost(show, order, states)
-        told = (*self.notes, *held_back(show, order, states), *lost)
-        calls = order.calls if heeds_lost else with_losses(show, order.calls, states)
+        lost = self.called_lost(order)
+        told = (*self.notes, *held_back(self.opened.show, order, self.states), *lost)
+        calls = self.with_losses(order, order.calls)
         # An order planned again on the way here may have said the same.
         problems = tuple(dict.fromkeys((*order.problems, *told)))
         return replace(order, calls=calls, problems=problems)
+
+    def called_lost(self, order: StageOrder) -> tuple[Problem, ...]:
+        """A warning for each thing lost that an order calls and was not planned around."""
+        from planner.status.held_back import called_while_lost
+
+        if order.is_around_lost:
+            return ()
+        return tuple(called_while_lost(self.opened.show, order, self.states, self.posted))
+
+    def with_losses(self, order: StageOrder, calls: tuple[Call, ...]) -> tuple[Call, ...]:
+        """An order's calls, with what is lost of what they hold unless it is planned around."""
+        from planner.status.held_back import with_losses
+
+        return calls if order.is_around_lost else with_losses(self.opened.show, calls, self.states)
 
 
 def still_wanted(opened: Opened, address: str | None = None, day: date | None = None) -> Wanted:
@@ -74,7 +89,7 @@ def still_wanted(opened: Opened, address: str | None = None, day: date | None = 
         address: where its ledger is, as the command line says; None for where the show says.
         day: what was posted later is left aside; None for all.
     """
-    states = _states(opened, address, day)
+    states, posted = _states(opened, address, day)
     if not states:
         return Wanted(opened)
     from planner.status.left_out import left_out, without
@@ -84,14 +99,20 @@ def still_wanted(opened: Opened, address: str | None = None, day: date | None = 
         ids = [id_ for each in omitted for id_ in each.pieces]
         graph, estimates = without(opened.graph, opened.estimates, ids)
         opened = replace(opened, graph=graph, estimates=estimates)
-    return Wanted(opened, omitted, states)
+    return Wanted(opened, omitted, states, posted)
 
 
-def _states(opened: Opened, address: str | None, day: date | None) -> Mapping[str, State]:
-    """Who omitted, holds or lost what; of all that is posted, only what says so is read."""
+def _states(
+    opened: Opened, address: str | None, day: date | None
+) -> tuple[Mapping[str, State], date | None]:
+    """Who omitted, holds or lost what; of all that is posted, only what says so is read.
+
+    Where something is lost, the last day on which anything was posted comes with it.
+    """
     from planner.ledger import What
     from planner.ledger.store import LedgerError
 
+    posted = None
     asked = {What.OMITTED, What.UN_OMITTED, What.HELD, What.FREED, What.LOST, What.CORRECTED}
     stated = opened.show.facts.word("ledger")
     try:
@@ -99,13 +120,15 @@ def _states(opened: Opened, address: str | None, day: date | None) -> Mapping[st
         if any(each.what is What.LOST for each in told.events):
             # It is there again once it is freed, but also once it is made or stands on a stage.
             asked |= {What.BUILT, What.ON_STAGE, What.SET_UP}
-            told = read_told(opened.folder, stated, address, asked)
+            told = until(read_told(opened.folder, stated, address), day)
+            posted = max((each.at.date() for each in told.events), default=None)
+            told = replace(told, events=tuple(e for e in told.events if e.what in asked))
     except LedgerError as fault:
         click.echo(f"{fault}; what is posted as omitted is ordered all the same.", err=True)
-        return {}
+        return {}, None
     told = until(told, day)
     if not told.events:
-        return {}
+        return {}, None
     from planner.status import states_of
 
-    return states_of(told.events)
+    return states_of(told.events), posted

@@ -183,14 +183,14 @@ def arrange_opened(opened: Opened, effort: Effort, ledger: str | None = None) ->
     from planner.cli.omitted import still_wanted
 
     wanted = still_wanted(opened, ledger)
-    return wanted.told_with(arrange_whole(wanted.opened, effort))
+    return wanted.told_with(arrange_whole(wanted.opened, effort, ledger))
 
 
-def arrange_whole(opened: Opened, effort: Effort) -> StageOrder:
+def arrange_whole(opened: Opened, effort: Effort, ledger: str | None = None) -> StageOrder:
     """The order people work by with all that the show's files want, whatever is posted."""
     from planner.cli.order_issuing import working_order
 
-    return working_order(opened, effort) or arrange_afresh(opened, effort)
+    return working_order(opened, effort, ledger) or arrange_afresh(opened, effort)
 
 
 def arrange_afresh(opened: Opened, effort: Effort) -> StageOrder:

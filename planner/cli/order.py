@@ -12,7 +12,13 @@ import click
 from planner.cli.kept_outline import LEDGER
 from planner.cli.omitted import still_wanted
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
-from planner.cli.order_issuing import Again, issue_order, issued_order, order_again
+from planner.cli.order_issuing import (
+    NEAR_DAYS,
+    Again,
+    issue_order,
+    issued_order,
+    order_again,
+)
 from planner.cli.order_lost import Asked, tell_ways_out
 from planner.cli.order_must_hold import tell_contradictions
 
@@ -38,7 +44,7 @@ LAST = "last"
 @click.option(
     "--hold-days",
     type=click.IntRange(min=0),
-    default=3,
+    default=NEAR_DAYS,
     show_default=True,
     help="With --from: calls of so many working days move only where it is worth the price.",
 )
@@ -99,10 +105,10 @@ def command(  # noqa: PLR0913 - one parameter per option
     The order keeps what waits for what, stages, rigs, cameras, crews, the calendar, absences and
     changes of set-up, and gathers work that shares a set-up. Once one is issued, it is the order
     to work by: it is printed as issued while it can be kept, else planned again close to it, and
-    says which. --from plans it again from a day on, by what is posted as begun and around what is
-    posted as lost, so that what people have been called for changes little; a loss may be posted
-    with the day it is over, --value back=2027-04-16. --afresh arranges it from scratch. What is
-    posted as omitted is called by none of them, and told.
+    says which. --from plans it again from a day on. Either is done by what is posted as begun and
+    around what is posted as lost, so that what people have been called for changes little; a loss
+    may be posted with the day it is over, --value back=2027-04-16. --afresh arranges it from
+    scratch. What is posted as omitted is called by none of them, and told.
     """
     opened = open_sound(folder)
     if asked:
@@ -129,7 +135,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     if not order.calls and order.answer is None:
         sys.exit(1)
     if issue:
-        path = issue_order(opened, order, (by, note, effort.seed), first)
+        path = issue_order(opened, order, (by, note, effort.seed), order.planned_from)
         click.echo(f"Issued as {path}", err=as_json)
 
 

@@ -29,6 +29,9 @@ if TYPE_CHECKING:
     from planner.order.around import Missed
     from planner.schedule import Answer, Budget, Replay
 
+NEAR_DAYS = 3
+"""Working days that count as near at hand unless somebody says how many."""
+
 
 def issued_order(folder: Path, number: int | None) -> IssuedOrder:
     """The order issued under a number, or the last one; else say why not and end with code 1."""
@@ -42,7 +45,7 @@ def issued_order(folder: Path, number: int | None) -> IssuedOrder:
     return issued
 
 
-def working_order(opened: Opened, effort: Effort) -> StageOrder | None:
+def working_order(opened: Opened, effort: Effort, ledger: str | None = None) -> StageOrder | None:
     """The last issued order while it can be kept, else planned again close to it, and says which.
 
     None where none is issued, or where it is to be arranged afresh.
@@ -58,7 +61,7 @@ def working_order(opened: Opened, effort: Effort) -> StageOrder | None:
         question = ask(opened.show, opened.graph, opened.estimates)
         order = as_issued(opened.show, opened.graph, question, issued)
     if order is None:
-        order = order_again(opened, issued, Again(None, None), effort)
+        order = order_again(opened, issued, Again(None, None, ledger, heeds_lost=True), effort)
     click.echo(f"By {order.method}", err=True)
     return order
 
@@ -169,7 +172,7 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
     waits = (each for known in missed for each in waiting(opened.show, order, blow, known))
     problems = (*order.problems, *waits, *unread, *_past(opened, issued, day, told))
     order = replace(order, method=f"{order.method}{said}", problems=problems)
-    return wanted.told_with(order, heeds_lost=again.heeds_lost)
+    return wanted.told_with(replace(order, is_around_lost=again.heeds_lost))
 
 
 def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterator[Problem]:
@@ -236,7 +239,8 @@ def _missed_until(
     again, day = asked
     if back is not None:
         return Missed(*row, back, is_stated=True, until=f"back {back} as posted")
-    near = working_days_on(opened.show.calendar, day, max(1, again.hold_days or 1))
+    held = NEAR_DAYS if again.hold_days is None else again.hold_days
+    near = working_days_on(opened.show.calendar, day, max(1, held))
     until = f"taken to be back {near} as nobody posted a day to come"
     return Missed(*row, near, is_stated=False, until=until)
 

@@ -320,15 +320,14 @@ def dated_of(opened: Opened, effort: Effort) -> Dated:
     from planner.cli.omitted import still_wanted
     from planner.cli.order_issuing import issued_order, working_order
     from planner.pages.prints.dated import as_issued, worked_out
-    from planner.status.held_back import called_while_lost, with_losses
 
     order = working_order(opened, effort)
     if order is None:
         return worked_out(arrange_opened(opened, effort))
-    show, states = opened.show, still_wanted(opened).states
-    tell(unwaived(opened, called_while_lost(show, order, states)), show)
+    wanted = still_wanted(opened)
+    tell(unwaived(opened, wanted.called_lost(order)), opened.show)
     if order.is_issued:
         dated = as_issued(issued_order(opened.folder, None), opened.estimates)
-        return replace(dated, calls=with_losses(show, dated.calls, states))
-    order = replace(order, calls=with_losses(show, order.calls, states))
+        return replace(dated, calls=wanted.with_losses(order, dated.calls))
+    order = replace(order, calls=wanted.with_losses(order, order.calls))
     return worked_out(order, f"{order.method[:1].upper()}{order.method[1:]}; not yet issued")

@@ -71,6 +71,9 @@ class StageOrder:
         question: what was asked of the solver; None for an order made by hand.
         answer: what it said; with `question`, enough to explain or to plan again.
         is_issued: whether every call stands as it was issued.
+        planned_from: the first day that was planned again, of an issued order too; None where it
+            was ordered from the first.
+        is_around_lost: whether it is planned around what is posted as lost, and says what waits.
     """
 
     calls: tuple[Call, ...]
@@ -84,3 +87,5 @@ class StageOrder:
     question: Question | None = None
     answer: Answer | None = None
     is_issued: bool = False
+    planned_from: date | None = None
+    is_around_lost: bool = False

@@ -44,7 +44,8 @@ def as_issued(
     if any(days > issued.late.get(shot, 0.0) for shot, days in order.late.items()):
         return None
     said = f"order {issued.stamp.number} as issued on {issued.stamp.on}"
-    return replace(order, method=said, is_issued=True)
+    since = issued.stamp.planned_from
+    return replace(order, method=said, is_issued=True, planned_from=since)
 
 
 def planned_again(
@@ -56,7 +57,8 @@ def planned_again(
         return order
     said = moves_words(compare(show.calendar, issued, order))
     since = f"planned again{_begun_words(terms)}"
-    return replace(order, method=f"order {issued.stamp.number}, {since}: {said}")
+    method = f"order {issued.stamp.number}, {since}: {said}"
+    return replace(order, method=method, planned_from=terms.day)
 
 
 def _begun_words(terms: Terms) -> str:

@@ -16,6 +16,7 @@ from planner.status.freed_calls import is_taken
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
+    from datetime import date
 
     from planner.model.place import Place
     from planner.model.show import Show
@@ -51,9 +52,17 @@ def held_back(show: Show, order: StageOrder, states: Mapping[str, State]) -> Ite
 
 
 def called_while_lost(
-    show: Show, order: StageOrder, states: Mapping[str, State]
+    show: Show, order: StageOrder, states: Mapping[str, State], posted: date | None = None
 ) -> Iterator[Problem]:
-    """A warning for each resource posted as lost, with the calls of it until it is back."""
+    """A warning for each resource posted as lost, with the calls of it until it is back.
+
+    Args:
+        show: the show.
+        order: dated, and not planned around what is lost.
+        states: of what anything was posted of.
+        posted: the last day on which anything was posted, if it is known: what lies before is past.
+    """
+    past = [day for day in (posted, order.planned_from, show.calendar.starts) if day is not None]
     for id_, state in _lost(show, states).items():
         calls = [
             f"{call.element}, {call.work.name} on {call.starts:%Y-%m-%d}"
@@ -67,7 +76,7 @@ def called_while_lost(
                 show.resources[id_].place,
                 "called-while-lost",
                 f"{_lost_words(show, id_, state)}{until}; called all the same: {'; '.join(calls)}",
-                f"`platewright order --from {state.since:%Y-%m-%d}` plans around it",
+                f"`platewright order --from {max(state.since.date(), *past)}` plans around it",
                 id_,
             )
 

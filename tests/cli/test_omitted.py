@@ -183,6 +183,24 @@ def test_what_is_lost_and_called_all_the_same_is_told_with_its_calls(show: ShowF
     assert "called-while-lost" not in run("order", show.path, *QUICK).stderr
 
 
+def test_an_order_planned_again_by_itself_heeds_what_is_lost(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "lost", "cam", *AT, "--value", "back=2027-03-22")
+    # As issued it is still called; planning begins with the show, not with the post of November.
+    kept = " ".join(run("order", show.path, *QUICK).stderr.split())
+    assert "`platewright order --from 2027-03-01` plans around it" in kept
+    # With its one stage away in March the order can be kept no longer. Nothing of it has begun on
+    # Monday 1 March, so that the sky, on no stage, waits for the camera until Monday 22 March.
+    show.replace("resources.yaml", "height: 7 m}", "height: 7 m, away: [2027-03-01..2027-03-31]}")
+    told = run("order", show.path, "--json", *QUICK)
+    assert "By order 1, planned again" in told.stderr
+    assert "called-while-lost" not in told.stderr
+    held = [each["starts"] for each in json.loads(told.stdout)["calls"] if "cam" in each["holds"]]
+    assert min(held)[:10] == "2027-03-22"
+    printed = run("calendar", show.path, "--to", show.path / "out", *QUICK).stderr
+    assert "called-while-lost" not in printed
+
+
 def test_calls_from_the_day_it_is_back_are_none_of_a_loss(show: ShowFolder) -> None:
     run("order", show.path, "--issue", *QUICK)
     # Lost and back before the show begins on 2027-03-01.
