@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from planner.craft.cautions import CAUTIONS
 from planner.kinds.estimate import Phase
 from planner.kinds.move import is_moving
+from planner.kinds.subject import hazards_in
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,13 +21,13 @@ if TYPE_CHECKING:
 
 
 def hazards_on_floor(context: Context, estimate: Estimate) -> tuple[str, ...]:
-    """Hazards stated, and those the set-up brings with it, in the order of `CAUTIONS`.
+    """Hazards stated and implied, and those the set-up brings, in the order of `CAUTIONS`.
 
     Light, lamps or watts stated bring electricity, a move a moving rig, and a stretch longer than
     the day long hours.
     """
     facts = context.element.facts
-    found = {*facts.words("hazards"), *(("smoke",) if "smoke" in facts.words("passes") else ())}
+    found = set(hazards_in(facts))
     if is_moving(context.element):
         found.add("moving_rig")
     on_stage = [work for work in estimate.work if work.phase is Phase.STAGE]
@@ -86,7 +87,7 @@ def _traits(context: Context) -> frozenset[str]:
     stated |= {"screen"} if facts.has("screen") else set()
     stated |= {"moving"} if is_moving(element) else set()
     stated |= {"clean plate"} if "rods" in stated or element.target("clean_plate") else set()
-    words = (*facts.words("passes"), *facts.words("hazards"), facts.word("sort"))
+    words = (*facts.words("passes"), *hazards_in(facts), facts.word("sort"))
     return frozenset({"any", element.kind, facts.word("action"), *words, *stated})
 
 

@@ -17,6 +17,7 @@ from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from planner.kinds.worksheet import Worksheet
+    from planner.model.facts import Facts
 
 SCALE = Rule("subject.scale", "N of a model nobody has sized", 6, 12, 24, "1:N")
 IMPLIED = {
@@ -92,8 +93,12 @@ def subject_of(sheet: Worksheet) -> Subject:
 
 
 def hazards_of(sheet: Worksheet) -> tuple[str, ...]:
-    """Hazards stated and implied, each once, in the order told."""
-    facts = sheet.element.facts
+    """Hazards of the sheet's element, as `hazards_in` has them."""
+    return hazards_in(sheet.element.facts)
+
+
+def hazards_in(facts: Facts) -> tuple[str, ...]:
+    """Hazards stated and implied, each once, in the order told; findings and cards go by these."""
     named = (*facts.words("passes"), facts.word("sort"))
     implied = [IMPLIED[each] for each in named if each in IMPLIED]
     return tuple(dict.fromkeys([*facts.words("hazards"), *implied]))
