@@ -36,6 +36,16 @@ def test_outlines_go_at_published_frames_a_day(estimate, level, a_day) -> None:
     assert work.hours.low < work.hours.likely < work.hours.high
 
 
+def test_frames_a_day_are_those_of_this_calendar_s_day(estimate) -> None:
+    """What a day yields is told in days people work here, though the rule of thumb is of 8 h.
+
+    1 + 100 x 8 / 14 = 58.14 h for 100 frames, which is 1.72 an hour and 17.2 in a day of ten hours.
+    """
+    found = estimate({"sort": "hold_out", "level": "several"}).quantities["frames a day"]
+    assert found.value == pytest.approx(17.2, abs=0.01)
+    assert "10 h" in found.reason
+
+
 def test_an_outline_of_unknown_difficulty_is_assumed_and_listed(estimate) -> None:
     result = estimate({"sort": "hold_out"})
     assert [(each.name, each.assumed) for each in result.missing] == [

@@ -77,11 +77,12 @@ def _frames_a_day(sheet: Worksheet, effort: Effort) -> None:
     frames = sheet.quantities["frames drawn"]
     if effort.hours.likely <= 0:
         return
+    day_hours = sheet.context.show.calendar.day_hours
     sheet.reckon(
         "frames a day",
-        frames.value / effort.hours.likely * rules.DAY_HOURS,
+        frames.value / effort.hours.likely * day_hours,
         "1",
-        "frames drawn / hours x 8 h",
+        f"frames drawn / hours x {day_hours:g} h, the calendar's day",
         frames,
         effort.reason,
     )
