@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import partial
 from typing import TYPE_CHECKING
 
 import click
@@ -12,7 +13,7 @@ from planner.cli.as_of import DAY, GOING_ON
 from planner.cli.kept_outline import LEDGER
 from planner.cli.named import WHAT, composites_meant
 from planner.cli.opening import SHOW, effort_options, open_sound
-from planner.cli.order_issuing import order_left, search_left
+from planner.cli.order_issuing import issued_order, order_left, search_left
 from planner.cli.risk import SAMPLES, terms_of
 from planner.cli.told import judged_standing, told_of, until
 
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from planner.cli.opening import Effort, Opened
     from planner.cli.told import Told
     from planner.order import IssuedOrder
+    from planner.order.risk import Terms
+    from planner.status.forecast import Ground
 
 
 @click.command("forecast")
@@ -51,13 +54,12 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     The work left goes through the order and its chances, as `platewright blocking` and
     `platewright risk` do. The same is worked out by the events up to an earlier day, and each
-    difference told with its cause: days that went by, what was done or came back, turns taken anew.
-    Both go by the last issued order or, where none is, by the turns of this show's own.
+    difference told with its cause: days that went by, what was done or came back, turns taken anew,
+    an order issued since. Each day goes by the order in force on it or, where none is issued, by
+    the turns of this show's own.
     """
     from planner.pages.forecast_text import forecast_json, forecast_text
-    from planner.status.forecast import Ground, forecast
-    from planner.status.outlining import outline
-    from planner.status.unposted import as_called
+    from planner.status.forecast import forecast
 
     now = (day or datetime.now()).astimezone()  # noqa: DTZ005, TID251 - the command line reads it
     since = (earlier or now.replace(tzinfo=None) - timedelta(days=7)).astimezone()
@@ -68,14 +70,12 @@ def command(  # noqa: PLR0913 - one parameter per option
     asked = composites_meant(opened.show, opened.graph, what)
     told = told_of(folder, opened.show.facts.word("ledger"), address)
     terms = terms_of(opened, samples, effort.seed)
-    known = (opened.show, opened.graph, opened.estimates)
     issued = order_left(folder, effort)
-    issued_of = _by_order(opened, told, issued, now.date())
-    search = search_left(opened, effort, issued)
-    ground = Ground(*known, told.events, effort.budget, terms, told.bases, search, issued=issued)
-    if issued_of is not None:
-        events = as_called(issued_of, now.date(), outline(*known))
-        ground = replace(ground, events=(*told.events, *events), as_called=issued_of)
+    is_as_called = _is_as_called(opened, told, issued, now.date())
+    by = partial(_ground, opened, told, (effort, terms), now.date() if is_as_called else None)
+    ground = by(issued)
+    if issued is not None and (was := _in_force(folder, issued, since.date())) is not None:
+        ground = replace(ground, earlier=by(was))
     found = forecast(ground, now, since, asked)
     if as_json:
         click.echo(forecast_json(found))
@@ -83,20 +83,55 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(forecast_text(found, opened.show.title), nl=False)
 
 
-def _by_order(
-    opened: Opened, told: Told, issued: IssuedOrder | None, day: date
-) -> IssuedOrder | None:
-    """The issued order by which past calls are taken as done; None where they are not.
+def _ground(
+    opened: Opened,
+    told: Told,
+    asked: tuple[Effort, Terms],
+    day: date | None,
+    issued: IssuedOrder | None,
+) -> Ground:
+    """What is known by one order; its calls before `day`, where one is told, are taken as done."""
+    from planner.status.forecast import Ground
+    from planner.status.outlining import outline
+    from planner.status.unposted import as_called, untold
 
-    Past calls that nobody posted are told.
+    effort, terms = asked
+    known = (opened.show, opened.graph, opened.estimates)
+    search = search_left(opened, effort, issued)
+    ground = Ground(*known, told.events, effort.budget, terms, told.bases, search, issued=issued)
+    if issued is None or day is None:
+        return ground
+    _judged, stands = judged_standing(opened, until(told, day))
+    past = untold(issued, stands)
+    events = as_called(past, day, outline(*known))
+    return replace(ground, events=(*told.events, *events), as_called=past)
+
+
+def _in_force(folder: Path, issued: IssuedOrder, day: date) -> IssuedOrder | None:
+    """The order that was in force on an earlier day; None where it is the one in force now.
+
+    One planned again is in force from the day it was planned from, others from their issue; what
+    came before the first goes by that.
     """
-    from planner.status.unposted import unposted, untold
+    from planner.pages.order_files import numbers
+
+    known = sorted(numbers(folder), reverse=True)
+    for number in known:
+        each = issued if number == issued.stamp.number else issued_order(folder, number)
+        if (each.stamp.planned_from or each.stamp.on) <= day or number == known[-1]:
+            return None if each is issued else each
+    return None
+
+
+def _is_as_called(opened: Opened, told: Told, issued: IssuedOrder | None, day: date) -> bool:
+    """Whether past calls are taken as done by the issued order; those nobody posted are told."""
+    from planner.status.unposted import unposted
 
     if issued is None:
-        return None
+        return False
     _judged, stands = judged_standing(opened, until(told, day))
     known = unposted(issued, day, opened.estimates, stands)
     if known is None:
-        return None
+        return False
     click.echo(f"{known.says}; {known.remedy}", err=True)
-    return untold(issued, stands) if known.is_taken_as_done else None
+    return known.is_taken_as_done

@@ -47,11 +47,19 @@ def _opening(forecast: Forecast, title: str) -> list[str]:
         ),
         *folded(
             "Expected is at likely durations of the work left; the chance is of the day it is due."
-            f" Was: by what was posted up to {day_words(forecast.since)}; moved: working days since"
-            " then, later with a plus. What is on hold or lost is taken to go on at once; the"
-            " show's files are taken as they are now on both days."
+            f" Was: by what was posted up to {day_words(forecast.since)}{_reissued(forecast)};"
+            " moved: working days since then, later with a plus. What is on hold is taken to go on"
+            " at once, and so is what is lost, unless a day to be back is posted; the show's files"
+            " are taken as they are now on both days."
         ),
     ]
+
+
+def _reissued(forecast: Forecast) -> str:
+    was_other = forecast.reissued is not None
+    return (
+        f", and by the order in force then (order {forecast.reissued} is now)" if was_other else ""
+    )
 
 
 def _due(due: Due) -> Iterator[str]:
@@ -94,24 +102,34 @@ def _since(forecast: Forecast) -> list[str]:
         return [f"{head} nothing moved and nothing was posted of what is to come."]
     lines = [head]
     for each in posted[:MOST_TOLD]:
-        lines += folded(f"{each.id}: {_why(each)}", "  ", "    ")
+        lines += folded(f"{each.id}: {_why(each, _anew(forecast))}", "  ", "    ")
         lines += [row for one in each.happened[:MOST_HAPPENED] for row in _happened(one)]
         if (more := len(each.happened) - MOST_HAPPENED) > 0:
             lines.append(f"    and {more} more")
     if (more := len(posted) - MOST_TOLD) > 0:
         lines += folded(f"and {counted(more, 'composite')} more with news (--json)", "  ")
-    return lines + _others(others)
+    return lines + _others(others, _anew(forecast))
 
 
-def _others(others: list[Expected]) -> list[str]:
+def _anew(forecast: Forecast) -> str:
+    """What gave work other turns between the two days."""
+    issued = forecast.reissued
+    return "turns taken anew" if issued is None else f"order {issued}, issued since"
+
+
+def _others(others: list[Expected], anew: str) -> list[str]:
     if not others:
         return []
     told = [f"{each.id} {_signed(each.moved)}" for each in others[:MOST_ROWS] if each.moved]
     if (more := len(others) - MOST_ROWS) > 0:
         told.append(f"{more} more (--json)")
     return [
-        "  Moved with nothing posted of them (+: later; by days gone by, by what was",
-        "  posted of others they take turns with, by turns taken anew):",
+        *folded(
+            "Moved with nothing posted of them (+: later; by days gone by, by what was posted of"
+            f" others they take turns with, by {anew}):",
+            "  ",
+            "  ",
+        ),
         *folded("; ".join(told), "    "),
     ]
 
@@ -124,7 +142,7 @@ def _moved(expected: Expected) -> int:
     return expected.moved.days if expected.moved else 0
 
 
-def _why(expected: Expected) -> str:
+def _why(expected: Expected, anew: str) -> str:
     if expected.chance is None:
         return "no date: what is left cannot be ordered; `platewright order` says why"
     split = expected.moved
@@ -135,7 +153,7 @@ def _why(expected: Expected) -> str:
         for days, cause in (
             (split.passed, "days gone by, had nothing been posted"),
             (split.posted, "what was posted"),
-            (split.turns, "turns taken anew"),
+            (split.turns, anew),
         )
         if days
     ]
@@ -164,6 +182,7 @@ def forecast_json(forecast: Forecast) -> str:
         "since": forecast.since.isoformat(),
         "draws": terms.draws,
         "seed": terms.seed,
+        "reissued": forecast.reissued,
         "correlation": terms.correlation,
         "deliveries": [
             {

@@ -8,9 +8,10 @@ nothing of printing or of the clock.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import UTC
-from functools import partial
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Literal
 
 from planner.order import ask
@@ -49,7 +50,7 @@ class Happened:
     """What became of one piece between the two days.
 
     Attributes:
-        id: of the piece.
+        id: of the piece, or of a rig, stage, crew or person that it is made with.
         sort: ``done``: what waits for it may go on; ``came back``: it was done, or further on, and
             is so no more; ``went on``: further on but not done; ``changed``: held, let go, recut,
             omitted or measured; ``told``: as far as it was, and only now posted, or posted anew.
@@ -72,7 +73,8 @@ class Split:
     Attributes:
         passed: had nothing been posted since the earlier day.
         posted: by what was posted since, everything placed in the turns it had.
-        turns: by turns on stages, rigs and crews taken anew.
+        turns: by turns on stages, rigs and crews taken anew; where an order was issued between
+            the two days, by that.
     """
 
     passed: int
@@ -134,6 +136,8 @@ class Forecast:
         composites: in story order; those approved are left out.
         approved: composites approved, or no longer wanted, by today.
         terms: how chances were drawn.
+        reissued: number of the order people work by, where another was in force on the earlier
+            day; None where it was the same, or none is issued.
     """
 
     today: date
@@ -142,6 +146,7 @@ class Forecast:
     composites: tuple[Expected, ...]
     approved: tuple[str, ...]
     terms: Terms
+    reissued: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +164,8 @@ class Ground:
             longer stands, is work again.
         search: how to order what is left within a budget; from scratch unless told.
         issued: the order people work by; None where none is issued.
+        earlier: the same by the order that was in force on the earlier day; None where that is
+            still the order people work by.
         as_called: an issued order that everything is taken to have gone by, its past calls being
             among the events; None where what is posted is all that is known.
     """
@@ -173,6 +180,7 @@ class Ground:
     search: Callable[[Question, Budget], Answer | Replay] = solved
     as_called: IssuedOrder | None = None
     issued: IssuedOrder | None = None
+    earlier: Ground | None = None
 
 
 def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]) -> Forecast:
@@ -186,7 +194,7 @@ def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]
         since: any time of the earlier day, with a zone.
         what: ids of composites.
     """
-    today, then = _Day(ground, now), _Day(ground, since)
+    today, then = _Day(ground, now), _Day(ground.earlier or ground, since)
     drift = _Drift(ground, then, today)
     wanted = [each for each in what if ground.show.is_live(ground.show.elements[each])]
     undone = [each for each in wanted if not today.stands.is_done(each)]
@@ -197,6 +205,7 @@ def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]
         tuple(_expected(ground.graph, (then, today), drift, each) for each in undone),
         tuple(each for each in wanted if each not in undone),
         ground.terms,
+        ground.issued.stamp.number if ground.issued and ground.earlier else None,
     )
 
 
@@ -204,6 +213,7 @@ class _Day:
     """What was known on a day, and what was to be expected then."""
 
     def __init__(self, ground: Ground, moment: datetime) -> None:
+        self.ground = ground
         self.moment = moment
         # A day includes its evening.
         self.events = [each for each in ground.events if each.at.date() <= moment.date()]
@@ -212,14 +222,12 @@ class _Day:
         self.stands = with_shown(Standing(drawn, judged.states, judged.judgements))
         self.graph = arrows_left(ground.graph, self.stands)
         self.show = show_from(ground.show, moment.date(), self.stands)
-        self.left = self.left_on(ground, moment)
+        self.left = self.left_on(moment)
         self.dates = dates_of(self.show, self.graph, self.left, ground.budget, ground.search)
-        self.risk = self._risk(ground, self.dates)
-        self.chances = {each.id: each for each in self.risk.composites} if self.risk else {}
-        self.dues = {each.id: each for each in self.risk.deliveries} if self.risk else {}
 
-    def left_on(self, ground: Ground, moment: datetime) -> Estimates:
+    def left_on(self, moment: datetime) -> Estimates:
         """The work left by what was known, on another moment."""
+        ground = self.ground
         passed = partial(hours_between, ground.show, last=moment)
         left = remaining(ground.estimates, self.stands, passed)
         morning = moment.replace(hour=0, minute=0, second=0, microsecond=0)
@@ -230,11 +238,32 @@ class _Day:
             return left
         return left_as_called(left, ground.as_called, *at)
 
-    def _risk(self, ground: Ground, dates: Dates | None) -> Risk | None:
-        if dates is None:
+    @cached_property
+    def risk(self) -> Risk | None:
+        """Chances of the dates; None where there are none."""
+        if self.dates is None:
             return None
-        ordered = dates.question, dates.answer
-        return risk_of(self.show, self.graph, ordered, ground.terms, ())
+        ordered = self.dates.question, self.dates.answer
+        return risk_of(self.show, self.graph, ordered, self.ground.terms, ())
+
+    @cached_property
+    def chances(self) -> Mapping[str, Chance]:
+        """Of composites, by id."""
+        return {each.id: each for each in self.risk.composites} if self.risk else {}
+
+    @cached_property
+    def dues(self) -> Mapping[str, Chance]:
+        """Of deliveries, by id."""
+        return {each.id: each for each in self.risk.deliveries} if self.risk else {}
+
+    @cached_property
+    def held(self) -> Mapping[str, set[str]]:
+        """Per piece, the resources that the work left of it is placed on."""
+        found: defaultdict[str, set[str]] = defaultdict(set)
+        for activity in self.dates.question.instance.activities if self.dates else ():
+            mode = activity.modes[self.dates.answer.modes[activity.id]]  # type: ignore[union-attr]
+            found[self.dates.question.work[activity.id][0]].update(mode.uses)  # type: ignore[union-attr]
+        return found
 
 
 class _Drift:
@@ -246,15 +275,17 @@ class _Drift:
         self.steps: list[Mapping[str, date]] | None = None
         if then.dates is None or today.dates is None:
             return
-        idle = then.left_on(ground, today.moment)
+        idle = then.left_on(today.moment)
+        # Had nothing been posted since, nothing lost since would be away.
+        unmoved = show_from(ground.show, today.moment.date(), then.stands)
         if today.dates.is_standing:
-            self.steps = _standing(ground, (then, today), idle)
+            self.steps = _standing((then, today), unmoved, idle)
             return
         turns = then.dates.answer
         self.steps = [
             _finals(then.dates),
             _finals(then.dates, then.dates.placed),
-            _placed(then.graph, today.show, idle, turns),
+            _placed(then.graph, unmoved, idle, turns),
             _placed(today.graph, today.show, today.left, turns),
             _finals(today.dates),
         ]
@@ -274,14 +305,16 @@ class _Drift:
 
 
 def _standing(
-    ground: Ground, days: tuple[_Day, _Day], idle: Estimates
+    days: tuple[_Day, _Day], unmoved: Show, idle: Estimates
 ) -> list[Mapping[str, date]] | None:
-    """The same where work stands on the days of an issued order: no turn is ever taken anew."""
-    then, today = (each.dates for each in days)
-    passed = dates_of(days[1].show, days[0].graph, idle, ground.budget, ground.search)
-    if then is None or today is None or passed is None:
+    """The same where work stands on the days of an issued order: turns are those it gives."""
+    then, today = days
+    was = then.ground
+    passed = dates_of(unmoved, then.graph, idle, was.budget, was.search)
+    posted = (today if today.ground is was else _Day(was, today.moment)).dates
+    if then.dates is None or today.dates is None or passed is None or posted is None:
         return None
-    return [*[_finals(then)] * 2, _finals(passed), *[_finals(today)] * 2]
+    return [*[_finals(then.dates)] * 2, *map(_finals, (passed, posted, today.dates))]
 
 
 def _finals(dates: Dates, answer: Answer | None = None) -> dict[str, date]:
@@ -343,17 +376,27 @@ def _expected(
 
 
 def _happened(then: _Day, today: _Day, pieces: set[str]) -> tuple[Happened, ...]:
-    """What became of pieces since, by what was posted of them or of their shots."""
+    """What became of pieces since, and of what they are made with, by what was posted of them."""
     last = _last_told(then, today)
+    held = {each for day in (then, today) for id_ in pieces for each in day.held.get(id_, ())}
     told = []
-    for id_ in sorted(pieces):
+    for id_ in (*sorted(pieces), *sorted(held & today.show.resources.keys())):
         if then.stands.of(id_) == today.stands.of(id_):
             continue
-        shot = today.stands.outline.pieces[id_].shot
-        at = max((last[each] for each in (id_, shot) if each in last), default=today.moment)
-        was, now = then.stands.words(id_), today.stands.words(id_)
-        told.append(Happened(id_, _sort(then.stands, today.stands, id_), was, now, at))
+        piece = today.stands.outline.pieces.get(id_)
+        about = (id_, piece.shot) if piece else (id_,)
+        at = max((last[each] for each in about if each in last), default=today.moment)
+        was, now = _words(then.stands, id_), _words(today.stands, id_)
+        sort: Sort = _sort(then.stands, today.stands, id_) if piece else "changed"
+        told.append(Happened(id_, sort, was, now, at))
     return tuple(sorted(told, key=lambda each: (_SORTS.index(each.sort), each.at.astimezone(UTC))))
+
+
+def _words(stands: Standing, id_: str) -> str:
+    """A state in words, of a thing lost with the day on which it is back."""
+    lost = stands.of(id_).lost
+    back = f", back {lost.back}" if lost and lost.back else ""
+    return f"{stands.words(id_)}{back}"
 
 
 def _last_told(then: _Day, today: _Day) -> dict[str, datetime]:

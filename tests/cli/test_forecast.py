@@ -107,3 +107,23 @@ def test_a_day_includes_its_evening_by_this_clock_in_every_command(
     finally:
         monkeypatch.undo()
         time.tzset()
+
+
+def test_a_week_ago_went_by_the_order_that_was_in_force_then(show: ShowFolder) -> None:
+    run("order", begun(show).path, "--issue", *QUICK)
+    lost = ("lost", "north", "--at", "2026-01-08 10:00", "--value", "back=2026-03-02")
+    run("post", show.path, *lost)
+    run("order", show.path, "--from", "2026-01-12", "--issue", *QUICK)
+    result = run("forecast", show.path, "--json", *ON)
+    (final,) = json.loads(result.stdout)["composites"]
+    # Each day tells the date that the order people then worked by gives the shot.
+    for name, number in (("was", 1), ("now", 2)):
+        issued = json.loads((show.path / f"issued/order_{number:03d}.json").read_text("utf-8"))
+        assert final[name]["ordered"][:10] == issued["finals"]["HL010"][:10]
+    assert final["moved_working_days"] > 0
+    assert final["moved_by"]["nothing_posted"] == 0
+    # A fortnight on, order 2 was in force on both days.
+    later = ("--on", "2026-01-26", *FEW)
+    assert json.loads(run("forecast", show.path, "--json", *later).stdout)["reissued"] is None
+    said = " ".join(run("forecast", show.path, *ON).stdout.split())
+    assert "by the order in force then (order 2 is now)" in said

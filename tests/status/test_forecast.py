@@ -26,7 +26,9 @@ FINAL = "HL010.final"
 
 def on(day: int, what: What, about: str = "hill_town", **details: object) -> Event:
     """An event so many days after Monday 1 March, at eight."""
-    return event(day * 24 * 60, what, about, **details)
+    told = event(day * 24 * 60, what, about, **details)
+    # Told apart by what they say: of one day there may be several.
+    return replace(told, client=f"{what} {about} {day}")
 
 
 def told(floor: Floor, *events: Event, now: datetime = MONDAY + WEEK) -> Forecast:
@@ -159,3 +161,23 @@ def test_a_build_posted_after_the_take_that_showed_it_is_no_change(floor: Floor)
     assert moved(late).posted == 0
     said = forecast_text(told(floor, take, on(2, What.BUILT)), "Hill")
     assert "hill_town: as it was taken to be, built (" in said
+
+
+def test_what_a_loss_costs_is_what_was_posted_and_names_it(floor: Floor) -> None:
+    # All but the miniature is there, and that stands on the north stage: by Monday 1 March on that
+    # day, by Monday 8 March five working days later. The stage, lost on Thursday, is back on the
+    # 29th: three weeks, fifteen working days, after the 8th.
+    there = [
+        on(-1, What.BUILT),
+        on(-1, What.IN_THE_CAN, "HL010.sky"),
+        on(-1, What.SCANNED, "HL010.sky"),
+    ]
+    lost = on(3, What.LOST, "north", why="flooded", values={"back": "2027-03-29"})
+    found = final(told(floor, *there, lost))
+    assert moved(found) == Split(5, 15, 0)
+    assert [(each.id, each.was, each.now) for each in found.happened] == [
+        ("north", "there", "lost, back 2027-03-29")
+    ]
+    said = " ".join(forecast_text(told(floor, *there, lost), "Hill").split())
+    assert "15 working days later by what was posted" in said
+    assert "so is what is lost, unless a day to be back is posted" in said
