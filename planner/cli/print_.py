@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from planner.pages.prints.dated import Dated
     from planner.pages.prints.sheet import Sheet
     from planner.pages.prints.shot import Handed
+    from planner.status.judging import Judgement
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,18 +193,25 @@ def _roto(asked: Asked) -> tuple[Sheet, ...]:
 def _handed(asked: Asked) -> Handed:
     from planner.pages.prints.shot import Handed
 
-    return Handed(asked.opened.findings, _takes(asked), _dated(asked))
+    takes, fallen = _posted(asked)
+    return Handed(asked.opened.findings, takes, _dated(asked), fallen)
 
 
-def _takes(asked: Asked) -> Mapping[str, str]:
-    """By element, the take in use as posted; the show's files may name an older one, or none."""
+def _posted(asked: Asked) -> tuple[Mapping[str, str], Mapping[str, Judgement]]:
+    """By element, the take in use as posted, and what of it no longer serves as it is.
+
+    The show's files may name an older take, or none.
+    """
     from planner.cli.told import judged_standing, told_of
+    from planner.status.verdicts import Verdict
 
     told = told_of(asked.folder, asked.opened.show.facts.word("ledger"), None)
     if not told.events:
-        return {}
-    _judged, standing = judged_standing(asked.opened, told)
-    return {id_: state.in_use for id_, state in standing.states.items() if state.in_use}
+        return {}, {}
+    judged, standing = judged_standing(asked.opened, told)
+    takes = {id_: state.in_use for id_, state in standing.states.items() if state.in_use}
+    found = judged.judgements.items()
+    return takes, {id_: each for id_, each in found if each.verdict is not Verdict.GOOD}
 
 
 def _line_up(asked: Asked) -> tuple[Sheet, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 from datetime import date, datetime
 from decimal import Decimal
@@ -165,6 +166,31 @@ def test_roto_order_and_line_up_name_the_take_that_was_posted(folder: Path) -> N
     assert CliRunner().invoke(group, told).exit_code == 0
     assert "roto of town (take 7)" in _print(folder, "roto", "hill")
     assert "take 7" in _print(folder, "lineup", "HL010")
+
+
+def test_line_up_and_roto_order_say_which_frames_do_not_exist(show, folder: Path) -> None:
+    """A sheet that says frames wanted as if they were there is found out at the bench.
+
+    The town was photographed for the cut as it stood, with 8 frames of handle. The cut then grows
+    by 30 at its tail: 30 - 8 = 22 of those wanted do not exist.
+    """
+    words = ["post", str(folder), "take", "HL010.town", "--take", "7", "--verdict", "good"]
+    told = [*words, "--circled", "--at", "2027-03-05 10:00", "--on", "2027-03-05"]
+    assert CliRunner().invoke(group, told).exit_code == 0
+    for what in ("lineup", "roto"):
+        assert "short at the tail" not in _print(folder, what, "HL010")
+    cut, longer = _cut_and_longer(folder, 30)
+    show.replace("sequences/hill.yaml", f"cut: {cut}", f"cut: {longer}")
+    text = _print(folder, "lineup", "HL010")
+    assert "HL010.town: 22 frames short at the tail" in text
+    assert text.index("! 22 frames") < text.index("Open findings")
+
+
+def _cut_and_longer(folder: Path, by: int) -> tuple[str, str]:
+    said = re.search(r"cut: (\d+)-(\d+)", (folder / "sequences" / "hill.yaml").read_text("utf-8"))
+    assert said is not None
+    first, last = map(int, said.groups())
+    return f"{first}-{last}", f"{first}-{last + by}"
 
 
 def test_the_bid_says_what_it_is_given_on_and_who_signs(folder: Path) -> None:

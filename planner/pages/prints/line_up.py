@@ -12,10 +12,10 @@ from planner.pages.card_values import marked
 from planner.pages.prints.dated import called_words
 from planner.pages.prints.roto import take_of
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
-from planner.pages.prints.shot import blank, due, findings_about, span
+from planner.pages.prints.shot import blank, due, fallen_of, findings_about, span
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Sequence
 
     from planner.estimate import Estimates
     from planner.model.facts import FrameRange
@@ -44,17 +44,18 @@ def line_up_sheet(
     Args:
         show: for the pieces.
         estimates: counts of strips, exposures and hours.
-        handed: findings, takes in use, and when it is called.
+        handed: findings, takes in use, what no longer serves, and when it is called.
         composite: to be lined up.
     """
     pieces = [show.elements[each] for each in composite.targets(JOINS)]
     rows = tuple(
-        _piece(show, composite, (number, each), handed.takes)
+        _piece(show, composite, (number, each), handed)
         for number, each in enumerate(pieces, start=1)
     )
     heads = ("No.", "Piece", "Joined by", "Before, held out", "Frames", "Roll, take", "Checked")
     mine = {composite.id}
     missing = tuple(each for each in estimates.missing if each.about in mine)
+    fallen = fallen_of(show, handed, (*(each.id for each in pieces), composite.id))
     blocks = (
         Rows(tuple(_facts(show, estimates, composite, handed.dated))),
         Table(heads, rows, (0, 2.2, 1.1, 2.2, 1, 1, 0.9), "Pieces, back to front"),
@@ -70,7 +71,7 @@ def line_up_sheet(
             (3, 1, 2),
             "Edges looked at",
         ),
-        Listed("Open findings", findings_about(show, handed.findings, mine)),
+        Listed("Open findings", (*fallen, *findings_about(show, handed.findings, mine))),
         Listed("Missing: write it in", tuple(map(blank, missing))),
         Said(LEGEND),
     )
@@ -107,7 +108,7 @@ def _facts(
 
 
 def _piece(
-    show: Show, composite: Element, at: tuple[int, Element], takes: Mapping[str, str]
+    show: Show, composite: Element, at: tuple[int, Element], handed: Handed
 ) -> tuple[Cell, ...]:
     number, piece = at
     by = composite.facts.group("joined_by")
@@ -116,8 +117,9 @@ def _piece(
     name = piece.name if piece.shot == composite.shot else piece.id
     what = (f"{name}, {piece.kind.replace('_', ' ')}", *((says,) if says else ()))
     joined = "rearmost" if number == 1 else (how or "matte").replace("_", " ")
-    roll = take_of(show, piece.id, takes).strip(" ()") or BLANK
-    frames = _frames(show, piece)
+    roll = take_of(show, piece.id, handed.takes).strip(" ()") or BLANK
+    fallen = handed.fallen.get(piece.id)
+    frames = (_frames(show, piece), *((f"! {fallen.short}",) if fallen and fallen.short else ()))
     return str(number), what, joined, _before(piece), frames, roll, BLANK
 
 

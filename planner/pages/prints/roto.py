@@ -15,7 +15,7 @@ from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
 from planner.pages.prints.dated import called_words
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
-from planner.pages.prints.shot import blank, called, due, findings_about, span
+from planner.pages.prints.shot import blank, called, due, fallen_of, findings_about, span
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -84,7 +84,9 @@ def _sheet(
         blocks.append(Rows(tuple(_rows(show, estimates, each, handed)), _headed(each)))
         blocks.append(_rods(show, each))
     missing = tuple(each for each in estimates.missing if each.about in mine)
-    blocks.append(Listed("Open findings", findings_about(show, handed.findings, mine)))
+    fallen = fallen_of(show, handed, (each.id for each in pieces))
+    found = (*fallen, *findings_about(show, handed.findings, mine))
+    blocks.append(Listed("Open findings", found))
     blocks.append(Listed("Missing: write it in", tuple(map(blank, missing))))
     blocks.append(
         Table(

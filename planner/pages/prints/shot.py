@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from planner.model.show import Element, Shot, Show
     from planner.pages.prints.dated import Dated
     from planner.pages.prints.sheet import Cell
+    from planner.status.judging import Judgement
 
 BLANK = "____"
 CAUTION = "caution-"
@@ -80,11 +81,13 @@ class Handed:
         findings: open ones of the whole show.
         takes: by element, the take in use as it was posted.
         dated: the order people work by.
+        fallen: by element, the judgement of what was made of it and no longer serves as it is.
     """
 
     findings: Sequence[Problem]
     takes: Mapping[str, str]
     dated: Dated
+    fallen: Mapping[str, Judgement]
 
 
 def due(show: Show, shot: str) -> str:
@@ -164,6 +167,16 @@ def findings_about(show: Show, findings: Sequence[Problem], ids: set[str]) -> tu
     return tuple(
         f"{_names(about, show)}: {in_names(says, show)}".replace("`", "")
         for says, about in found.items()
+    )
+
+
+def fallen_of(show: Show, handed: Handed, ids: Iterable[str]) -> tuple[str, ...]:
+    """Why what was made of some things no longer serves as it is, in their order."""
+    return tuple(
+        f"{name_of(each, show)}: {in_names(reason, show)}"
+        for each in ids
+        if each in handed.fallen
+        for reason in handed.fallen[each].reasons
     )
 
 
