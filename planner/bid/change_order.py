@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 from planner.bid.compare import NIL, Change, Comparison
 from planner.bid.holding import DAYS_HELD, FOR_NO_CALL, HELD
 from planner.bid.lines import SHOW_COST
+from planner.bid.overtime import OVERTIME
 from planner.kinds import Phase
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping
+    from collections.abc import Iterable, Mapping
     from datetime import date
     from decimal import Decimal
 
@@ -46,19 +47,27 @@ class Dead:
 
 @dataclass(frozen=True, slots=True)
 class Lost:
-    """What was made and is dead as facts changed: it is made again, and the bid holds one making.
+    """What was made and is dead: made again as facts changed, or omitted.
 
     Attributes:
         element: id.
         cost: of making it first: line by line as posted, else as the accepted revision has it;
-            without what is held by the day.
-        held: its shares of what is held by the day; the later bid has them only so far as those
-            days are still held.
+            without what is held by the day. Of what is omitted, without what is posted, as a line
+            that is gone or stays tells that already.
+        held: its shares of what is held by the day, where nothing is posted on them; the later bid
+            has them only so far as those days are still held.
+        is_omitted: it or its shot, so that the later bid holds no making of it.
     """
 
     element: str
     cost: Decimal
     held: Decimal
+    is_omitted: bool = False
+
+    @property
+    def whole(self) -> Decimal:
+        """Its cost with its shares of what is held, before loads."""
+        return self.cost + self.held
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +93,8 @@ class ChangeOrder:
         finals: shots whose composites move, with both days.
         signatures: who must sign.
         valid_until: last day on which it may be signed; None where nobody says.
+        by_dates: of the net, before loads, what days held and overtime come to as the order now
+            stands, and rates on the days it now has; the rest is what is made.
     """
 
     comparison: Comparison
@@ -102,18 +113,31 @@ class ChangeOrder:
     finals: tuple[tuple[str, date | None, date | None], ...]
     signatures: tuple[str, ...]
     valid_until: date | None
+    by_dates: Decimal = NIL
+
+    @property
+    def net_with_dead(self) -> Decimal:
+        """The net with what was made and is dead, without its shares of days held or loads."""
+        return self.net + sum((each.cost for each in self.lost), NIL)
+
+    @property
+    def held_by_dead(self) -> Decimal:
+        """What days held were shared out to what is dead."""
+        return sum((each.held for each in self.lost), NIL)
 
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """What was made and is dead as facts changed.
+    """What was made and is dead.
 
     Attributes:
-        elements: ids.
+        elements: ids of what is dead as facts changed.
+        omitted: ids of what is omitted, it or its shot.
         days: id of a stage and a day on which one of them stood there and that is held no more.
     """
 
     elements: tuple[str, ...] = ()
+    omitted: tuple[str, ...] = ()
     days: tuple[tuple[str, date], ...] = ()
 
 
@@ -148,7 +172,7 @@ def change_order(
         terms: cause, signatures and last day.
         calendar: says which days are worked.
         standing: where the money stands against the accepted revision; None where none is posted.
-        dead: what was made and is dead as facts changed; None for nothing.
+        dead: what was made and is dead; None for nothing.
     """
     cost_changes = [each for each in comparison.changes if each.cause != "load"]
     loads = sum((c.difference for c in comparison.changes if c.cause == "load"), NIL)
@@ -168,7 +192,7 @@ def change_order(
         added=added,
         saved=saved,
         dead=(*gone, *_by_element(unused)),
-        lost=_lost(before.bid, dead.elements, standing) if dead else (),
+        lost=tuple(_lost(before.bid, dead, standing)) if dead else (),
         lost_days=dead.days if dead else (),
         insurance=tuple(sorted(terms.spares & idle)),
         loads=loads,
@@ -178,7 +202,14 @@ def change_order(
         finals=tuple(_moved(before.finals, after.finals)),
         signatures=terms.signatures,
         valid_until=terms.valid_until,
+        by_dates=sum((each.difference for each in cost_changes if _is_of_dates(each)), NIL),
     )
+
+
+def _is_of_dates(change: Change) -> bool:
+    """Whether a difference comes of when and beside whom things are done, not of what is made."""
+    is_of_days = change.craft.endswith(HELD) or change.what.startswith(OVERTIME)
+    return is_of_days or change.cause == "rate"
 
 
 def _by_what_is_paid(changes: Iterable[Change]) -> list[Decimal]:
@@ -207,30 +238,45 @@ def _spent_on_gone(changes: Iterable[Change], standing: Standing | None) -> tupl
     )
 
 
-def _lost(bid: Bid, ids: Collection[str], standing: Standing | None) -> tuple[Lost, ...]:
+def _lost(bid: Bid, dead: Made, standing: Standing | None) -> list[Lost]:
     """What the first making of each cost, the dearest first."""
-    posted = {(row.element, row.what): row.cost for row in standing.rows} if standing else {}
-    found = []
-    for id_ in ids:
-        mine = [line for line in bid.lines if line.element == id_]
-        if any(line.phase in _BEFORE_A_CAMERA for line in mine):
-            mine = [line for line in mine if line.phase is not Phase.FINISH]
-        own = [line for line in mine if not line.craft.endswith(HELD)]
-        held = [line.figures.likely for line in mine if line.craft.endswith(HELD)]
-        sums = {what: cost for (element, what), cost in posted.items() if element == id_}
-        bid_at = [line.figures.likely for line in own if line.what not in sums]
-        found.append(Lost(id_, sum((*sums.values(), *bid_at), NIL), sum(held, NIL)))
-    return tuple(sorted(found, key=lambda each: (-each.cost, each.element)))
+    found = [first_making(bid, id_, standing) for id_ in dead.elements]
+    for id_ in dead.omitted:
+        posted = _posted(id_, standing)
+        told = first_making(bid, id_, standing)
+        cost = told.cost - sum(posted.values(), NIL)
+        found.append(Lost(id_, cost, told.held, is_omitted=True))
+    found = [each for each in found if each.whole or not each.is_omitted]
+    return sorted(found, key=lambda each: (-each.cost, each.element))
+
+
+def first_making(bid: Bid, id_: str, standing: Standing | None) -> Lost:
+    """What making something once cost: line by line as posted, else as a bid has it.
+
+    What comes after the negative was not done on what was photographed and is dead.
+    """
+    sums = _posted(id_, standing)
+    mine = [line for line in bid.lines if line.element == id_]
+    if any(line.phase in _BEFORE_A_CAMERA for line in mine):
+        mine = [line for line in mine if line.phase is not Phase.FINISH]
+    unposted = [line for line in mine if line.what not in sums]
+    held = [line.figures.likely for line in unposted if line.craft.endswith(HELD)]
+    own = [line.figures.likely for line in unposted if not line.craft.endswith(HELD)]
+    return Lost(id_, sum((*sums.values(), *own), NIL), sum(held, NIL))
+
+
+def _posted(id_: str, standing: Standing | None) -> dict[str, Decimal]:
+    """Sums posted on one element, by what is paid for."""
+    rows = standing.rows if standing else ()
+    return {row.what: row.cost for row in rows if row.element == id_}
 
 
 def _newly_unused(comparison: Comparison) -> list[BidLine]:
-    """Lines of things that only omitted shots use, and that were used before."""
+    """Lines of things that only omitted shots use, and that were used before; freight with them."""
     known = {line.element for line in comparison.before.bid.lines if line.is_dead}
-    return [
-        line
-        for line in comparison.after.bid.lines
-        if line.is_dead and line.element not in known and line.kind != SHOW_COST
-    ]
+    dead = [line for line in comparison.after.bid.lines if line.is_dead]
+    things = {line.element for line in dead if line.kind != SHOW_COST} - known
+    return [line for line in dead if line.element in things]
 
 
 def _by_element(lines: Iterable[BidLine]) -> tuple[Dead, ...]:

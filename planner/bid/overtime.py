@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from planner.model.show import WorkCalendar
     from planner.order.stage_order import Call
 
+OVERTIME = "overtime, "
+"""How such a line begins, before the work it is of."""
 _SATURDAY = 5
 _WEEK_END = ("saturday", "sunday")
 

@@ -18,6 +18,7 @@ from planner.bid.desk import ROUNDED, Cost, Desk, Entry, month_of, unpriced
 from planner.bid.holding import held_lines
 from planner.bid.lines import ONE, Bid, Reckoning, total_of
 from planner.bid.old_rates import old_rate_problems
+from planner.bid.overtime import OVERTIME
 from planner.bid.resting import resting_problems
 from planner.bid.rollup import loaded, loads_on
 from planner.bid.show_costs import show_cost_lines
@@ -174,7 +175,7 @@ def _overtime(desk: Desk, element: Element, work: Work, plain: BidLine) -> Itera
     inputs = (*plain.reason.inputs, replace(share_paid, inputs=(paid,)))
     cost = Cost(counted.figures(), said, inputs, plain.account, reckoning=counted)
     entry = Entry(
-        f"overtime, {work.name}", work.craft, plain.rate, plain.month, work.phase, work.risk
+        f"{OVERTIME}{work.name}", work.craft, plain.rate, plain.month, work.phase, work.risk
     )
     yield desk.line(element, entry, cost)
 

@@ -47,6 +47,14 @@ def revision(folder: Path, number: int) -> Issued:
     return issued
 
 
+def last_revision(folder: Path) -> Issued | None:
+    """The last revision issued; None where none was."""
+    from planner.pages.bid_files import numbers
+
+    known = numbers(folder)
+    return revision(folder, max(known)) if known else None
+
+
 def bid_now(opened: Opened, order: StageOrder, bid: Bid) -> Issued:
     """The bid as it stands, in the form of a revision without a number."""
     from planner.bid.revision import Stamp, freeze
@@ -130,7 +138,7 @@ def changed(
 
 
 def _dead(known: Priced, folder: Path) -> Made:
-    """What was made and is dead as facts changed, as `stale` says; and days lost by that."""
+    """What was made and is dead, as `stale` says; and days lost by that."""
     from planner.bid.change_order import Made
     from planner.cli.told import judged_standing, told_of
 
@@ -138,12 +146,14 @@ def _dead(known: Priced, folder: Path) -> Made:
     if not told.events:
         return Made()
     judged, _standing = judged_standing(known.opened, told)
-    ids = [each.id for each in judged.judgements.values() if each.is_dead]
-    stood = _stood(folder, {id_: judged.made[id_].at.date() for id_ in ids})
+    omitted = judged.unwanted
+    dead = {each.id: judged.made[each.id] for each in judged.judgements.values() if each.is_dead}
+    dead = {id_: event for id_, event in dead.items() if id_ not in omitted}
+    stood = _stood(folder, {id_: each.at.date() for id_, each in {**dead, **omitted}.items()})
     held = {(stage, day) for stage, days in known.order.days_held.items() for day in days}
     is_working = known.opened.show.calendar.is_working
     lost = sorted(each for each in stood - held if is_working(each[1]))
-    return Made(tuple(ids), tuple(lost))
+    return Made(tuple(dead), tuple(omitted), tuple(lost))
 
 
 def _stood(folder: Path, made: dict[str, date]) -> set[tuple[str, date]]:

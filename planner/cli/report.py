@@ -169,6 +169,7 @@ def _risk(opened: Opened, plan: Plan, effort: Effort) -> Risk | None:
 
 
 def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
+    from planner.cli.bid_issuing import last_revision
     from planner.cli.blocking import blocking_of
     from planner.cli.told import judged_standing, told_of, until
     from planner.pages.bid_files import fetch_actuals
@@ -183,7 +184,8 @@ def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
     judged, standing = judged_standing(opened, told)
     postings, _problems = fetch_actuals(opened.folder)
     with going_on("pricing what no longer stands"):
-        pricing = Pricing(opened.show, opened.estimates, postings, now.date())
+        accepted = last_revision(opened.folder)
+        pricing = Pricing(opened.show, opened.estimates, postings, now.date(), accepted)
         stale = pricing.stale(judged.judgements, judged.made, standing)
     return Stands(
         events=len(told.events),

@@ -37,10 +37,12 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     What is posted keeps the facts it rested on. When the cut, a lens, a camera place, a plate's
     take, a scale, a rate or a light is another now, each piece is judged by rule: still good, good
-    with work, or dead, with what is lost and what making it good costs. The whole show unless a
-    shot, sequence or piece is said. What is done is posted: another take, a piece built again, or
-    an approval by somebody who has seen it as it is.
+    with work, or dead, with what is lost and what making it good costs. What was made and is
+    omitted since is told apart. The whole show unless a shot, sequence or piece is said. What is
+    done is posted: another take, a piece built again, or an approval by somebody who has seen it as
+    it is.
     """
+    from planner.cli.bid_issuing import last_revision
     from planner.pages.bid_files import fetch_actuals
     from planner.pages.stale import stale_json, stale_text
     from planner.status.mending import Pricing
@@ -51,13 +53,17 @@ def command(  # noqa: PLR0913 - one parameter per option
     told = until(told_of(folder, opened.show.facts.word("ledger"), address), day and day.date())
     judged, standing = judged_standing(opened, told)
     postings, _problems = fetch_actuals(folder)
-    pricing = Pricing(opened.show, opened.estimates, postings, today)
-    mine = {id_: each for id_, each in judged.judgements.items() if id_ in wanted}
+    pricing = Pricing(opened.show, opened.estimates, postings, today, last_revision(folder))
+    omitted = {id_: each for id_, each in judged.unwanted.items() if id_ in wanted}
+    mine = {
+        id_: each for id_, each in judged.judgements.items() if id_ in wanted and id_ not in omitted
+    }
     stale = pricing.stale(mine, judged.made, standing)
     good = tuple(each for each in mine.values() if not each.short)
-    unknown = tuple(each for each in judged.unknown if each in wanted)
+    unknown = tuple(each for each in judged.unknown if each in wanted and each not in omitted)
+    apart = unknown, pricing.unwanted(omitted)
     if as_json:
-        click.echo(stale_json(stale, good, unknown, opened.show.currency))
+        click.echo(stale_json(stale, good, apart, opened.show.currency))
     else:
-        text = stale_text(stale, good, unknown, opened.show.currency, numbers=numbers)
+        text = stale_text(stale, good, apart, opened.show.currency, numbers=numbers)
         click.echo(text, nl=False)

@@ -6,7 +6,6 @@ Takes comparisons and change orders, gives text of 80 columns. Works nothing out
 from __future__ import annotations
 
 import json
-from decimal import Decimal
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ from planner.pages.wording import counted, folded, name_said
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import date
+    from decimal import Decimal
 
     from planner.bid.change_order import ChangeOrder, Dead
     from planner.bid.compare import Cause, Change, Comparison
@@ -103,13 +103,16 @@ def change_order_text(order: ChangeOrder) -> str:
         f"cause: {order.cause or 'not stated'}",
         "",
     ]
-    spent = "nothing posted" if order.spent is None else f"{order.spent:,.2f}"
-    lines.append(f"{'spent to date, on everything':58}{spent:>20}")
+    if order.spent is None:
+        lines.append(NO_COSTS)
+    else:
+        lines.append(f"{'spent to date, on everything, by actuals.csv':58}{order.spent:>20,.2f}")
     lines += [
         _sum("added", order.added),
         _sum("saved", -order.saved),
         _sum("overhead and contingency", order.loads),
         _net(order.net),
+        *_net_apart(order),
         "",
     ]
     spent_on = [each for each in order.dead if not each.is_in_bid]
@@ -135,6 +138,17 @@ def _net(amount: Decimal) -> str:
     return _sum("net, more to pay" if amount else "net, nothing to pay", amount)
 
 
+def _net_apart(order: ChangeOrder) -> Iterator[str]:
+    """What of the net comes of dates alone, and what it is with what is dead."""
+    if order.by_dates:
+        yield _sum("  of it by dates alone: days held, overtime, rates", order.by_dates)
+    if order.lost:
+        yield _sum("net, with what is made and dead", order.net_with_dead)
+    if order.held_by_dead:
+        whole = order.net_with_dead + order.held_by_dead
+        yield _sum("net, with its days held too, if none stood there since", whole)
+
+
 def _dead(heading: str, things: Sequence[Dead]) -> Iterator[str]:
     if things:
         yield heading
@@ -144,11 +158,13 @@ def _dead(heading: str, things: Sequence[Dead]) -> Iterator[str]:
         yield from rest
 
 
+NO_COSTS = "no costs are posted (actuals.csv), so what is made is taken as bid"
+
 LOST = (
-    "Not in these sums: made, and dead since facts changed. The bid holds one making of each, the"
-    " next. The first cost this, as posted, else as bid, before loads; of its days held the bid has"
-    " those that the order still holds. It is to be paid besides, unless a change order signed"
-    " before this one told it."
+    "Made, and dead since facts changed or as it is omitted; not in what is added or saved. The"
+    " bid holds no making of it but the next, if there is one. This one cost so much, as posted,"
+    " else as bid, before loads; of its days held the bid has those that the order still holds. It"
+    " is to be paid besides, unless a change order signed before this one told it."
 )
 
 
@@ -157,10 +173,9 @@ def _lost(order: ChangeOrder) -> Iterator[str]:
         return
     yield from folded(LOST, "", "  ")
     for each in order.lost:
-        yield from _lost_row(name_said(each.element), each.cost, each.held)
-    cost = sum((each.cost for each in order.lost), Decimal(0))
-    held = sum((each.held for each in order.lost), Decimal(0))
-    yield from _lost_row("together", cost, held)
+        name = name_said(each.element)
+        yield from _lost_row(f"{name}, omitted" if each.is_omitted else name, each.cost, each.held)
+    yield from _lost_row("together", order.net_with_dead - order.net, order.held_by_dead)
     for stage, day in order.lost_days:
         yield from folded(lost_day(stage, day), "  ", "    ")
 
@@ -218,12 +233,19 @@ def change_order_json(order: ChangeOrder) -> str:
             "saved": str(order.saved),
             "loads": str(order.loads),
             "net": str(order.net),
+            "net_with_dead": str(order.net_with_dead),
+            "by_dates": str(order.by_dates),
             "dead": [
                 {"what": each.what, "cost": str(each.cost), "in_bid": each.is_in_bid}
                 for each in order.dead
             ],
             "not_in_it": [
-                {"element": each.element, "cost": str(each.cost), "days_held": str(each.held)}
+                {
+                    "element": each.element,
+                    "cost": str(each.cost),
+                    "days_held": str(each.held),
+                    "is_omitted": each.is_omitted,
+                }
                 for each in order.lost
             ],
             "days_not_in_it": [[stage, day.isoformat()] for stage, day in order.lost_days],

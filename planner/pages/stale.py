@@ -19,17 +19,18 @@ if TYPE_CHECKING:
 
     from planner.bid.lines import Figures
     from planner.kinds import Hours
+    from planner.ledger import Event
     from planner.status.judging import Judgement
-    from planner.status.mending import Stale
+    from planner.status.mending import Stale, Unwanted
 
 UNPOSTED = "by today's facts and rates, a stage by its own hours; nothing is posted"
-"""What is lost on a piece; `recut` and change orders take the bid instead, with days held."""
+"""What is lost on a piece, where no revision of the bid was issued."""
 
 
 def stale_text(
     stale: Sequence[Stale],
     good: Sequence[Judgement],
-    unknown: Sequence[str],
+    apart: tuple[Sequence[str], Sequence[Unwanted]],
     currency: str,
     *,
     numbers: bool = False,
@@ -39,11 +40,14 @@ def stale_text(
     Args:
         stale: pieces that are not good, worst first.
         good: the others of which something was made.
-        unknown: pieces whose facts were not kept.
+        apart: pieces whose facts were not kept; pieces made and omitted since.
         currency: of the sums.
         numbers: open each judgement to its arithmetic.
     """
-    blocks = [folded(_opening(stale, good, currency), "", "  ")]
+    unknown, unwanted = apart
+    blocks = [folded(_opening(stale, good, currency), "", "  ")] if stale or good else []
+    if not (blocks or unwanted):
+        blocks = [["Nothing has been posted as made, so nothing can be stale."]]
     for each in stale:
         blocks.append(list(_piece(each, currency)))
         if numbers:
@@ -57,6 +61,8 @@ def stale_text(
     if told:
         rows = [row for each in told for row in _good(each)]
         blocks.append(["Still good, though facts changed", *rows])
+    if unwanted:
+        blocks.append(list(_unwanted(unwanted, currency)))
     if unknown:
         says = f"Made against facts that nobody kept, so not judged: {', '.join(unknown)}."
         blocks.append(folded(says, "", "  "))
@@ -66,8 +72,6 @@ def stale_text(
 def _opening(stale: Sequence[Stale], good: Sequence[Judgement], currency: str) -> str:
     dead = [each for each in stale if each.judgement.verdict is Verdict.DEAD]
     made = len(stale) + len(good)
-    if not made:
-        return "Nothing has been posted as made, so nothing can be stale."
     if not stale:
         return f"Something was made of {counted(made, 'piece')}; all still stand."
     lost = sum((each.lost or Decimal(0) for each in dead), Decimal(0))
@@ -95,13 +99,32 @@ def _piece(stale: Stale, currency: str) -> Iterator[str]:
         yield from folded(remark, "  ", "    ")
     if told.because:
         yield from folded(f"follows from {', '.join(told.because)}", "  ", "    ")
-    event = stale.made
-    how = f", take {event.details.take}" if event.details.take else ""
-    made = f"{event.what}{how}, {day_words(event.at)}"
     if stale.lost is not None:
-        spent = "posted as spent on it" if stale.is_posted else UNPOSTED
-        yield from folded(f"lost: {_money(stale.lost, currency)} {spent}; {made}", "  ", "    ")
+        said = f"{_money(stale.lost, currency)} {_spent_how(stale)}; {_made(stale.made)}"
+        yield from folded(f"lost: {said}", "  ", "    ")
     yield from folded(_next(stale, currency), "  ", "    ")
+
+
+def _made(event: Event) -> str:
+    how = f", take {event.details.take}" if event.details.take else ""
+    return f"{event.what}{how}, {day_words(event.at)}"
+
+
+def _spent_how(told: Stale | Unwanted) -> str:
+    """Where the figure of what is lost comes from, a clause."""
+    if told.bid_in:
+        first = "as posted, else as bid" if told.is_posted else "as bid"
+        return f"{first} in {told.bid_in}, its days held with it"
+    return "posted as spent on it" if told.is_posted else UNPOSTED
+
+
+def _unwanted(unwanted: Sequence[Unwanted], currency: str) -> Iterator[str]:
+    lost = sum((each.lost for each in unwanted), Decimal(0))
+    says = f"Made, and omitted since: {_money(lost, currency)} lost, before loads"
+    yield from folded(says, "", "  ")
+    for each in unwanted:
+        cost = f"{_money(each.lost, currency)} {_spent_how(each)}"
+        yield from folded(f"{each.id}: {cost}; {_made(each.made)}", "  ", "    ")
 
 
 def _next(stale: Stale, currency: str) -> str:
@@ -134,14 +157,28 @@ def _money(amount: Decimal, currency: str) -> str:
 
 
 def stale_json(
-    stale: Sequence[Stale], good: Sequence[Judgement], unknown: Sequence[str], currency: str
+    stale: Sequence[Stale],
+    good: Sequence[Judgement],
+    apart: tuple[Sequence[str], Sequence[Unwanted]],
+    currency: str,
 ) -> str:
-    """Every judgement with its numbers."""
+    """Every judgement with its numbers; `apart` as `stale_text` has it."""
+    unknown, unwanted = apart
     value = {
         "currency": currency,
         "stale": [_stale_json(each) for each in stale],
         "good": [_judgement_json(each) for each in good],
         "unknown": list(unknown),
+        "omitted": [
+            {
+                "id": each.id,
+                "made": _event_json(each.made),
+                "lost": str(each.lost),
+                "lost_is_posted": each.is_posted,
+                "bid_in": each.bid_in,
+            }
+            for each in unwanted
+        ],
     }
     return json.dumps(value, indent=2, ensure_ascii=False)
 
@@ -150,14 +187,19 @@ def _stale_json(stale: Stale) -> dict[str, object]:
     costs, event = stale.costs, stale.made
     return _judgement_json(stale.judgement) | {
         "state": stale.words,
-        "made": {"event": event.id, "what": str(event.what), "at": event.at.isoformat()},
+        "made": _event_json(event),
         "take": event.details.take,
         "lost": str(stale.lost) if stale.lost is not None else None,
         "lost_is_posted": stale.is_posted if stale.lost is not None else None,
+        "bid_in": stale.bid_in if stale.lost is not None else "",
         "costs": {"low": str(costs.low), "likely": str(costs.likely), "high": str(costs.high)},
         "next": stale.act,
         "approvals_that_do_not_count": list(stale.remarks),
     }
+
+
+def _event_json(event: Event) -> dict[str, str]:
+    return {"event": event.id, "what": str(event.what), "at": event.at.isoformat()}
 
 
 def _judgement_json(told: Judgement) -> dict[str, object]:

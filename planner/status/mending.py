@@ -12,7 +12,9 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from planner.bid.actuals import standing_of
 from planner.bid.alternatives import lines_by_itself
+from planner.bid.change_order import first_making
 from planner.bid.desk import Desk
 from planner.bid.lines import NOTHING, Figures, total_of
 from planner.kinds import Phase, Work
@@ -21,11 +23,12 @@ from planner.order.stage_order import StageOrder
 from planner.status.verdicts import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
     from datetime import date
 
     from planner.bid.actuals import Posting
     from planner.bid.lines import BidLine
+    from planner.bid.revision import Issued
     from planner.estimate import Estimates
     from planner.kinds import Hours
     from planner.ledger import Event
@@ -49,6 +52,8 @@ class Stale:
         made: the event by which it was made.
         lost: what was spent on it and is lost; None where it is not dead.
         is_posted: whether that was posted as spent; else it is what it was bid at.
+        bid_in: the revision it was bid in, its shares of days held with it; empty where none was
+            issued, and it is by the facts and rates of the day.
         costs: what making it good, or again, costs at the rates of the day; before loads.
         act: what would be done next, a clause.
         remarks: approvals that do not count, in sentences.
@@ -62,6 +67,26 @@ class Stale:
     costs: Figures
     act: str
     remarks: tuple[str, ...]
+    bid_in: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Unwanted:
+    """One piece that was made and is omitted since.
+
+    Attributes:
+        id: of the element.
+        made: the event by which it was made.
+        lost: what was spent on it.
+        is_posted: as of `Stale`.
+        bid_in: as of `Stale`.
+    """
+
+    id: str
+    made: Event
+    lost: Decimal
+    is_posted: bool
+    bid_in: str = ""
 
 
 def next_act(element: Element, told: Judgement) -> str:
@@ -108,10 +133,19 @@ def good_by(hours: Hours, short: str, works: Iterable[Work]) -> Work:
 
 
 class Pricing:
-    """Prices what no longer stands of one show, by the rates of one day within it."""
+    """Prices what no longer stands of one show, by the rates of one day within it.
+
+    What is lost is as posted, else as the last issued revision has it, as change orders say; where
+    there is none, by the facts and rates of that day.
+    """
 
     def __init__(
-        self, show: Show, estimates: Estimates, postings: Iterable[Posting], today: date
+        self,
+        show: Show,
+        estimates: Estimates,
+        postings: Iterable[Posting],
+        today: date,
+        accepted: Issued | None = None,
     ) -> None:
         self.show = show
         self.estimates = estimates
@@ -120,6 +154,8 @@ class Pricing:
         self.posted: defaultdict[str, list[Posting]] = defaultdict(list)
         for each in postings:
             self.posted[each.element].append(each)
+        self.accepted = accepted
+        self.bid_in = accepted.stamp.name if accepted else ""
 
     def stale(
         self,
@@ -150,10 +186,29 @@ class Pricing:
         costs = (
             total_of(line.figures for line in lines) if is_dead else self._mending(told, element)
         )
-        posted = self.posted.get(told.id, [])
-        lost = _spent(posted, lines) if is_dead else None
+        posted = bool(self.posted.get(told.id))
+        lost = self._lost(told.id, lines) if is_dead else None
         act, words = next_act(element, told), standing.words(told.id)
-        return Stale(told, words, made, lost, bool(posted), costs, act, remarks)
+        return Stale(told, words, made, lost, posted, costs, act, remarks, self.bid_in)
+
+    def unwanted(self, made: Mapping[str, Event]) -> tuple[Unwanted, ...]:
+        """Every piece that was made and is omitted, the dearest first."""
+        found = [self._omitted(id_, event) for id_, event in made.items()]
+        return tuple(sorted(found, key=lambda each: (-each.lost, each.id)))
+
+    def _omitted(self, id_: str, made: Event) -> Unwanted:
+        lines = lines_by_itself(self.desk, self.estimates, self.show.elements[id_])
+        posted = bool(self.posted.get(id_))
+        return Unwanted(id_, made, self._lost(id_, lines), posted, self.bid_in)
+
+    def _lost(self, id_: str, lines: Sequence[BidLine]) -> Decimal:
+        """What making it took: as posted, else as bid where a revision is, else by its lines."""
+        posted = self.posted.get(id_, [])
+        if self.accepted is None:
+            return _spent(posted, lines)
+        bid = self.accepted.bid
+        mine = [line for line in bid.lines if line.element == id_]
+        return first_making(bid, id_, standing_of(mine, posted)[0]).whole
 
     def _mending(self, told: Judgement, element: Element) -> Figures:
         estimate = self.estimates.by_element[element.id]
@@ -170,8 +225,6 @@ class Pricing:
 
 def _spent(postings: Iterable[Posting], lines: Iterable[BidLine]) -> Decimal:
     """What was posted, hours without a cost at the rate of their line; else what was bid."""
-    from planner.bid.actuals import standing_of
-
     found, bid = list(postings), tuple(lines)
     if not found:
         return total_of(line.figures for line in bid).likely

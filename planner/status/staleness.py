@@ -19,7 +19,7 @@ from planner.status.state import Step, by_thing, in_force, states_in_force
 from planner.status.verdicts import added, own_rules, times
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from datetime import datetime
 
     from planner.estimate import Estimates
@@ -42,12 +42,15 @@ class Judged:
         judgements: by id, upstream first.
         made: the event by which each was made.
         unknown: ids of what was made against facts that nobody kept, and so cannot be judged.
+        unwanted: the event by which each was made that is omitted by now, it or its shot, in the
+            show's files or as posted: spent, whatever it rested on.
         states: of each thing that anything happened to, by what happened alone.
     """
 
     judgements: Mapping[str, Judgement] = field(default_factory=dict)
     made: Mapping[str, Event] = field(default_factory=dict)
     unknown: tuple[str, ...] = ()
+    unwanted: Mapping[str, Event] = field(default_factory=dict)
     states: Mapping[str, State] = field(default_factory=dict)
 
 
@@ -91,7 +94,23 @@ def judge(
         else:
             unknown.append(id_)
     judged = _judged(show, estimates, found, told, states)
-    return replace(judged, unknown=tuple(unknown))
+    return replace(judged, unknown=tuple(unknown), unwanted=dict(_unwanted(show, told, states)))
+
+
+def _unwanted(
+    show: Show, told: Mapping[str, Sequence[Event]], states: Mapping[str, State]
+) -> Iterator[tuple[str, Event]]:
+    """What was made and is omitted, with the event by which it was made."""
+    omitted = {id_ for id_, state in states.items() if state.omitted is not None}
+    for id_, mine in told.items():
+        element = show.elements.get(id_)
+        if element is None or states[id_].lost is not None or not _is_begun(states[id_]):
+            continue
+        if show.is_live(element) and omitted.isdisjoint({id_, element.shot}):
+            continue
+        event = _maker(_since_lost(mine), states[id_])
+        if event is not None:
+            yield id_, event
 
 
 def _judged(
@@ -117,15 +136,23 @@ def _is_made(state: State) -> bool:
     """Whether there is anything to be judged."""
     if state.lost is not None or state.omitted is not None:
         return False
+    return _is_begun(state)
+
+
+def _is_begun(state: State) -> bool:
     return state.made >= Step.BUILT or state.step >= Step.SHOOTING
+
+
+def _since_lost(events: Sequence[Event]) -> Sequence[Event]:
+    since = max((n for n, each in enumerate(events) if each.what is What.LOST), default=-1)
+    return events[since + 1 :]
 
 
 def _record(
     events: Sequence[Event], state: State, facts: Mapping[str, Mapping[str, str]]
 ) -> _Record | None:
     """By what it was made, since it was last lost; None where its facts were not kept."""
-    since = max((n for n, each in enumerate(events) if each.what is What.LOST), default=-1)
-    events = events[since + 1 :]
+    events = _since_lost(events)
     event = _maker(events, state)
     if event is None or event.against not in facts:
         return None

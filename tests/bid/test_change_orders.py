@@ -200,11 +200,68 @@ def test_what_was_made_and_is_dead_is_told_beside_the_sums_line_by_line(two) -> 
     assert found.lost == (Lost("A_020.hill", Decimal("680.00"), Decimal("1000.00")),)
     assert found.net == 0
     words = " ".join(change_order_text(found).split())
-    assert "Not in these sums: made, and dead since facts changed." in words
+    assert "Made, and dead since facts changed or as it is omitted;" in words
     assert "A_020.hill, and 1,000.00 of days held 680.00" in words
-    assert json.loads(change_order_json(found))["not_in_it"] == [
-        {"element": "A_020.hill", "cost": "680.00", "days_held": "1000.00"}
+    # 0 + 680, and its day besides; a tenth of overhead is on neither.
+    assert "net, with what is made and dead +680.00" in words
+    assert "net, with its days held too, if none stood there since +1,680.00" in words
+    told = json.loads(change_order_json(found))
+    assert told["net_with_dead"] == "680.00"
+    assert told["not_in_it"] == [
+        {
+            "element": "A_020.hill",
+            "cost": "680.00",
+            "days_held": "1000.00",
+            "is_omitted": False,
+        }
     ]
+
+
+def test_what_was_made_and_omitted_is_told_as_bid_though_no_costs_are_posted(two) -> None:
+    made = Made(omitted=("A_010.barge",))
+    found = change_order(
+        compare(issued(two), omitted(two)), Terms(), two.show().calendar, None, made
+    )
+    # The bid drops 10 h x 40 and a tenth of overhead; the 400 was spent all the same.
+    assert (found.net, found.net_with_dead) == (Decimal("-440.00"), Decimal("-40.00"))
+    assert found.lost == (Lost("A_010.barge", Decimal("400.00"), Decimal("0.00"), is_omitted=True),)
+    text = change_order_text(found)
+    assert "no costs are posted (actuals.csv)" in text
+    assert "  A_010.barge, omitted  " in text
+
+
+def test_what_is_posted_on_the_omitted_is_told_once(two) -> None:
+    before = issued(two)
+    standing = posted(before.bid.lines, "2026-03-04,A_010.barge,photograph,4,,,\n")[0]
+    made = Made(omitted=("A_010.barge",))
+    found = change_order(
+        compare(before, omitted(two)), Terms(), two.show().calendar, standing, made
+    )
+    # 4 h x 40 of the one line is told as spent on what is gone; nothing is left to take as bid.
+    assert [(each.what, each.cost) for each in found.dead if not each.is_in_bid] == [
+        ("A_010.barge: photograph", Decimal("160.00"))
+    ]
+    assert found.lost == ()
+
+
+def test_what_of_the_net_comes_of_dates_alone_is_apart(two) -> None:
+    two.rate("north", "day", "1000")
+    two.resource("stage", "north")
+    two.days_held["north"] = (MONDAY, FRIDAY)
+    two.calls.clear()
+    two.call("A_020.hill", "photograph", FRIDAY, holds=("north",))
+    before = issued(two)
+    two.days_held["north"] = (FRIDAY,)
+    two.element("A_020.hill", two.work("photograph", "camera", 12))
+    two.calls.clear()
+    two.call("A_020.hill", "photograph", FRIDAY, holds=("north",))
+    found = order_of(two, before, issued(two, 2))
+    # A day fewer held saves 1000 whatever is made; 2 h more x 40 are made; a tenth of overhead.
+    assert (found.added, found.saved) == (Decimal("80.00"), Decimal("1000.00"))
+    assert (found.by_dates, found.net) == (Decimal("-1000.00"), Decimal("-1012.00"))
+    assert "of it by dates alone: days held, overtime, rates -1,000.00" in " ".join(
+        change_order_text(found).split()
+    )
 
 
 def test_days_are_counted_as_people_work_them(two) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
@@ -104,7 +105,12 @@ def test_a_change_order_tells_of_a_dead_take_what_a_recut_said_of_it(show: ShowF
     found = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
     (lost,) = found["not_in_it"]
     # Its other lines have no rate in this show, so 900 is all that it cost; nothing holds a stage.
-    assert lost == {"element": "HL010.sky", "cost": "900.00", "days_held": "0.00"}
+    assert lost == {
+        "element": "HL010.sky",
+        "cost": "900.00",
+        "days_held": "0.00",
+        "is_omitted": False,
+    }
     assert sky["money"]["dead"] == "900.00"
     # The bid itself holds the making to come, and says what comes on top of it.
     said = " ".join(run("bid", show.path, *QUICK).stderr.split())
@@ -134,3 +140,29 @@ def test_a_change_order_tells_of_stage_days_that_a_dead_take_stood_and_nobody_ho
     # It alone stands on the stage; photographed again from June, it leaves all its days behind.
     assert [each["element"] for each in told["not_in_it"]] == ["HL010.town"]
     assert [day for _stage, day in told["days_not_in_it"]] == stood
+
+
+def test_what_was_photographed_and_omitted_since_is_one_loss_wherever_it_is_told(
+    show: ShowFolder,
+) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    run("bid", show.path, "--issue", *QUICK)
+    posted = run("post", show.path, "in-the-can", "HL010.town")
+    assert posted.exit_code == 0, posted.output
+    lines = json.loads(run("bid", show.path, "--revision", "1", "--json").stdout)["lines"]
+    spent = sum(
+        Decimal(each["likely"])
+        for each in lines
+        if each["element"] == "HL010.town" and each["phase"] != "finish"
+    )
+    # Its labour, and its share of the stage: a day of that alone is 2,400.
+    assert spent > 2400
+    # The files omit its shot: what it cost is not wanted, and not back either.
+    show.replace("sequences/hill.yaml", "cut: 1-96", "state: omitted\n    cut: 1-96")
+    (told,) = json.loads(run("stale", show.path, "--json").stdout)["omitted"]
+    assert (told["id"], Decimal(told["lost"]), told["bid_in"]) == (
+        "HL010.town",
+        spent,
+        "revision 1",
+    )
+    assert "Made, and omitted since:" in run("stale", show.path).stdout
