@@ -93,8 +93,8 @@ class ChangeOrder:
         finals: shots whose composites move, with both days.
         signatures: who must sign.
         valid_until: last day on which it may be signed; None where nobody says.
-        by_dates: of the net, before loads, what days held and overtime come to as the order now
-            stands, and rates on the days it now has; the rest is what is made.
+        by_planning: of the net, before loads, what days held and overtime come to in the order as
+            it now stands; the rest comes of what is made and of its rates.
     """
 
     comparison: Comparison
@@ -113,7 +113,7 @@ class ChangeOrder:
     finals: tuple[tuple[str, date | None, date | None], ...]
     signatures: tuple[str, ...]
     valid_until: date | None
-    by_dates: Decimal = NIL
+    by_planning: Decimal = NIL
 
     @property
     def net_with_dead(self) -> Decimal:
@@ -202,14 +202,13 @@ def change_order(
         finals=tuple(_moved(before.finals, after.finals)),
         signatures=terms.signatures,
         valid_until=terms.valid_until,
-        by_dates=sum((each.difference for each in cost_changes if _is_of_dates(each)), NIL),
+        by_planning=sum((each.difference for each in cost_changes if _is_planned(each)), NIL),
     )
 
 
-def _is_of_dates(change: Change) -> bool:
-    """Whether a difference comes of when and beside whom things are done, not of what is made."""
-    is_of_days = change.craft.endswith(HELD) or change.what.startswith(OVERTIME)
-    return is_of_days or change.cause == "rate"
+def _is_planned(change: Change) -> bool:
+    """Whether a line is of when, and beside whom, things are done."""
+    return change.craft.endswith(HELD) or change.what.startswith(OVERTIME)
 
 
 def _by_what_is_paid(changes: Iterable[Change]) -> list[Decimal]:

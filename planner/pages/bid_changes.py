@@ -139,9 +139,9 @@ def _net(amount: Decimal) -> str:
 
 
 def _net_apart(order: ChangeOrder) -> Iterator[str]:
-    """What of the net comes of dates alone, and what it is with what is dead."""
-    if order.by_dates:
-        yield _sum("  of it by dates alone: days held, overtime, rates", order.by_dates)
+    """What of the net comes of planning alone, and what it is with what is dead."""
+    if order.by_planning:
+        yield _sum("  of it days held and overtime, as now planned", order.by_planning)
     if order.lost:
         yield _sum("net, with what is made and dead", order.net_with_dead)
     if order.held_by_dead:
@@ -234,7 +234,7 @@ def change_order_json(order: ChangeOrder) -> str:
             "loads": str(order.loads),
             "net": str(order.net),
             "net_with_dead": str(order.net_with_dead),
-            "by_dates": str(order.by_dates),
+            "by_planning": str(order.by_planning),
             "dead": [
                 {"what": each.what, "cost": str(each.cost), "in_bid": each.is_in_bid}
                 for each in order.dead

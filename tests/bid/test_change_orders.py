@@ -244,7 +244,7 @@ def test_what_is_posted_on_the_omitted_is_told_once(two) -> None:
     assert found.lost == ()
 
 
-def test_what_of_the_net_comes_of_dates_alone_is_apart(two) -> None:
+def test_what_of_the_net_comes_of_planning_is_apart(two) -> None:
     two.rate("north", "day", "1000")
     two.resource("stage", "north")
     two.days_held["north"] = (MONDAY, FRIDAY)
@@ -258,8 +258,8 @@ def test_what_of_the_net_comes_of_dates_alone_is_apart(two) -> None:
     found = order_of(two, before, issued(two, 2))
     # A day fewer held saves 1000 whatever is made; 2 h more x 40 are made; a tenth of overhead.
     assert (found.added, found.saved) == (Decimal("80.00"), Decimal("1000.00"))
-    assert (found.by_dates, found.net) == (Decimal("-1000.00"), Decimal("-1012.00"))
-    assert "of it by dates alone: days held, overtime, rates -1,000.00" in " ".join(
+    assert (found.by_planning, found.net) == (Decimal("-1000.00"), Decimal("-1012.00"))
+    assert "of it days held and overtime, as now planned -1,000.00" in " ".join(
         change_order_text(found).split()
     )
 
