@@ -133,6 +133,7 @@ def blocking_of(
     from planner.status.causes import Causes
     from planner.status.dates import dates_of, hours_between, show_from
     from planner.status.remaining import remaining
+    from planner.status.too_soon import without_early
     from planner.status.unposted import (
         as_taken,
         left_as_called,
@@ -149,6 +150,7 @@ def blocking_of(
         known = unposted(issued, now.date(), opened.estimates, stands)
         untold_of = untold(issued, stands)
         stands = as_taken(stands, known, issued)
+    stands = without_early(stands)
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
     at = (now.date(), partial(hours_between, opened.show, now))
     if issued is not None:

@@ -26,6 +26,7 @@ from planner.status.shown import with_shown
 from planner.status.staleness import judge
 from planner.status.standing import Standing
 from planner.status.state import full_id
+from planner.status.too_soon import without_early
 from planner.status.unposted import left_as_called, left_under_way
 
 if TYPE_CHECKING:
@@ -219,7 +220,8 @@ class _Day:
         self.events = [each for each in ground.events if each.at.date() <= moment.date()]
         drawn = outline(ground.show, ground.graph, ground.estimates)
         judged = judge(ground.show, ground.estimates, self.events, ground.bases)
-        self.stands = with_shown(Standing(drawn, judged.states, judged.judgements))
+        stands = with_shown(Standing(drawn, judged.states, judged.judgements))
+        self.stands = without_early(stands)
         self.graph = arrows_left(ground.graph, self.stands)
         self.show = show_from(ground.show, moment.date(), self.stands)
         self.left = self.left_on(moment)

@@ -155,7 +155,7 @@ def _news(was: Standing, now: Standing, about: str, followers: Mapping[str, Sequ
 
 
 def _too_soon(was: Standing, now: Standing, about: str) -> Iterator[str]:
-    """Said of a piece approved now, where what it waits for is not there yet; it counts still."""
+    """Said of a piece approved now, where what it waits for is not there yet."""
     piece = now.outline.pieces.get(about)
     is_new = now.of(about).step is Step.APPROVED and was.of(about).step is not Step.APPROVED
     missing = now.undone(piece.waits) if piece and is_new else ()

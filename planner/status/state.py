@@ -130,6 +130,7 @@ class State:
         dead: why what was made no longer serves, in a few words; empty where it does.
         work: why it serves only with work, likewise.
         overtaken: the approval that does not count, as the facts it was given against changed.
+        early: the approval that does not count, as what it joins was not there.
     """
 
     step: Step = Step.BOARDED
@@ -149,6 +150,7 @@ class State:
     dead: str = ""
     work: str = ""
     overtaken: Ruling | None = None
+    early: Ruling | None = None
 
     def after_changes(self, *, dead: str, work: str) -> State:
         """The same where facts changed: an approval given against the old ones does not count."""
@@ -159,6 +161,11 @@ class State:
         return replace(
             self, dead=dead, work=work, step=step, since=since, ruling=None, overtaken=ruling
         )
+
+    def before_its_pieces(self) -> State:
+        """The same, where it was approved and what it joins is not there: it is still to come."""
+        step, since = self.unapproved
+        return replace(self, step=step, since=since, ruling=None, early=self.ruling)
 
     @property
     def is_refused(self) -> bool:
@@ -196,6 +203,8 @@ class State:
 
     @property
     def _step_words(self) -> str:
+        if self.early is not None:
+            return "approved before its pieces were there"
         if self.is_refused:
             again = self.since is not None and self.ruling is not None
             begun = again and self.since > self.ruling.at  # type: ignore[operator,union-attr]

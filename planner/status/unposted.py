@@ -98,8 +98,11 @@ def unposted(
 
 
 def tells_of_work(standing: Standing) -> bool:
-    """Whether anything was posted as done; what is lost, held or omitted tells of no work."""
-    return any(each.step > Step.BOARDED or each.is_refused for each in standing.states.values())
+    """Whether any work was posted; what is approved, lost, held or omitted tells of none."""
+    return any(
+        each.unapproved[0] > Step.BOARDED or each.takes or each.is_refused
+        for each in standing.states.values()
+    )
 
 
 def _open(id_: str, estimates: Estimates, standing: Standing) -> frozenset[str]:

@@ -21,6 +21,7 @@ from planner.status.causes import Causes
 from planner.status.dates import Dates, dates_of, show_from
 from planner.status.outlining import bases, outline
 from planner.status.remaining import remaining
+from planner.status.too_soon import without_early
 from planner.text.show_folder import load_show
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ class Floor:
         return Standing(self.outline, states_of(told))
 
     def dates(self, *told: Event, day: date = MONDAY) -> Dates:
-        stands = self.standing(*told)
+        stands = without_early(self.standing(*told))
         left = remaining(self.estimates, stands, self._passed)
         show = show_from(self.show, day, stands)
         found = dates_of(show, self.graph, left, lambda _calls: Budget(evaluations=20))
@@ -71,7 +72,7 @@ class Floor:
         return found
 
     def blocking(self, *told: Event, day: date = MONDAY, most: int = 9) -> Blocking:
-        dates, stands = self.dates(*told, day=day), self.standing(*told)
+        dates, stands = self.dates(*told, day=day), without_early(self.standing(*told))
         causes = Causes(self.show, dates.estimates, stands, self.findings, day)
         sinks = tuple(stands.outline.shots.values())
         return Blocker(self.show, stands, causes, dates).ask(sinks, day, most)

@@ -126,8 +126,19 @@ def test_what_is_posted_later_changes_no_earlier_forecast(floor: Floor) -> None:
 
 
 def test_what_is_approved_is_to_come_no_more(floor: Floor) -> None:
-    found = told(floor, on(2, What.APPROVED, FINAL, by="the director"))
+    there = [on(-1, What.IN_THE_CAN, id_) for id_ in ("HL010.sky", "HL010.town")]
+    scanned = on(-1, What.SCANNED, "HL010.sky")
+    found = told(floor, *there, scanned, on(2, What.APPROVED, FINAL, by="the director"))
     assert (found.approved, found.composites, found.deliveries) == ((FINAL,), (), ())
+
+
+def test_what_is_approved_before_its_pieces_are_there_is_still_to_come(floor: Floor) -> None:
+    early = told(floor, on(2, What.APPROVED, FINAL, by="the director"))
+    assert early.approved == ()
+    assert final(early).words == "approved before its pieces were there"
+    # The approval makes no piece: all is left that was, and due when it was.
+    assert final(early).chance == final(told(floor)).chance
+    assert [each.delivery.id for each in early.deliveries] == ["reel"]
 
 
 @pytest.mark.parametrize("days", [7, 14])
