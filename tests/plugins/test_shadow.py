@@ -45,12 +45,20 @@ def test_a_shadow_on_level_ground_has_length_and_a_soft_edge(estimate, lamp) -> 
 
 def test_a_shadow_on_something_upright_grows_with_its_distance(estimate, lamp, quantity) -> None:
     found = estimate({"lamp": lamp, "receiver_distance": quantity(1000.0, "mm")}).quantities
-    # (5 + 1) / 5 = 1.2 times: 1.2 m of caster throws 1.44 m; edge 500 x 1 / 5 = 100 mm.
+    # (5 + 1) / 5 = 1.2 times; edge 500 x 1 / 5 = 100 mm.
     assert found["enlargement of the shadow"].value == pytest.approx(1.2)
-    assert found["size of the shadow"].value == pytest.approx(1440)
     assert found["soft edge of the shadow"].value == pytest.approx(100)
     # The ray falls 4.8 m in 5 m and 0.96 m in one more: 1.2 - 0.96 = 0.24 m up.
-    assert found["height of the shadow's top on the receiver"].value == pytest.approx(240)
+    # The rest of 1.44 m would be below the floor: it lies on the metre before the receiver.
+    assert found["shadow seen on the receiver"].value == pytest.approx(240)
+    assert found["shadow on the floor before the receiver"].value == pytest.approx(1000)
+
+
+def test_a_receiver_beyond_the_shadow_shows_none_of_it(estimate, lamp, quantity) -> None:
+    found = estimate({"lamp": lamp, "receiver_distance": quantity(1500.0, "mm")}).quantities
+    # On level ground it is 1.25 m long, as above, and so ends a quarter metre before the receiver.
+    assert found["shadow seen on the receiver"].value == 0
+    assert found["shadow on the floor before the receiver"].value == pytest.approx(1250)
 
 
 def test_without_the_lamp_s_place_nothing_is_known_of_the_shadow(estimate, finding) -> None:

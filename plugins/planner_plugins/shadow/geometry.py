@@ -97,7 +97,7 @@ def _on_receiver(
     found = _cast(sheet, inputs, size, upright)
     if found is None:
         return
-    _high, away, caster = inputs
+    high, away, caster = inputs
     sheet.reckon(
         "enlargement of the shadow",
         found.size_ratio,
@@ -106,20 +106,26 @@ def _on_receiver(
         away,
         receiver,
     )
-    sheet.reckon(
-        "height of the shadow's top on the receiver",
-        found.place[1] * 1000,
+    # Its foot is thrown below the floor: up to the receiver it lies along it, and only then climbs.
+    top = found.place[1] * 1000
+    seen = sheet.reckon(
+        "shadow seen on the receiver",
+        max(top, 0.0),
         "mm",
-        "along the ray from lamp over caster",
+        "from the floor up to the ray from lamp over caster; none where that is below the floor",
         *inputs,
         receiver,
     )
+    falls = high.value - caster.value
+    along = caster.value * away.value / falls if top <= 0 < falls else receiver.value
     sheet.reckon(
-        "size of the shadow",
-        caster.value * found.size_ratio,
+        "shadow on the floor before the receiver",
+        along,
         "mm",
-        "caster height x enlargement",
-        caster,
+        "caster to receiver, where it climbs; else its length on level ground",
+        *inputs,
+        receiver,
+        seen,
     )
     if size is not None:
         _soft(sheet, found, size)
