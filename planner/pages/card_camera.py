@@ -21,6 +21,8 @@ SAME_FIELD = 0.05
 """Per cent of field below which two lenses are one."""
 WIDEST = 0.5
 """f-number that no lens in air goes below: its cone of light would be wider than half a turn."""
+DEEPEST = 64
+"""f-number that no lens for motion pictures stops down to; common practice, no source."""
 SAME_STOP = 0.05
 """Stops of light below which there is just enough."""
 
@@ -101,7 +103,7 @@ def _stop(card: SetUpCard) -> Iterator[Row]:
     near, far = card.number("sharp from, on the stage"), card.number("sharp to, on the stage")
     held = f" for {marked(near)} to {marked(far)} from lens" if holding else ""
     if holding or matching or not card.is_full_size:
-        match = f"; match {marked(matching)}" if matching or not holding else ""
+        match = f"; {_match(matching)}" if matching or not holding else ""
         yield "", f"{_hold(card, holding)}{held}{match}"
     yield "", f"{_matters(card, holding, matching)}."
 
@@ -115,6 +117,17 @@ def _hold(card: SetUpCard, holding: Quantity | None) -> str:
     return f"hold {marked(holding)}"
 
 
+def _match(matching: Quantity | None) -> str:
+    """The stop as soft as the picture; in words where no lens is as deep."""
+    if _is_past_lenses(matching):
+        return f"to match takes {marked(matching)}, deeper than any lens"
+    return f"match {marked(matching)}"
+
+
+def _is_past_lenses(matching: Quantity | None) -> bool:
+    return matching is not None and matching.value > DEEPEST
+
+
 def _matters(card: SetUpCard, holding: Quantity | None, matching: Quantity | None) -> str:
     """Which of the two stops decides, and why."""
     if card.element.facts.number("stop") is not None:
@@ -123,6 +136,8 @@ def _matters(card: SetUpCard, holding: Quantity | None, matching: Quantity | Non
         return "Holding matters: those depths must read sharp; matching is for the rest"
     if holding is not None:
         return "Holding matters: those depths must read sharp; no stop to match"
+    if _is_past_lenses(matching):
+        return "Nothing must be held: match by where it is focused, in parts, or built larger"
     if matching is not None:
         return "Matching matters: nothing must be held, so be as soft as the picture"
     return "Nothing asks for a stop: neither depth to hold nor stop to match"
