@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from planner.pages.card_values import Row, SetUpCard
 
 
+FRAMINGS = ("widest", "tightest")
 PASSES = {"interactive": "interactive-light"}
 """Passes that a show names in fewer words than `PASS_RULES`."""
 
@@ -32,8 +33,12 @@ def running_rows(card: SetUpCard) -> Iterator[Row]:
 def _move(card: SetUpCard) -> Iterator[Row]:
     source = card.show.elements.get(card.element.target("move_from"))
     axes = [name.removesuffix(" peak speed") for name in card.dial if name.endswith(" peak speed")]
+    push = card.number("travel between the framings") if source is None else None
+    if push is not None:
+        yield from _push(card, push)
     if source is None and not axes:
-        yield "Move", "none: the camera stands still"
+        if push is None:
+            yield "Move", "none: the camera stands still"
         return
     if source is not None:
         origin, data = source.facts.word("origin") or "origin unknown", source.facts.word("data")
@@ -49,6 +54,15 @@ def _move(card: SetUpCard) -> Iterator[Row]:
     frames = card.number("run-up frames")
     said += f"; {marked(frames)} frames of run-up" if frames else ""
     yield "Rig", said
+
+
+def _push(card: SetUpCard, travel: Quantity) -> Iterator[Row]:
+    """A camera that goes to or from a board between its framings, with no move to repeat."""
+    wide, tight = (card.number(f"lens to the board, {each} framing") for each in FRAMINGS)
+    between = f"lens {marked(wide)} from the board at the widest, {marked(tight)} at the tightest"
+    yield "Move", f"between the framings: {between}"
+    frames = marked(card.number("frames"))
+    yield "", f"travels {marked(travel)} in {frames} frames; begins on {BLANK}, ends on {BLANK}"
 
 
 def _axes(card: SetUpCard, axes: list[str]) -> Iterator[Row]:

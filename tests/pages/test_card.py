@@ -191,6 +191,32 @@ def test_a_stop_no_lens_opens_to_is_told_as_any_stop(card, show) -> None:
     assert "hold f/" not in text
 
 
+def test_a_stop_to_match_that_no_lens_has_is_told_as_such(card, show) -> None:
+    # f/8 in the picture is f/8 x 24 = f/192 at 1:24, past f/64; f/2 is f/48, which a lens may have.
+    show.replace("sequences/hill.yaml", "        holds: {from: 40 m, to: 90 m}\n", "")
+    text = " ".join(card("HL010.town").split())
+    assert "to match takes f/190~, deeper than any lens" in text
+    assert "match by where it is focused" in text
+    show.replace("sequences/hill.yaml", "stop: f/8,", "stop: f/2,")
+    text = " ".join(card("HL010.town").split())
+    assert "match f/48~" in text
+    assert "Matching matters" in text
+
+
+def test_a_push_on_a_board_is_its_move(card, show) -> None:
+    """Between two framings the camera goes f x (2000 - 1500) / frame width: 35 x 500 / 24.89."""
+    board = (
+        "      board:\n"
+        "        {kind: painting, width: 2 m, widest: 2.0 m, tightest: 1.5 m, detail: plain}\n"
+        "      rods: {kind"
+    )
+    show.replace("sequences/hill.yaml", "      rods: {kind", board)
+    text = " ".join(card("HL010.board").split())
+    assert "Move between the framings: lens" in text
+    assert "travels 703 mm~ in 112~ frames" in text  # 96 of the cut, 8 at each end
+    assert "stands still" not in text
+
+
 def test_a_gag_and_its_smoke_stand_on_the_card(card, show) -> None:
     happens = (
         "action: gravity\n"

@@ -42,7 +42,12 @@ def valley(make, quantity):
             shot_camera=camera,
             resources={
                 "north": {"sort": "stage", "width": quantity(14 * M, "mm")},
-                "rostrum": {"sort": "camera", "top_rate": quantity(24, "fps")},
+                "rostrum": {
+                    "sort": "camera",
+                    "top_rate": quantity(24, "fps"),
+                    "stand_travel": quantity(2 * M, "mm"),
+                },
+                "loose": {"sort": "camera", "top_rate": quantity(24, "fps")},
             },
             elements={"S010.plate": ("plate", {}), **changes.pop("elements", {})},
             **changes,
@@ -98,6 +103,45 @@ def test_the_finest_mark_is_told_in_pixels(valley, quantity) -> None:
 def test_a_board_narrower_than_its_widest_framing_ends(valley, quantity, finding) -> None:
     told = finding(estimate(valley({"width": quantity(1500, "mm")})), "painting-ends")
     assert "100 mm more" in told.remedy
+
+
+def test_two_framings_and_no_move_are_told_with_how_far_the_camera_goes(
+    valley, quantity, finding
+) -> None:
+    """Of a thin lens the distance is f (1 + width / frame width), so two widths are apart by
+    f x (widest - tightest) / frame width: 35 x (1600 - 533.33) / 21.95 = 1701 mm."""
+    loose = {"camera": "loose"}
+    told = finding(estimate(valley(loose)), "framings-without-move")
+    assert told.severity is Severity.WARNING
+    assert "travels 1.7 m within 116 frames" in told.message  # 100 of the cut, 8 at each end
+    assert "no rig is held for it, and its programming is not counted" in told.message
+    one = valley({**loose, "tightest": quantity(1600, "mm")})
+    assert "framings-without-move" not in codes(estimate(one))
+    move = {"S010.move": ("camera_move", {})}
+    moved = valley({**loose, "move_from": "S010.move"}, elements=move)
+    assert "framings-without-move" not in codes(estimate(moved))
+
+
+def test_a_camera_on_a_stand_that_goes_so_far_needs_no_rig(make, quantity) -> None:
+    """From 1500 mm to 1000 mm across at 50 mm and 25 mm of frame: 50 x 500 / 24.89 = 1004 mm."""
+
+    def found(stand: float):
+        facts = {
+            "width": quantity(1500, "mm"),
+            "tightest": quantity(1000, "mm"),
+            "camera": "process",
+        }
+        process = {"sort": "camera", "stand_travel": quantity(stand, "mm")}
+        context = make(
+            "painting",
+            facts,
+            shot_camera={"format": "full-aperture-35", "focal_length": quantity(50, "mm")},
+            resources={"process": process},
+        )
+        return codes(estimate(context))
+
+    assert "framings-without-move" in found(1003)
+    assert "framings-without-move" not in found(1005)
 
 
 def test_half_a_metre_of_travel_asks_for_twenty_nine_layers(valley, quantity, finding) -> None:

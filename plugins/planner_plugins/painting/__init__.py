@@ -20,6 +20,7 @@ from planner.model.quantity import Quantity
 from planner_plugins.painting import rules
 from planner_plugins.painting.board import Board, measure_board
 from planner_plugins.painting.flatness import check_flatness
+from planner_plugins.painting.push import check_push
 from planner_plugins.painting.zones import check_zones, zone_hours
 
 if TYPE_CHECKING:
@@ -54,6 +55,7 @@ class Painting:
         exposed = expose(sheet, view, FULL_SIZE, _magnified(view, board))
         rate = rate_of_slow_pass(sheet, view, exposed)
         takes = reckon_takes(sheet, view, rate, layers, rules.TAKES)
+        check_push(sheet, view, board, takes.frames)
         subject = Subject(_reduction(view, board, facts.number("nearest")))
         set_up = SetUp(view, subject, rate, pass_feet=takes.pass_feet, grounded=False)
         floor = lay_out(sheet, set_up)
