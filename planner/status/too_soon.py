@@ -1,7 +1,8 @@
 """Composites approved before what they join was there: what they wait for is still to come.
 
 Takes where every piece stands, gives the same without such approvals. Leave, choices and tests are
-no pieces: whoever approved the shot did without them.
+no pieces: whoever approved the shot did without them. A version that is posted was joined of what
+there was, whether or not somebody posted that as well.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ _ASKED = frozenset({"permit", "decision", "test"})
 
 
 def without_early(standing: Standing) -> Standing:
-    """Where pieces stand, with approvals of composites counted once all they join is there.
+    """Where pieces stand; composites of no version count as approved once all they join is there.
 
     What was there at the time and came back since, refused or lost, leaves an approval alone.
     """
@@ -28,7 +29,7 @@ def without_early(standing: Standing) -> Standing:
     for sink in standing.outline.shots.values():
         state = standing.states.get(sink)
         ruling = state.ruling if state else None
-        if state is None or ruling is None or not ruling.is_approval:
+        if state is None or ruling is None or not ruling.is_approval or state.takes:
             continue
         waits = standing.outline.pieces[sink].waits
         if any(_was_missing(standing, id_, ruling.at) for id_ in waits):

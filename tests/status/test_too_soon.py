@@ -37,6 +37,12 @@ def test_an_approval_counts_once_all_that_is_joined_is_there(floor: Floor) -> No
     assert whole.words(FINAL) == "approved"
 
 
+def test_a_version_was_joined_of_what_there_was(floor: Floor) -> None:
+    # Somebody saw version 1, so that sky and town were there, though nobody posted them.
+    version = event(3, What.TAKE, FINAL, take="1")
+    assert counted(floor, version, APPROVED).is_done(FINAL)
+
+
 def test_what_comes_back_after_an_approval_leaves_it_alone(floor: Floor) -> None:
     there = (SKY, SCANNED, TOWN, APPROVED)
     for what in (What.NOT_APPROVED, What.LOST):
