@@ -8,9 +8,11 @@ nothing of databases or printing.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from planner.ledger.event import day_back
 from planner.status.causes import WITHOUT_HOURS, Cause
 from planner.status.dates import FOREVER
 from planner.status.limits import gained_without, limits_of, within
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
     from planner.model.show import Delivery, Show
     from planner.status.causes import Causes
     from planner.status.dates import Dates
+    from planner.status.limits import Limit
     from planner.status.standing import Standing
     from planner.status.unposted import Unposted
 
@@ -228,11 +231,23 @@ class Blocker:
         ]
         # Nothing is gained beyond the time the thing itself takes, so the longest come first.
         found.sort(key=lambda root: (-root.weight * self.ends.get(root.id, 0), root.id))
+        limits = {each.id: each for each in self._limits(undone, most)}
+        joined = [self._joined(each, limits.pop(each.id)) for each in found if each.id in limits]
+        known = {each.id for each in joined}
+        found = [each for each in found if each.id not in known]
         tried = [self._tried(root) for root in found[:most]] if self.dates else []
         rest = found[len(tried) :]
-        tried += self._limits(undone, weights, most)
+        tried += [*joined, *limits.values()]
         ranked = sorted(tried, key=lambda root: (-self._lost(root, weights), -root.weight, root.id))
         return (*ranked, *sorted(rest, key=lambda root: (-root.weight, root.id)))
+
+    def _joined(self, root: Root, limit: Root) -> Root:
+        """One root of a thing lost until a day: what waits for it, and what it is away from."""
+        behind = tuple(dict.fromkeys((*root.behind, *limit.behind)))
+        return replace(limit, causes=root.causes, behind=behind, weight=self._weights(behind))
+
+    def _weights(self, composites: Iterable[str]) -> float:
+        return sum(map(self._weight, composites))
 
     def _tried(self, root: Root) -> Root:
         if self.dates is None:
@@ -253,9 +268,7 @@ class Blocker:
             own = ()
         return [*shared.items(), *([(id_, own)] if own else [])]
 
-    def _limits(
-        self, undone: tuple[str, ...], weights: Mapping[str, float], most: int
-    ) -> list[Root]:
+    def _limits(self, undone: tuple[str, ...], most: int) -> list[Root]:
         """Stated days and absences by which some composite would gain, each tried without."""
         if self.dates is None:
             return []
@@ -265,10 +278,17 @@ class Blocker:
             sooner = gained_without(self.dates, limit)
             gained = {each: sooner[each] for each in undone if each in sooner}
             if gained:
-                cause = Cause("limit", limit.says, "", None, "ask whether it may be lifted")
-                weight = sum(weights[each] for each in gained)
-                found.append(Root(limit.id, (cause,), tuple(gained), weight, gained))
+                id_, cause = self._limit(limit)
+                found.append(Root(id_, (cause,), tuple(gained), self._weights(gained), gained))
         return found
+
+    def _limit(self, limit: Limit) -> tuple[str, Cause]:
+        """The root that a limit is; an absence posted as a loss is not lifted, but ended."""
+        lost = self.standing.of(limit.resource).lost if limit.resource else None
+        back = day_back(lost.back) if lost else None
+        if back is not None and limit.days and limit.days.last == back - timedelta(days=1):
+            return limit.resource, self.causes.gone((limit.resource,))
+        return limit.id, Cause("limit", limit.says, "", None, "ask whether it may be lifted")
 
     def _lost(self, root: Root, weights: Mapping[str, float]) -> float:
         return sum(weights[each] * days for each, days in (root.gained or {}).items())

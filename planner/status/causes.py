@@ -148,16 +148,21 @@ class Causes:
             states = [self.standing.of(each) for each in options]
             if not options or not all(each.lost or each.holds for each in states):
                 continue
-            hold = states[0].lost or states[0].holds[0]
-            verb = "lost" if states[0].lost else "on hold"
-            why = f": {hold.why}" if hold.why else ""
-            back = f", back {hold.back} as posted" if hold.back else ""
-            is_ = "is" if len(options) == 1 else "are"
-            says = f"{' and '.join(options)} {is_} {verb}{back}{why}"
-            act = self._found_again(options[0]) if states[0].lost else f"free {options[0]}"
-            yield Cause("resource", says, hold.by, hold.since, act, options[0])
+            yield self.gone(options)
 
-    def _found_again(self, id_: str) -> str:
+    def gone(self, options: tuple[str, ...]) -> Cause:
+        """That things are lost or on hold, any of which would do: told of the first."""
+        state = self.standing.of(options[0])
+        hold = state.lost or state.holds[0]
+        verb = "lost" if state.lost else "on hold"
+        why = f": {hold.why}" if hold.why else ""
+        back = f", back {hold.back} as posted" if hold.back else ""
+        is_ = "is" if len(options) == 1 else "are"
+        says = f"{' and '.join(options)} {is_} {verb}{back}{why}"
+        act = self._found_again(options[0], hold.back) if state.lost else f"free {options[0]}"
+        return Cause("resource", says, hold.by, hold.since, act, options[0])
+
+    def _found_again(self, id_: str, back: str) -> str:
         """What is done where a thing is lost; nobody is replaced as a part is."""
         sort = self.show.resources[id_].sort if id_ in self.show.resources else ""
         acts = {
@@ -165,7 +170,8 @@ class Causes:
             "crew": f"find other hands for what {id_} are called for",
             "stage": f"find another stage for what {id_} is called for",
         }
-        return acts.get(sort, f"mend or replace {id_}")
+        mended = f"mend {id_}, or hire one until {back}" if back else f"mend or replace {id_}"
+        return acts.get(sort, mended)
 
     def _next(self, id_: str) -> Iterator[Cause]:
         """What would be done on it now; nothing where others come first."""

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
     from datetime import date
 
+    from planner.model.facts import DateRange
     from planner.model.place import Place
     from planner.model.show import Show
     from planner.schedule import Instance
@@ -40,6 +41,7 @@ class Limit:
         elements: whose work may not begin; empty of an absence.
         resource: what is away; empty of a day.
         spell: quarters of the absence, half-open.
+        days: of the absence, both counted; None of a day.
     """
 
     id: str
@@ -47,6 +49,7 @@ class Limit:
     elements: tuple[str, ...] = ()
     resource: str = ""
     spell: tuple[int, int] = (0, 0)
+    days: DateRange | None = None
 
 
 def within(show: Show, place: Place) -> str:
@@ -115,7 +118,7 @@ def _absences(dates: Dates, ids: Collection[str]) -> Iterator[Limit]:
             near = away[1] + calendar.quarters_per_day
             if any(began < away[0] < ended or away[0] <= began < near for began, ended in rows):
                 says = f"{title_of(used, dates.show)} is away {span.first}..{span.last}"
-                yield Limit(f"{used} away {span.first}", says, (), used, away)
+                yield Limit(f"{used} away {span.first}", says, (), used, away, span)
 
 
 def _lifted(dates: Dates, limit: Limit) -> Instance:

@@ -378,3 +378,30 @@ def test_a_person_who_is_lost_is_not_to_be_mended(floor: Floor) -> None:
     text = " ".join(blocking_text(floor.blocking(event(1, What.LOST, "ada", why="flu"))).split())
     assert "ada is lost: flu" in text
     assert "next: find who can do what ada is called for" in text
+
+
+def test_a_thing_lost_until_a_day_is_one_root_with_its_gain_and_its_act(floor: Floor) -> None:
+    # Only the town is left to photograph. Its camera, back on Monday 15 March, would be there on
+    # Monday the 1st were it not lost: two weeks of five days.
+    there = (
+        event(1),
+        event(2, What.IN_THE_CAN, "HL010.sky"),
+        event(3, What.SCANNED, "HL010.sky"),
+    )
+    lost = event(4, What.LOST, "cam", why="it fell", values={"back": "2027-03-15"})
+    found = floor.blocking(*there, lost)
+    (root,) = (each for each in found.roots if each.id.startswith("cam"))
+    assert (root.id, dict(root.gained or {})) == ("cam", {"HL010.final": 10.0})
+    said = " ".join(blocking_text(found).split())
+    assert "next: mend cam, or hire one until 2027-03-15" in said
+    assert "lifted" not in said
+
+
+def test_nobody_lifts_an_illness(floor: Floor) -> None:
+    # The crew is no thing that work names: its absence is found by the days it costs alone.
+    lost = event(4, What.LOST, "modellers", why="ill", values={"back": "2027-03-08"})
+    (root,) = (each for each in floor.blocking(lost).roots if each.id.startswith("modellers"))
+    assert root.id == "modellers"
+    assert root.causes[0].act == "find other hands for what modellers are called for"
+    # The build begins on Monday the 8th instead of the 1st, and the show waits for the build.
+    assert root.gained == {"HL010.final": 5.0}
