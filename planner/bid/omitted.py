@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from planner.bid.actuals import standing_of
 from planner.bid.holding import DAYS_HELD
 from planner.bid.lines import ONE, Figures, Reckoning, total_of
+from planner.bid.pricing import price
 from planner.bid.rollup import loads_on
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from planner.bid.lines import Bid, BidLine
     from planner.estimate import Estimates
     from planner.model.show import Show
+    from planner.order import StageOrder
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,37 @@ def omitting(
         replace(show, shots=MappingProxyType(shots)),
         replace(estimates, by_element=MappingProxyType(by_element)),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What leaves a bid as posted, and what was spent, which stays.
+
+    Attributes:
+        dropped: what is omitted.
+        postings: what was spent, in any order.
+    """
+
+    dropped: tuple[Dropped, ...] = ()
+    postings: tuple[Posting, ...] = ()
+
+    def within(self, show: Show) -> tuple[Dropped, ...]:
+        """What of it a show has, that may be another than it was posted on."""
+        kept = (
+            replace(each, pieces=tuple(id_ for id_ in each.pieces if id_ in show.elements))
+            for each in self.dropped
+        )
+        return tuple(each for each in kept if each.pieces)
+
+
+def price_left(show: Show, estimates: Estimates, order: StageOrder, left: Left) -> Bid:
+    """The bid of what is wanted, with what was spent on the rest, as `bid` prints it."""
+    bid = price(show, estimates, order)
+    dropped = left.within(show)
+    if not dropped:
+        return bid
+    without = price(*omitting(show, estimates, dropped), order)
+    return with_spent(without, bid, dropped, left.postings)
 
 
 def with_spent(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,6 +22,7 @@ from planner.cli.opening import (
 )
 from planner.cli.sweeping import (
     AS_IT_STANDS,
+    PLANNED_AGAIN,
     Outcome,
     Task,
     files_of,
@@ -32,9 +34,11 @@ from planner.cli.sweeping import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from planner.bid.omitted import Left
     from planner.cli.opening import Opened
     from planner.order import IssuedOrder
     from planner.pages.sweep_text import Row
+    from planner.schedule import Instance
 
 
 @click.command("sweep")
@@ -80,9 +84,10 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     A path is a shot, element, build, resource (by id or title), delivery or key of show.yaml, then
     its facts; a count of 0 takes a resource away. A scenario without an answer says why; the others
-    answer all the same. Every one goes on from the order in force, the last issued or, where none
-    is, this show's own, and so does the show as it stands: what changes nothing differs by nothing.
-    A call moves only where that is worth what show.yaml holds a move to cost.
+    answer all the same. The show as it stands keeps the order in force, the last issued or, where
+    none is, this show's own, and costs what its bid does; so does what asks no more of the stages.
+    Every other goes on from there: a call moves only where that is worth what show.yaml holds a
+    move to cost. What that alone makes, with nothing else changed, is the last row.
     """  # noqa: D301 - click wants the character itself
     from planner.pages.sweep_text import sweep_json, sweep_text
     from planner.text.scenarios import Scenario, read_scenarios
@@ -95,17 +100,16 @@ def command(  # noqa: PLR0913 - one parameter per option
         sys.exit(1)
     base = Scenario(AS_IT_STANDS, "", (), opened.show.facts.place)
     effort = Effort(None, tries, seed)
-    in_force, omitted = _in_force(opened, effort)
-    tasks = [
-        Task(each, files, effort, in_force, omitted)
-        for each in (base, *listed)
-        if not each.problems
-    ]
-    found = iter(_worked_out(tasks, jobs, cluster))
+    first = Task(base, files, effort, *_in_force(opened, effort))
+    again = replace(first, scenario=replace(base, name=PLANNED_AGAIN), is_again=True)
+    asked = [replace(first, scenario=each) for each in listed if not each.problems]
+    found = iter(_worked_out([first, *asked, again], jobs, cluster))
     outcomes = [
         Outcome(each, None, each.problems) if each.problems else next(found)
         for each in (base, *listed)
     ]
+    if any(each.worked and each.worked.is_again for each in outcomes):
+        outcomes.append(next(found))
     if outcomes[0].worked is None:
         tell(outcomes[0].problems)
         sys.exit(1)
@@ -116,22 +120,27 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(sweep_text(rows, opened.show), nl=False)
 
 
-def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, tuple[str, ...]]:
-    """The order that scenarios go on from, and pieces that are posted as omitted.
+def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, Instance, Left]:
+    """The order that scenarios go on from, the question it answers, and what it leaves out.
 
     A show that cannot be ordered ends the command with code 1.
     """
+    from planner.bid.omitted import Dropped, Left
     from planner.cli.omitted import still_wanted
     from planner.cli.order_issuing import unissued
+    from planner.order import ask
+    from planner.pages.bid_files import fetch_actuals
 
-    wanted = still_wanted(opened).opened
-    order = arrange_opened(wanted, effort)
+    wanted = still_wanted(opened)
+    order = arrange_opened(opened, effort)
     if order.answer is None or not order.calls:
         tell(unwaived(opened, order.problems), opened.show)
         sys.exit(1)
-    left, all_of_it = wanted.estimates.by_element, opened.estimates.by_element
-    omitted = tuple(id_ for id_ in all_of_it if left[id_] is not all_of_it[id_])
-    return unissued(opened, order, effort.seed), omitted
+    question = ask(opened.show, wanted.opened.graph, wanted.opened.estimates)
+    postings, _problems = fetch_actuals(opened.folder)
+    dropped = (Dropped(each.id, each.says, each.pieces) for each in wanted.omitted)
+    left = Left(tuple(dropped), postings)
+    return unissued(opened, order, effort.seed), question.instance, left
 
 
 def _worked_out(tasks: Sequence[Task], jobs: int | None, cluster: str) -> list[Outcome]:

@@ -22,13 +22,16 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.bid.lines import Figures
+    from planner.bid.omitted import Left
     from planner.cli.opening import Effort, Opened
     from planner.estimate import Estimates
     from planner.kinds import Need
     from planner.order import IssuedOrder, StageOrder
+    from planner.schedule import Instance
     from planner.text.scenarios import Scenario
 
 AS_IT_STANDS = "as it stands"
+PLANNED_AGAIN = "planned again"
 PATIENCE = "10s"
 """How long a cluster may take to answer first."""
 
@@ -42,14 +45,18 @@ class Task:
         files: of the show as it stands, by name.
         effort: how long to look for an order; by trial orders, so that it is repeatable.
         base: the order in force, which every scenario goes on from.
-        omitted: pieces that are posted as omitted, and ordered in no scenario.
+        asked: the question that it answers.
+        left: what is posted as omitted, and ordered in no scenario; and what was spent.
+        is_again: whether to plan again though the order in force answers it too.
     """
 
     scenario: Scenario
     files: Mapping[str, bytes]
     effort: Effort
     base: IssuedOrder
-    omitted: tuple[str, ...] = ()
+    asked: Instance
+    left: Left
+    is_again: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +69,7 @@ class Worked:
         late: shots whose composites are late.
         stage_days: working days that stages are held.
         errors: (about, code, sentence) of every error found in it.
+        is_again: whether it was planned again, the order in force being no answer to it.
     """
 
     cost: Figures
@@ -69,6 +77,7 @@ class Worked:
     late: tuple[str, ...]
     stage_days: int
     errors: tuple[tuple[str, str, str], ...]
+    is_again: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +106,9 @@ def files_of(folder: Path) -> dict[str, bytes]:
 def work_out(task: Task) -> Outcome:
     """Order and price one scenario, going on from the order in force.
 
-    Each is given the same search from the same turns, the show as it stands too: what two of them
-    differ by is what their facts differ by, and a scenario that changes nothing differs by nothing.
+    What asks nothing else of the stages keeps that order, the show as it stands first of all: its
+    figure is the bid's, and a scenario that changes nothing differs by nothing. All others are
+    given the same search from the same turns.
     """
     from planner.text.scenarios import changed, told_where_changed
 
@@ -124,17 +134,17 @@ def _within(problem: Problem, folder: Path) -> Problem:
 def _plan(
     folder: Path, alike: Mapping[str, tuple[str, ...]], task: Task
 ) -> tuple[Worked | None, tuple[Problem, ...]]:
-    from planner.bid import price
+    from planner.bid.omitted import price_left
     from planner.cli.opening import has_errors, open_show
 
     opened, problems = open_show(folder)
     if opened is None or has_errors(problems):
         return None, tuple(each for each in problems if each.severity is Severity.ERROR)
     estimates = _with_alike(opened.estimates, alike)
-    order = _ordered(opened, estimates, task)
+    order, is_again = _ordered(opened, estimates, task)
     if order.answer is None or not order.calls:
         return None, tuple(each for each in order.problems if each.severity is Severity.ERROR)
-    bid = price(opened.show, estimates, order)
+    bid = price_left(opened.show, estimates, order, task.left)
     found = (*opened.findings, *order.problems, *bid.problems)
     worked = Worked(
         bid.total,
@@ -148,28 +158,32 @@ def _plan(
                 if each.severity is Severity.ERROR
             )
         ),
+        is_again,
     )
     return worked, ()
 
 
-def _ordered(opened: Opened, estimates: Estimates, task: Task) -> StageOrder:
-    """Gone on with from the order in force, as planning again does.
+def _ordered(opened: Opened, estimates: Estimates, task: Task) -> tuple[StageOrder, bool]:
+    """The order in force where it answers this question too, else planned again, which is told.
 
     A call moves only where that is worth what moving is held to cost: with free moves a search
     wanders, and the figures would tell its luck.
     """
     from planner.order import Started, Terms, ask, rearrange
+    from planner.order.dating import dated
+    from planner.order.issued import reopened
     from planner.status.left_out import without
 
     show = opened.show
-    graph, left = without(
-        opened.graph, estimates, [each for each in task.omitted if each in show.elements]
-    )
+    ids = [id_ for each in task.left.within(show) for id_ in each.pieces]
+    graph, left = without(opened.graph, estimates, ids)
     question = ask(show, graph, left)
+    if question.instance == task.asked and not task.is_again:
+        return dated(show, graph, question, reopened(task.base, question)), False
     day = show.calendar.starts
     budget = task.effort.budget(len(question.instance.activities))
     terms = Terms(day, Started({}), held_until=None, budget=budget)
-    return rearrange(show, graph, question, task.base, terms)
+    return rearrange(show, graph, question, task.base, terms), True
 
 
 def _with_alike(estimates: Estimates, alike: Mapping[str, tuple[str, ...]]) -> Estimates:

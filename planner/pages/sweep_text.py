@@ -64,6 +64,8 @@ def sweep_text(rows: Sequence[Row], show: Show) -> str:
     head = folded(
         f"{show.title}: scenarios, {show.currency} with loads. Each goes on from the order in"
         " force, and a call moves only where that is worth what show.yaml holds a move to cost."
+        " Where one was planned again for it, the last row is the same with nothing else changed:"
+        " what differs from that is the scenario's own."
     )
     table = [f"{'':<{NAME}}  {HEADING}", *(line for row in rows for line in _line(row, base))]
     notes = [line for row in rows[1:] for line in _notes(row, base, show)]

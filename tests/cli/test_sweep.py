@@ -47,8 +47,10 @@ def test_scenarios_stand_beside_the_show_as_it_stands(show: ShowFolder, what: Pa
     result = run("sweep", show.path, what, *ONE)
     assert result.exit_code == 0, result.output
     lines = result.output.splitlines()
-    names = ("as it stands", "larger town", "earlier", "by weight", "elsewhere")
-    assert [line[:12].rstrip() for line in lines[4:9]] == [name[:12] for name in names]
+    names = ("as it stands", "larger town", "earlier", "by weight", "elsewhere", "planned again")
+    first = next(n for n, line in enumerate(lines) if line.startswith("as it stands"))
+    shown = lines[first : first + 6]
+    assert [line[:12].rstrip() for line in shown] == [name[:12] for name in names]
     assert max(map(len, lines)) <= 80
     assert "  late now: HL010" in lines
 
@@ -87,6 +89,9 @@ def test_a_scenario_that_changes_nothing_differs_by_nothing(
     assert ("By order 1" in found.stderr) is is_issued
     told = ("cost", "finish", "late", "stage_days")
     assert [the_same[each] for each in told] == [as_it_stands[each] for each in told]
+    # The show as it stands is the order in force, at the bid's own figure.
+    bid = json.loads(run("bid", show.path, "--json", "--tries", "60").stdout)
+    assert as_it_stands["cost"] == bid["total"]
 
 
 def test_scenarios_go_on_from_the_order_in_force_not_from_scratch(
@@ -113,8 +118,9 @@ def test_what_is_posted_as_omitted_is_ordered_in_no_scenario(
     run("post", show.path, "omitted", "HL020", "--by", "Ann", "--at", "2026-11-02 10:00")
     after = json.loads(run("sweep", show.path, path, "--json", *ONE).stdout)["scenarios"]
     # The model alone takes longer than to 2 March: whatever is ordered is late.
-    assert [each["late"] for each in before] == [[], ["HL010", "HL020"]]
-    assert [each["late"] for each in after] == [[], ["HL010"]]
+    # The last row is planned again with nothing else changed.
+    assert [each["late"] for each in before] == [[], ["HL010", "HL020"], []]
+    assert [each["late"] for each in after] == [[], ["HL010"], []]
 
 
 def test_a_scenario_without_an_answer_says_why_and_the_others_answer(
@@ -125,7 +131,8 @@ def test_a_scenario_without_an_answer_says_why_and_the_others_answer(
     assert "40 kg is not a scale" in flat
     assert "nothing in the show is called hil_town; did you mean hill_town?" in flat
     told = json.loads(run("sweep", show.path, what, "--json", *ONE).output)["scenarios"]
-    assert [each["answered"] for each in told] == [True, True, True, False, False]
+    assert [each["answered"] for each in told] == [True, True, True, False, False, True]
+    assert told[5]["name"] == "planned again"
     assert told[3]["problems"][0]["place"]["line"] == 8
 
 
