@@ -153,10 +153,10 @@ def blocking_of(
     stands = without_early(stands)
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
     at = (now.date(), partial(hours_between, opened.show, now))
-    if issued is not None:
-        left = left_under_way(left, issued, stands, at)
     if untold_of is not None and known is not None and known.is_taken_as_done:
         left = left_as_called(left, untold_of, *at)
+    elif issued is not None:
+        left = left_under_way(left, issued, stands, at)
     show = show_from(opened.show, now.date(), stands)
     graph = arrows_left(opened.graph, stands)
     # Where no order is issued one is searched, which shows itself.

@@ -106,7 +106,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     changes of set-up, and gathers work that shares a set-up. Once one is issued, it is the order
     to work by: it is printed as issued while it can be kept, else planned again close to it, and
     says which. --from plans it again from a day on. Either is done by what is posted as begun and
-    around what is posted as lost, so that what people have been called for changes little; a loss
+    around what is posted as lost, so that what people have been called for changes little: with
+    --from calls of the next --hold-days, else all, move only where it is worth the price. A loss
     may be posted with the day it is over, --value back=2027-04-16. --afresh arranges it from
     scratch. What is posted as omitted is called by none of them, and told.
     """

@@ -1,7 +1,8 @@
 """What has begun by a day: as posted to the show's ledger, else as the issued order called it.
 
 Takes an opened show, the order people work by and events, gives `Started`. Building, joining and
-the like are posted when they are over only: they count as begun while the order has them under way.
+the like are posted when they are over only: they count as begun while the order has them under way
+and all that they wait for is posted as made.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from datetime import datetime, time
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
     from datetime import date
 
     from planner.cli.opening import Opened
@@ -32,7 +33,7 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
     """
     from planner.cli.told import judged_standing, until
     from planner.order import Started, started_by_dates
-    from planner.status.unposted import tells_of_work, untold
+    from planner.status.unposted import tells_of_work, under_way, untold
 
     told = until(told, day)
     if not told.events:
@@ -41,6 +42,7 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
     if not tells_of_work(stands):
         return started_by_dates(untold(issued, stands), day)
     calls = {call.id: call for call in issued.calls}
+    on_its_way = under_way(issued, day, opened.estimates, stands)
     at: dict[str, datetime] = {}
     done: set[str] = set()
     for id_, estimate in opened.estimates.by_element.items():
@@ -48,7 +50,8 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
         if piece is None or not estimate.work:
             continue
         mine = {work.name: calls.get(f"{id_}/{work.name}") for work in estimate.work}
-        over, begun = _progress(piece, stands.of(id_), estimate.work, _going_on(mine, day))
+        going_on = frozenset(name for name in mine if f"{id_}/{name}" in on_its_way)
+        over, begun = _progress(piece, stands.of(id_), estimate.work, going_on)
         done |= {f"{id_}/{name}" for name in over}
         at |= {
             f"{id_}/{name}": _began(call, stands.of(id_), day)
@@ -58,15 +61,6 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
     return Started(at, frozenset(done), is_posted=True)
 
 
-def _going_on(calls: Mapping[str, IssuedCall | None], day: date) -> frozenset[str]:
-    """Work that the order has under way when a day begins."""
-    from planner.status.unposted import is_under_way
-
-    return frozenset(
-        name for name, call in calls.items() if call is not None and is_under_way(call, day)
-    )
-
-
 def _progress(
     piece: Piece, state: State, works: Sequence[Work], going_on: frozenset[str]
 ) -> tuple[frozenset[str], frozenset[str]]:
@@ -74,32 +68,19 @@ def _progress(
     from planner.kinds import Phase
     from planner.status import Step
     from planner.status.remaining import work_left
+    from planner.status.unposted import waited_for
 
     left = {work.name for work in work_left(piece, state, tuple(works))}
     over = {work.name for work in works} - left
     floor = {work.name for work in works if work.phase in {Phase.STAGE, Phase.LOCATION}}
-    begun = (going_on & left) - floor
-    if state.wants_take:
-        # What was called for it is past: it is called again, unless it goes on that day.
-        begun |= going_on & left & floor
-    elif state.step in {Step.ON_STAGE, Step.SHOOTING} and not state.dead:
+    begun = set(going_on)
+    # Where a take is wanted, what was called for it is past: it is called again, unless it goes on.
+    if state.step in {Step.ON_STAGE, Step.SHOOTING} and not (state.dead or state.wants_take):
         begun |= {
             work.name for work in works if work.name in floor & left and not left & {*work.after}
         }
-    waited_for = _before(works, over | begun)
-    return frozenset(over | waited_for), frozenset(begun - waited_for)
-
-
-def _before(works: Sequence[Work], names: set[str]) -> set[str]:
-    """All that some work of a piece waited for."""
-    after = {work.name: work.after for work in works}
-    found: set[str] = set()
-    ahead = list(names)
-    while ahead:
-        new = set(after.get(ahead.pop(), ())) - found
-        found |= new
-        ahead += new
-    return found
+    before = waited_for(works, over | begun)
+    return frozenset(over | before), frozenset(begun - before)
 
 
 def _began(call: IssuedCall | None, state: State, day: date) -> datetime:

@@ -234,11 +234,11 @@ class _Day:
         left = remaining(ground.estimates, self.stands, passed)
         morning = moment.replace(hour=0, minute=0, second=0, microsecond=0)
         at = (moment.date(), partial(hours_between, ground.show, morning))
+        if ground.as_called is not None:
+            return left_as_called(left, ground.as_called, *at)
         if ground.issued is not None:
             left = left_under_way(left, ground.issued, self.stands, at)
-        if ground.as_called is None:
-            return left
-        return left_as_called(left, ground.as_called, *at)
+        return left
 
     @cached_property
     def risk(self) -> Risk | None:

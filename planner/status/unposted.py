@@ -19,13 +19,14 @@ from planner.status.state import Step, states_of
 from planner.status.verdicts import times
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
     from datetime import date, datetime
 
     from planner.estimate import Estimates
-    from planner.kinds import Estimate
+    from planner.kinds import Estimate, Work
     from planner.order import IssuedCall, IssuedOrder
     from planner.status.outline import Outline, Piece
+    from planner.status.state import State
 
 MOST_NAMED = 3
 _FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
@@ -127,9 +128,78 @@ def as_taken(standing: Standing, known: Unposted | None, issued: IssuedOrder) ->
     return Standing(standing.outline, states, standing.judgements)
 
 
-def is_under_way(call: IssuedCall, day: date) -> bool:
-    """Whether an order has a call under way when a day begins: it goes on, not begun anew."""
-    return call.starts.date() < day <= call.ends.date()
+def under_way(
+    issued: IssuedOrder, day: date, estimates: Estimates, standing: Standing
+) -> frozenset[str]:
+    """Ids of calls that an order has under way when a day begins, and that are taken to go on.
+
+    Nobody posts that building, joining and the like have begun, so that the order says it; but only
+    of what can have begun: all that it waits for is made by what is posted. Photography goes on
+    where a take is posted and another wanted.
+
+    Args:
+        issued: the order people work by.
+        day: the first that is not past.
+        estimates: of the whole show, or of what is left of it.
+        standing: where every piece stands, by what is posted.
+    """
+    found = set()
+    can_go_on: dict[str, bool] = {}
+    for call in issued.calls:
+        id_ = call.element
+        if not call.starts.date() < day <= call.ends.date():
+            continue
+        if id_ not in can_go_on:
+            can_go_on[id_] = _has_what_it_waits_for(id_, estimates, standing)
+        left = {each.name: each for each in _left_of(id_, estimates, standing)}
+        if can_go_on[id_] and call.work in left and _goes_on(call.work, left, standing.of(id_)):
+            found.add(call.id)
+    return frozenset(found)
+
+
+def _goes_on(name: str, left: Mapping[str, Work], state: State) -> bool:
+    """Whether some of the work left of a piece goes on, as far as that piece tells."""
+    if left[name].phase in _FLOOR:
+        return state.wants_take
+    return not any(left[each].phase in _FLOOR for each in waited_for(left.values(), {name}))
+
+
+def _has_what_it_waits_for(id_: str, estimates: Estimates, standing: Standing) -> bool:
+    """Whether no work is left of what comes before a piece; what has none is looked through."""
+    pieces = standing.outline.pieces
+    if id_ not in pieces or standing.of(id_).takes:
+        return True  # A take or a version of it cannot be without what it waited for.
+    seen: set[str] = set()
+    ahead = [*pieces[id_].waits]
+    while ahead:
+        each = ahead.pop()
+        if each in seen or not standing.is_wanted(each):
+            continue
+        seen.add(each)
+        if _left_of(each, estimates, standing):
+            return False
+        if pieces[each].is_settled:
+            ahead += pieces[each].waits
+    return True
+
+
+def _left_of(id_: str, estimates: Estimates, standing: Standing) -> tuple[Work, ...]:
+    estimate, piece = estimates.by_element.get(id_), standing.outline.pieces.get(id_)
+    if estimate is None or piece is None or not standing.is_wanted(id_):
+        return ()
+    return work_left(piece, standing.of(id_), estimate.work)
+
+
+def waited_for(works: Iterable[Work], names: Collection[str]) -> frozenset[str]:
+    """Names of all that some work of a piece waits for in it, directly or not."""
+    after = {work.name: work.after for work in works}
+    found: set[str] = set()
+    ahead = list(names)
+    while ahead:
+        new = set(after.get(ahead.pop(), ())) - found
+        found |= new
+        ahead += new
+    return frozenset(found)
 
 
 def left_under_way(
@@ -138,7 +208,7 @@ def left_under_way(
     standing: Standing,
     at: tuple[date, Callable[[datetime], float]],
 ) -> Estimates:
-    """The work left where photography still wants a take, and its call goes on that day.
+    """The work left where a call is `under_way` that day.
 
     What that call waited for is over, and the rest of it is left; without a call that goes on, all
     is called again. `order --from` goes by the same.
@@ -150,19 +220,16 @@ def left_under_way(
         at: the first day that is not past, and working hours from its beginning to a moment.
     """
     day, hours_to = at
-    wanting = {id_ for id_, state in standing.states.items() if state.wants_take}
-    floor = {
-        f"{id_}/{work.name}"
-        for id_ in wanting & left.by_element.keys()
-        for work in left.by_element[id_].work
-        if work.phase in _FLOOR
-    }
-    going_on = {
-        each.element for each in issued.calls if each.id in floor and is_under_way(each, day)
-    }
+    going_on = under_way(issued, day, left, standing)
     if not going_on:
         return left
-    mine = tuple(each for each in issued.calls if each.element in going_on and each.id in floor)
+    past = set(going_on)
+    for id_ in {each.partition("/")[0] for each in going_on}:
+        works = left.by_element[id_].work
+        names = {each.name for each in works if f"{id_}/{each.name}" in going_on}
+        before = waited_for(works, names)
+        past |= {f"{id_}/{each.name}" for each in works if {each.name, each.beside} & before}
+    mine = tuple(each for each in issued.calls if each.id in past)
     return left_as_called(left, replace(issued, calls=mine), day, hours_to)
 
 

@@ -106,6 +106,49 @@ def test_building_is_over_once_built_and_under_way_while_the_order_has_it_so(
     assert over == {"make"}
 
 
+def kept_calls(show: ShowFolder, about: str) -> list[dict[str, str]]:
+    """Calls of one element in the order issued first, by start."""
+    kept = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    return sorted((each for each in kept if each["element"] == about), key=lambda c: c["starts"])
+
+
+def test_what_rests_on_work_that_is_not_done_cannot_have_begun(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    # The morning after joining began by the order, the sky is all that is posted. The town is taken
+    # as still to be photographed, so that nothing was there to join.
+    first = kept_calls(show, "HL010.final")[0]
+    day = date.fromisoformat(first["starts"][:10]) + timedelta(days=1)
+    assert str(day) <= first["ends"][:10]
+    assert mine(begun(show, (What.IN_THE_CAN, "HL010.sky"), until=day), "HL010.final")[0] == set()
+    run("post", show.path, "in the can", "HL010.sky", "--at", "2026-11-02 10:00")
+    told = json.loads(run("order", show.path, "--from", day, "--json", *QUICK).stdout)
+    photographed = max(each["ends"] for each in told["calls"] if each["element"] == TOWN)
+    joined = min(each["starts"] for each in told["calls"] if each["element"] == "HL010.final")
+    assert str(day) < photographed <= joined
+    assert told["finals"]["HL010"] > joined
+    # With the town in the can as well, joining is what nobody posts before it is over.
+    both = begun(show, (What.IN_THE_CAN, "HL010.sky"), (What.IN_THE_CAN, TOWN), until=day)
+    assert first["work"] in mine(both, "HL010.final")[0]
+
+
+def test_what_is_built_goes_on_alike_whoever_asks(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "in the can", "HL010.sky", "--at", "2026-11-02 10:00")
+    day = kept_calls(show, "hill_town")[-1]["ends"][:10]
+    final = kept_calls(show, "HL010.final")[-1]["ends"][:10]
+    # On its last day of building the town is not begun anew, which would take days: it goes on and
+    # is over when it was to be, and the composite with it.
+    again = json.loads(run("order", show.path, "--from", day, "--json", *QUICK).stdout)
+    assert again["finals"]["HL010"][:10] == final
+    (blocked,) = json.loads(run("blocking", show.path, "--on", day, "--json", *QUICK).stdout)[
+        "blocked"
+    ]
+    assert blocked["final"][:10] == final
+    asked = ("--on", day, "--samples", "100", "--json", *QUICK)
+    (told,) = json.loads(run("forecast", show.path, *asked).stdout)["composites"]
+    assert told["now"]["ordered"][:10] == final
+
+
 def test_without_a_post_by_then_the_dates_of_the_order_stand_in(show: ShowFolder) -> None:
     found = begun(show, (What.IN_THE_CAN, TOWN), until=date(2027, 3, 1))
     assert not found.is_posted
