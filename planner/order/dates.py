@@ -13,6 +13,7 @@ from planner.schedule import Explainer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from datetime import date, datetime
 
     from planner.order.question import Question
     from planner.order.stage_order import Call, StageOrder
@@ -29,7 +30,8 @@ def why_then(order: StageOrder, call: Call) -> tuple[str, ...]:
     if order.question is None or order.answer is None:
         return ()
     chain = Explainer(order.question.instance, order.answer).chain(call.during)
-    return tuple(_sentence(order.question, order.answer, reason) for reason in chain)
+    asked = (order.question, order.answer)
+    return tuple(_sentence(*asked, reason, _since(order)) for reason in chain)
 
 
 def why_now(order: StageOrder) -> Callable[[Call], str]:
@@ -41,16 +43,22 @@ def why_now(order: StageOrder) -> Callable[[Call], str]:
     if question is None or answer is None:
         return lambda _call: ""
     explainer = Explainer(question.instance, answer)
-    return lambda call: _sentence(question, answer, explainer.reason(call.during))
+    since = _since(order)
+    return lambda call: _sentence(question, answer, explainer.reason(call.during), since)
 
 
-def _sentence(question: Question, answer: Answer, reason: Reason) -> str:
+def _since(order: StageOrder) -> date | None:
+    """The day from which it was planned again, before which nothing could be called."""
+    return None if order.is_issued else order.planned_from
+
+
+def _sentence(question: Question, answer: Answer, reason: Reason, since: date | None) -> str:
     starts = question.calendar.to_datetime(reason.start)
     head = f"{_named(reason.id)} starts {starts:%a %d %b %Y %H:%M}"
-    return f"{head}: {_cause(question, reason)}{_delay(question, answer, reason)}"
+    return f"{head}: {_cause(question, reason, since)}{_delay(question, answer, reason)}"
 
 
-def _cause(question: Question, reason: Reason) -> str:
+def _cause(question: Question, reason: Reason, since: date | None) -> str:
     by = _named(reason.by)
     if reason.kind == "kept":
         kept = "once set up it is not struck until done, and the rest"
@@ -67,12 +75,20 @@ def _cause(question: Question, reason: Reason) -> str:
     plain = {
         "after": f"it waits for {by}{_then(question, reason)}",
         "resource": f"{reason.resource} is held by {by} before it",
-        "release": "it may not begin before",
+        "release": _released(question.calendar.to_datetime(reason.ready), since),
         "lock": "it is fixed there",
         "calendar": "these are the first working hours",
         "nothing": "nothing holds it; it could start sooner",
     }
     return plain[reason.kind]
+
+
+def _released(ready: datetime, since: date | None) -> str:
+    """Whether a day stated of it holds it, or the day that all is planned again from."""
+    day = f"{ready:%a %d %b %Y}"
+    if since is not None and ready.date() <= since:
+        return f"nothing is called before {day}, from which on it is planned again"
+    return f"by a day stated of it, it may not begin before {day}"
 
 
 def _then(question: Question, reason: Reason) -> str:
@@ -97,7 +113,7 @@ def _delay(question: Question, answer: Answer, reason: Reason) -> str:
     ):
         return ""
     ready = calendar.to_datetime(reason.ready)
-    over = f", over by {ready:%a %d %b %H:%M}"
+    over = "" if reason.kind == "release" else f", over by {ready:%a %d %b %H:%M}"
     away = list(_away(question, answer, reason))
     if not away:
         return over

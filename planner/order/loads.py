@@ -113,7 +113,8 @@ def _tell(
     share = sum(each.hours.value for each in run) / sum(each.there_are for each in run)
     others = ", ".join(each.replace("_", " ") for each in idle)
     name = craft.replace("_", " ")
-    shots = f", and {len(late)} shots are late" if late else ""
+    many = "1 shot is" if len(late) == 1 else f"{len(late)} shots are"
+    shots = f", and {many} late" if late else ""
     return Problem(
         Severity.WARNING if late else Severity.NOTE,
         crew.place,

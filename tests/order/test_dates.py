@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 from planner.kinds import Need, Phase
-from planner.order import why_then
+from planner.order import Started, Terms, ask, why_then
+from planner.order.working import planned_again
+from tests.order.floor import BUDGET, floor_of
 from tests.order.test_arrange import call_of, order_of, work
 
 if TYPE_CHECKING:
@@ -60,3 +63,24 @@ def test_film_at_the_laboratory_is_what_a_call_waits_for(show: ShowFolder) -> No
     told = why_then(replace(order, answer=late), join)[0]
     assert "the last it had to wait for, HL010.town, photograph, then 8 h until its film" in told
     assert told.endswith("it could start sooner")
+
+
+def test_a_day_before_which_it_may_not_begin_is_told_with_what_states_it(show: ShowFolder) -> None:
+    # The sky is photographed for five hours from the day it states, a Wednesday.
+    show.replace("sequences/hill.yaml", "on: location", "on: location, not_before: 2027-03-03")
+    floor = floor_of(show, {"HL010.sky": (work("photograph", 5),)})
+    order = floor.arranged()
+    (said,) = why_then(order, call_of(order, "HL010.sky", "photograph"))
+    assert said == (
+        "HL010.sky, photograph starts Wed 03 Mar 2027 08:00: by a day stated of it, it may not"
+        " begin before Wed 03 Mar 2027"
+    )
+    # Nothing was ever begun, and it is planned again from Friday on.
+    question = ask(floor.show, floor.graph, floor.estimates)
+    terms = Terms(date(2027, 3, 5), Started({}), None, BUDGET)
+    again = planned_again(floor.show, floor.graph, question, floor.issued(), terms)
+    (said,) = why_then(again, call_of(again, "HL010.sky", "photograph"))
+    assert said == (
+        "HL010.sky, photograph starts Fri 05 Mar 2027 08:00: nothing is called before"
+        " Fri 05 Mar 2027, from which on it is planned again"
+    )

@@ -58,6 +58,9 @@ def test_a_craft_full_while_another_idles_is_told(show: ShowFolder) -> None:
     assert told.code == "craft-full-another-idle"
     assert told.severity is Severity.WARNING
     assert "100 % of its hands for 2 weeks from 2027-03-08, while stage has" in told.message
+    assert told.message.endswith(", and 1 shot is late")
+    (both,) = load_problems(read(show), calls, {"HL010": 3.0, "HL020": 1.0})
+    assert both.message.endswith(", and 2 shots are late")
     (noted,) = load_problems(read(show), calls, {})
     assert noted.severity is Severity.NOTE
 
