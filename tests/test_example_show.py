@@ -14,6 +14,7 @@ import pytest
 
 from planner.cli.opening import Effort, open_sound, plan_opened
 from planner.model.place import Problem, Severity
+from planner.pages.why import why_text
 
 if TYPE_CHECKING:
     from planner.pages.plan import Plan
@@ -49,6 +50,24 @@ def test_the_key_holds_at_least_twenty_troubles() -> None:
 
 def test_the_key_is_numbered_without_gaps() -> None:
     assert [row.n for row in KEY] == [str(n) for n in range(1, len(KEY) + 1)]
+
+
+def test_every_likely_figure_lies_in_its_own_range_and_is_shown_so(plan: Plan) -> None:
+    shown = 0
+    for id_, estimate in plan.estimates.by_element.items():
+        for work in estimate.work:
+            assert 0 <= work.hours.low <= work.hours.likely <= work.hours.high, (id_, work.name)
+        # 0.03 h of a recorder are called for as a quarter hour; that is no estimate of it.
+        for told in re.finditer(
+            r": ([\d,.]+) h \(([\d,.]+) h to ([\d,.]+) h\)", why_text(plan, id_)
+        ):
+            likely, low, high = (float(each.replace(",", "")) for each in told.groups())
+            assert low <= likely <= high, (id_, told[0])
+            shown += 1
+    for line in plan.bid.lines:
+        assert line.figures.low <= line.figures.likely <= line.figures.high, line.what
+    assert shown > len(plan.estimates.by_element)
+    assert "called for 0.25 h" in why_text(plan, "NB130.comp")
 
 
 def test_what_is_waived_is_set_aside_and_kept(plan: Plan) -> None:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from planner.estimate import Estimates, ScaleWindow
     from planner.model.quantity import Quantity
     from planner.model.show import Element
+    from planner.order import Call
     from planner.pages.plan import Plan
 
 
@@ -143,14 +144,21 @@ def _work(plan: Plan, id_: str, name: str = "") -> Iterator[str]:
         if call.element != id_ or not call.work.name.startswith(name):
             continue
         held = ", ".join(title_of(each, plan.show) for each in call.holds)
-        hours = call.work.hours
-        span = f"{figure(hours.low, 'h')} to {figure(hours.high, 'h')}"
         said = (
-            f"{call.work.name}: {figure(call.hours, 'h')} ({span}), {call.starts:%a %d %b %Y %H:%M}"
+            f"{call.work.name}: {_hours(call)}, {call.starts:%a %d %b %Y %H:%M}"
             f" to {call.ends:%a %d %b %H:%M}, holding {held or 'nothing scarce'}"
         )
         rows = [*folded(said, "", "  "), *against_rows(call, WIDTH)]
         yield "\n".join(rows) + "\n" + reason_text(call.work.reason)
+
+
+def _hours(call: Call) -> str:
+    """Hours called, in the range of the estimate; short work is called for a whole quarter hour."""
+    hours, called = call.work.hours, figure(call.hours, "h")
+    span = f"{figure(hours.low, 'h')} to {figure(hours.high, 'h')}"
+    if call.hours <= hours.high:
+        return f"{called} ({span})"
+    return f"{figure(hours.likely, 'h')} ({span}), called for {called}"
 
 
 def _dates(plan: Plan, id_: str) -> Iterator[str]:
