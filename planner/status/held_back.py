@@ -15,7 +15,7 @@ from planner.model.place import Problem, Severity
 from planner.status.freed_calls import is_taken
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
     from planner.model.place import Place
@@ -82,20 +82,28 @@ def called_while_lost(
 
 
 def with_losses(show: Show, calls: Iterable[Call], states: Mapping[str, State]) -> tuple[Call, ...]:
-    """Calls, each with what it holds that is posted as lost until after it begins."""
-    lost = _lost(show, states)
+    """Calls, each with what is wanted for it that is posted as lost until after it begins."""
+    lost, calls = _lost(show, states), tuple(calls)
     if not lost:
-        return tuple(calls)
+        return calls
     told = {id_: _lost_words(show, id_, state) for id_, state in lost.items()}
+    wanting = {id_: _wanting(show, calls, id_, state) for id_, state in lost.items()}
     return tuple(
-        replace(
-            call,
-            against=tuple(
-                told[id_] for id_, state in lost.items() if _is_without(call, id_, state)
-            ),
-        )
+        replace(call, against=tuple(told[id_] for id_ in lost if call.id in wanting[id_]))
         for call in calls
     )
+
+
+def _wanting(show: Show, calls: Sequence[Call], id_: str, lost: Hold) -> frozenset[str]:
+    """Ids of calls that hold what is lost, and of those beside them in the craft of who is lost.
+
+    A set-up holds a person; what that person does is often called beside it, with other hands.
+    """
+    held = {call.id for call in calls if _is_without(call, id_, lost)}
+    thing = show.resources[id_]
+    craft = thing.facts.word("craft") if thing.sort == "person" else ""
+    own = {call.id for call in calls if call.during in held and call.work.craft == craft}
+    return frozenset(held | own)
 
 
 def _lost(show: Show, states: Mapping[str, State]) -> Mapping[str, Hold]:

@@ -13,6 +13,7 @@ from planner.cli.omitted import still_wanted
 from planner.cli.opening import Effort, open_sound
 from planner.cli.print_ import dated_of
 from planner.pages.prints.call_sheet import call_sheets
+from planner.pages.prints.sheet import Rows
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
@@ -246,3 +247,41 @@ def test_check_says_that_it_counts_what_is_posted_as_omitted(show: ShowFolder) -
         assert "counted here as the show's files have it" in " ".join(told.stderr.split())
     run("post", show.path, "un-omitted", "HL020", "--by", "Ann", "--at", "2026-11-02 11:00")
     assert "Posted as omitted" not in run("check", show.path).stderr
+
+
+def test_whoever_is_lost_is_missed_where_they_work_and_where_they_are_listed(
+    show: ShowFolder,
+) -> None:
+    """The set-up holds the lead, who rigs the figure in and works it beside stage and camera."""
+    show.write(
+        "resources.yaml",
+        (show.path / "resources.yaml").read_text(encoding="utf-8")
+        + "  hands: {craft: puppeteering, heads: 6}\n  operators: {craft: camera, heads: 4}\n"
+        "people:\n  lead: {title: Lead, craft: puppeteering}\n",
+    )
+    sequence = (show.path / "sequences/hill.yaml").read_text(encoding="utf-8")
+    bird = "{kind: puppet, build: bird, sort: rod, nearest: 20 m, people: lead, takes: 2}"
+    built = (show.path / "builds.yaml").read_text(encoding="utf-8")
+    show.write("builds.yaml", built + "  bird: {makes: puppet, scale: 1/4}\n")
+    show.write("sequences/hill.yaml", f"{sequence}      bird: {bird}\n")
+    run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "lost", "lead", *AT, "--value", "back=2027-12-01")
+    opened = open_sound(show.path)
+    dated = dated_of(opened, Effort(None, 0, 0))
+    mine = [each for each in dated.calls if each.element == "HL010.bird"]
+    assert {"puppeteering", "camera", "stage"} <= {each.work.craft for each in mine}
+    said = "Lead was posted as lost on 2026-11-02, back 2027-12-01 as posted"
+    beside = {each.work.name: each.against for each in mine if each.work.beside}
+    assert beside["work the figure"] == beside["rig the figure in"] == (said,)
+    day = next(each.starts for each in mine if "lead" in each.holds)
+    (sheet,) = call_sheets(opened.show, opened.estimates, dated, day.date())
+    (people,) = (
+        what
+        for block in sheet.blocks
+        if isinstance(block, Rows)
+        for label, what in block.rows
+        if label == "People"
+    )
+    # Called when the first work that holds the lead begins that day, whatever else is called.
+    assert people[0].startswith(f"Lead, {day:%H:%M} to ")
+    assert people[1] == f"! {said}"

@@ -106,19 +106,35 @@ def _where(show: Show, stretch: Stretch, stretches: Sequence[Stretch]) -> str:
 
 
 def _held(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[str, Cell]]:
-    """What is held, sort by sort, each with the work that holds it."""
-    holders: dict[str, dict[str, dict[str, None]]] = {}
+    """What is held, sort by sort, each with the work that holds it; people with their times."""
+    holders: dict[str, dict[str, list[Stretch]]] = {}
     for each in stretches:
         for id_ in each.call.holds:
             resource = show.resources.get(id_)
             sort = resource.sort if resource else "build"
             if sort not in {"stage", "crew"}:
-                users = holders.setdefault(sort, {}).setdefault(id_, {})
-                users[name_of(each.call.element, show)] = None
+                holders.setdefault(sort, {}).setdefault(id_, []).append(each)
     for sort in (*HELD, "build"):
         for number, (id_, users) in enumerate(holders.get(sort, {}).items()):
             label = "" if number else f"{sort.capitalize()}s".replace("Persons", "People")
-            yield label.replace("Lenss", "Lenses"), f"{title_of(id_, show)}: {', '.join(users)}"
+            yield label.replace("Lenss", "Lenses"), _holder(show, id_, users)
+
+
+def _holder(show: Show, id_: str, users: Sequence[Stretch]) -> Cell:
+    """A thing with the pieces that hold it, and what is posted of it; a person's call and end."""
+    name = title_of(id_, show)
+    pieces = ", ".join(dict.fromkeys(name_of(each.call.element, show) for each in users))
+    times = ""
+    if id_ in show.resources and show.resources[id_].sort == "person":
+        first, last = min(each.starts for each in users), max(each.ends for each in users)
+        times = f", {first:%H:%M} to {last:%H:%M}"
+    lost = dict.fromkeys(
+        f"! {said}"
+        for each in users
+        for said in each.call.against
+        if said.startswith(f"{name} was posted as lost")
+    )
+    return (f"{name}{times}: {pieces}", *lost) if lost else f"{name}{times}: {pieces}"
 
 
 def _cautions(show: Show, estimates: Estimates, stretches: Sequence[Stretch]) -> Iterator[str]:
