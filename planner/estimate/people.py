@@ -1,8 +1,8 @@
 """People without whom work stops, and work for which nobody is called.
 
 Takes a show and the estimates of its elements, gives a finding for each person whom much waits for
-and nobody could stand in for, and for each craft that is wanted and not there. Knows nothing of
-dates on which that work falls.
+and nobody could stand in for, for each craft that is wanted and not there, and for hands of a craft
+that nobody wants. Knows nothing of dates on which that work falls.
 """
 
 from __future__ import annotations
@@ -110,6 +110,37 @@ def uncalled_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterato
                 lacking[work.craft].append(f"{work.name} of {id_}")
     for craft, works in lacking.items():
         yield _crewless(show, craft, works, _near(craft, crews, asked))
+
+
+def unasked_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterator[Problem]:
+    """Tell of crews and people whose craft no work asks for: likely a slip of the pen.
+
+    A craft that has a rate is known to the show, and may merely have nothing to do yet.
+
+    Args:
+        show: the show.
+        by_element: estimates of all elements, by id.
+
+    Yields:
+        A note for each; cost linear in the work of the show.
+    """
+    asked = {work.craft for each in by_element.values() for work in each.work if work.craft}
+    for each in (*show.resources_of("crew"), *show.resources_of("person")):
+        if asked and each.craft and each.craft not in asked and each.craft not in show.rates:
+            yield _unasked(each, sorted(asked))
+
+
+def _unasked(hands: Resource, asked: list[str]) -> Problem:
+    near = get_close_matches(hands.craft, asked, n=1, cutoff=UNASKED_LIKENESS)
+    known = f"crafts asked for are {', '.join(asked)}"
+    return Problem(
+        Severity.NOTE,
+        hands.facts.place_of("craft"),
+        "craft-not-asked",
+        f"no work asks for {hands.craft}, the craft of {hands.title or hands.id}",
+        f"did you mean {near[0]}?" if near else known,
+        hands.id,
+    )
 
 
 def _wants_hands(work: Work) -> bool:

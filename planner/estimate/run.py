@@ -18,7 +18,7 @@ from planner.estimate.finish import finish_problems
 from planner.estimate.intent import intent_problems
 from planner.estimate.lights import light_problems
 from planner.estimate.methods import method_problems
-from planner.estimate.people import people_problems, uncalled_problems
+from planner.estimate.people import people_problems, unasked_problems, uncalled_problems
 from planner.estimate.trials import trial_problems
 from planner.estimate.working_day import meal_problems
 from planner.kinds import (
@@ -86,6 +86,7 @@ def estimate_show(
             *light_problems(show, graph),
             *people_problems(show, by_element),
             *uncalled_problems(show, by_element),
+            *unasked_problems(show, by_element),
             *meal_problems(show),
             *_unknown_rules(show, kinds),
         ),

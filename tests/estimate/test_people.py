@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from planner.estimate.people import people_problems, uncalled_problems
+from planner.estimate.people import people_problems, unasked_problems, uncalled_problems
 from planner.kinds import Estimate, Hours, Need, Phase, Registry, Work
+from planner.model.place import Severity
 from planner.model.quantity import Quantity
 from planner.text.show_folder import load_show
 
@@ -134,3 +135,28 @@ def test_a_craft_that_is_called_is_no_slip_of_the_pen_for_one_less_like_it(
     assert "did you mean" not in told.remedy
     (told,) = uncalled(show, town=one("puppet_making"))
     assert "did you mean puppeteering" in told.remedy
+
+
+def unasked(show: ShowFolder, **works: Work) -> list[Problem]:
+    """Findings on hands where pieces of shot HL010 have one stretch of work each."""
+    read, problems = load_show(show.path, Registry())
+    assert problems == ()
+    assert read is not None
+    by_element = {
+        f"HL010.{name}": Estimate(f"HL010.{name}", work=(its,)) for name, its in works.items()
+    }
+    return list(unasked_problems(read, by_element))
+
+
+def test_hands_of_a_craft_that_nothing_asks_for_are_told(show: ShowFolder) -> None:
+    # Of the small show's other crews, each has a rate: they may merely have nothing to do yet.
+    assert unasked(show, town=one("stage")) == []
+    hands = "crews:\n  jugglers: {craft: juggling, heads: 2}"
+    people = "people:\n  lead: {title: Lead puppeteer, craft: puppeter}\ncrews:"
+    show.replace("resources.yaml", "crews:", hands)
+    show.replace("resources.yaml", "crews:", people)
+    crew, person = unasked(show, town=one("stage"), sky=one("puppeteering"))
+    assert (crew.code, crew.about, crew.severity) == ("craft-not-asked", "jugglers", Severity.NOTE)
+    assert crew.message == "no work asks for juggling, the craft of jugglers"
+    assert crew.remedy == "crafts asked for are puppeteering, stage"
+    assert (person.about, person.remedy) == ("lead", "did you mean puppeteering?")
