@@ -108,7 +108,8 @@ def hire(show: Show, estimates: Estimates, blow: Blow, offer: Offer | None) -> W
         if paid is not None:
             amounts = ((show.calendar.starts, paid),)
             rates[like.id] = Rate(like.id, "day", amounts, "", resource.place)
-        said.append(f"{like.title}{_at(like, paid)}")
+        instead = _instead(show, resource, paid, loss.days.first)
+        said.append(f"{like.title}{_at(like, paid)}{instead}")
     now = replace(show, resources=MappingProxyType(resources), rates=MappingProxyType(rates))
     at, again = _still_begun(show, blow, blow.met, hands_over=True)
     done = frozenset(at) - {call.id for call in blow.met}
@@ -176,6 +177,14 @@ def _usual_price(show: Show, resource: Resource, day: date) -> Money | None:
     if sums[0] is not None:
         return sums[0]
     return max((each for each in sums if each is not None), key=lambda m: m.amount, default=None)
+
+
+def _instead(show: Show, resource: Resource, paid: Money | None, day: date) -> str:
+    """Why hiring at a thing's own rate costs nothing more: nobody holds the lost one meanwhile."""
+    own = show.rates.get(resource.id)
+    if paid is None or own is None or own.per != "day" or own.on(day) != paid:
+        return ""
+    return ", in place of the same for the lost one"
 
 
 def _at(like: Resource, paid: Money | None) -> str:

@@ -154,7 +154,9 @@ def test_a_hire_at_its_own_rate_unless_a_price_is_stated(show: ShowFolder) -> No
     it = case(show, "north", date(2027, 3, 2), town(("north",), ("cam",)))
     way = it.hires()
     assert way is not None
-    assert way.says == "hire another like north at 2,400.00 GBP a day"
+    # The day lost of the one is paid to the other at the same rate: nothing more, and it says why.
+    said = "hire another like north at 2,400.00 GBP a day"
+    assert way.says == f"{said}, in place of the same for the lost one"
 
 
 def test_a_hire_of_what_has_no_rate_says_that_its_price_is_not_known(show: ShowFolder) -> None:
