@@ -15,7 +15,7 @@ from planner.cli.print_ import dated_of
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
-    from planner.cli.opening import Effort
+    from planner.cli.opening import Effort, Opened
     from planner.model.place import Problem
     from planner.model.show import Show
 
@@ -48,7 +48,7 @@ def command(folder: Path, effort: Effort, *, to: Path, at: str | None) -> None:
         tell((zone,))
         sys.exit(1)
     dated = dated_of(opened, effort)
-    issue = Issue(stamp, zone, dated.source)
+    issue = Issue(stamp, zone, dated.source, _number(opened))
     files = {}
     try:
         for name, (title, entries) in calendars(opened.show, dated).items():
@@ -59,6 +59,15 @@ def command(folder: Path, effort: Effort, *, to: Path, at: str | None) -> None:
         click.echo(f"{to} cannot be written: {error.strerror}", err=True)
         sys.exit(1)
     click.echo(f"{len(files)} calendars written to {to}/: {dated.source}")
+
+
+def _number(opened: Opened) -> int:
+    """How often calls may have changed so far: by orders issued after the first, and by posts."""
+    from planner.cli.told import told_of
+    from planner.pages.order_files import numbers
+
+    events = told_of(opened.folder, opened.show.facts.word("ledger"), None).events
+    return max(0, len(numbers(opened.folder)) - 1) + len(events)
 
 
 def _before(path: Path) -> bytes | None:

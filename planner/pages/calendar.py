@@ -1,8 +1,8 @@
 """Calendars to subscribe to: RFC 5545 files per stage, per crew and per person.
 
 Takes dated calls and the calendar as last given out, gives text of calendar files. An event keeps
-its UID for as long as its element and work keep their names, and its SEQUENCE rises by one each
-time it is given out changed; one that is gone is kept as cancelled, so that it leaves people's
+its UID for as long as its element and work keep their names, and its SEQUENCE rises each time it
+is given out changed; one that is gone is kept as cancelled, so that it leaves people's
 calendars too. Knows nothing of files or clocks.
 
 Source:
@@ -67,11 +67,14 @@ class Issue:
         stamp: when, with its zone; the clock of whoever gives them out.
         zone: of the show's wall clock; None where it states none, and times float.
         source: which order they are of.
+        number: least SEQUENCE of what is new or changed; higher whenever an order was issued or
+            something posted since, so that numbers rise in whatever folder they are written to.
     """
 
     stamp: datetime
     zone: ZoneInfo | None
     source: str
+    number: int = 0
 
 
 def calendars(show: Show, dated: Dated) -> dict[str, tuple[str, tuple[Entry, ...]]]:
@@ -209,14 +212,18 @@ def _event(entry: Entry, issue: Issue) -> Event:
 
 
 def _numbered(event: Event, before: Event | None, issue: Issue) -> Event:
-    """With its SEQUENCE and stamp: as before where nothing changed, else one more and now."""
+    """With its SEQUENCE and stamp: as before where nothing changed, else a higher one and now."""
     if before is not None and _said(event) == _said(before):
         event.add("sequence", _sequence(before))
         event["dtstamp"] = before["dtstamp"]
         return event
-    event.add("sequence", 0 if before is None else _sequence(before) + 1)
+    event.add("sequence", _next(before, issue))
     event.add("dtstamp", issue.stamp)
     return event
+
+
+def _next(before: Event | None, issue: Issue) -> int:
+    return max(issue.number, 0 if before is None else _sequence(before) + 1)
 
 
 def _sequence(event: Event) -> int:
@@ -227,7 +234,7 @@ def _cancelled(before: Event, issue: Issue) -> Event:
     if str(before.get("status")) == "CANCELLED":
         return before
     event = before.copy()
-    event["sequence"] = _sequence(before) + 1
+    event["sequence"] = _next(before, issue)
     for name, value in (("status", "CANCELLED"), ("dtstamp", issue.stamp)):
         event.pop(name, None)
         event.add(name, value)

@@ -72,3 +72,27 @@ def test_a_file_that_is_not_ours_stays_and_nothing_is_written(show, tmp_path: Pa
     assert "is left alone" in result.output
     assert [each.name for each in tmp_path.glob("*.ics")] == ["stage_north.ics"]
     assert (tmp_path / "stage_north.ics").read_text(encoding="utf-8") == "my own notes"
+
+
+def test_numbers_rise_in_a_new_folder_too(show, tmp_path: Path) -> None:
+    def numbers(name: str) -> set[tuple[str, int]]:
+        _write(show, tmp_path / name)
+        events = _events(tmp_path / name / "stage_north.ics")
+        return {(str(each["status"]), int(each["sequence"])) for each in events}
+
+    def said(*words: str) -> None:
+        result = CliRunner().invoke(group, [words[0], str(show.path), *words[1:]])
+        assert result.exit_code == 0, result.output
+
+    said("order", "--issue", "--tries", "5")
+    assert numbers("first") == {("CONFIRMED", 0)}
+    # What is lost makes every call of the stage tentative, which is a revision of it.
+    said("post", "lost", "north", "--at", "2026-02-20 10:00")
+    assert numbers("lost") == {("TENTATIVE", 1)}
+    # It is there again, and an order is issued: two more things that may have changed a call.
+    said("post", "freed", "north", "--at", "2026-02-21 10:00")
+    said("order", "--issue", "--afresh", "--tries", "5")
+    assert numbers("again") == {("CONFIRMED", 3)}
+    # Into the folder of the first, each has changed by its number of orders and posts, not by one.
+    show.replace("resources.yaml", "height: 7 m}", "height: 7 m, title: Northern}")
+    assert numbers("first") == {("CONFIRMED", 3)}
