@@ -15,7 +15,7 @@ import networkx as nx
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from planner.model.place import Place
     from planner.model.show import Element, Show
@@ -130,24 +130,63 @@ def _composites(show: Show) -> tuple[dict[str, str], tuple[Problem, ...]]:
 
 
 def _break_cycles(show: Show, arrows: nx.DiGraph[str]) -> Iterable[Problem]:
-    """Report each cycle by its path, and take out the arrow that closes it."""
+    """Report each cycle by its path, and take out the arrow most likely to be the slip."""
     for component in [each for each in nx.strongly_connected_components(arrows) if len(each) > 1]:
         tangle = arrows.subgraph(component).copy()
         while cycle := _one_cycle(tangle):
-            *_, (upstream, downstream) = cycle
-            path = " -> ".join([*(first for first, _second in cycle), cycle[0][0]])
-            role = arrows.edges[upstream, downstream]["role"]
-            element = show.elements[downstream]
-            yield Problem(
-                Severity.ERROR,
-                _place_of_reference(element, role, upstream),
-                "cycle",
-                f"each of these waits for the one before it, without end: {path}",
-                f"take out one, such as {role.replace('_', ' ')} {upstream} in {downstream}",
-                downstream,
-            )
+            upstream, downstream = _stray(show, arrows, cycle)
+            yield _endless(show, arrows, cycle, (upstream, downstream))
             tangle.remove_edge(upstream, downstream)
             arrows.remove_edge(upstream, downstream)
+
+
+def _stray(
+    show: Show, arrows: nx.DiGraph[str], cycle: Sequence[tuple[str, str]]
+) -> tuple[str, str]:
+    """The arrow of a cycle that is most likely a slip: the last of the best.
+
+    A piece that waits for the composite of its own shot is one before all else, then what is
+    written as waiting and nothing more: what is joined or built tells what the picture is made of.
+    """
+
+    def likelihood(arrow: tuple[str, str]) -> tuple[bool, bool]:
+        upstream, downstream = (show.elements[each] for each in arrow)
+        is_own = upstream.kind == "composite" and upstream.shot == downstream.shot
+        role: str = arrows.edges[arrow]["role"]
+        return is_own, role == "waits_for"
+
+    return max(reversed(cycle), key=likelihood)
+
+
+def _endless(
+    show: Show,
+    arrows: nx.DiGraph[str],
+    cycle: Sequence[tuple[str, str]],
+    stray: tuple[str, str],
+) -> Problem:
+    """A cycle, told at an arrow that may be taken out, with where the others are written."""
+    path = " -> ".join([*(upstream for upstream, _downstream in cycle), cycle[0][0]])
+    named = {arrow: _written(show, arrows, arrow) for arrow in cycle}
+    others = "; ".join(
+        f"{says} ({place})" for each, (says, place) in named.items() if each != stray
+    )
+    says, place = named[stray]
+    return Problem(
+        Severity.ERROR,
+        place,
+        "cycle",
+        f"each of these waits for the one before it, without end: {path}",
+        f"take out one; likely the slip: {says}, here. Others: {others}",
+        stray[1],
+    )
+
+
+def _written(show: Show, arrows: nx.DiGraph[str], arrow: tuple[str, str]) -> tuple[str, Place]:
+    """An arrow as its file has it, and where."""
+    upstream, downstream = arrow
+    role = arrows.edges[arrow]["role"]
+    place = _place_of_reference(show.elements[downstream], role, upstream)
+    return f"`{role}` {upstream} in {downstream}", place
 
 
 def _one_cycle(tangle: nx.DiGraph[str]) -> list[tuple[str, str]]:

@@ -54,6 +54,28 @@ def test_a_cycle_is_told_by_its_path_and_the_rest_still_orders(show: ShowFolder)
     assert len(graph.order) == 4
 
 
+def test_a_cycle_is_told_once_at_the_stray_arrow_with_the_others_named(show: ShowFolder) -> None:
+    # Two ways round: by the build and the town to the composite, and from the town straight to it.
+    # One arrow closes both, and it is the one that no picture is made of.
+    show.replace(
+        "sequences/hill.yaml",
+        "final: {kind: composite, joins: [sky, town]}",
+        "final: {kind: composite, joins: [sky, town], waits_for: late}\n"
+        "      late: {kind: plate, sort: live, on: location, waits_for: [town, sky]}",
+    )
+    text = (show.path / "sequences/hill.yaml").read_text(encoding="utf-8")
+    town = text.index("kind: miniature")
+    show.replace(
+        "sequences/hill.yaml", "kind: miniature", "kind: miniature\n        waits_for: [final]"
+    )
+    graph, (cycle,) = graph_of(show)
+    assert cycle.about == "HL010.town"
+    assert cycle.place.line == text[:town].count("\n") + 2
+    assert "likely the slip: `waits_for` HL010.final in HL010.town, here" in cycle.remedy
+    assert "sequences/hill.yaml:" in cycle.remedy.partition("Others: ")[2]
+    assert graph.arrows.has_edge("HL010.town", "HL010.final")
+
+
 def test_a_relation_that_does_not_wait_is_no_arrow(show: ShowFolder) -> None:
     show.replace(
         "sequences/hill.yaml",
