@@ -49,6 +49,16 @@
     const name = a.textContent;
     if (/^\S{1,16}$/.test(name) && a.getClientRects().length > 1) faults.push(`${name}: a name broken in two`);
   }
+  // So does each word of a heading, however narrow the column.
+  for (const th of document.querySelectorAll("thead th")) {
+    const inside = document.createTreeWalker(th, NodeFilter.SHOW_TEXT);
+    for (let n = inside.nextNode(); n; n = inside.nextNode()) for (const word of n.textContent.matchAll(/[^\s\u00ad-]+/g)) {
+      const range = document.createRange();
+      range.setStart(n, word.index);
+      range.setEnd(n, word.index + word[0].length);
+      if (range.getClientRects().length > 1) faults.push(`${word[0]}: a heading broken in two`);
+    }
+  }
   // So do sums.
   for (const td of document.querySelectorAll("tbody td")) {
     const range = document.createRange();

@@ -42,6 +42,7 @@ SIZES = {
     "desktop": (1280, "screen"),
     "tablet": (800, "screen"),
     "phone": (390, "screen"),
+    "small phone": (360, "screen"),
     "print": (695, "print"),
 }
 
@@ -276,7 +277,8 @@ def test_the_measure_finds_what_it_looks_for(browser, tmp_path) -> None:
     spoiled.write_text(
         "<!doctype html><p id=a>first<p id=a style='margin-top:-30px'>upon it<p><a href='#b'>b</a>"
         "<div style='overflow:hidden;height:9px;margin-bottom:40px'>much too high for it</div>"
-        "<table><tbody><tr><th style='width:20px;overflow-wrap:anywhere'><a>NB110.rods</a>"
+        "<table><thead><tr><th style='display:block;width:20px;overflow-wrap:anywhere'>Composites"
+        "<tbody><tr><th style='width:20px;overflow-wrap:anywhere'><a>NB110.rods</a>"
         "<td style='display:block;width:20px;overflow-wrap:anywhere'>1,234.56</table>"
         "<svg width=40 height=20><text y=15>longer than its drawing</text></svg>"
         "<div style='width:3000px'>wide</div>",
@@ -285,6 +287,7 @@ def test_the_measure_finds_what_it_looks_for(browser, tmp_path) -> None:
     page = opened(browser, spoiled)
     assert sorted(page.evaluate(MEASURED)) == [
         "1,234.56: a sum broken in two",
+        "Composites: a heading broken in two",
         "NB110.rods: a name broken in two",
         "a: an id twice",
         "b: a link to nothing",
