@@ -219,6 +219,7 @@ def _unposted_json(blocking: Blocking) -> dict[str, object] | None:
         "before": known.day.isoformat(),
         "calls": list(known.calls),
         "taken_as_done": known.is_taken_as_done,
+        "going_on": list(known.going_on),
     }
 
 

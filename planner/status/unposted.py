@@ -43,12 +43,15 @@ class Unposted:
         calls: their ids, by start; at least one.
         is_taken_as_done: whether they are taken as done. They are only while no work at all is
             posted: once people post it, what they did not post is taken as still to be done.
+        going_on: ids of calls not posted either that are taken to go on that day, see `under_way`;
+            empty while all is taken as done.
     """
 
     order: int
     day: date
     calls: tuple[str, ...]
     is_taken_as_done: bool
+    going_on: tuple[str, ...] = ()
 
     @property
     def says(self) -> str:
@@ -58,9 +61,9 @@ class Unposted:
         said = f"{calls} of order {self.order} before {self.day} not posted"
         if self.is_taken_as_done:
             return f"{said}, nor any other work: taken as done when they were called"
-        named = "; ".join(each.replace("/", ", ", 1) for each in self.calls[:MOST_NAMED])
-        more = f"; {many - MOST_NAMED} more" if many > MOST_NAMED else ""
-        return f"{said}: taken as still to be done ({named}{more})"
+        going_on = f"; under way by it and taken to go on: {_named(self.going_on)}"
+        told = f"{said}: taken as still to be done ({_named(self.calls)})"
+        return f"{told}{going_on if self.going_on else ''}"
 
     @property
     def remedy(self) -> str:
@@ -70,12 +73,20 @@ class Unposted:
         return "post what was done of it"
 
 
+def _named(calls: Sequence[str]) -> str:
+    """The first of them by name, and how many more there are."""
+    many = len(calls)
+    more = f"; {many - MOST_NAMED} more" if many > MOST_NAMED else ""
+    return "; ".join(each.replace("/", ", ", 1) for each in calls[:MOST_NAMED]) + more
+
+
 def unposted(
     issued: IssuedOrder, day: date, estimates: Estimates, standing: Standing
 ) -> Unposted | None:
     """Calls that were to be over before a day and of which nothing is posted; None without any.
 
-    What is refused, lost, dead or on hold is not among them: what became of it is known.
+    What is refused, lost, dead or on hold is not among them: what became of it is known. Nor is,
+    once work is posted, what a call that goes on waited for.
 
     Args:
         issued: the order people work by.
@@ -83,10 +94,14 @@ def unposted(
         estimates: of the whole show.
         standing: where every piece stands, by what is posted before that day.
     """
+    is_told = tells_of_work(standing)
+    going_on = under_way(issued, day, estimates, standing) if is_told else frozenset()
+    over = _before(going_on, estimates)
     open_: dict[str, frozenset[str]] = {}
     calls = []
-    for call in sorted(issued.calls, key=lambda each: (each.starts, each.id)):
-        if call.ends.date() >= day:
+    in_turn = sorted(issued.calls, key=lambda each: (each.starts, each.id))
+    for call in in_turn:
+        if call.ends.date() >= day or call.id in over:
             continue
         if call.element not in open_:
             open_[call.element] = _open(call.element, estimates, standing)
@@ -94,8 +109,8 @@ def unposted(
             calls.append(call.id)
     if not calls:
         return None
-    is_told = tells_of_work(standing)
-    return Unposted(issued.stamp.number, day, tuple(calls), is_taken_as_done=not is_told)
+    begun = tuple(call.id for call in in_turn if call.id in going_on)
+    return Unposted(issued.stamp.number, day, tuple(calls), not is_told, begun)
 
 
 def tells_of_work(standing: Standing) -> bool:
@@ -202,6 +217,17 @@ def waited_for(works: Iterable[Work], names: Collection[str]) -> frozenset[str]:
     return frozenset(found)
 
 
+def _before(going_on: Collection[str], estimates: Estimates) -> frozenset[str]:
+    """Ids of what calls that go on waited for in their own pieces, and of what went beside it."""
+    found: set[str] = set()
+    for id_ in {each.partition("/")[0] for each in going_on}:
+        works = estimates.by_element[id_].work
+        names = {each.name for each in works if f"{id_}/{each.name}" in going_on}
+        before = waited_for(works, names)
+        found |= {f"{id_}/{each.name}" for each in works if {each.name, each.beside} & before}
+    return frozenset(found)
+
+
 def left_under_way(
     left: Estimates,
     issued: IssuedOrder,
@@ -223,12 +249,7 @@ def left_under_way(
     going_on = under_way(issued, day, left, standing)
     if not going_on:
         return left
-    past = set(going_on)
-    for id_ in {each.partition("/")[0] for each in going_on}:
-        works = left.by_element[id_].work
-        names = {each.name for each in works if f"{id_}/{each.name}" in going_on}
-        before = waited_for(works, names)
-        past |= {f"{id_}/{each.name}" for each in works if {each.name, each.beside} & before}
+    past = going_on | _before(going_on, left)
     mine = tuple(each for each in issued.calls if each.id in past)
     return left_as_called(left, replace(issued, calls=mine), day, hours_to)
 

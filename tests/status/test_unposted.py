@@ -142,3 +142,38 @@ def test_after_a_take_no_good_both_leave_the_rest_of_a_call_that_goes_on(show: S
     text = run("blocking", show.path, "--on", day, *QUICK).stdout
     assert "next, camera: photograph" in text
     assert "next, stage: set up" not in text
+
+
+def test_a_build_that_goes_on_is_said_and_what_it_waited_for_is_not_to_be_done(
+    show: ShowFolder,
+) -> None:
+    calls = calls_of(show)
+    make, paint = (each for each in calls if each["element"] == "hill_town")
+    # The town is made, then painted; on the last day of painting the sky alone is posted, and the
+    # composite is not called yet, so that all that is past is the making, which painting followed.
+    day = date.fromisoformat(paint["ends"][:10])
+    assert make["ends"][:10] < str(day)
+    assert paint["starts"][:10] < str(day)
+    run("post", show.path, "in the can", "HL010.sky", "--at", "2026-11-02 10:00")
+    assert blocking(show, day)["unposted"] is None
+    # A day after the town was to be photographed nothing has been: it is not begun either.
+    late = days([each for each in calls if each["element"] == "HL010.town"])[-1]
+    run("post", show.path, "built", "hill_town", "--at", "2026-11-02 11:00")
+    told = blocking(show, late)["unposted"]
+    assert {each.partition("/")[0] for each in told["calls"]} == {"HL010.town"}
+    assert told["going_on"] == []
+
+
+def test_what_goes_on_is_named_beside_what_is_still_to_be_done(show: ShowFolder) -> None:
+    calls = calls_of(show)
+    paint = [each for each in calls if each["element"] == "hill_town"][-1]
+    day = date.fromisoformat(paint["ends"][:10])
+    # Of the sky, called on the first day, the set-up alone is posted: its take is still wanted.
+    run("post", show.path, "set up", "HL010.sky", "--at", "2026-11-02 10:00")
+    told = blocking(show, day)["unposted"]
+    assert {each.partition("/")[0] for each in told["calls"]} == {"HL010.sky"}
+    assert "HL010.sky/photograph the plate" in told["calls"]
+    assert told["going_on"] == [name(paint)]
+    said = f"; under way by it and taken to go on: hill_town, {paint['work']}"
+    assert said in " ".join(run("blocking", show.path, "--on", day, *QUICK).stdout.split())
+    assert said.replace("_", " ") in again(show, day)
