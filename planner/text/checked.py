@@ -28,6 +28,9 @@ if TYPE_CHECKING:
 UNKNOWN = "?"
 _MOST_CHOICES = 12
 _LONGEST = 60  # characters of a value repeated in a sentence
+_NEAR = 0.7
+"""Least likeness (`difflib`, 0 to 1) of a word that may have been meant: `takes` is to `notes` 0.6,
+`hight` to `height` 0.91."""
 
 _SORTS = {
     "string": "text",
@@ -325,7 +328,7 @@ def _listed(words: Sequence[str]) -> str:
 
 
 def _nearest(word: str, known: Sequence[str]) -> str:
-    near = get_close_matches(word[:_LONGEST], known, n=1, cutoff=0.6)
+    near = get_close_matches(word[:_LONGEST], known, n=1, cutoff=_NEAR)
     return f"did you mean `{near[0]}`?" if near else ""
 
 

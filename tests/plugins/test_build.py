@@ -148,6 +148,16 @@ def test_an_undecided_scale_widens_the_hours(made, quantity) -> None:
     assert labour == pytest.approx([102, 174, 1128])
 
 
+def test_a_scale_larger_than_life_is_asked_about(made, quantity, finding) -> None:
+    # 24/1 is N = 1/24: twenty-four times full size. Full size itself is nothing to ask about.
+    asked = finding(estimate(made({"scale": quantity(1 / 24, "1:N")})), "larger-than-life")
+    assert asked.severity is Severity.NOTE
+    assert "at 24:1 it is made larger than life" in asked.message
+    assert "write 1/24" in asked.remedy
+    full = estimate(made({"scale": quantity(1, "1:N")}))
+    assert "larger-than-life" not in codes(full)
+
+
 def test_a_build_without_any_scale_is_an_error(made, finding) -> None:
     assert (
         finding(estimate(made({"scale": None})), "build-without-scale").severity is Severity.ERROR

@@ -90,6 +90,14 @@ def test_a_value_that_fits_has_no_problem() -> None:
             ),
         ),
         (
+            # `ta` and `e` are in `state` as well: 2 x 3 letters of 10 are not near enough.
+            "takes: 3",
+            (
+                "2:1 property-unknown unknown property `takes`; known here: kind, lens, width,"
+                " says, state, quiet, rods, days, of, pieces, either, near"
+            ),
+        ),
+        (
             "lens: [28 mm]",
             "2:7 value-of-wrong-sort lens: found a list, wants a length such as 3.6 m or 28 mm; ",
         ),

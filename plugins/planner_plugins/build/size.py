@@ -47,6 +47,7 @@ def check_scale(sheet: Worksheet) -> None:
             masses[n.value] = sheet.reckon(
                 name, kilograms, "kg", reason, found, at, n, source="square-cube law"
             )
+    _ask_larger(sheet, options)
     if facts.number("scale") is not None:
         return
     if facts.numbers("candidates"):
@@ -58,6 +59,19 @@ def check_scale(sheet: Worksheet) -> None:
             "nothing says at what scale it is made; reckoned at full size meanwhile",
             "state `scale: 1/N`, or `candidates`",
             at="scale",
+        )
+
+
+def _ask_larger(sheet: Worksheet, options: tuple[Quantity, ...]) -> None:
+    """Ask whether it is meant to be larger than life, or written the wrong way round."""
+    if larger := [each.value for each in options if each.value < 1]:
+        said = " and ".join(map(in_ratio, larger))
+        turned = " and ".join(f"1/{1 / n:.6g}" for n in larger)
+        sheet.remark(
+            "larger-than-life",
+            f"at {said} it is made larger than life",
+            f"if a model smaller than life is meant, write {turned}",
+            at="scale" if sheet.element.facts.has("scale") else "candidates",
         )
 
 
