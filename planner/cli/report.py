@@ -175,6 +175,7 @@ def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
     from planner.pages.bid_files import fetch_actuals
     from planner.pages.report import Stands
     from planner.status.mending import Pricing
+    from planner.status.too_soon import without_early
 
     now = morning(as_of.day)
     told = told_of(opened.folder, opened.show.facts.word("ledger"), as_of.address)
@@ -190,7 +191,7 @@ def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
     return Stands(
         events=len(told.events),
         last=max(each.at for each in told.events).astimezone(),
-        standing=standing,
+        standing=without_early(standing),
         blocking=blocking_of(opened, standing, None, now, (effort, ROOTS)),
         stale=stale,
         unknown=judged.unknown,

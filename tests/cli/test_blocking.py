@@ -68,3 +68,16 @@ def test_what_was_posted_after_the_day_asked_about_is_left_out(show: ShowFolder)
     asked = ("blocking", show.path, *QUICK, "--json", "--on")
     assert "hill_town" in run(*asked, "2026-01-08").output
     assert '"hill_town"' not in run(*asked, "2026-01-09").output
+
+
+def test_an_approval_before_its_pieces_ends_no_chain(show: ShowFolder) -> None:
+    # Neither sky nor town is posted; the same pieces are waited for as before the approval.
+    before = json.loads(run("blocking", show.path, "--json", *QUICK, *ON).output)["blocked"][0]
+    run("post", show.path, "approved", "HL010.final", "--by", "x", "--at", "2026-01-08 10:00")
+    after = json.loads(run("blocking", show.path, "--json", *QUICK, *ON).output)["blocked"][0]
+    assert after["state"] == "approved before its pieces were there"
+    assert [each["id"] for each in after["chain"]] == [each["id"] for each in before["chain"]]
+    assert after["final"] == before["final"]
+    page = show.path.parent / "page.html"
+    run("report", show.path, "--to", page, *ON, "--tries", "5")
+    assert "approved before its pieces were there" in page.read_text("utf-8")
