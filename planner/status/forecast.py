@@ -262,9 +262,12 @@ class _Day:
     def held(self) -> Mapping[str, set[str]]:
         """Per piece, the resources that the work left of it is placed on."""
         found: defaultdict[str, set[str]] = defaultdict(set)
-        for activity in self.dates.question.instance.activities if self.dates else ():
-            mode = activity.modes[self.dates.answer.modes[activity.id]]  # type: ignore[union-attr]
-            found[self.dates.question.work[activity.id][0]].update(mode.uses)  # type: ignore[union-attr]
+        if self.dates is None:
+            return found
+        question, answer = self.dates.question, self.dates.answer
+        for activity in question.instance.activities:
+            element = question.work[activity.id][0]
+            found[element].update(activity.modes[answer.modes[activity.id]].uses)
         return found
 
 
