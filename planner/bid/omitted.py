@@ -22,6 +22,7 @@ from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence
+    from datetime import date
 
     from planner.bid.actuals import Posting
     from planner.bid.lines import Bid, BidLine
@@ -83,13 +84,28 @@ class Left:
         return tuple(each for each in kept if each.pieces)
 
 
-def price_left(show: Show, estimates: Estimates, order: StageOrder, left: Left) -> Bid:
-    """The bid of what is wanted, with what was spent on the rest, as `bid` prints it."""
-    bid = price(show, estimates, order)
+def price_left(
+    show: Show,
+    estimates: Estimates,
+    order: StageOrder,
+    left: Left,
+    *,
+    rates_on: date | None = None,
+) -> Bid:
+    """The bid of what is wanted, with what was spent on the rest.
+
+    Args:
+        show: with all that its files have.
+        estimates: of all of it.
+        order: of what is wanted.
+        left: what is not.
+        rates_on: take every rate as it stands on this day, not on the day of the call.
+    """
+    bid = price(show, estimates, order, rates_on=rates_on)
     dropped = left.within(show)
     if not dropped:
         return bid
-    without = price(*omitting(show, estimates, dropped), order)
+    without = price(*omitting(show, estimates, dropped), order, rates_on=rates_on)
     return with_spent(without, bid, dropped, left.postings)
 
 

@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING
 from planner.cli.omitted import still_wanted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Collection, Iterator, Sequence
     from datetime import date
 
     from planner.bid import Bid
+    from planner.bid.actuals import Posting
     from planner.cli.opening import Opened
     from planner.model.place import Problem
     from planner.order import StageOrder
@@ -45,34 +46,36 @@ def priced(opened: Opened, order: StageOrder, *, rates_on: date | None = None) -
         order: of what is wanted.
         rates_on: take every rate as it stands on this day, not on the day of the call.
     """
-    from planner.bid import price
-    from planner.bid.omitted import Dropped, omitting, with_spent
+    from planner.bid.omitted import Dropped, Left, omitting, price_left
     from planner.cli.progress import going_on
     from planner.pages.bid_files import fetch_actuals
 
     with going_on("pricing"):
-        bid = price(opened.show, opened.estimates, order, rates_on=rates_on)
-        bid = replace(bid, problems=(*bid.problems, *_dead_notes(opened, bid)))
-        omitted = still_wanted(opened).omitted
-        if not omitted:
-            return Priced(opened, order, bid)
-        dropped = [Dropped(each.id, each.says, each.pieces) for each in omitted]
-        show, estimates = omitting(opened.show, opened.estimates, dropped)
         postings, _problems = fetch_actuals(opened.folder)
-        without = price(show, estimates, order, rates_on=rates_on)
-        bid = with_spent(without, bid, dropped, postings)
-    gone = frozenset(id_ for each in omitted for id_ in each.pieces)
-    return Priced(replace(opened, show=show, estimates=estimates), order, bid, gone)
+        omitted = still_wanted(opened).omitted
+        dropped = tuple(Dropped(each.id, each.says, each.pieces) for each in omitted)
+        left = Left(dropped, postings)
+        bid = price_left(opened.show, opened.estimates, order, left, rates_on=rates_on)
+        gone = frozenset(id_ for each in dropped for id_ in each.pieces)
+        told = _dead_notes(opened, bid, postings, gone)
+        bid = replace(bid, problems=(*bid.problems, *told))
+        if dropped:
+            show, estimates = omitting(opened.show, opened.estimates, dropped)
+            opened = replace(opened, show=show, estimates=estimates)
+    return Priced(opened, order, bid, gone)
 
 
-def _dead_notes(opened: Opened, bid: Bid) -> Iterator[Problem]:
-    """Of what was made and is dead, what was spent on it; a ledger that is not read tells none."""
+def _dead_notes(
+    opened: Opened, bid: Bid, postings: Sequence[Posting], gone: Collection[str]
+) -> Iterator[Problem]:
+    """Of what was made and is dead, what was spent on it; a ledger that is not read tells none.
+
+    What is gone is told by the lines that stay of it.
+    """
     from planner.bid.omitted import dead_notes
     from planner.cli.told import judged_standing, read_told
     from planner.ledger.store import LedgerError
-    from planner.pages.bid_files import fetch_actuals
 
-    postings, _problems = fetch_actuals(opened.folder)
     if not postings:
         return
     try:
@@ -81,5 +84,5 @@ def _dead_notes(opened: Opened, bid: Bid) -> Iterator[Problem]:
         return
     if told.events:
         judged, _standing = judged_standing(opened, told)
-        dead = [id_ for id_, each in judged.judgements.items() if each.is_dead]
+        dead = [id_ for id_, each in judged.judgements.items() if each.is_dead and id_ not in gone]
         yield from dead_notes(opened.show, bid, dead, postings)

@@ -115,6 +115,11 @@ def test_a_change_order_tells_of_a_dead_take_what_a_recut_said_of_it(show: ShowF
     # The bid itself holds the making to come, and says what comes on top of it.
     said = " ".join(run("bid", show.path, *QUICK).stderr.split())
     assert "900.00 GBP is spent on a making of it that is dead since facts changed" in said
+    # Nor is that forgotten once something else is omitted.
+    run("post", show.path, "omitted", "HL010.town", "--by", "the director")
+    said = " ".join(run("bid", show.path, *QUICK).stderr.split())
+    assert "HL010.town" in said
+    assert "900.00 GBP is spent on a making of it that is dead since facts changed" in said
 
 
 def test_a_change_order_tells_of_stage_days_that_a_dead_take_stood_and_nobody_holds(
