@@ -1,4 +1,4 @@
-"""The day it is for a command: today, or the one that is said.
+"""What a command takes from this computer unless it is told: the day it is, and who tells.
 
 Takes a day as the command line gives it, gives a moment with this computer's zone. A show may be
 dated in the past or the future; what is told of it then must not be told as of today.
@@ -7,10 +7,40 @@ dated in the past or the future; what is told of it then must not be told as of 
 from __future__ import annotations
 
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 import click
 
-DAY = click.DateTime(["%Y-%m-%d"])
+if TYPE_CHECKING:
+    from datetime import date
+
+YEARS = range(1900, 3000)
+"""Of any show: farther out, days before and after are no dates, and clocks have no zone."""
+
+
+class _Day(click.DateTime):
+    """A day within the years of any show."""
+
+    def __init__(self) -> None:
+        super().__init__(["%Y-%m-%d"])
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> datetime:
+        day: datetime = super().convert(value, param, ctx)
+        if fault := out_of_years(day):
+            self.fail(fault, param, ctx)
+        return day
+
+
+def out_of_years(day: date) -> str:
+    """Why a day is of no show, a clause; empty where it may be."""
+    if day.year in YEARS:
+        return ""
+    return f"{day:%Y-%m-%d} is no day of a show; write one from {YEARS[0]} to {YEARS[-1]}"
+
+
+DAY = _Day()
 ON = click.option(
     "--on", "day", type=DAY, help="The day it is, to its last minute; now unless said."
 )
@@ -21,6 +51,20 @@ GOING_ON = click.option(
     help="The day from which everything goes on, what was posted on it, evening included, being"
     " known; today unless said.",
 )
+
+
+def author(stated: str | None) -> str:
+    """Who tells it: as the command line says, else who is logged in here.
+
+    Where this computer has no name for them, the command ends with code 2.
+    """
+    from getpass import getuser
+
+    try:
+        return stated or getuser()
+    except (OSError, KeyError, ImportError):
+        says = "this computer has no name for you; say who tells it, --author NAME"
+        raise click.UsageError(says) from None
 
 
 def morning(day: datetime | None) -> datetime:

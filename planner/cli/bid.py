@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
+from planner.cli.as_of import DAY
 from planner.cli.bid_issuing import (
     CAUSES,
     bid_now,
@@ -99,7 +100,7 @@ SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use"
 @click.option("--cause", type=click.Choice(CAUSES), help="With --change-order: whose it is.")
 @click.option(
     "--rates-on",
-    type=click.DateTime(["%Y-%m-%d"]),
+    type=DAY,
     help="Price everything at the rates in force on one day.",
 )
 @effort_options

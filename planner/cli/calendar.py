@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.as_of import out_of_years
 from planner.cli.opening import SHOW, effort_options, open_sound, tell
 from planner.cli.print_ import dated_of
 
@@ -108,4 +109,6 @@ def _moment(at: str | None) -> datetime:
     except ValueError as error:
         says = f"{at} is no moment, such as 2027-03-17T14:20Z"
         raise click.BadParameter(says, param_hint="--at") from error
+    if fault := out_of_years(moment):
+        raise click.BadParameter(fault, param_hint="--at")
     return moment.astimezone(UTC).replace(microsecond=0)

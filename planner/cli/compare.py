@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.as_of import DAY
 from planner.cli.bid_issuing import bid_now, revision
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound
 
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 @click.option("--every", is_flag=True, help="Every change, not the largest of each cause alone.")
 @click.option(
     "--rates-on",
-    type=click.DateTime(["%Y-%m-%d"]),
+    type=DAY,
     help="Price both at the rates of rates.yaml in force on one day.",
 )
 @effort_options

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.as_of import DAY
 from planner.cli.kept_outline import LEDGER
 from planner.cli.omitted import still_wanted
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
@@ -38,7 +39,7 @@ LAST = "last"
 @click.option(
     "--from",
     "from_day",
-    type=click.DateTime(["%Y-%m-%d"]),
+    type=DAY,
     help="Plan again from this day, close to the last issued order; what began before it stays.",
 )
 @click.option(

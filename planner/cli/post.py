@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from planner.cli.as_of import ON, told_at
+from planner.cli.as_of import author as author_of
 from planner.cli.kept_outline import LEDGER, known_show, open_known_ledger
 from planner.cli.opening import SHOW
 from planner.ledger import What
@@ -124,7 +125,7 @@ def command(  # noqa: PLR0913 - one parameter per option
         raise click.UsageError("say what happened and to what, EVENT ABOUT…, or --from FILE")
     now = told_at(day)
     known = known_show(folder)
-    teller = Teller(known.outline, known.bases, author or _own_name(), now)
+    teller = Teller(known.outline, known.bases, author_of(author), now)
     if file is not None:
         told = from_file(file)
     else:
@@ -248,9 +249,3 @@ def _refuse(desk: Desk, told: tuple[Told, ...]) -> None:
         stop = "" if said.endswith("?") else "."
         click.echo(f"{said}{stop} Nothing was written.", err=True)
     sys.exit(2)
-
-
-def _own_name() -> str:
-    from getpass import getuser
-
-    return getuser()

@@ -15,6 +15,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
+from planner.cli.as_of import out_of_years
 from planner.ledger import Event, UnreadableError, What, read_event
 from planner.ledger.event import BACK, NEEDED
 from planner.model.place import Place, Problem, Severity
@@ -74,14 +75,19 @@ def from_words(what: str, about: Sequence[str], options: Mapping[str, Any]) -> t
     stated = {name: value for name, value in options.items() if value not in (None, False, ())}
     client = str(stated.pop("client", None) or uuid4())
     stated["what"] = what
+    place = Place("command line")
     if "notes" in stated:
         stated["notes"] = [note_values(each) for each in stated["notes"]]
     if "values" in stated:
-        pairs = (each.partition("=") for each in stated["values"])
+        pairs = [each.partition("=") for each in stated["values"]]
+        if unnamed := next(
+            ("".join(each) for each in pairs if not (each[0].strip() and each[1])), ""
+        ):
+            says = f"--value {unnamed} does not say of what; write --value NAME=VALUE"
+            return (Told({}, place, says),)
         stated["values"] = {name.strip(): value.strip() for name, _, value in pairs}
     if chosen := stated.pop("chosen", None):
         stated["values"] = {**stated.get("values", {}), "chosen": str(chosen)}
-    place = Place("command line")
     told = []
     for each in dict.fromkeys(about):
         name = "corrects" if _is_correction(stated) else "about"
@@ -223,11 +229,13 @@ class Desk:
         back = event.details.values.get(BACK, "")
         if event.what is What.LOST and back:
             try:
-                date.fromisoformat(back)
+                day = date.fromisoformat(back)
             except ValueError:
                 raise UnreadableError(
                     f"--value {BACK}={back} is no date; write the day as 2027-04-16"
                 ) from None
+            if fault := out_of_years(day):
+                raise UnreadableError(f"--value {BACK} is wrong: {fault}")
 
     def _look_up_choice(self, event: Event) -> None:
         """A decision is settled as one of its options, where any are stated."""
@@ -305,6 +313,8 @@ def moment(told: object, now: datetime) -> datetime:
     except ValueError:
         wanted = "14:20, 2027-03-17 14:20 or 2027-03-17T14:20:00+00:00"
         raise UnreadableError(f"at is {text!r:.40}, and a time is wanted: {wanted}") from None
+    if fault := out_of_years(read):
+        raise UnreadableError(f"at is wrong: {fault}")
     return read if read.tzinfo else read.astimezone()
 
 

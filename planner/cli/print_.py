@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.as_of import DAY
 from planner.cli.bid_issuing import CAUSES
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 from planner.cli.progress import going_on
@@ -56,7 +57,7 @@ class Asked:
     type=click.Path(path_type=Path, dir_okay=False),
     help="File to write; WHAT.pdf, with ABOUT in its name, where not said.",
 )
-@click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="Only this day or week.")
+@click.option("--date", "day", type=DAY, help="Only this day or week.")
 @click.option("--cause", type=click.Choice(CAUSES), help="Of a change order: whose it is.")
 @effort_options
 def command(  # noqa: PLR0913 - one parameter per option

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from planner.cli.as_of import ON, told_at
+from planner.cli.as_of import author as author_of
 from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import (
     SHOW,
@@ -122,7 +123,7 @@ def command(  # noqa: PLR0913 - one parameter per option
         once = _once(opened, changes, asked)
         situation = _situation(opened, folder, keeper.events(), effort, (now, once))
         _tell_and_accept(
-            _Desk(folder, cut, data, asked, author or _own_name(), now),
+            _Desk(folder, cut, data, asked, author_of(author), now),
             situation,
             (changes, listed),
             keeper if accept else None,
@@ -190,12 +191,6 @@ def _signed(desk: _Desk) -> tuple[str, str, str, datetime]:
 
     mark = hashlib.sha256(desk.data).hexdigest()[:16]
     return mark, desk.cut.name, desk.author, desk.now
-
-
-def _own_name() -> str:
-    from getpass import getuser
-
-    return getuser()
 
 
 def _known_suffix(cut: Path) -> None:

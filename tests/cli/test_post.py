@@ -397,3 +397,52 @@ def test_an_omitted_shot_says_which_issued_calls_may_be_struck(show: ShowFolder)
     # What was called before the day is past; all that is told after the last call spares none.
     later = (*omitted[:-1], "2028-03-01 07:00", "--on", "2028-03-01")
     assert "struck" not in run(*later).output
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("post", "built", "hill_town", "--at", "0001-01-01"),
+        ("post", "built", "hill_town", "--at", "9999-12-31T23:00+00:00"),
+        ("post", "built", "hill_town", "--on", "0001-01-01"),
+        ("post", "built", "hill_town", "--on", "9999-12-31"),
+        ("post", "lost", "hill_town", "--value", "back=9999-12-31"),
+        ("blocking", "--on", "0001-01-01"),
+        ("blocking", "--on", "9999-12-31"),
+        ("forecast", "--on", "0001-01-03"),
+        ("forecast", "--since", "0001-01-01"),
+        ("stale", "--on", "0001-01-01"),
+        ("calendar", "--to", "calendars", "--at", "0001-01-01T00:00+05:00"),
+        ("order", "--from", "9999-12-31"),
+        ("bid", "--rates-on", "9999-12-31"),
+    ],
+)
+def test_a_day_of_no_show_is_refused_in_a_sentence(
+    show: ShowFolder, words: tuple[str, ...]
+) -> None:
+    # The first and last days there are have no day before or after, nor a moment in any zone.
+    command, *more = words
+    result = run(command, show.path, *more)
+    assert result.exit_code == 2, result.output
+    assert "is no day of a show; write one from 1900 to 2999" in words(result)
+
+
+@pytest.mark.parametrize("value", ["3.2", "=3.2", " =3.2"])
+def test_a_value_without_its_name_is_refused(show: ShowFolder, value: str) -> None:
+    result = run("post", show.path, "measured", "HL010.sky", "--by", "Ann", "--value", value)
+    assert result.exit_code == 2, result.output
+    assert "does not say of what; write --value NAME=VALUE" in words(result)
+    assert kept(show) == ()
+
+
+def test_whoever_has_no_name_here_is_asked_for_one(
+    show: ShowFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def nameless() -> str:
+        raise KeyError("getpwuid(): uid not found: 4711")
+
+    monkeypatch.setattr("getpass.getuser", nameless)
+    result = run("post", show.path, "built", "hill_town")
+    assert result.exit_code == 2, result.output
+    assert "say who tells it, --author NAME" in words(result)
+    assert kept(show) == ()
