@@ -400,7 +400,7 @@ def test_an_omitted_shot_says_which_issued_calls_may_be_struck(show: ShowFolder)
 
 
 @pytest.mark.parametrize(
-    "words",
+    "asked",
     [
         ("post", "built", "hill_town", "--at", "0001-01-01"),
         ("post", "built", "hill_town", "--at", "9999-12-31T23:00+00:00"),
@@ -418,10 +418,10 @@ def test_an_omitted_shot_says_which_issued_calls_may_be_struck(show: ShowFolder)
     ],
 )
 def test_a_day_of_no_show_is_refused_in_a_sentence(
-    show: ShowFolder, words: tuple[str, ...]
+    show: ShowFolder, asked: tuple[str, ...]
 ) -> None:
     # The first and last days there are have no day before or after, nor a moment in any zone.
-    command, *more = words
+    command, *more = asked
     result = run(command, show.path, *more)
     assert result.exit_code == 2, result.output
     assert "is no day of a show; write one from 1900 to 2999" in words(result)
