@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -11,7 +12,7 @@ import click
 
 from planner.cli.as_of import ON, told_at
 from planner.cli.as_of import author as author_of
-from planner.cli.kept_outline import LEDGER
+from planner.cli.kept_outline import LEDGER, open_known_ledger
 from planner.cli.opening import (
     SHOW,
     arrange_opened,
@@ -22,14 +23,17 @@ from planner.cli.opening import (
     open_sound,
     tell,
 )
+from planner.cli.told import judged_standing, told_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Sequence
     from datetime import datetime
     from decimal import Decimal
 
     from planner.bid import Bid
     from planner.cli.opening import Effort, Opened
+    from planner.cli.recut_accept import Signed
+    from planner.cli.told import Told
     from planner.estimate import Estimates
     from planner.ledger import Event
     from planner.ledger.store import Ledger
@@ -37,10 +41,10 @@ if TYPE_CHECKING:
     from planner.model.place import Problem
     from planner.model.show import Show
     from planner.order import StageOrder
+    from planner.status import Standing
     from planner.status.cut_differences import Differences
-    from planner.status.recut import Situation
+    from planner.status.recut import Recut, Situation
     from planner.status.recut_edits import Asked
-    from planner.status.state import State
 
 CHANGE_LISTS = (".yaml", ".yml")
 CUT_LISTS = (".otio", ".edl")
@@ -113,67 +117,54 @@ def command(  # noqa: PLR0913 - one parameter per option
     ordered when it was photographed. What is done by the ledger counts as spent at the bid's price,
     or at what actuals.csv says of it.
     """  # noqa: D301 - click keeps what follows \b as it stands
+    from planner.pages.recut_text import recut_json, recut_text
+    from planner.status.recut import recut
+
     now = told_at(day)
     _known_suffix(cut)
     opened = open_sound(folder)
     data = _bytes(cut)
     changes, listed, said = _changes(opened.show, cut, data, slip)
     asked = _asked(now, by or said[0], why or said[1])
-    with _ledger_of(opened, folder, address, make=accept) as keeper:
-        once = _once(opened, changes, asked)
-        situation = _situation(opened, folder, keeper.events(), effort, (now, once))
-        _tell_and_accept(
-            _Desk(folder, cut, data, asked, author_of(author), now),
-            situation,
-            (changes, listed),
-            keeper if accept else None,
-            as_json=as_json,
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class _Desk:
-    """What the command line gave."""
-
-    folder: Path
-    cut: Path
-    data: bytes
-    asked: Asked
-    author: str
-    now: datetime
-
-
-def _tell_and_accept(
-    desk: _Desk,
-    situation: Situation,
-    found: tuple[tuple[CutChange, ...], Differences | None],
-    keeper: _Keeper | None,
-    *,
-    as_json: bool,
-) -> None:
-    from planner.pages.recut_text import recut_json, recut_text
-    from planner.status.recut import recut
-
-    changes, listed = found
-    judged = recut(situation, changes, desk.asked)
+    stated = opened.show.facts.word("ledger")
+    told = told_of(folder, stated, address)
+    situation = _situation(opened, told, effort, (now, _once(opened, changes, asked)))
+    judged = recut(situation, changes, asked)
     if not as_json:
-        click.echo(recut_text(judged, listed, situation.show), nl=False)
+        click.echo(recut_text(judged, listed, opened.show), nl=False)
     accepted: dict[str, object] | None = None
-    if keeper is not None and judged.shots:
-        from planner.cli.recut_accept import AcceptError, accept
+    if accept and (judged.shots or judged.writing.unfit):
+        from planner.cli.recut_accept import Signed
 
-        try:
-            written = accept(desk.folder, judged, keeper.opened(), _signed(desk))
-        except AcceptError as fault:
-            click.echo(f"{fault}. Nothing was written.", err=True)
-            sys.exit(1)
-        accepted = {"files": written.files, "events": [each.id for each in written.events]}
-        if not as_json:
-            _tell_written(written.files, written.events)
+        signed = Signed(_mark(data), cut.name, author_of(author), now)
+        reach = partial(open_known_ledger, folder, stated, address, make=True)
+        accepted = _accepted(folder, judged, (told, reach), signed, as_json=as_json)
     elif not as_json and judged.shots:
         click.echo("Nothing was written; --accept writes it.")
     if as_json:
         click.echo(recut_json(judged, listed, accepted))
+
+
+def _accepted(
+    folder: Path,
+    judged: Recut,
+    ledger: tuple[Told, Callable[[], Ledger | None]],
+    signed: Signed,
+    *,
+    as_json: bool,
+) -> dict[str, object]:
+    """Write and post it; where that cannot be, the command ends with code 1."""
+    from planner.cli.recut_accept import AcceptError, accept
+
+    told, reach = ledger
+    try:
+        written = accept(folder, judged, told.events, reach, signed)
+    except AcceptError as fault:
+        click.echo(f"{fault}.{'' if fault.is_half else ' Nothing was written.'}", err=True)
+        sys.exit(1)
+    if not as_json:
+        _tell_written(written.files, written.events)
+    return {"files": written.files, "events": [each.id for each in written.events]}
 
 
 def _tell_written(files: Sequence[str], events: Sequence[Event]) -> None:
@@ -185,12 +176,11 @@ def _tell_written(files: Sequence[str], events: Sequence[Event]) -> None:
     click.echo(posted_text(events, 0), nl=False)
 
 
-def _signed(desk: _Desk) -> tuple[str, str, str, datetime]:
-    """Mark of the list, its name, the author and the time."""
+def _mark(data: bytes) -> str:
+    """By which a list is known again."""
     import hashlib
 
-    mark = hashlib.sha256(desk.data).hexdigest()[:16]
-    return mark, desk.cut.name, desk.author, desk.now
+    return hashlib.sha256(data).hexdigest()[:16]
 
 
 def _known_suffix(cut: Path) -> None:
@@ -246,51 +236,6 @@ def _asked(now: datetime, by: str, why: str) -> Asked:
     return Asked(now.date(), by, why)
 
 
-class _Keeper:
-    """The show's ledger while the command runs; a fault of it ends the command with code 1."""
-
-    def __init__(self, ledger: Ledger | None) -> None:
-        self.ledger = ledger
-
-    def __enter__(self) -> _Keeper:
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        if self.ledger is not None:
-            self.ledger.close()
-
-    def events(self) -> tuple[tuple[Event, ...], dict[str, object]]:
-        """Everything that happened, and the facts it rested on, by mark."""
-        from planner.ledger.store import LedgerError
-
-        if self.ledger is None:
-            return (), {}
-        try:
-            bases = {each.mark: each for each in self.ledger.bases()}
-            return self.ledger.events(), dict(bases)
-        except LedgerError as fault:
-            click.echo(str(fault), err=True)
-            sys.exit(1)
-
-    def opened(self) -> Ledger:
-        """The ledger, which is there where one is made."""
-        if self.ledger is None:
-            raise RuntimeError("no ledger was opened")
-        return self.ledger
-
-
-def _ledger_of(opened: Opened, folder: Path, address: str | None, *, make: bool) -> _Keeper:
-    from planner.cli.kept_outline import open_known_ledger
-    from planner.ledger.store import LedgerError
-
-    try:
-        stated = opened.show.facts.word("ledger")
-        return _Keeper(open_known_ledger(folder, stated, address, make=make))
-    except LedgerError as fault:
-        click.echo(str(fault), err=True)
-        sys.exit(1)
-
-
 @dataclass(frozen=True, slots=True)
 class _Priced:
     estimates: Estimates
@@ -318,67 +263,52 @@ def _once(opened: Opened, changes: Sequence[CutChange], asked: Asked) -> Opened:
 
 
 def _situation(
-    opened: Opened,
-    folder: Path,
-    told: tuple[tuple[Event, ...], dict[str, object]],
-    effort: Effort,
-    then: tuple[datetime, Opened],
+    opened: Opened, told: Told, effort: Effort, then: tuple[datetime, Opened]
 ) -> Situation:
     """The show as it stands, priced on the days of an order of `then`, when and what is asked."""
-    from collections import defaultdict
-    from functools import partial
-
     from planner.bid import price
-    from planner.status import Standing, states_of
     from planner.status.dates import hours_between
-    from planner.status.outlining import outline
     from planner.status.recut import Situation
     from planner.status.recut_frames import Floor
     from planner.status.recut_money import spent_by_work
     from planner.status.remaining import remaining
-    from planner.status.state import in_force
+    from planner.status.state import by_thing, in_force
 
-    events, bases = told
     now, once = then
-    states, passed = states_of(events), partial(hours_between, opened.show, last=now)
-    standing = Standing(outline(opened.show, opened.graph, opened.estimates), states)
+    passed = partial(hours_between, opened.show, last=now)
+    _judged, standing = judged_standing(opened, told)
     left = remaining(opened.estimates, standing, passed)
     if once is not opened:
-        left = _left_once(once, states, left, passed)
+        left = _left_once(once, standing, left, passed)
     # What is wanted again is posted as omitted until that is accepted.
     order = (arrange_opened if once is opened else arrange_whole)(once, effort)
     bid = price(opened.show, opened.estimates, order)
-    by_thing: dict[str, list[Event]] = defaultdict(list)
-    for each in in_force(events):
-        by_thing[each.about].append(each)
     worked = spent_by_work(bid, opened.estimates, left, standing)
+    bases = {each.mark: each for each in told.bases}
     return Situation(
         opened.show,
         _priced(opened.show, order, opened),
         partial(_priced, order=order),
-        Floor(standing, dict(by_thing), bases),  # type: ignore[arg-type]
+        Floor(standing, by_thing(in_force(told.events)), bases),
         left,
-        {**worked, **_posted(folder, bid)},
+        {**worked, **_posted(opened.folder, bid)},
     )
 
 
 def _left_once(
-    once: Opened,
-    states: Mapping[str, State],
-    left: Estimates,
-    passed: Callable[[datetime], float],
+    once: Opened, standing: Standing, left: Estimates, passed: Callable[[datetime], float]
 ) -> Estimates:
     """The work left, that of shots which are wanted again included."""
-    from planner.status import Standing
     from planner.status.outlining import outline
     from planner.status.remaining import remaining
 
     back = {id_ for id_, each in once.show.shots.items() if each.is_live}
     wanted = {
-        id_: replace(each, omitted=None) if id_ in back else each for id_, each in states.items()
+        id_: replace(each, omitted=None) if id_ in back else each
+        for id_, each in standing.states.items()
     }
     drawn = outline(once.show, once.graph, once.estimates)
-    all_left = remaining(once.estimates, Standing(drawn, wanted), passed)
+    all_left = remaining(once.estimates, replace(standing, outline=drawn, states=wanted), passed)
     return replace(left, by_element=all_left.by_element)
 
 

@@ -11,7 +11,7 @@ import tempfile
 from collections import defaultdict
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.ledger import Details, Event, What
 from planner.ledger.store import LedgerError
@@ -19,7 +19,7 @@ from planner.model.cut import Act
 from planner.text.cut_edit import NoPlaceError, edited, with_shot, written_value
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
     from datetime import datetime
 
     from planner.ledger.store import Ledger
@@ -36,7 +36,24 @@ _BOM = b"\xef\xbb\xbf"
 
 
 class AcceptError(Exception):
-    """Nothing was written; its text says why, in a sentence without its stop."""
+    """It could not be written; its text says why, in a sentence without its stop.
+
+    Attributes:
+        is_half: whether files were written that could not be put back.
+    """
+
+    def __init__(self, says: str, *, is_half: bool = False) -> None:
+        super().__init__(says)
+        self.is_half = is_half
+
+
+class Signed(NamedTuple):
+    """Whose list is accepted: its mark and name, who accepts it, and when."""
+
+    mark: str
+    name: str
+    author: str
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,47 +70,72 @@ class Accepted:
 
 
 def accept(
-    folder: Path, found: Recut, ledger: Ledger, signed: tuple[str, str, str, datetime]
+    folder: Path,
+    found: Recut,
+    told: Iterable[Event],
+    reach: Callable[[], Ledger | None],
+    signed: Signed,
 ) -> Accepted:
     """Write a recut and post it.
 
     Args:
         folder: of the show.
         found: what was judged.
-        ledger: where it is posted.
-        signed: mark of the list, its name, who accepts it, and when.
+        told: every event there is.
+        reach: opens the ledger where it is posted, and makes it where there is none.
+        signed: whose list it is.
 
     Raises:
-        AcceptError: nothing was written.
+        AcceptError: nothing was written, or not all of it could be put back.
     """
     if found.writing.unfit:
         change, why = found.writing.unfit[0]
         raise AcceptError(f"the {change.act} of {change.shot} cannot be made: {why}")
-    plates = {each.element for shot in found.shots for each in shot.changes if each.element}
-    try:
-        told = ledger.events({*plates, *(each.shot for each in found.shots)})
-    except LedgerError as fault:
-        raise AcceptError(str(fault)) from fault
-    slated = frozenset(each.about for each in told if each.what in _OF_TAKES)
+    known = tuple(told)
+    slated = frozenset(each.about for each in known if each.what in _OF_TAKES)
     events = tuple(_events(found, signed, slated))
-    known = {each.client for each in told}
-    if any(each.client in known for each in events):
-        raise AcceptError(f"{signed[1]} was accepted before, as the ledger says")
+    if not {each.client for each in known}.isdisjoint(each.client for each in events):
+        raise _accepted_before(signed)
     old, new = _texts(folder, found.writing)
     try:
         _check(folder, found.writing, new)
     except OSError as fault:
         raise AcceptError(f"the show cannot be copied to be read: {fault.strerror}") from fault
-    _put_in_place(old, new)
+    return Accepted(tuple(map(str, new)), _kept(reach, events, (old, new), signed))
+
+
+def _accepted_before(signed: Signed) -> AcceptError:
+    return AcceptError(f"{signed.name} was accepted before, as the ledger says")
+
+
+def _kept(
+    reach: Callable[[], Ledger | None],
+    events: tuple[Event, ...],
+    files: tuple[Mapping[Path, bytes], Mapping[Path, bytes]],
+    signed: Signed,
+) -> tuple[Event, ...]:
+    """The events as they were posted, once the files are in place; neither without the other."""
+    old, new = files
+    ledger: Ledger | None = None
     try:
-        posted = ledger.post(events)
+        ledger = reach()
+        if ledger is None:
+            raise AcceptError("no ledger was made")
+        _put_in_place(old, new)
+        try:
+            posted = ledger.post(events)
+        except LedgerError:
+            _put_back(old, new)
+            raise
+        if posted.otherwise:
+            _put_back(old, new)
+            raise _accepted_before(signed)
     except LedgerError as fault:
-        _put_in_place(new, old)
         raise AcceptError(str(fault)) from fault
-    if posted.otherwise:
-        _put_in_place(new, old)
-        raise AcceptError(f"{signed[1]} was accepted before, as the ledger says")
-    return Accepted(tuple(str(path) for path in new), posted.kept)
+    finally:
+        if ledger is not None:
+            ledger.close()
+    return posted.kept
 
 
 def _texts(folder: Path, writing: Writing) -> tuple[dict[Path, bytes], dict[Path, bytes]]:
@@ -142,7 +184,8 @@ def _path(show: Show, edit: Edit) -> tuple[str | int, ...]:
 
 
 def _lines(stub: Stub) -> Iterator[str]:
-    yield f"# {stub.why}"
+    # Whoever asks may have a name of several lines; a comment has one.
+    yield f"# {' '.join(stub.why.split())}"
     yield f"says: {written_value(stub.says) if stub.says else '?'}"
     yield f"cut: {stub.cut or '?'}"
     if stub.state != "live":
@@ -203,14 +246,26 @@ def _put_in_place(old: Mapping[Path, bytes], new: Mapping[Path, bytes]) -> None:
         except OSError as refusal:
             fault = str(refusal.strerror)
         if fault:
-            for each in done:
-                write_bytes(each, old[each])
+            _put_back(old, done)
             raise AcceptError(f"{path}: {fault}")
 
 
-def _events(
-    found: Recut, signed: tuple[str, str, str, datetime], slated: frozenset[str]
-) -> Iterator[Event]:
+def _put_back(old: Mapping[Path, bytes], written: Iterable[Path]) -> None:
+    """Files as they were; those that cannot be are named."""
+    from planner.pages.files import write_bytes
+
+    stuck = []
+    for path in written:
+        try:
+            write_bytes(path, old[path])
+        except OSError as refusal:
+            stuck.append(f"{path} ({refusal.strerror})")
+    if stuck:
+        says = f"nothing was posted, and what was written could not be put back: {', '.join(stuck)}"
+        raise AcceptError(says, is_half=True)
+
+
+def _events(found: Recut, signed: Signed, slated: frozenset[str]) -> Iterator[Event]:
     """One for each shot whose values are written, and for each plate whose take is swapped.
 
     Of a plate in `slated`, whose takes the ledger knows, the other take is circled: it is the one

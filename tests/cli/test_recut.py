@@ -21,6 +21,8 @@ from planner.text.show_folder import load_show
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from click.testing import Result
 
     from planner.ledger import Event
@@ -306,3 +308,45 @@ def test_what_was_made_before_an_omission_need_not_be_made_again(hill: ShowFolde
     nets = {each["element"]: each["money"] for each in shot["elements"] if each["money"]}
     assert Decimal(nets["HL010.town"]["added"]) > 0
     assert Decimal(nets.get("HL010.sky", {"added": "0"})["added"]) == 0
+
+
+def test_what_cannot_be_accepted_makes_no_ledger(hill: ShowFolder) -> None:
+    # The cut has 96 frames, so that nothing is left of it.
+    text = "changes:\n  - {shorten: HL010, tail: 200}\n"
+    result = recut(hill, "list.yaml", text, "--accept")
+    assert result.exit_code == 1
+    assert "Nothing was written." in result.output
+    assert not (hill.path / "ledger.db").exists()
+
+
+def test_a_name_of_several_lines_writes_no_line_of_the_show(hill: ShowFolder) -> None:
+    text = "changes:\n  - {add: HL015, after: HL010, count: 48}\n"
+    by = "the editor\n    state: omitted"
+    result = recut(hill, "list.yaml", text, "--accept", "--by", by)
+    assert result.exit_code == 0, result.output
+    assert read(hill).shots["HL015"].state == "live"
+    assert "by the editor state: omitted; say what it is made of" in text_of(hill)
+
+
+def test_files_that_cannot_be_put_back_are_named(
+    hill: ShowFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write, written = files.write_bytes, []
+
+    def full_after_one(path: Path, data: bytes) -> None:
+        if written:
+            raise OSError(28, "No space left on device")
+        written.append(path)
+        write(path, data)
+
+    def refuse(*_: object) -> None:
+        raise LedgerError("the disk is full")
+
+    monkeypatch.setattr(files, "write_bytes", full_after_one)
+    monkeypatch.setattr("planner.ledger.store.Ledger.post", refuse)
+    result = recut(hill, "list.yaml", LONGER, "--accept")
+    assert result.exit_code == 1
+    said = " ".join(result.output.split())
+    assert "could not be put back:" in said
+    assert f"{hill.path / SEQUENCE} (No space left on device)" in said
+    assert "Nothing was written" not in said
