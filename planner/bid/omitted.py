@@ -166,6 +166,34 @@ def dead_notes(
             )
 
 
+def unposted_notes(
+    show: Show, made: Collection[str], postings: Sequence[Posting]
+) -> Iterator[Problem]:
+    """Of each shot, or thing in none, what was made of it, is omitted, and has no sum posted.
+
+    Args:
+        show: for its places.
+        made: ids of what was made and is omitted since, in the order they are told in.
+        postings: what was spent, in any order.
+    """
+    posted = {each.element for each in postings}
+    together: dict[str, list[str]] = {}
+    for id_ in made:
+        if id_ not in posted:
+            together.setdefault(show.elements[id_].shot or id_, []).append(id_)
+    for about, ids in together.items():
+        thing = show.shots.get(about) or show.elements[about]
+        yield Problem(
+            Severity.NOTE,
+            thing.place,
+            "made-and-omitted",
+            f"made before it was omitted: {', '.join(ids)}; nobody posted what that took, so that"
+            " the bid has nothing of it",
+            "write what it took into actuals.csv",
+            about,
+        )
+
+
 def _spent(
     lines: Sequence[BidLine], postings: Sequence[Posting], currency: str
 ) -> Iterator[BidLine]:
@@ -237,7 +265,11 @@ def _notes(
             continue
         likely = total_of(line.figures for line in was).likely
         spent = total_of(line.figures for line in kept if line.element in each.pieces).likely
-        stays = f"{spent:,.2f} {currency} of it is spent and stays" if spent else "none is spent"
+        stays = (
+            f"{spent:,.2f} {currency} of it is spent and stays"
+            if spent
+            else "none is posted as spent"
+        )
         yield Problem(
             Severity.NOTE,
             was[0].place,

@@ -14,14 +14,23 @@ from planner.cli.bid_issuing import (
     bid_now,
     changed,
     issue_bid,
+    last_revision,
     standing_against,
 )
 from planner.cli.bid_issuing import revision as revision_of
 from planner.cli.bid_shown import shown, shown_json, tell_revision
-from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
+from planner.cli.opening import (
+    SHOW,
+    arrange_opened,
+    effort_options,
+    kinds_of,
+    open_sound,
+    tell,
+    unwaived,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
     from datetime import date, datetime
     from decimal import Decimal
     from pathlib import Path
@@ -137,6 +146,15 @@ def command(  # noqa: PLR0913 - one parameter per option
     """
     from planner.cli.pricing import priced
 
+    is_choice = any((most_days is not None, without, never, must, at_most, reopen))
+    _refuse_passed_over(
+        {
+            "--choose": (is_choice, shape == "choose"),
+            "--issue": (bool(issued_by or note), issue),
+            "--change-order": (cause is not None, change_order is not None),
+        },
+        apart=shape in {"choose", "alternatives"} and bool(issue or xlsx or table or change_order),
+    )
     day = rates_on.date() if rates_on else None
     if revision is not None:
         if issue or change_order:
@@ -167,6 +185,22 @@ def command(  # noqa: PLR0913 - one parameter per option
     if issue:
         path = issue_bid(known.opened, known.order, known.bid, folder, (issued_by, note))
         click.echo(f"Issued as {path}", err=True)
+
+
+def _refuse_passed_over(wanting: Mapping[str, tuple[bool, bool]], *, apart: bool) -> None:
+    """End the command where an option would change nothing of what is printed or written.
+
+    Args:
+        wanting: by option, whether others that serve it alone are given, and it itself.
+        apart: whether files of the bid are asked for beside what is printed in its place.
+    """
+    for option, (is_served, is_given) in wanting.items():
+        if is_served and not is_given:
+            raise click.UsageError(f"an option is given that serves {option} alone; say {option}")
+    if apart:
+        raise click.UsageError(
+            "--choose and --alternatives are printed in place of the bid; issue or write it alone"
+        )
 
 
 def _tell_bid(priced: Priced, shape: str | None, by: By | Literal["use"], *, as_json: bool) -> None:
@@ -242,13 +276,10 @@ def _tell_choice(priced: Priced, limits: Limits, *, as_json: bool) -> None:
     """Code 2 where a name is in no question, 1 where nothing fits."""
     from planner.bid.choosing import choose
     from planner.estimate.scales import Ground
-    from planner.kinds import Registry
     from planner.pages.bid_choice import choice_json, choice_text
 
     opened, show = priced.opened, priced.opened.show
-    named = show.facts.group("kinds").values
-    kinds = Registry({name: each for name, each in named.items() if isinstance(each, str)})
-    ground = Ground(show, opened.graph, kinds, opened.estimates)
+    ground = Ground(show, opened.graph, kinds_of(show), opened.estimates)
     limits = replace(limits, total=priced.bid.total.likely)
     found = choose(show, opened.estimates, priced.order, limits, ground)
     if found.unknown:
@@ -261,12 +292,12 @@ def _tell_choice(priced: Priced, limits: Limits, *, as_json: bool) -> None:
 def _tell_actuals(priced: Priced, *, as_json: bool) -> None:
     """Against the last revision, or the bid as it stands where none was issued."""
     from planner.pages.bid_actuals import actuals_text
-    from planner.pages.bid_files import ACTUALS, numbers
+    from planner.pages.bid_files import ACTUALS
     from planner.pages.bid_json import actuals_json
 
     folder = priced.opened.folder
-    issued = numbers(folder)
-    against = revision_of(folder, issued[-1]) if issued else _now(priced)
+    issued = last_revision(folder)
+    against = issued or _now(priced)
     standing = standing_against(against, folder, priced.omitted)
     if standing is None:
         click.echo(f"nothing is posted: {folder / ACTUALS} holds no rows", err=True)

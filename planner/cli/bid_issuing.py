@@ -133,22 +133,21 @@ def changed(
         cause or "", stated.words("signatures"), stated.day("valid_until"), frozenset(spares)
     )
     standing = standing_against(before, folder)
-    dead = _dead(known, folder)
-    return change_order(compare(before, after), terms, show.calendar, standing, dead)
+    return change_order(
+        compare(before, after), terms, show.calendar, standing, _dead(known, folder)
+    )
 
 
 def _dead(known: Priced, folder: Path) -> Made:
     """What was made and is dead, as `stale` says; and days lost by that."""
     from planner.bid.change_order import Made
-    from planner.cli.told import judged_standing, told_of
 
-    told = told_of(folder, known.opened.show.facts.word("ledger"), None)
-    if not told.events:
-        return Made()
-    judged, _standing = judged_standing(known.opened, told)
+    judged = known.judged
+    if judged is None:
+        # Why the ledger cannot be read has been said; without it the sums would be too small.
+        sys.exit(1)
     omitted = judged.unwanted
-    dead = {each.id: judged.made[each.id] for each in judged.judgements.values() if each.is_dead}
-    dead = {id_: event for id_, event in dead.items() if id_ not in omitted}
+    dead = {each.id: judged.made[each.id] for each in judged.wanted.values() if each.is_dead}
     stood = _stood(folder, {id_: each.at.date() for id_, each in {**dead, **omitted}.items()})
     held = {(stage, day) for stage, days in known.order.days_held.items() for day in days}
     is_working = known.opened.show.calendar.is_working

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import arrange_afresh, tell, unwaived
+from planner.cli.opening import arrange_afresh, kinds_of, tell, unwaived
 from planner.cli.order_issuing import Again, begun_by, issued_order, order_again
 from planner.cli.progress import going_on
 
@@ -227,10 +227,6 @@ def _sound(opened: Opened, order: StageOrder) -> StageOrder:
 def _estimated_anew(opened: Opened, show: Show) -> Estimates:
     """Estimates of the show with some of its facts left out, by the same kinds."""
     from planner.estimate import estimate_show
-    from planner.kinds import Registry
 
-    kinds = Registry()
-    chosen = show.facts.group("kinds").values
-    kinds.choose({name: origin for name, origin in chosen.items() if isinstance(origin, str)})
     with going_on("estimating without what only one thing can do"):
-        return estimate_show(show, opened.graph, kinds)
+        return estimate_show(show, opened.graph, kinds_of(show))

@@ -1,6 +1,7 @@
 """A show priced as it is wanted: what is posted as omitted leaves the bid, but for what is spent.
 
-Takes an opened show and its order, gives the bid and the show it is of.
+Takes an opened show and its order, gives the bid, the show it is of, and what became of what was
+made of it.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.cli.omitted import still_wanted
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Sequence
+    from collections.abc import Sequence
     from datetime import date
 
     from planner.bid import Bid
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from planner.cli.opening import Opened
     from planner.model.place import Problem
     from planner.order import StageOrder
+    from planner.status.staleness import Judged
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,12 +31,14 @@ class Priced:
         opened: the show it is of: where anything is posted as omitted, as if its files said so.
         order: gives each line its day.
         bid: the bid.
+        judged: what became of what was made; None where the ledger cannot be read.
         omitted: ids of the elements that are not wanted by what is posted.
     """
 
     opened: Opened
     order: StageOrder
     bid: Bid
+    judged: Judged | None
     omitted: frozenset[str] = frozenset()
 
 
@@ -50,39 +54,45 @@ def priced(opened: Opened, order: StageOrder, *, rates_on: date | None = None) -
     from planner.cli.progress import going_on
     from planner.pages.bid_files import fetch_actuals
 
+    postings, faults = fetch_actuals(opened.folder)
+    judged = _judged(opened)
     with going_on("pricing"):
-        postings, _problems = fetch_actuals(opened.folder)
         omitted = still_wanted(opened).omitted
         dropped = tuple(Dropped(each.id, each.says, each.pieces) for each in omitted)
         left = Left(dropped, postings)
         bid = price_left(opened.show, opened.estimates, order, left, rates_on=rates_on)
-        gone = frozenset(id_ for each in dropped for id_ in each.pieces)
-        told = _dead_notes(opened, bid, postings, gone)
-        bid = replace(bid, problems=(*bid.problems, *told))
+        told = _notes(opened, bid, judged, postings)
+        bid = replace(bid, problems=(*bid.problems, *faults, *told))
         if dropped:
             show, estimates = omitting(opened.show, opened.estimates, dropped)
             opened = replace(opened, show=show, estimates=estimates)
-    return Priced(opened, order, bid, gone)
+    gone = frozenset(id_ for each in dropped for id_ in each.pieces)
+    return Priced(opened, order, bid, judged, gone)
 
 
-def _dead_notes(
-    opened: Opened, bid: Bid, postings: Sequence[Posting], gone: Collection[str]
-) -> Iterator[Problem]:
-    """Of what was made and is dead, what was spent on it; a ledger that is not read tells none.
-
-    What is gone is told by the lines that stay of it.
-    """
-    from planner.bid.omitted import dead_notes
+def _judged(opened: Opened) -> Judged | None:
+    """What became of what was made; who looks for what is omitted says why it cannot be read."""
     from planner.cli.told import judged_standing, read_told
     from planner.ledger.store import LedgerError
+    from planner.status.staleness import Judged
 
-    if not postings:
-        return
     try:
         told = read_told(opened.folder, opened.show.facts.word("ledger"), None)
     except LedgerError:
-        return
-    if told.events:
-        judged, _standing = judged_standing(opened, told)
-        dead = [id_ for id_, each in judged.judgements.items() if each.is_dead and id_ not in gone]
-        yield from dead_notes(opened.show, bid, dead, postings)
+        return None
+    return judged_standing(opened, told)[0] if told.events else Judged()
+
+
+def _notes(
+    opened: Opened, bid: Bid, judged: Judged | None, postings: Sequence[Posting]
+) -> tuple[Problem, ...]:
+    """What was spent on what is dead, and what was made and omitted without a sum posted."""
+    from planner.bid.omitted import dead_notes, unposted_notes
+
+    if judged is None:
+        return ()
+    dead = [id_ for id_, each in judged.wanted.items() if each.is_dead]
+    return (
+        *dead_notes(opened.show, bid, dead, postings),
+        *unposted_notes(opened.show, judged.unwanted.keys(), postings),
+    )

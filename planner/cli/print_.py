@@ -211,7 +211,7 @@ def _posted(asked: Asked) -> tuple[Mapping[str, str], Mapping[str, Judgement]]:
         return {}, {}
     judged, standing = judged_standing(asked.opened, told)
     takes = {id_: state.in_use for id_, state in standing.states.items() if state.in_use}
-    found = judged.judgements.items()
+    found = judged.wanted.items()
     return takes, {id_: each for id_, each in found if each.verdict is not Verdict.GOOD}
 
 
@@ -246,14 +246,13 @@ def _bid(asked: Asked) -> tuple[Sheet, ...]:
 
 def _last_bid(folder: Path) -> str:
     """Which bid it is: priced now, after the last that was issued."""
-    from planner.cli.bid_issuing import revision
-    from planner.pages.bid_files import numbers
+    from planner.cli.bid_issuing import last_revision
     from planner.pages.order_text import day_words
 
-    known = numbers(folder)
-    if not known:
+    issued = last_revision(folder)
+    if issued is None:
         return "Priced anew; none has been issued."
-    stamp = revision(folder, known[-1]).stamp
+    stamp = issued.stamp
     by = f" by {stamp.by}" if stamp.by else ""
     return f"Priced anew; the last issued is {stamp.name} of {day_words(stamp.on)}{by}."
 

@@ -187,7 +187,7 @@ def _stands(opened: Opened, effort: Effort, as_of: AsOf) -> Stands | None:
     with going_on("pricing what no longer stands"):
         accepted = last_revision(opened.folder)
         pricing = Pricing(opened.show, opened.estimates, postings, now.date(), accepted)
-        stale = pricing.stale(judged.judgements, judged.made, standing)
+        stale = pricing.stale(judged.wanted, judged.made, standing)
     return Stands(
         events=len(told.events),
         last=max(each.at for each in told.events).astimezone(),
@@ -210,14 +210,13 @@ def _changes(opened: Opened, plan: Plan) -> Changes | None:
 
 def _compared(opened: Opened, plan: Plan) -> Comparison | None:
     from planner.bid.compare import compare
-    from planner.cli.bid_issuing import bid_now, revision
-    from planner.pages.bid_files import numbers
+    from planner.cli.bid_issuing import bid_now, last_revision
 
-    issued = numbers(opened.folder)
-    if not issued:
+    issued = last_revision(opened.folder)
+    if issued is None:
         return None
     with going_on("pricing what changed since the last bid"):
-        return compare(revision(opened.folder, issued[-1]), bid_now(opened, plan.order, plan.bid))
+        return compare(issued, bid_now(opened, plan.order, plan.bid))
 
 
 def matter_from(plan: Plan, followed: Followed | None = None) -> Matter:

@@ -9,7 +9,7 @@ import click
 from planner.cli.as_of import ON, told_at
 from planner.cli.kept_outline import LEDGER
 from planner.cli.named import WHAT, meant
-from planner.cli.opening import SHOW, open_sound
+from planner.cli.opening import SHOW, open_sound, tell
 from planner.cli.told import judged_standing, told_of, until
 
 if TYPE_CHECKING:
@@ -52,15 +52,14 @@ def command(  # noqa: PLR0913 - one parameter per option
     wanted = frozenset(meant(opened.show, opened.graph, what).pieces)
     told = until(told_of(folder, opened.show.facts.word("ledger"), address), day and day.date())
     judged, standing = judged_standing(opened, told)
-    postings, _problems = fetch_actuals(folder)
+    postings, problems = fetch_actuals(folder)
+    tell(problems)
     pricing = Pricing(opened.show, opened.estimates, postings, today, last_revision(folder))
     omitted = {id_: each for id_, each in judged.unwanted.items() if id_ in wanted}
-    mine = {
-        id_: each for id_, each in judged.judgements.items() if id_ in wanted and id_ not in omitted
-    }
+    mine = {id_: each for id_, each in judged.wanted.items() if id_ in wanted}
     stale = pricing.stale(mine, judged.made, standing)
     good = tuple(each for each in mine.values() if not each.short)
-    unknown = tuple(each for each in judged.unknown if each in wanted and each not in omitted)
+    unknown = tuple(each for each in judged.unknown if each in wanted)
     apart = unknown, pricing.unwanted(omitted)
     if as_json:
         click.echo(stale_json(stale, good, apart, opened.show.currency))

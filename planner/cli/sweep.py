@@ -137,7 +137,8 @@ def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, Instance, Le
         tell(unwaived(opened, order.problems), opened.show)
         sys.exit(1)
     question = ask(opened.show, wanted.opened.graph, wanted.opened.estimates)
-    postings, _problems = fetch_actuals(opened.folder)
+    postings, problems = fetch_actuals(opened.folder)
+    tell(problems)
     dropped = (Dropped(each.id, each.says, each.pieces) for each in wanted.omitted)
     left = Left(tuple(dropped), postings)
     return unissued(opened, order, effort.seed), question.instance, left

@@ -41,7 +41,8 @@ class Judged:
     Attributes:
         judgements: by id, upstream first.
         made: the event by which each was made.
-        unknown: ids of what was made against facts that nobody kept, and so cannot be judged.
+        unknown: ids of what was made against facts that nobody kept, and so cannot be judged;
+            of what is still wanted.
         unwanted: the event by which each was made that is omitted by now, it or its shot, in the
             show's files or as posted: spent, whatever it rested on.
         states: of each thing that anything happened to, by what happened alone.
@@ -52,6 +53,11 @@ class Judged:
     unknown: tuple[str, ...] = ()
     unwanted: Mapping[str, Event] = field(default_factory=dict)
     states: Mapping[str, State] = field(default_factory=dict)
+
+    @property
+    def wanted(self) -> dict[str, Judgement]:
+        """Judgements of what is still wanted: what is omitted is spent, not to be mended."""
+        return {id_: each for id_, each in self.judgements.items() if id_ not in self.unwanted}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +100,9 @@ def judge(
         else:
             unknown.append(id_)
     judged = _judged(show, estimates, found, told, states)
-    return replace(judged, unknown=tuple(unknown), unwanted=dict(_unwanted(show, told, states)))
+    unwanted = dict(_unwanted(show, told, states))
+    known = tuple(id_ for id_ in unknown if id_ not in unwanted)
+    return replace(judged, unknown=known, unwanted=unwanted)
 
 
 def _unwanted(

@@ -364,7 +364,7 @@ def test_what_is_posted_as_omitted_leaves_the_bid_and_what_is_spent_stays(
     assert lines_of(stated, "HL010.final") == {}
     said = " ".join(bid(stated).stderr.split())
     assert f"omitted by Ann on 2026-11-02, as posted: cut for length: {likely:,.2f} GBP" in said
-    assert "before loads, is not in the bid any more; none is spent" in said
+    assert "before loads, is not in the bid any more; none is posted as spent" in said
     # Of one line 12.50 was spent: that stays in the likely figure, and all the rest has left it.
     what = next(iter(before))
     rows = f"week,element,what,hours,cost,left\n2027-03-01,HL010.final,{what},,12.50,\n"
@@ -394,3 +394,57 @@ def test_an_omitted_shot_is_priced_as_if_its_file_omitted_it(stated: ShowFolder)
     )
     assert json.loads(bid(stated, "--json").stdout)["total"] == posted["total"]
     assert posted["total"] != ""
+
+
+def test_what_was_made_of_an_omitted_shot_is_told_while_nobody_posts_its_cost(
+    stated: ShowFolder,
+) -> None:
+    said = "made before it was omitted: HL010.sky; nobody posted what that took"
+    at = ("--at", "2026-11-01 10:00")
+    run("post", stated.path, "take", "HL010.sky", "--take", "1", *at)
+    assert said not in " ".join(bid(stated).stderr.split())
+    run("post", stated.path, "omitted", "HL010", *OMITTED)
+    told = " ".join(bid(stated).stderr.split())
+    assert said in told
+    assert "[made-and-omitted" in told
+    # The same where the show's own file omits the shot.
+    run("post", stated.path, "un-omitted", "HL010", "--at", "2026-11-03 10:00")
+    stated.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-96\n    state: omitted")
+    assert said in " ".join(bid(stated).stderr.split())
+    # Of what is posted the sum is told, not that it is wanting.
+    rows = "week,element,what,cost\n2026-11-02,HL010.sky,set up on location,900\n"
+    stated.write("actuals.csv", rows)
+    assert said not in " ".join(bid(stated).stderr.split())
+
+
+@pytest.mark.parametrize("command", ["bid", "stale"])
+def test_a_faulty_row_of_actuals_is_told_by_all_who_read_it(
+    stated: ShowFolder, command: str
+) -> None:
+    stated.write("actuals.csv", "week,element,what,cost\nsoon,,insurance,5\n")
+    words = QUICK if command == "bid" else ()
+    result = run(command, stated.path, *words)
+    assert "actuals.csv:2" in result.stderr
+    assert "week 'soon' is not a date" in " ".join(result.stderr.split())
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--issue", "--choose"),
+        ("--issue", "--alternatives"),
+        ("--xlsx", "bid.xlsx", "--choose"),
+        ("--csv", "bid.csv", "--alternatives"),
+        ("--never", "town"),
+        ("--at-most", "4000 GBP"),
+        ("--reopen", "--summary"),
+        ("--issued-by", "Ann"),
+        ("--cause", "director"),
+    ],
+)
+def test_what_would_be_passed_over_is_wrong_usage(
+    stated: ShowFolder, words: tuple[str, ...]
+) -> None:
+    result = bid(stated, *words)
+    assert result.exit_code == 2, result.output
+    assert not (stated.path / "issued").exists()

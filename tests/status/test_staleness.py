@@ -196,6 +196,18 @@ def test_what_is_lost_or_omitted_is_not_judged(happened: Happened) -> None:
     assert "HL010.sky" not in happened.verdicts()
 
 
+def test_what_goes_with_an_omitted_shot_is_spent_and_not_to_be_mended(happened: Happened) -> None:
+    # Every picture of the shot is 16 frames short, 120 - (96 + 8); with the shot all are unwanted.
+    happened.floor.folder.replace(SHOT, "cut: 1-96", "cut: 1-120")
+    assert happened.judged().wanted["HL010.sky"].is_dead
+    happened.events.append(event(99, What.OMITTED, "HL010", by="Ann"))
+    judged = happened.judged()
+    assert set(judged.wanted) == {"hill_town"}
+    assert set(judged.unwanted) == {f"HL010.{name}" for name in ("sky", "town", "edge", "final")}
+    happened.bases.clear()
+    assert happened.judged().unknown == ("hill_town",)
+
+
 def test_another_scale_kills_the_build_and_its_picture(happened: Happened) -> None:
     happened.floor.folder.replace("builds.yaml", "scale: 1/24", "scale: 1/16")
     verdicts = happened.verdicts()
