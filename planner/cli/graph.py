@@ -15,7 +15,7 @@ from planner.cli.progress import shown
 from planner.pages.wording import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from planner.cli.opening import Opened
     from planner.model.show import Show
@@ -48,7 +48,8 @@ def command(  # noqa: PLR0913 - one parameter per option
 ) -> None:
     """Draw PART of SHOW: a shot, a sequence, or (without PART) the whole show, collapsed.
 
-    Work runs from left to right; an arrow says in words why one thing waits for another.
+    Work runs from left to right; an arrow says in words why one thing waits for another. The .svg
+    of a shot needs no other program; sequences, the show, .pdf and .png are drawn by Graphviz.
     """
     opened = open_sound(folder)
     show = opened.show
@@ -65,14 +66,17 @@ def command(  # noqa: PLR0913 - one parameter per option
 
 
 def _draw(opened: Opened, part: str, target: Path, waiting: dict[str, str] | None) -> None:
-    from planner.pages.files import write_text
     from planner.pages.graph_drawing import draw_part
-    from planner.pages.render import render
+    from planner.pages.render import render, written
 
-    dot = draw_part(opened.show, opened.graph.arrows, part, opened.estimates, waiting)
-    if target.suffix == ".dot":
-        write_text(target, dot)
-    elif problem := render(dot, target.suffix.removeprefix("."), target):
+    if part in opened.show.shots and target.suffix == ".svg":
+        problem = written(target, next(_shot_drawings(opened, (part,), waiting)))
+    else:
+        dot = draw_part(opened.show, opened.graph.arrows, part, opened.estimates, waiting)
+        bare = target.suffix == ".dot"
+        fmt = target.suffix.removeprefix(".")
+        problem = written(target, dot.encode()) if bare else render(dot, fmt, target)
+    if problem:
         tell([problem])
         sys.exit(1)
     click.echo(f"wrote {target}")
@@ -81,18 +85,30 @@ def _draw(opened: Opened, part: str, target: Path, waiting: dict[str, str] | Non
 def _draw_each(
     opened: Opened, shots: Sequence[str], target: Path, waiting: dict[str, str] | None
 ) -> None:
-    from planner.pages.graph_drawing import draw_parts
-    from planner.pages.graph_nodes import slug
-    from planner.pages.render import render_all
+    from concurrent.futures import ThreadPoolExecutor
 
-    drawings = draw_parts(opened.show, opened.graph.arrows, shots, opened.estimates, waiting)
+    from planner.pages.graph_nodes import slug
+    from planner.pages.render import written
+
     files = (target / f"{slug(shot)}.svg" for shot in shots)
-    told = shown(render_all(zip(files, drawings, strict=True)), "drawings", len(shots))
-    problems = [problem for problem in told if problem]
+    # A disk takes its time over each file: others are drawn and written meanwhile.
+    with ThreadPoolExecutor() as hands:
+        done = hands.map(written, files, _shot_drawings(opened, shots, waiting))
+        problems = [each for each in shown(done, "drawings", len(shots)) if each]
     tell(problems)
     click.echo(f"wrote {counted(len(shots) - len(problems), 'drawing')} to {target}/")
     if problems:
         sys.exit(1)
+
+
+def _shot_drawings(
+    opened: Opened, shots: Sequence[str], waiting: dict[str, str] | None
+) -> Iterator[bytes]:
+    from planner.pages.shot_drawing import shot_drawings
+
+    arrows = opened.graph.arrows
+    drawings = shot_drawings(opened.show, arrows, shots, opened.estimates, waiting)
+    return (each.encode("utf-8", "xmlcharrefreplace") for each in drawings)
 
 
 def _shots(show: Show, part: str | None) -> tuple[str, ...]:

@@ -73,8 +73,7 @@ def _texts(plan: Plan) -> Iterator[tuple[str, str]]:
 
 
 def _drawings(plan: Plan) -> Iterator[tuple[str, str]]:
-    from planner.pages.graph_drawing import draw_parts
+    from planner.pages.graph_drawing import draw_part
 
-    parts = ("", *plan.show.sequences)
-    drawings = draw_parts(plan.show, plan.graph.arrows, parts, plan.estimates)
-    yield from zip((part or "show" for part in parts), drawings, strict=True)
+    for part in ("", *plan.show.sequences):
+        yield part or "show", draw_part(plan.show, plan.graph.arrows, part, plan.estimates)

@@ -8,13 +8,11 @@ what comes back from the laboratory, what is finished.
 from __future__ import annotations
 
 from collections import defaultdict
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import networkx as nx
 
 from planner.estimate.estimates import Estimates
-from planner.kinds import Phase
 from planner.pages.graph_collapsed import collapsed
 from planner.pages.graph_nodes import (
     GREY,
@@ -29,43 +27,18 @@ from planner.pages.graph_nodes import (
     slug,
     tooltip_of,
 )
+from planner.pages.graph_parts import HEADINGS, PHASES, places, with_all_they_need
 
 if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 
-    from planner.kinds import Estimate
-    from planner.model.show import Element, Shot, Show
+    from planner.kinds import Phase
+    from planner.model.show import Shot, Show
 
 
 _FONT = "Helvetica"
 # In more bands than this, what is shared is named again in each.
 _BANDS_TRACED = 4
-_HEADINGS: Mapping[Phase, str] = MappingProxyType(
-    {
-        Phase.PREPARE: "settled first",
-        Phase.BUILD: "made",
-        Phase.LOCATION: "photographed on location",
-        Phase.STAGE: "photographed on stage",
-        Phase.LAB: "at the laboratory",
-        Phase.FINISH: "finished",
-    }
-)
-_PHASES = tuple(_HEADINGS)
-# Where nothing is estimated.
-_USUALLY: Mapping[str, Phase] = MappingProxyType(
-    {
-        "build": Phase.BUILD,
-        "camera_move": Phase.LOCATION,
-        "composite": Phase.FINISH,
-        "miniature": Phase.STAGE,
-        "painting": Phase.BUILD,
-        "plate": Phase.LOCATION,
-        "puppet": Phase.STAGE,
-        "roto": Phase.FINISH,
-        "shadow": Phase.STAGE,
-        "standing_set": Phase.LOCATION,
-    }
-)
 
 
 def dot_source(
@@ -125,51 +98,17 @@ def draw_part(
         waiting: by id, what stands in the way of pieces that composites wait for, in words; empty
             for one that waits itself. They are drawn thick, and what runs between them.
     """
-    drawings = draw_parts(show, arrows, (part,), estimates, waiting)
-    return next(drawings)
-
-
-def draw_parts(
-    show: Show,
-    arrows: nx.DiGraph[str],
-    parts: Iterable[str],
-    estimates: Estimates | None = None,
-    waiting: Mapping[str, str] | None = None,
-) -> Iterator[str]:
-    """DOT text of each part in turn, as `draw_part` gives it; the whole is looked through once."""
     known = estimates or Estimates({}, {}, (), ())
-    # Pieces are drawn in the order of the whole, whichever of them a part holds.
-    told = {id_: number for number, id_ in enumerate(arrows)}
-    for part in parts:
-        if part in show.shots:
-            shots, title = {part}, f"{part}: {show.shots[part].says}"
-        elif part in show.sequences:
-            sequence = show.sequences[part]
-            shots, title = set(sequence.shots), f"{show.title}: {sequence.title or part}"
-        else:
-            yield dot_source(show, arrows, known, title=show.title, collapse=True)
-            continue
-        drawn = _with_all_they_need(show, arrows, shots)
-        # A view would list the nodes in no fixed order.
-        piece: nx.DiGraph[str] = nx.DiGraph()
-        nodes = sorted(drawn, key=told.__getitem__)
-        piece.add_nodes_from(nodes)
-        for needed in nodes:
-            for needs, about in arrows.adj[needed].items():
-                if needs in drawn:
-                    piece.add_edge(needed, needs, **about)
-        yield _document(_whole(show, piece, known, waiting or {}), title)
-
-
-def _with_all_they_need(show: Show, arrows: nx.DiGraph[str], shots: Iterable[str]) -> set[str]:
-    """The elements of `shots`, and everything upstream of them."""
-    found = {each for shot in shots for each in show.shots[shot].elements if each in arrows}
-    unseen = list(found)
-    while unseen:
-        new = arrows.pred[unseen.pop()].keys() - found
-        found |= new
-        unseen.extend(new)
-    return found
+    if part in show.shots:
+        title = f"{part}: {show.shots[part].says}"
+        shots: Sequence[str] = (part,)
+    elif part in show.sequences:
+        sequence = show.sequences[part]
+        shots, title = sequence.shots, f"{show.title}: {sequence.title or part}"
+    else:
+        return dot_source(show, arrows, known, title=show.title, collapse=True)
+    (held,) = with_all_they_need(show, arrows, (shots,))
+    return _document(_whole(show, held, known, waiting or {}), title)
 
 
 def _graph_look(title: str) -> str:
@@ -185,7 +124,7 @@ def _whole(
     show: Show, arrows: nx.DiGraph[str], estimates: Estimates, waiting: Mapping[str, str]
 ) -> Iterator[str]:
     """Columns by time, a band for each shot where there are several, and the arrows."""
-    places = _places(show, arrows, estimates)
+    at = places(show, arrows, estimates)
     bands: defaultdict[str, list[str]] = defaultdict(list)
     for id_ in arrows:
         if id_ in show.elements:
@@ -197,7 +136,7 @@ def _whole(
     tags: dict[str, str] = {}
     if len(in_story) > _BANDS_TRACED:
         arrows, tags = _named_again(show, arrows, set(bands[""]))
-        places |= {tag: places[needed] for tag, needed in tags.items()}
+        at |= {tag: at[needed] for tag, needed in tags.items()}
         for tag in tags:
             bands[group_of(show, arrows, next(arrows.successors(tag)))].append(tag)
     nodes = {
@@ -212,7 +151,7 @@ def _whole(
         held = [nodes[id_] for id_ in bands[shot]]
         yield from _band(show.shots[shot], held) if len(in_story) > 1 else held
     yield from (nodes[id_] for id_ in reversed(bands[""]))
-    yield from _columns(arrows, places, [id_ for shot in in_story for id_ in bands[shot]])
+    yield from _columns(arrows, at, [id_ for shot in in_story for id_ in bands[shot]])
     yield from _arrows(arrows, {*waiting, *(tag for tag in tags if tags[tag] in waiting)})
 
 
@@ -252,42 +191,6 @@ def _band(shot: Shot, nodes: Iterable[str]) -> Iterator[str]:
     yield "  }"
 
 
-def _places(
-    show: Show, arrows: nx.DiGraph[str], estimates: Estimates
-) -> dict[str, tuple[int, int]]:
-    """Per id its phase and its depth within it: later than everything it needs."""
-    places: dict[str, tuple[int, int]] = {}
-    for id_ in nx.topological_sort(arrows):
-        phase, depth = _phase(show.elements.get(id_), estimates.by_element.get(id_)), 0
-        for needed in arrows.predecessors(id_):
-            before = places[needed]
-            if before[0] > phase:
-                phase, depth = before[0], before[1] + 1
-            elif before[0] == phase:
-                depth = max(depth, before[1] + 1)
-        places[id_] = (phase, depth)
-    # Composites that nothing waits for end the drawing together.
-    last = max(places.values(), default=(0, 0))
-    for id_ in places:
-        element = show.elements.get(id_)
-        if element is not None and element.kind == "composite" and not arrows.out_degree(id_):
-            places[id_] = last
-    return places
-
-
-def _phase(element: Element | None, estimate: Estimate | None) -> int:
-    """When the thing is photographed; for what is not, when most of its hours fall."""
-    hours: defaultdict[Phase, float] = defaultdict(float)
-    for work in estimate.work if estimate else ():
-        hours[work.phase] += work.hours.likely
-    photographed = {each: hours[each] for each in (Phase.LOCATION, Phase.STAGE) if hours[each]}
-    most = photographed or hours
-    if any(most.values()):
-        return _PHASES.index(max(most, key=lambda each: most[each]))
-    usual = _USUALLY.get(element.kind, Phase.PREPARE) if element else Phase.PREPARE
-    return _PHASES.index(usual)
-
-
 def _columns(
     arrows: nx.DiGraph[str], places: Mapping[str, tuple[int, int]], in_story: Iterable[str]
 ) -> Iterator[str]:
@@ -302,7 +205,7 @@ def _columns(
     for number, place in enumerate(sorted(held)):
         members = "".join(f' "{slug(id_)}"' for id_ in held[place])
         if not place[1]:
-            yield f'  "column {number}" [{_heading(_PHASES[place[0]])}]'
+            yield f'  "column {number}" [{_heading(PHASES[place[0]])}]'
             yield f'  {{rank=same; "column {number}"{members}}}'
             if number:
                 unseen = f"style=invis, weight=50, minlen={number - headed}"
@@ -324,7 +227,7 @@ def _drifts(arrows: nx.DiGraph[str], column: Sequence[str], following: Sequence[
 def _heading(phase: Phase) -> str:
     return (
         'shape=plain, style="", fontsize=10, fontcolor="#555555",'
-        f' label=<<I>{label_of(_HEADINGS[phase])}</I>>, tooltip=" "'
+        f' label=<<I>{label_of(HEADINGS[phase])}</I>>, tooltip=" "'
     )
 
 

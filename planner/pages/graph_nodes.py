@@ -34,6 +34,8 @@ _NAME_COLUMNS = 24
 THICK = 3.5
 """Points of lines along which others wait."""
 _NAME_LINES = 3
+ONLY_BEFORE = frozenset({"waits_for", "needs_test"})
+"""Roles of arrows of whose first end nothing is seen in the second; it has to come before."""
 # Above so many arrows the words on them are said once for all arrows of one sort into one thing.
 SAID_ON_EACH = 40
 
@@ -141,6 +143,40 @@ def short(text: str, width: int = _NAME_COLUMNS, most: int = _NAME_LINES) -> lis
     return lines
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a drawing says of an element, whoever draws it.
+
+    Attributes:
+        name: short, within its shot.
+        about: its kind, hours, and the state of the shot it is the composite of.
+        stops: how many errors were found in it.
+        says: its id, with its sentence where it has one.
+    """
+
+    name: str
+    about: str
+    stops: int
+    says: str
+
+
+def told_of(show: Show, element: Element, estimate: Estimate | None) -> Told:
+    """What is said of an element; `estimate` is None where there is none."""
+    hours = sum(work.hours.likely for work in estimate.work) if estimate else 0.0
+    about = [element.kind.replace("_", " ")]
+    if hours:
+        about.append(figure(round(hours, 1), "h"))
+    shot = show.shots.get(element.shot)
+    says = element.facts.word("says")
+    if shot is not None and element.kind == "composite":
+        says = says or shot.says
+        if not shot.is_live:
+            about.append(shot.state)
+    stops = errors_in([estimate] if estimate else [])
+    full = f"{element.id}: {says}" if says else element.id
+    return Told(element.name, ", ".join(about), stops, full)
+
+
 def element_node(
     show: Show, element: Element, estimate: Estimate | None, waits: str | None = None
 ) -> str:
@@ -153,21 +189,9 @@ def element_node(
         waits: what stands in its way where others wait for it, in words; None where none do.
     """
     look = _LOOKS.get(element.kind, _OTHER)
-    hours = sum(work.hours.likely for work in estimate.work) if estimate else 0.0
-    about = [element.kind.replace("_", " ")]
-    if hours:
-        about.append(figure(round(hours, 1), "h"))
-    shot = show.shots.get(element.shot)
-    says = element.facts.word("says")
-    if shot is not None and element.kind == "composite":
-        says = says or shot.says
-        if not shot.is_live:
-            about.append(shot.state)
-    tooltip = f"{element.id}: {says}" if says else element.id
     if not show.is_live(element):
         look = _Look(look.shape, GREY[0], GREY[1], "filled,dashed")
-    stops = errors_in([estimate] if estimate else [])
-    node = _node(element.id, look, (element.name, ", ".join(about), stops, waits or ""), tooltip)
+    node = _node(element.id, look, told_of(show, element, estimate), waits or "")
     # Thick lines are seen on any paper; nothing is said by colour alone.
     return node if waits is None else f"{node.removesuffix(']')}, penwidth={THICK}]"
 
@@ -179,22 +203,13 @@ def errors_in(estimates: Iterable[Estimate]) -> int:
     )
 
 
-def _node(id_: str, look: _Look, told: tuple[str, str, int, str], tooltip: str) -> str:
-    """A node.
-
-    Args:
-        id_: of what it stands for.
-        look: its shape and hue.
-        told: its name, a line about it, how many errors were found in it, what is in its way.
-        tooltip: everything in full.
-    """
-    name, about, stops, waits = told
-    lines = [f"<B>{label_of(line)}</B>" for line in short(name)]
-    lines += [f'<FONT POINT-SIZE="9">{label_of(line)}</FONT>' for line in short(about, 30)]
+def _node(id_: str, look: _Look, told: Told, waits: str) -> str:
+    lines = [f"<B>{label_of(line)}</B>" for line in short(told.name)]
+    lines += [f'<FONT POINT-SIZE="9">{label_of(line)}</FONT>' for line in short(told.about, 30)]
     border, style = look.border, look.style
-    if stops:
+    if told.stops:
         border, style = VERMILION, "filled,bold"
-        said = counted(stops, "error")
+        said = counted(told.stops, "error")
         lines.append(f'<FONT POINT-SIZE="9" COLOR="{VERMILION}"><B>{said}</B></FONT>')
     lines += [
         f'<FONT POINT-SIZE="9"><I>{label_of(line)}</I></FONT>' for line in short(waits, 34) if waits
@@ -202,7 +217,7 @@ def _node(id_: str, look: _Look, told: tuple[str, str, int, str], tooltip: str) 
     return (
         f'  "{slug(id_)}" [id="{slug(id_)}", URL="#{slug(id_)}", shape={look.shape},'
         f' style="{style}", fillcolor="{look.fill}", color="{border}", margin="{look.margin}",'
-        f' label=<{"<BR/>".join(lines)}>, tooltip="{tooltip_of(tooltip)}"]'
+        f' label=<{"<BR/>".join(lines)}>, tooltip="{tooltip_of(told.says)}"]'
     )
 
 

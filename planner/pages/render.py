@@ -60,7 +60,7 @@ def render(dot: str, fmt: str, target: Path) -> Problem | None:
     drawing = _drawn(dot, fmt, program)
     if isinstance(drawing, str):
         return _refused(target, "graphviz-failed", drawing, "draw less: a shot or a sequence")
-    return _written(target, drawing)
+    return written(target, drawing)
 
 
 def render_all(drawings: Iterable[tuple[Path, str]]) -> Iterator[Problem | None]:
@@ -97,12 +97,12 @@ def _render_part(part: Sequence[tuple[Path, str]]) -> list[Problem | None]:
     if len(drawn) != len(part):
         return [render(dot, "svg", target) for target, dot in part]
     return [
-        _written(target, _SIGNS["svg"] + each)
-        for (target, _), each in zip(part, drawn, strict=True)
+        written(target, _SIGNS["svg"] + each) for (target, _), each in zip(part, drawn, strict=True)
     ]
 
 
-def _written(target: Path, drawing: bytes) -> Problem | None:
+def written(target: Path, drawing: bytes) -> Problem | None:
+    """Put a drawing into its file; None when it is written, else what stands in the way."""
     try:
         write_bytes(target, drawing)
     except OSError as error:

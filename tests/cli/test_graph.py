@@ -65,3 +65,25 @@ def test_split_draws_the_shots_of_the_sequence_asked_for(show) -> None:
     to = show.path / "drawn"
     said_to(show.path, "graph", "moor", "--split", "--to", str(to))
     assert [each.name for each in to.iterdir()] == ["moor010.svg"]
+
+
+def test_a_shot_is_drawn_without_graphviz_and_a_sequence_is_not(show, monkeypatch) -> None:
+    monkeypatch.setattr("planner.pages.render.graphviz", lambda: None)
+    to = show.path / "drawn"
+    said_to(show.path, "graph", "--split", "--to", str(to))
+    assert "<svg" in (to / "HL010.svg").read_text(encoding="utf-8")
+    refused = CliRunner().invoke(
+        group, ["graph", str(show.path), "hill", "--to", str(to / "a.svg")]
+    )
+    assert refused.exit_code == 1
+    assert "there is no Graphviz" in refused.output
+
+
+def test_what_is_blocked_is_thick_in_a_drawing_that_stands_alone(show) -> None:
+    said_to(show.path, "post", "lost", "hill_town", "--why", "dropped")
+    to = show.path / "a.svg"
+    said_to(show.path, "graph", "HL010", "--blocked", "--to", str(to))
+    svg = to.read_text(encoding="utf-8")
+    town = svg[svg.index('<g id="hill_town"') :]
+    assert re.search(r'<rect class="[a-z] y"', town[: town.index("</g>")])
+    assert "dropped" in town[: town.index("</g>")]

@@ -20,7 +20,7 @@ from planner.model.place import Place, Problem, Severity
 from planner.model.quantity import Quantity
 from planner.model.show import Element, Loads, Sequence, Shot, Show, WorkCalendar
 from planner.pages import render
-from planner.pages.graph_drawing import dot_source, draw_part, draw_parts
+from planner.pages.graph_drawing import dot_source, draw_part
 from planner.pages.graph_nodes import in_words, slug
 from planner.pages.wording import inert
 
@@ -337,15 +337,6 @@ def test_a_part_is_drawn_with_everything_it_needs_and_nothing_else() -> None:
     assert "A_004.comp" in sequence
     assert "A_005" not in sequence
     assert 'ID="A_005"' in draw_part(show, drawing.arrows, "")
-
-
-def test_parts_drawn_in_turn_are_what_each_is_by_itself() -> None:
-    drawing = many_shots(6)
-    show = drawing.show()
-    parts = ("A_002", "", "S0", "A_001")
-    alone = [draw_part(show, drawing.arrows, each) for each in parts]
-    assert list(draw_parts(show, drawing.arrows, parts)) == alone
-    assert len(set(alone)) == 4
 
 
 def test_without_estimates_a_kind_stands_where_it_usually_falls() -> None:

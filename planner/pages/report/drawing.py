@@ -14,23 +14,21 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from planner.kinds import Phase
-from planner.pages.graph_nodes import group_of, short
-from planner.pages.report.layers import layered
+from planner.pages.graph_nodes import ONLY_BEFORE, group_of, short
+from planner.pages.graph_parts import main_phase
+from planner.pages.layers import USED, layered, path_of
 from planner.pages.report.matter import day_span, when
 from planner.pages.wording import columns, counted, inert
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from planner.model.show import Shot
-    from planner.order import Call
-    from planner.pages.report.layers import Layout
+    from planner.pages.layers import Layout
     from planner.pages.report.matter import Matter
 
 _SHOTS_APART = 12  # shots in a drawing that have a box each
 _NAME, _LINE = 17, 23  # columns of text that a box has room for, bold and plain
-# Nothing of the first is seen in the second; it only has to come before.
-_ONLY_BEFORE = frozenset({"waits_for", "needs_test"})
 _SAID: Mapping[Phase, tuple[str, str]] = MappingProxyType(
     {
         Phase.PREPARE: ("a", "settled"),
@@ -69,11 +67,11 @@ def sequence_drawing(matter: Matter, sequence: str) -> tuple[Markup, tuple[str, 
     for id_ in own:
         drawn.update(dict.fromkeys(sorted(plan.graph.upstream(id_))))
     group = {id_: group_of(plan.show, plan.graph.arrows, id_) for id_ in drawn}
-    merged: dict[tuple[str, str], bool] = {}
-    for (needed, needs), strong in _arrows(matter, drawn).items():
+    merged: dict[tuple[str, str], int] = {}
+    for (needed, needs), sort in _arrows(matter, drawn).items():
         ends = group[needed], group[needs]
         if ends[0] != ends[1]:
-            merged[ends] = merged.get(ends, False) or strong
+            merged[ends] = merged.get(ends, 0) | sort
     linked = {end for ends in merged for end in ends}
     alike = _alike([shot for shot in shots if shot in linked], merged)
     shared = sorted(set(group.values()) - set(shots))
@@ -105,12 +103,12 @@ def _alike(shots: Sequence[str], merged: Iterable[tuple[str, str]]) -> dict[str,
     return dict(alike)
 
 
-def _arrows(matter: Matter, ids: Iterable[str]) -> dict[tuple[str, str], bool]:
-    graph = matter.plan.graph.arrows
+def _arrows(matter: Matter, ids: Iterable[str]) -> dict[tuple[str, str], int]:
+    needed_by = matter.plan.graph.arrows.pred
     return {
-        (needed, id_): graph.edges[needed, id_].get("role") not in _ONLY_BEFORE
+        (needed, id_): 0 if about.get("role") in ONLY_BEFORE else USED
         for id_ in ids
-        for needed in graph.pred[id_]
+        for needed, about in needed_by[id_].items()
     }
 
 
@@ -118,7 +116,7 @@ def _element(matter: Matter, id_: str, shot: str, corner: tuple[int, int]) -> st
     show = matter.plan.show
     element = show.elements[id_]
     calls = matter.calls.get(id_, ())
-    phase = main_phase(calls)
+    phase = main_phase((call.work.phase, call.hours) for call in calls)
     look, said = _SAID[phase] if phase else ("n", "")
     days = when(calls, year=False) or "no work left"
     last = f"{said} {days}".strip()
@@ -130,16 +128,6 @@ def _element(matter: Matter, id_: str, shot: str, corner: tuple[int, int]) -> st
         look, last = f"{look}x", counted(stops, "error")
     kind = element.kind.replace("_", " ")
     return _box(matter.link(id_), look, corner, (matter.name_in(id_, shot), kind, last))
-
-
-def main_phase(calls: Sequence[Call]) -> Phase | None:
-    """When it is photographed; for what is not, when most of its hours fall."""
-    hours: defaultdict[Phase, float] = defaultdict(float)
-    for call in calls:
-        hours[call.work.phase] += call.hours
-    taken = {each: hours[each] for each in (Phase.LOCATION, Phase.STAGE) if each in hours}
-    most = taken or hours
-    return max(most, key=lambda each: most[each]) if most else None
 
 
 def _shots(matter: Matter, ids: Sequence[str], corner: tuple[int, int]) -> str:
@@ -188,9 +176,9 @@ def _drawn(layout: Layout, boxes: Iterable[str], title: str) -> Markup:
     if not layout.corners:
         return Markup("")
     paths = "".join(
-        f'<path class={look} d="{"".join(drawn)}"/>'
-        for look, strong in (("u", True), ("v", False))
-        if (drawn := list(_paths(layout, strong=strong)))
+        f'<path class={look} d="{drawn}"/>'
+        for look, sort in (("u", USED), ("v", 0))
+        if (drawn := path_of(line for line in layout.lines if line.sort == sort))
     )
     wide, high = layout.wide, layout.high
     svg = (
@@ -198,27 +186,3 @@ def _drawn(layout: Layout, boxes: Iterable[str], title: str) -> Markup:
         f' viewBox="0 0 {wide} {high}">{paths}{"".join(boxes)}</svg>'
     )
     return Markup(svg)  # noqa: S704 - every word in it is escaped above
-
-
-def _paths(layout: Layout, *, strong: bool) -> Iterator[str]:
-    """Pieces of arrows, each in one path with the others of its look; heads where they end.
-
-    A piece goes on from where the pen stands, where that is where it starts: most do, and what
-    need not be said is a tenth of a drawing.
-    """
-    headed: set[tuple[int, int]] = set()
-    pen: tuple[int, int] | None = None
-    for line in layout.lines:
-        if line.is_strong is not strong:
-            continue
-        (x, y), (to_x, to_y) = line.start, line.end
-        moved = "" if pen == line.start else f"M{x} {y}"
-        half, down = (to_x - x) // 2, f"{to_y - y:+}".replace("+", " ")
-        curve = f"c{half} 0 {to_x - x - half}{down} {to_x - x}{down}" if to_y != y else ""
-        along = "" if curve and line.past == to_x else f"H{line.past}"
-        pen = line.past, to_y
-        head = ""
-        if line.past == to_x and line.end not in headed:
-            headed.add(line.end)
-            head, pen = "m-6-3l6 3-6 3", None
-        yield f"{moved}{curve}{along}{head}"
