@@ -23,6 +23,8 @@ USED, AWAITED = 1, 2
 
 # An id, a column, and whether it is a lane of the arrows from the id's box through that column.
 _Spot: TypeAlias = "tuple[str, int, bool]"
+_Beside: TypeAlias = "list[list[int]]"
+"""By the number of a spot, the numbers of those it is joined to on one side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,60 +113,60 @@ def layered(
     columns = room.columns or _columns(ids, arrows)
     column = {id_: columns[id_] for id_ in ids}
     pieces = _pieces(column, arrows)
-    stacks = _stacks(ids, column, pieces)
-    high = {spot: _high(spot, room) for stack in stacks for spot in stack}
-    middle = _middles(stacks, pieces, high)
-    top = min((middle[spot] - tall / 2 for spot, tall in high.items()), default=0)
-    foot = max((middle[spot] + tall / 2 for spot, tall in high.items()), default=0)
-    y = {spot: round(value - top) + 2 for spot, value in middle.items()}
-    lefts = _lefts(stacks, room)
-    ends = _ends(pieces, y, room.apart)
+    spots = _spots(ids, column, pieces)
+    number = {spot: n for n, spot in enumerate(spots)}
+    joined = [(number[start], number[end]) for start, end in pieces]
+    sides = _neighbours(joined, len(spots))
+    stacks = _stacks([at for _, at, _ in spots], *sides)
+    high = [_LANE_HIGH if is_lane else room.high.get(id_, BOX_HIGH) for id_, _, is_lane in spots]
+    middle = _middles(stacks, high, *sides)
+    top = min((at - tall / 2 for at, tall in zip(middle, high, strict=True)), default=0)
+    foot = max((at + tall / 2 for at, tall in zip(middle, high, strict=True)), default=0)
+    y = [round(at - top) + 2 for at in middle]
+    lefts = _lefts(column, room)
+    ends = _ends(joined, y, room.apart)
     lines = tuple(
         Line(
-            (lefts[start[1]] + room.wide, y[start]),
+            (lefts[start[1]] + room.wide, y[number[start]]),
             lefts[start[1]] + room.wide + BETWEEN_COLUMNS,
-            (lefts[end[1]], ends[start, end]),
+            (lefts[end[1]], at),
             lefts[end[1]] + room.wide * end[2],
             sort,
             (start[0], "" if end[2] else end[0]),
         )
-        for (start, end), sort in pieces.items()
+        for ((start, end), sort), at in zip(pieces.items(), ends, strict=True)
     )
     corners = {
-        id_: (lefts[at], y[spot] - high[spot] // 2)
+        id_: (lefts[at], y[n] - high[n] // 2)
         for id_, at in column.items()
-        if (spot := (id_, at, False))
+        for n in (number[id_, at, False],)
     }
     wide = lefts[-1] + room.wide + 2 if lefts else 0
     return Layout(corners, lines, lefts, wide, round(foot - top) + 4)
 
 
-def _high(spot: _Spot, room: Room) -> int:
-    return _LANE_HIGH if spot[2] else room.high.get(spot[0], BOX_HIGH)
-
-
-def _lefts(stacks: Sequence[Sequence[_Spot]], room: Room) -> tuple[int, ...]:
+def _lefts(column: Mapping[str, int], room: Room) -> tuple[int, ...]:
     """Left edge of each column: right of the one before, and of the words on arrows to it."""
-    before = [
-        max((room.before.get(id_, 0) for id_, _, is_lane in stack if not is_lane), default=0)
-        for stack in stacks[1:]
-    ]
-    steps = (room.wide + BETWEEN_COLUMNS + each for each in before)
-    return tuple(accumulate(steps, initial=2)) if stacks else ()
+    if not column:
+        return ()
+    before = [0] * (max(column.values()) + 1)
+    for id_, at in column.items():
+        before[at] = max(before[at], room.before.get(id_, 0))
+    steps = (room.wide + BETWEEN_COLUMNS + each for each in before[1:])
+    return tuple(accumulate(steps, initial=2))
 
 
-def _ends(
-    pieces: Iterable[tuple[_Spot, _Spot]], y: Mapping[_Spot, int], apart: int
-) -> dict[tuple[_Spot, _Spot], int]:
+def _ends(joined: Sequence[tuple[int, int]], y: Sequence[int], apart: int) -> list[int]:
     """Height at which each piece ends: at a box from above to below as they come."""
-    into: defaultdict[_Spot, list[_Spot]] = defaultdict(list)
-    for start, end in pieces:
-        into[end].append(start)
-    return {
-        (start, end): y[end] + (2 * n + 1 - len(starts)) * apart // 2
-        for end, starts in into.items()
-        for n, start in enumerate(sorted(starts, key=y.__getitem__))
-    }
+    into: defaultdict[int, list[int]] = defaultdict(list)
+    for start, end in joined:
+        into[end].append(y[start])
+    ends = []
+    nth = {end: sorted(heights) for end, heights in into.items()} if apart else {}
+    for start, end in joined:
+        before = nth[end].index(y[start]) if apart else 0
+        ends.append(y[end] + (2 * before + 1 - len(into[end])) * apart // 2)
+    return ends
 
 
 def _columns(ids: Sequence[str], arrows: Iterable[tuple[str, str]]) -> dict[str, int]:
@@ -216,71 +218,75 @@ def _pieces(
     return pieces
 
 
-def _stacks(
-    ids: Sequence[str],
-    column: Mapping[str, int],
-    pieces: Iterable[tuple[_Spot, _Spot]],
-) -> list[list[_Spot]]:
-    """What stands in each column from top to bottom, put so that few arrows cross."""
+def _spots(
+    ids: Sequence[str], column: Mapping[str, int], pieces: Iterable[tuple[_Spot, _Spot]]
+) -> list[_Spot]:
+    """Boxes and lanes, those of ids near each other near each other; numbered by their place."""
     rank = {id_: at for at, id_ in enumerate(ids)}
     spots = {spot for piece in pieces for spot in piece}
     spots |= {(id_, at, False) for id_, at in column.items()}
-    stacks: list[list[_Spot]] = [[] for _ in range(max(column.values(), default=-1) + 1)]
-    for spot in sorted(spots, key=lambda each: (rank[each[0]], each[1])):
-        stacks[spot[1]].append(spot)
-    left, right = _neighbours(pieces)
-    at = {spot: n / len(stack) for stack in stacks for n, spot in enumerate(stack)}
-    for turn in range(_ROUNDS):
-        beside = right if turn % 2 else left
-        for stack in reversed(stacks) if turn % 2 else stacks:
-            wanted = {spot: _mean([at[each] for each in beside[spot]], at[spot]) for spot in stack}
-            stack.sort(key=wanted.__getitem__)
-            at.update((spot, n / len(stack)) for n, spot in enumerate(stack))
-    return stacks
+    return sorted(spots, key=lambda each: (rank[each[0]], each[1]))
 
 
-def _neighbours(
-    pieces: Iterable[tuple[_Spot, _Spot]],
-) -> tuple[defaultdict[_Spot, list[_Spot]], defaultdict[_Spot, list[_Spot]]]:
+def _neighbours(joined: Iterable[tuple[int, int]], count: int) -> tuple[_Beside, _Beside]:
     """Per spot what it is joined to in the column to its left, and to its right."""
-    left: defaultdict[_Spot, list[_Spot]] = defaultdict(list)
-    right: defaultdict[_Spot, list[_Spot]] = defaultdict(list)
-    for start, end in pieces:
+    left: _Beside = [[] for _ in range(count)]
+    right: _Beside = [[] for _ in range(count)]
+    for start, end in joined:
         left[end].append(start)
         right[start].append(end)
     return left, right
 
 
+def _stacks(column: Sequence[int], left: _Beside, right: _Beside) -> list[list[int]]:
+    """What stands in each column from top to bottom, put so that few arrows cross."""
+    stacks: list[list[int]] = [[] for _ in range(max(column, default=-1) + 1)]
+    for spot, of in enumerate(column):
+        stacks[of].append(spot)
+    at = [0.0] * len(column)
+    for stack in stacks:
+        for n, spot in enumerate(stack):
+            at[spot] = n / len(stack)
+    for turn in range(_ROUNDS):
+        beside = right if turn % 2 else left
+        for stack in reversed(stacks) if turn % 2 else stacks:
+            if len(stack) == 1:
+                continue
+            wanted = {spot: _mean([at[each] for each in beside[spot]], at[spot]) for spot in stack}
+            stack.sort(key=wanted.__getitem__)
+            for n, spot in enumerate(stack):
+                at[spot] = n / len(stack)
+    return stacks
+
+
 def _middles(
-    stacks: Sequence[Sequence[_Spot]],
-    pieces: Iterable[tuple[_Spot, _Spot]],
-    high: Mapping[_Spot, int],
-) -> dict[_Spot, float]:
+    stacks: Sequence[Sequence[int]], high: Sequence[int], left: _Beside, right: _Beside
+) -> list[float]:
     """Height of the middle of each spot: near those it is joined to, none upon another."""
+    middle = [0.0] * len(high)
     # From the middle of each spot to that of the one under it; under the last there is none.
-    apart = [
-        [(high[upper] + high[lower]) / 2 + _BETWEEN_BOXES for upper, lower in pairwise(stack)]
+    rows = [
+        (stack, [(high[a] + high[b]) / 2 + _BETWEEN_BOXES for a, b in pairwise(stack)])
         for stack in stacks
     ]
-    middle = {
-        spot: at
-        for stack, gaps in zip(stacks, apart, strict=True)
-        for spot, at in zip(stack, _spread([0.0] * len(stack), gaps), strict=True)
-    }
-    left, right = _neighbours(pieces)
-    rows = list(zip(stacks, apart, strict=True))
+    for stack, gaps in rows:
+        for spot, at in zip(stack, _spread([0.0] * len(stack), gaps), strict=True):
+            middle[spot] = at
     for turn in range(_ROUNDS):
         beside = left if turn % 2 else right
         for stack, gaps in rows if turn % 2 else reversed(rows):
             wanted = [
                 _mean([middle[each] for each in beside[spot]], middle[spot]) for spot in stack
             ]
-            middle.update(zip(stack, _spread(wanted, gaps), strict=True))
+            for spot, at in zip(stack, _spread(wanted, gaps), strict=True):
+                middle[spot] = at
     return middle
 
 
 def _spread(wanted: Sequence[float], apart: Sequence[float]) -> list[float]:
     """Middles of a column's spots, as near to where they are wanted as order and sizes let them."""
+    if not apart:
+        return list(wanted)
     down = [wanted[0]]
     for gap, each in zip(apart, wanted[1:], strict=True):
         down.append(max(each, down[-1] + gap))

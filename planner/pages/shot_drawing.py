@@ -32,6 +32,7 @@ _Ends: TypeAlias = "tuple[str, str]"
 """Of an arrow: ids of what is needed, and of what needs it."""
 _WIDE, _INSET = 150, 8  # pixels: a box, and its text from its edge
 _NAME, _LINE = 18, 26  # columns of text a box has room for, bold and plain
+_WORDS = 40  # columns of words on an arrow
 _NAME_HIGH, _LINE_HIGH = 15, 13
 _WAY = 4  # lines of what is in the way
 _APART = 14  # pixels from arrow to arrow at a box: the words on one fit under the other
@@ -65,7 +66,7 @@ class _Box:
     Attributes:
         says: everything in full.
         look: classes of its frame.
-        lines: each with its class, from top to foot.
+        lines: each with its class, from top to foot; inert.
     """
 
     says: str
@@ -165,11 +166,12 @@ def _words(
     words: dict[_Ends, tuple[str, str]] = {}
     role: str
     for needed, needs, role in arrows.edges(data="role", default=""):
-        said = in_words((role,))
+        full = inert(in_words((role,)))
+        said = short(full, _WORDS, 1)[0]
         name = show.elements[needed].name if needed in show.elements else needed
         is_next = column.get(needed, 0) + 1 == column.get(needs, 0)
         is_clear = is_next and len(arrows.pred[needs]) <= _FEW
-        words[needed, needs] = said, said if is_clear else f"{short(name, _NAME, 1)[0]} {said}"
+        words[needed, needs] = full, said if is_clear else f"{short(name, _NAME, 1)[0]} {said}"
     return words
 
 
@@ -217,7 +219,7 @@ def _said(layout: Layout, words: Mapping[_Ends, tuple[str, str]]) -> Iterator[st
             x, y = line.end[0] - 11, line.end[1] - 3
             relation, said = words[line.ends]
             full = _inert(f"{line.ends[0]} {relation} {line.ends[1]}")
-            yield f'<text class="w" x="{x}" y="{y}"><title>{full}</title>{_inert(said)}</text>\n'
+            yield f'<text class="w" x="{x}" y="{y}"><title>{full}</title>{escape(said)}</text>\n'
 
 
 def _boxes(layout: Layout, boxes: Mapping[str, _Box], high: Mapping[str, int]) -> Iterator[str]:
@@ -230,7 +232,7 @@ def _boxes(layout: Layout, boxes: Mapping[str, _Box], high: Mapping[str, int]) -
         down = accumulate(_NAME_HIGH if look == "n" else _LINE_HIGH for look, _ in box.lines)
         for (look, line), foot in zip(box.lines, down, strict=True):
             styled = f' class="{look}"' if look else ""
-            yield f'<text{styled} x="{_INSET}" y="{foot + 2}">{_inert(line)}</text>'
+            yield f'<text{styled} x="{_INSET}" y="{foot + 2}">{escape(line)}</text>'
         yield "</g>\n"
 
 
