@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.move import is_moving
 from planner.kinds.stretches import Stretch, on_stage
-from planner.kinds.subject import risk_of
 from planner.kinds.takes import TAKEN, buy_film, lab_hours, running_hours
 from planner.kinds.worksheet import Rule
 
@@ -60,7 +59,6 @@ def photograph(sheet: Worksheet, shoot: Shoot) -> Floor:
     running = running_hours(sheet, shoot.takes, shoot.reset)
     effort = sheet.effort("photograph", *shoot.also, (TAKEN, running))
     stretches.append(Stretch("photograph", "camera", effort, CAMERA_HANDS, beside=shoot.beside))
-    risk = risk_of(sheet)
-    on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
-    buy_film(sheet, shoot.takes, risk)
+    on_stage(sheet, floor, stretches, wait_hours=lab_hours(sheet))
+    buy_film(sheet, shoot.takes)
     return floor

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.kinds.estimate import Phase, Risk, Work
+from planner.kinds.estimate import Phase, Work
 from planner.kinds.worksheet import Rule
 
 if TYPE_CHECKING:
@@ -64,7 +64,6 @@ def on_stage(
     floor: Floor,
     stretches: Iterable[Stretch],
     *,
-    risk: Risk = Risk.ORDINARY,
     wait_hours: float = 0.0,
 ) -> None:
     """Add stretches that follow one another on one stage, at least one.
@@ -76,7 +75,6 @@ def on_stage(
         sheet: of the element.
         floor: what they hold.
         stretches: in order.
-        risk: class of contingency.
         wait_hours: until what follows the last of them may begin.
     """
     parts = tuple(stretches)
@@ -96,7 +94,6 @@ def on_stage(
                 after=after + part.after,
                 wait_hours=wait_hours if is_last else 0.0,
                 day_sized=is_last,
-                risk=risk,
             )
         )
         is_set_up = part is parts[0] and not is_last
@@ -120,7 +117,6 @@ def _beside(work: Work, hands: Hands) -> Work:
         heads=hands.heads,
         after=work.after,
         beside=work.name,
-        risk=work.risk,
     )
 
 

@@ -104,11 +104,6 @@ def hazards_in(facts: Facts) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*facts.words("hazards"), *implied]))
 
 
-def risk_of(sheet: Worksheet) -> Risk:
-    """Class of contingency the element states, ordinary where it states none."""
-    return Risk(sheet.element.facts.word("risk") or "ordinary")
-
-
 def caution(sheet: Worksheet) -> None:
     """Note, for each hazard, whose decision it is; nothing here says what is safe.
 
@@ -120,11 +115,10 @@ def caution(sheet: Worksheet) -> None:
         if hazard in CAUTIONS:
             code = f"caution-{hazard.replace('_', '-')}"
             sheet.remark(code, CAUTIONS[hazard].rstrip("."), at="hazards")
-    risk = risk_of(sheet)
-    if "flame" in hazards_of(sheet) and risk is not Risk.FIRE:
+    if "flame" in hazards_of(sheet) and sheet.risk is not Risk.FIRE:
         sheet.warn(
             "fire-not-in-risk",
-            f"there is flame in it and its risk is {risk.value}",
+            f"there is flame in it and its risk is {sheet.risk.value}",
             "write `risk: fire`, so that the bid carries the allowance for fire",
             at="risk",
         )
@@ -138,6 +132,6 @@ def _learn(sheet: Worksheet) -> None:
         reason = sheet.reckon("hours to learn it", hours.value, "h", "as set apart", hours)
         certain = Hours(hours.value, hours.value, hours.value)
         craft = learning.word("craft", "supervision")
-        sheet.do(Work("learn it", craft, Phase.PREPARE, certain, reason, risk=risk_of(sheet)))
-    elif risk_of(sheet) is Risk.UNTRIED:
+        sheet.do(Work("learn it", craft, Phase.PREPARE, certain, reason))
+    elif sheet.risk is Risk.UNTRIED:
         sheet.miss("learning", rests="the days it takes to learn what nobody here has done")

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from planner.kinds.estimate import Charge, Phase, Risk
+from planner.kinds.estimate import Charge, Phase
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity, Standing
 
@@ -184,7 +184,7 @@ def lab_hours(sheet: Worksheet) -> float:
     return turnaround.amount("lab", LAB_HOURS) + scan
 
 
-def buy_film(sheet: Worksheet, takes: Takes, risk: Risk = Risk.ORDINARY) -> None:
+def buy_film(sheet: Worksheet, takes: Takes) -> None:
     """Charge negative, processing and prints by the foot, and scans by the frame."""
     printed = sheet.rule(PRINTED)[0]
     prints = sheet.reckon(
@@ -195,9 +195,9 @@ def buy_film(sheet: Worksheet, takes: Takes, risk: Risk = Risk.ORDINARY) -> None
         takes.feet,
         printed,
     )
-    sheet.buy(Charge("negative", "negative", takes.feet, Phase.STAGE, risk=risk))
-    sheet.buy(Charge("processing", "processing", takes.feet, Phase.LAB, risk=risk))
-    sheet.buy(Charge("prints", "print", prints, Phase.LAB, risk=risk))
+    sheet.buy(Charge("negative", "negative", takes.feet, Phase.STAGE))
+    sheet.buy(Charge("processing", "processing", takes.feet, Phase.LAB))
+    sheet.buy(Charge("prints", "print", prints, Phase.LAB))
     if _is_scanned(sheet):
         scans = sheet.reckon(
             "frames scanned",
@@ -207,7 +207,7 @@ def buy_film(sheet: Worksheet, takes: Takes, risk: Risk = Risk.ORDINARY) -> None
             takes.frames,
             takes.passes,
         )
-        sheet.buy(Charge("scans", "scan", scans, Phase.LAB, risk=risk))
+        sheet.buy(Charge("scans", "scan", scans, Phase.LAB))
 
 
 def _is_scanned(sheet: Worksheet) -> bool:

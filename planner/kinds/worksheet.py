@@ -7,12 +7,12 @@ Knows nothing of any particular kind.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.kinds.estimate import Charge, Estimate, Hours, MissingFact, ScaleBound, Work
+from planner.kinds.estimate import Charge, Estimate, Hours, MissingFact, Risk, ScaleBound, Work
 from planner.model.facts import Facts
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
@@ -67,11 +67,17 @@ class Worksheet:
     """Fill it in, then take `estimate()`.
 
     The sheet is local to one call of a kind's ``estimate``; nothing outside sees it change.
+
+    Attributes:
+        context: surroundings of the element.
+        element: whose sheet it is.
+        risk: class of contingency the element states, ordinary where it states none.
     """
 
     def __init__(self, context: Context) -> None:
         self.context = context
         self.element = context.element
+        self.risk = Risk(context.element.facts.word("risk") or Risk.ORDINARY.value)
         self._work: list[Work] = []
         self._quantities: dict[str, Quantity] = {}
         self._charges: list[Charge] = []
@@ -192,12 +198,19 @@ class Worksheet:
         return Effort(Hours(low, likely, high), self.note(reason))
 
     def do(self, work: Work) -> Work:
-        """Add a stretch of work; gives it back so that what follows can name it."""
+        """Add a stretch of work; gives it back so that what follows can name it.
+
+        Work that states no class of contingency of its own carries the element's.
+        """
+        if work.risk is Risk.ORDINARY and self.risk is not Risk.ORDINARY:
+            work = replace(work, risk=self.risk)
         self._work.append(work)
         return work
 
     def buy(self, charge: Charge) -> None:
-        """Add money that is not labour."""
+        """Add money that is not labour; as work, it carries the element's class of contingency."""
+        if charge.risk is Risk.ORDINARY and self.risk is not Risk.ORDINARY:
+            charge = replace(charge, risk=self.risk)
         self._charges.append(charge)
 
     def limit(self, bound: ScaleBound) -> None:

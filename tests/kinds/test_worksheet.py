@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from planner.kinds import Context, Registry, Rule, Worksheet
+from planner.kinds import Charge, Context, Hours, Phase, Registry, Risk, Rule, Work, Worksheet
+from planner.kinds.testing import context_of
+from planner.model.place import Place, Problem
 from planner.model.quantity import Quantity
 from planner.text.show_folder import load_show
 
@@ -39,3 +41,27 @@ def test_a_sum_of_hours_says_what_is_summed_and_lists_nothing_else(show: ShowFol
     assert found.reason == "sum of the parts: 1 + 0.5 x 3 + 3.004"
     assert found.value == pytest.approx(5.504)
     assert [part.name for part in found.inputs] == ["tests", "a layer", "running time"]
+
+
+def test_work_and_money_carry_the_class_of_contingency_that_the_element_states() -> None:
+    sheet = Worksheet(context_of("kite", {"risk": "untried"}))
+    hours, one = Hours(1, 2, 3), Quantity("hours to fly it", 2, "h")
+    sheet.do(Work("fly it", "effects", Phase.STAGE, hours, one))
+    sheet.do(Work("burn it", "effects", Phase.STAGE, hours, one, risk=Risk.FIRE))
+    sheet.buy(Charge("line", "line", Quantity("line", 40, "m"), Phase.STAGE))
+    found = sheet.estimate()
+    # What says a class of its own keeps it.
+    assert [each.risk for each in found.work] == [Risk.UNTRIED, Risk.FIRE]
+    assert [each.risk for each in found.charges] == [Risk.UNTRIED]
+
+
+@pytest.mark.parametrize("name", Registry().names)
+def test_nothing_of_an_untried_element_is_priced_as_ordinary(name: str) -> None:
+    registry = Registry()
+    kind = registry.get(name, Place("show.yaml", 1, 1))
+    assert not isinstance(kind, Problem)
+    sorts = {"drawn": {"sort": "hand_animated"}, "plate": {"sort": "live"}}
+    facts = {"risk": "untried", "makes": "miniature", "on_film": True, "measures": [{"what": "a"}]}
+    found = kind.estimate(context_of(name, facts | sorts.get(name, {})))
+    assert found.work
+    assert {each.risk for each in (*found.work, *found.charges)} == {Risk.UNTRIED}

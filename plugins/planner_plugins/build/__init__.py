@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
-from planner.kinds.subject import caution, risk_of
+from planner.kinds.subject import caution
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.build.choice import check_choice, is_passed_over
 from planner_plugins.build.drawn import check_drawn
@@ -84,4 +84,4 @@ def _buy(sheet: Worksheet, what: Mapping[str, str]) -> None:
             place=sheet.element.facts.place_of(name),
             reason="a sum stated outright, for all copies together",
         )
-        sheet.buy(Charge(says, "", one, Phase.BUILD, amount=money, risk=risk_of(sheet)))
+        sheet.buy(Charge(says, "", one, Phase.BUILD, amount=money))

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Hours, Phase, Work
 from planner.kinds.stated import stated_hours
-from planner.kinds.subject import risk_of
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.build import rules
 from planner_plugins.build.size import scales
@@ -89,7 +88,6 @@ def _add(sheet: Worksheet, part: Labour, after: tuple[str, ...], wait_hours: flo
             heads=team,
             after=after,
             wait_hours=wait_hours,
-            risk=risk_of(sheet),
         )
     )
 
@@ -242,6 +240,5 @@ def _prove(sheet: Worksheet, after: tuple[str, ...]) -> None:
             hours=hours,
             reason=reason,
             after=after,
-            risk=risk_of(sheet),
         )
     )

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Estimate, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.frames_drawn import range_drawn
-from planner.kinds.subject import risk_of
 from planner.kinds.takes import CUT
 from planner_plugins.composite import rules
 from planner_plugins.composite.edges import check_edges, feature_terms
@@ -203,6 +202,5 @@ def _do(sheet: Worksheet, name: str, craft: str, effort: Effort, after: str = ""
             effort.hours,
             effort.reason,
             after=(after,) if after else (),
-            risk=risk_of(sheet),
         )
     )

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 from planner.craft import motion, optics
 from planner.kinds import DOOR, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.frames_drawn import frames_drawn
-from planner.kinds.subject import risk_of
 from planner.kinds.view import View, view_of
 from planner_plugins.derived_matte import rules
 
@@ -57,9 +56,7 @@ class DerivedMatte:
 
 def _do(sheet: Worksheet, name: str, *terms: tuple[Rule, Quantity | float]) -> None:
     effort = sheet.effort(name, *terms)
-    sheet.do(
-        Work(name, "compositing", Phase.FINISH, effort.hours, effort.reason, risk=risk_of(sheet))
-    )
+    sheet.do(Work(name, "compositing", Phase.FINISH, effort.hours, effort.reason))
 
 
 def _check_revision(sheet: Worksheet) -> bool:

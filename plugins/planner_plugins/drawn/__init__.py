@@ -23,7 +23,7 @@ from planner.kinds import (
     packaged_schema,
 )
 from planner.kinds.frames_drawn import frames_drawn, hours_a_second
-from planner.kinds.subject import caution, risk_of
+from planner.kinds.subject import caution
 from planner.kinds.view import USUAL_FORMAT, View, view_of
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.drawn import rules
@@ -69,7 +69,7 @@ class Drawn:
         materials = sheet.element.facts.money("materials")
         if materials is not None:
             one = Quantity("lots of materials", 1, "1", reason="a sum stated outright")
-            sheet.buy(Charge("materials", "", one, Phase.PREPARE, materials, risk_of(sheet)))
+            sheet.buy(Charge("materials", "", one, Phase.PREPARE, materials))
         return sheet.estimate()
 
 
@@ -126,7 +126,6 @@ def _compute(sheet: Worksheet, frames: Quantity, effort: Effort) -> None:
             effort.hours,
             effort.reason,
             wait_hours=hours.value,
-            risk=risk_of(sheet),
         )
     )
 
@@ -146,7 +145,7 @@ def _expose(sheet: Worksheet, frames: Quantity) -> None:
 
 
 def _do(sheet: Worksheet, name: str, craft: str, phase: Phase, effort: Effort) -> None:
-    sheet.do(Work(name, craft, phase, effort.hours, effort.reason, risk=risk_of(sheet)))
+    sheet.do(Work(name, craft, phase, effort.hours, effort.reason))
 
 
 def _check_cost(sheet: Worksheet, sort: str, a_second: Quantity | None) -> None:

@@ -19,7 +19,7 @@ from planner.kinds.rate import shooting_rate
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stops import expose, magnification
 from planner.kinds.stretches import Hands, Stretch, heads
-from planner.kinds.subject import Subject, caution, risk_of, subject_of
+from planner.kinds.subject import Subject, caution, subject_of
 from planner.kinds.takes import Takes, reckon_takes, with_run
 from planner.kinds.view import View, view_of
 from planner.model.quantity import Quantity, Standing
@@ -68,7 +68,7 @@ class Effect:
         materials = sheet.element.facts.money("materials")
         if materials is not None:
             one = Quantity("lots of materials", 1, "1", reason="a sum stated outright")
-            sheet.buy(Charge("materials", "", one, Phase.STAGE, materials, risk_of(sheet)))
+            sheet.buy(Charge("materials", "", one, Phase.STAGE, materials))
         return sheet.estimate()
 
 

@@ -12,7 +12,7 @@ from planner.kinds import DOOR, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.rate import action_of, shooting_rate
 from planner.kinds.stops import expose, limit_by_depth
-from planner.kinds.subject import caution, risk_of, subject_of
+from planner.kinds.subject import caution, subject_of
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner_plugins.miniature import rules
@@ -60,7 +60,7 @@ class Miniature:
         check_gag(sheet, set_up, takes, reset)
         running = running_hours(sheet, takes, reset)
         put_on_stage(sheet, floor, running, wait_hours=lab_hours(sheet))
-        buy_film(sheet, takes, risk_of(sheet))
+        buy_film(sheet, takes)
         return sheet.estimate()
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds.move import is_moving
 from planner.kinds.stretches import Hands, Stretch, heads, on_stage
-from planner.kinds.subject import hazards_of, risk_of
+from planner.kinds.subject import hazards_of
 from planner.kinds.takes import TAKEN
 from planner_plugins.miniature import rules
 
@@ -43,4 +43,4 @@ def put_on_stage(sheet: Worksheet, floor: Floor, running: Quantity, *, wait_hour
     )
     camera = heads(sheet, rules.CAMERA_HANDS)
     stretches.append(Stretch("photograph", "camera", photograph, camera, beside=stand_by))
-    on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=wait_hours)
+    on_stage(sheet, floor, stretches, wait_hours=wait_hours)

@@ -13,7 +13,7 @@ from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.move import is_moving
 from planner.kinds.stops import expose, rate_of_slow_pass
 from planner.kinds.stretches import Stretch, heads, on_stage
-from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of
+from planner.kinds.subject import FULL_SIZE, Subject, caution
 from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner.model.quantity import Quantity
@@ -61,8 +61,8 @@ class Painting:
         floor = lay_out(sheet, set_up)
         running = running_hours(sheet, takes, sheet.rule(rules.RESET)[0])
         stretches = _stretches(sheet, running, layers, painted)
-        on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=lab_hours(sheet))
-        buy_film(sheet, takes, risk_of(sheet))
+        on_stage(sheet, floor, stretches, wait_hours=lab_hours(sheet))
+        buy_film(sheet, takes)
         return sheet.estimate()
 
 
@@ -154,7 +154,6 @@ def _paint(sheet: Worksheet, board: Board) -> tuple[str, ...]:
             hours=effort.hours,
             reason=effort.reason,
             wait_hours=max(drying.value, 0.0),
-            risk=risk_of(sheet),
         )
     )
     return (work.name,)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.frames_drawn import frames_drawn, range_drawn
-from planner.kinds.subject import caution, risk_of
+from planner.kinds.subject import caution
 from planner.model.quantity import Quantity
 from planner_plugins.performer import rules
 from planner_plugins.performer.cover import check_cover
@@ -146,6 +146,5 @@ def _do(
             effort.hours,
             effort.reason,
             after=(after,) if after else (),
-            risk=risk_of(sheet),
         )
     )

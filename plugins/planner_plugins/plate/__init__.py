@@ -16,7 +16,6 @@ from planner.kinds import (
     Estimate,
     Need,
     Phase,
-    Risk,
     Work,
     Worksheet,
     packaged_schema,
@@ -26,7 +25,7 @@ from planner.kinds.flame import check_flame
 from planner.kinds.floor import Floor, SetUp, lay_out
 from planner.kinds.stops import check_light, expose
 from planner.kinds.stretches import Stretch, heads, on_stage
-from planner.kinds.subject import FULL_SIZE, caution, risk_of
+from planner.kinds.subject import FULL_SIZE, caution
 from planner.kinds.takes import (
     Takes,
     buy_film,
@@ -213,13 +212,12 @@ def _on_stage(sheet: Worksheet, view: View, takes: Takes) -> None:
         light.reason,
         shoot.reason,
     )
-    risk = risk_of(sheet)
     stretches = (
         Stretch("set up the plate", "stage", light, heads(sheet, rules.STAGE_HANDS)),
         Stretch("photograph the plate", "camera", shoot, heads(sheet, rules.CAMERA_HANDS)),
     )
-    on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
-    buy_film(sheet, takes, risk)
+    on_stage(sheet, floor, stretches, wait_hours=lab_hours(sheet))
+    buy_film(sheet, takes)
 
 
 def _shared_with_source(sheet: Worksheet, floor: Floor) -> Floor:
@@ -232,7 +230,6 @@ def _shared_with_source(sheet: Worksheet, floor: Floor) -> Floor:
 
 def _on_location(sheet: Worksheet, view: View, takes: Takes) -> None:
     check_screen(sheet, view)
-    risk = risk_of(sheet)
     shoot = _photograph(sheet, takes)
     parts = (
         ("set up on location", sheet.effort("set up on location", (rules.LOCATION_SET_UP, 1))),
@@ -261,15 +258,14 @@ def _on_location(sheet: Worksheet, view: View, takes: Takes) -> None:
                 needs=needs,
                 after=after,
                 wait_hours=lab_hours(sheet) if effort is shoot else 0.0,
-                risk=risk,
             )
         )
         after = (name,)
-    _measure(sheet, measure, risk)
-    buy_film(sheet, takes, risk)
+    _measure(sheet, measure)
+    buy_film(sheet, takes)
 
 
-def _measure(sheet: Worksheet, effort: Effort, risk: Risk) -> None:
+def _measure(sheet: Worksheet, effort: Effort) -> None:
     sheet.do(
         Work(
             "measure and fill in the plate report",
@@ -279,7 +275,6 @@ def _measure(sheet: Worksheet, effort: Effort, risk: Risk) -> None:
             effort.reason,
             heads=heads(sheet, rules.REPORT_HANDS),
             after=("set up on location",),
-            risk=risk,
         )
     )
 

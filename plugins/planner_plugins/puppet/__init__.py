@@ -15,7 +15,7 @@ from planner.kinds.move import is_moving
 from planner.kinds.rate import action_of, shooting_rate
 from planner.kinds.stops import expose, limit_by_depth
 from planner.kinds.stretches import Hands, Stretch, heads, on_stage
-from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of, subject_of
+from planner.kinds.subject import FULL_SIZE, Subject, caution, subject_of
 from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner_plugins.puppet import rules
@@ -74,7 +74,7 @@ class Puppet:
         check_blur(sheet, set_up)
         rest = check_pace(sheet, takes, pace)
         _put_on_stage(sheet, floor, (running_hours(sheet, takes, pace), rest), operators)
-        buy_film(sheet, takes, risk_of(sheet))
+        buy_film(sheet, takes)
         return sheet.estimate()
 
 
@@ -117,4 +117,4 @@ def _put_on_stage(
     stretches.append(Stretch("rehearse", "puppeteering", rehearse, hands))
     camera = heads(sheet, rules.CAMERA_HANDS)
     stretches.append(Stretch("photograph", "camera", photograph, camera, beside=(work_it,)))
-    on_stage(sheet, floor, stretches, risk=risk_of(sheet), wait_hours=lab_hours(sheet))
+    on_stage(sheet, floor, stretches, wait_hours=lab_hours(sheet))

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Estimate, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.frames_drawn import frames_drawn
-from planner.kinds.subject import risk_of
 from planner_plugins.roto import rules
 from planner_plugins.roto.rods import remove_rods
 from planner_plugins.roto.rules import RULES
@@ -51,8 +50,7 @@ class Roto:
             effort, craft = _drawn(sheet, sort), "roto"
         _frames_a_day(sheet, effort)
         name = NAMES[sort]
-        risk = risk_of(sheet)
-        sheet.do(Work(name, craft, Phase.FINISH, effort.hours, effort.reason, risk=risk))
+        sheet.do(Work(name, craft, Phase.FINISH, effort.hours, effort.reason))
         return sheet.estimate()
 
 

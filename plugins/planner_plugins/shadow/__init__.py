@@ -14,7 +14,7 @@ from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.frames_drawn import frames_drawn, hours_a_second
 from planner.kinds.stops import check_light, expose
 from planner.kinds.stretches import Stretch, heads, on_stage
-from planner.kinds.subject import FULL_SIZE, Subject, caution, risk_of
+from planner.kinds.subject import FULL_SIZE, Subject, caution
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner.model.ratio import in_ratio
@@ -75,7 +75,7 @@ def _make(sheet: Worksheet, craft: str, by: tuple[Rule, Rule]) -> None:
     name = f"{'draw' if craft == 'roto' else 'compute'} the {_what(sheet)}"
     effort = sheet.effort(name, (begin, 1), (frame, frames))
     hours_a_second(sheet, effort, frames)
-    sheet.do(Work(name, craft, Phase.FINISH, effort.hours, effort.reason, risk=risk_of(sheet)))
+    sheet.do(Work(name, craft, Phase.FINISH, effort.hours, effort.reason))
 
 
 def _scale_of(sheet: Worksheet, role: str) -> Quantity | None:
@@ -124,7 +124,6 @@ def _photograph(sheet: Worksheet, *, on_receiver: bool) -> None:
     set_up = sheet.effort(f"set up the {_what(sheet)}", (rules.SET_UP, 1))
     running = running_hours(sheet, takes, sheet.rule(rules.RESET)[0])
     shoot = sheet.effort(f"photograph the {_what(sheet)}", (rules.WEDGE, 1), running)
-    risk = risk_of(sheet)
     what = _what(sheet)
     stretches = (
         Stretch(
@@ -142,5 +141,5 @@ def _photograph(sheet: Worksheet, *, on_receiver: bool) -> None:
             beside=company.at_camera,
         ),
     )
-    on_stage(sheet, floor, stretches, risk=risk, wait_hours=lab_hours(sheet))
-    buy_film(sheet, takes, risk)
+    on_stage(sheet, floor, stretches, wait_hours=lab_hours(sheet))
+    buy_film(sheet, takes)

@@ -11,7 +11,6 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Phase, Work, Worksheet, packaged_schema
-from planner.kinds.subject import risk_of
 from planner.kinds.takes import frames_wanted
 from planner.kinds.view import USUAL_FRAME_RATE, USUAL_IMAGE_PX
 from planner.model.quantity import Quantity, Standing
@@ -182,7 +181,6 @@ def _work(sheet: Worksheet, frames: Quantity) -> None:
     find = sheet.effort("find it", (rules.FIND, 1))
     fit = sheet.effort("fit it", (rules.FIT, 1))
     wait = sheet.rule(rules.WAIT)[0].value
-    risk = risk_of(sheet)
     sheet.do(
         Work(
             "find it",
@@ -191,7 +189,6 @@ def _work(sheet: Worksheet, frames: Quantity) -> None:
             find.hours,
             find.reason,
             wait_hours=wait,
-            risk=risk,
         )
     )
     sheet.do(
@@ -202,7 +199,6 @@ def _work(sheet: Worksheet, frames: Quantity) -> None:
             fit.hours,
             fit.reason,
             after=("find it",),
-            risk=risk,
         )
     )
     fee = sheet.element.facts.money("fee")
