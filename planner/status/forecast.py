@@ -30,7 +30,7 @@ from planner.status.too_soon import without_early
 from planner.status.unposted import left_as_called, left_under_way
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
     from datetime import date, datetime
 
     from planner.estimate import Estimates
@@ -197,13 +197,14 @@ def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]
     """
     today, then = _Day(ground, now), _Day(ground.earlier or ground, since)
     drift = _Drift(ground, then, today)
+    became = _Became(then, today)
     wanted = [each for each in what if ground.show.is_live(ground.show.elements[each])]
-    undone = [each for each in wanted if not today.stands.is_done(each)]
+    undone = dict.fromkeys(each for each in wanted if not today.stands.is_done(each))
     return Forecast(
         now.date(),
         since.date(),
-        tuple(_dues(ground.show, ground.graph, (then, today), drift, undone)),
-        tuple(_expected(ground.graph, (then, today), drift, each) for each in undone),
+        tuple(_dues(ground, (then, today), drift, undone.keys())),
+        tuple(_expected(ground.graph, became, drift, each) for each in undone),
         tuple(each for each in wanted if each not in undone),
         ground.terms,
         ground.issued.stamp.number if ground.issued and ground.earlier else None,
@@ -350,15 +351,12 @@ def _ends(
 
 
 def _dues(
-    show: Show,
-    graph: ElementGraph,
-    days: tuple[_Day, _Day],
-    drift: _Drift,
-    undone: Sequence[str],
+    ground: Ground, days: tuple[_Day, _Day], drift: _Drift, undone: Set[str]
 ) -> Iterator[Due]:
     then, today = days
-    for each in sorted(show.deliveries, key=lambda each: (each.day, each.id)):
-        if not {graph.composites.get(shot, "") for shot in each.shots} & set(undone):
+    composites = ground.graph.composites
+    for each in sorted(ground.show.deliveries, key=lambda each: (each.day, each.id)):
+        if undone.isdisjoint(composites.get(shot, "") for shot in each.shots):
             continue
         chance, was = today.dues.get(each.id), then.dues.get(each.id)
         both = chance is not None and was is not None
@@ -366,35 +364,50 @@ def _dues(
         yield Due(each, chance, was, moved)
 
 
-def _expected(
-    graph: ElementGraph, days: tuple[_Day, _Day], drift: _Drift, composite: str
-) -> Expected:
-    then, today = days
+def _expected(graph: ElementGraph, became: _Became, drift: _Drift, composite: str) -> Expected:
+    then, today = became.then, became.today
     return Expected(
         composite,
         today.stands.words(composite),
         today.chances.get(composite),
         then.chances.get(composite),
         drift.of(composite),
-        _happened(then, today, {composite, *graph.upstream(composite)}),
+        became.of({composite, *graph.upstream(composite)}),
     )
 
 
-def _happened(then: _Day, today: _Day, pieces: set[str]) -> tuple[Happened, ...]:
+class _Became:
     """What became of pieces since, and of what they are made with, by what was posted of them."""
-    last = _last_told(then, today)
-    held = {each for day in (then, today) for id_ in pieces for each in day.held.get(id_, ())}
-    told = []
-    for id_ in (*sorted(pieces), *sorted(held & today.show.resources.keys())):
-        if then.stands.of(id_) == today.stands.of(id_):
-            continue
-        piece = today.stands.outline.pieces.get(id_)
+
+    def __init__(self, then: _Day, today: _Day) -> None:
+        self.then = then
+        self.today = today
+        self.last = _last_told(then, today)
+        self.known: dict[str, Happened | None] = {}
+
+    def of(self, pieces: Set[str]) -> tuple[Happened, ...]:
+        """Of each that is not as it was, what came back first; each is looked at but once."""
+        days = (self.then, self.today)
+        held = {each for day in days for id_ in pieces for each in day.held.get(id_, ())}
+        ids = (*sorted(pieces), *sorted(held & self.today.show.resources.keys()))
+        for id_ in ids:
+            if id_ not in self.known:
+                self.known[id_] = self._happened(id_)
+        told = [each for id_ in ids if (each := self.known[id_]) is not None]
+        return tuple(
+            sorted(told, key=lambda each: (_SORTS.index(each.sort), each.at.astimezone(UTC)))
+        )
+
+    def _happened(self, id_: str) -> Happened | None:
+        was, now = self.then.stands, self.today.stands
+        if was.of(id_) == now.of(id_):
+            return None
+        piece = now.outline.pieces.get(id_)
         about = (id_, piece.shot) if piece else (id_,)
-        at = max((last[each] for each in about if each in last), default=today.moment)
-        was, now = _words(then.stands, id_), _words(today.stands, id_)
-        sort: Sort = _sort(then.stands, today.stands, id_) if piece else "changed"
-        told.append(Happened(id_, sort, was, now, at))
-    return tuple(sorted(told, key=lambda each: (_SORTS.index(each.sort), each.at.astimezone(UTC))))
+        told = (self.last[each] for each in about if each in self.last)
+        sort: Sort = _sort(was, now, id_) if piece else "changed"
+        at = max(told, default=self.today.moment)
+        return Happened(id_, sort, _words(was, id_), _words(now, id_), at)
 
 
 def _words(stands: Standing, id_: str) -> str:
@@ -412,7 +425,7 @@ def _last_told(then: _Day, today: _Day) -> dict[str, datetime]:
     for each in today.events:
         if each.id in earlier:
             continue
-        corrected = ids.get(full_id(each.details.corrects, set(ids)))
+        corrected = ids.get(full_id(each.details.corrects, ids.keys()))
         about = corrected.about if corrected else each.about
         last[about] = max(each.at, last.get(about, each.at))
     return last

@@ -114,16 +114,15 @@ def judged_show(
     """
     thumb = Thumb(rules)
     found: dict[str, Judgement] = {}
+    verdicts: dict[str, tuple[Verdict, str]] = {}
     for id_ in _upstream_first(after):
         if id_ not in before:
             continue
         mine = made.get(id_, NOTHING_MORE)
         own = judged(id_, before[id_], after[id_], mine, thumb)
-        upstream = Upstream(
-            {each: (told.verdict, told.short) for each, told in found.items()}, mine, takes
-        )
-        followed = tuple(follow(before[id_], after[id_], upstream, thumb))
-        found[id_] = _joined(own, followed)
+        upstream = Upstream(verdicts, mine, takes)
+        told = _joined(own, tuple(follow(before[id_], after[id_], upstream, thumb)))
+        found[id_], verdicts[id_] = told, (told.verdict, told.short)
     return found
 
 

@@ -126,7 +126,7 @@ def _touched(told: Event, known: dict[str, Event]) -> str:
     """What an event is about; of a correction, what the corrected event was about."""
     if told.what is not What.CORRECTED:
         return told.about
-    target = full_id(told.details.corrects, set(known))
+    target = full_id(told.details.corrects, known.keys())
     return known[target].about if target else told.about
 
 

@@ -100,7 +100,8 @@ def work_left(piece: Piece, state: State, works: tuple[Work, ...]) -> tuple[Work
 
 def _is_left(piece: Piece, state: State, work: Work, works: Iterable[Work]) -> bool:
     if work.phase is Phase.BUILD:
-        return state.made < Step.BUILT or work.name.startswith(PROVING)
+        is_undone = state.made < Step.BUILT or state.is_refused
+        return is_undone or work.name.startswith(PROVING)
     if piece.shot_at is Step.APPROVED:
         return not (state.takes and _is_first(work, works))
     if work.phase not in _BEFORE_A_CAMERA:

@@ -16,7 +16,7 @@ from planner.ledger import Verdict, What
 from planner.ledger.event import BACK
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
     from datetime import datetime
 
     from planner.ledger import Event, Note
@@ -129,6 +129,7 @@ class State:
         unapproved: the furthest step that holds but for approvals, and since when.
         dead: why what was made no longer serves, in a few words; empty where it does.
         work: why it serves only with work, likewise.
+        is_begun: whether any work on it was ever posted, whatever became of it.
         overtaken: the approval that does not count, as the facts it was given against changed.
         early: the approval that does not count, as what it joins was not there.
     """
@@ -147,6 +148,7 @@ class State:
     recut: datetime | None = None
     measured: Mapping[str, str] = field(default_factory=dict)
     unapproved: tuple[Step, datetime | None] = (Step.BOARDED, None)
+    is_begun: bool = False
     dead: str = ""
     work: str = ""
     overtaken: Ruling | None = None
@@ -270,8 +272,8 @@ def in_force(events: Iterable[Event]) -> tuple[Event, ...]:
     return tuple(each for each in told if each.id not in fallen and each.what is not What.CORRECTED)
 
 
-def full_id(beginning: str, known: set[str]) -> str:
-    """The id that begins so; empty where none does, or several."""
+def full_id(beginning: str, known: Set[str]) -> str:
+    """The id that begins so; empty where none does, or several; whole ids are found at once."""
     if beginning in known:
         return beginning
     found = [each for each in known if each.startswith(beginning)] if beginning else []
@@ -323,18 +325,26 @@ class _Folding:
         self.omitted: Hold | None = None
         self.recut: datetime | None = None
         self.measured: dict[str, str] = {}
+        self.is_begun = False
 
     def make(self, event: Event) -> None:
         step = _MADE[event.what]
         self.measured.update(event.details.values)
-        self.lost = None
+        self.is_begun, self.lost = True, None
         self.made = max(self.made, step)
         self.reached.setdefault(step, event.at)
+        if step >= Step.BUILT and self.is_refused(self.in_use):
+            self.do_again()
+            self.reached[step] = event.at
+
+    def do_again(self) -> None:
+        """What was refused is done again, whatever takes were called: nobody ruled on that yet."""
+        self.rulings = [each for each in self.rulings if each.take != self.in_use]
 
     def stage(self, event: Event) -> None:
         """On stage, or set up; what stands on a stage has been built."""
         step = Step.SET_UP if event.what is What.SET_UP else Step.ON_STAGE
-        self.lost = None
+        self.is_begun, self.lost = True, None
         self.made = max(self.made, Step.BUILT)
         self.is_standing = self.is_standing or step is Step.SET_UP
         self.advance(step, event)
@@ -351,7 +361,7 @@ class _Folding:
             told.plate_take or (known.plate_take if known else ""),
             told.program or (known.program if known else ""),
         )
-        self.lost = None
+        self.is_begun, self.lost = True, None
         self.advance(Step.SHOOTING, event)
         self.choose(told.take, circled=told.circled)
 
@@ -375,15 +385,15 @@ class _Folding:
         return any(each.take == number and not each.is_approval for each in self.rulings)
 
     def can(self, event: Event) -> None:
-        self.lost = None
+        self.is_begun, self.lost = True, None
         if event.details.take:
             self.in_use = event.details.take
         elif self.is_refused(self.in_use):
-            # Photographed again, whatever the takes were called.
-            self.rulings = [each for each in self.rulings if each.take != self.in_use]
+            self.do_again()
         self.advance(Step.IN_THE_CAN, event)
 
     def scan(self, event: Event) -> None:
+        self.is_begun = True
         self.scanned = event.details.take or self.in_use
         self.in_use = self.in_use or self.scanned
         self.advance(Step.IN_THE_CAN, event)
@@ -428,6 +438,7 @@ class _Folding:
         """All is to be made again; what it once was does not count."""
         new = _Folding()
         new.holds, new.omitted, new.recut = self.holds, self.omitted, self.recut
+        new.is_begun = self.is_begun
         told = event.details
         new.lost = Hold(told.by, event.at, told.why, told.values.get(BACK, ""))
         return new
@@ -461,6 +472,7 @@ class _Folding:
             self.recut,
             dict(self.measured),
             (bare := self._step(None), self._since(bare, None)),
+            self.is_begun,
         )
 
     def _since(self, step: Step, ruling: Ruling | None) -> datetime | None:

@@ -114,11 +114,8 @@ def unposted(
 
 
 def tells_of_work(standing: Standing) -> bool:
-    """Whether any work was posted; what is approved, lost, held or omitted tells of none."""
-    return any(
-        each.unapproved[0] > Step.BOARDED or each.takes or each.is_refused
-        for each in standing.states.values()
-    )
+    """Whether any work was posted; a ruling, a loss, a hold or an omission alone is none."""
+    return any(each.is_begun for each in standing.states.values())
 
 
 def _open(id_: str, estimates: Estimates, standing: Standing) -> frozenset[str]:
