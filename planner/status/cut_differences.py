@@ -16,7 +16,7 @@ from planner.model.cut import Act, CutChange
 from planner.model.facts import FrameRange
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterator, Mapping, Sequence
 
     from planner.model.cut import Clip, Cut
     from planner.model.show import Element, Shot, Show
@@ -160,9 +160,9 @@ def _of_shot(show: Show, shot: Shot, clips: Sequence[Clip]) -> tuple[list[CutCha
             CutChange(Act.SPLIT, shot.id, at=each.source.first, other="", place=each.place)
         )
     speed = abs(first.speed)
-    if speed == 0:
+    if any(each.speed == 0 for each in clips):
         remarks.append(f"{shot.id} holds one frame in the list; make that in the composite")
-    elif abs(speed / _speed_of(shot) - 1) > _SPEEDS_ALIKE:
+    if speed and abs(speed / _speed_of(shot) - 1) > _SPEEDS_ALIKE:
         changes.append(CutChange(Act.RETIME, shot.id, speed=speed, place=place))
     if first.speed < 0:
         remarks.append(f"{shot.id} runs backwards in the list; make that in the composite")
@@ -187,7 +187,9 @@ def _joined(clips: Sequence[Clip]) -> list[Clip]:
         if last is not None and clip.source.first <= last.source.last + 1:
             more = max(clip.source.last - last.source.last, 0)
             source = FrameRange(last.source.first, last.source.last + more)
-            done[-1] = replace(last, source=source, shown=last.shown + more)
+            # Of a clip that is slowed or held, each frame of the source is shown several times.
+            shown = round(clip.shown * more / clip.source.count)
+            done[-1] = replace(last, source=source, shown=last.shown + shown)
         else:
             done.append(clip)
     return done
@@ -231,12 +233,10 @@ def _plates(show: Show, shot: Shot) -> Iterator[Element]:
 
 
 def _absent(
-    show: Show, sequences: Iterable[str], placed: Mapping[str, object]
+    show: Show, sequences: Collection[str], placed: Mapping[str, object]
 ) -> Iterator[CutChange]:
-    for id_ in show.sequences:
-        if id_ not in set(sequences):
-            continue
-        for name in show.sequences[id_].shots:
+    for id_, sequence in show.sequences.items():
+        for name in sequence.shots if id_ in sequences else ():
             if name not in placed and show.shots[name].is_live:
                 yield CutChange(Act.OMIT, name)
 

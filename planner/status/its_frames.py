@@ -7,10 +7,12 @@ nothing of cameras, or of what lies upstream.
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from planner.estimate.stale_rules import DRAW, HOLD, STRETCH, STRETCHED
 from planner.kinds.sentences import counted
+from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
 from planner.model.quantity import Quantity, Standing, reckoned
 from planner.status.rested import NAMES, frames_of
@@ -28,13 +30,35 @@ _DRAWN = {"roto", "derived_matte", "drawn", "performer", "record_out"}
 
 
 def wanted_of(facts: Mapping[str, str]) -> FrameRange | None:
-    """Frames of an element that the picture shows; None while the cut is not known."""
+    """Frames of an element that the picture shows; None while the cut is not known.
+
+    Of what is photographed, as many of its own as the speed asks at which the shot is shown.
+    """
     own = frames_of(facts.get("frames", "")) if facts.get("kind") in _DRAWN else None
     seen = own or frames_of(facts.get("in_frame", ""))
     cut = frames_of(facts.get("shot cut", ""))
-    if cut is None or seen is None:
-        return cut
-    return seen.overlap(cut)
+    span = cut if cut is None or seen is None else seen.overlap(cut)
+    if cut is None or span is None or sort_of(facts) is not Sort.PICTURE:
+        return span
+    return at_speed(span, cut.first, number(facts, "shot speed") or 1.0)
+
+
+def at_speed(span: FrameRange, begins: int, speed: float) -> FrameRange:
+    """Frames of its own that are shown on a span of the cut.
+
+    At half speed each frame stands twice, counted from the first of the cut; the last one begun is
+    wanted whole.
+
+    Args:
+        span: frames of the cut.
+        begins: its first frame, which is shown whatever the speed.
+        speed: own frames to a frame shown, above 0.
+    """
+    if speed == 1.0:
+        return span
+    first = begins + math.floor((span.first - begins) * speed + 1e-9)
+    last = begins + math.ceil((span.last - begins + 1) * speed - 1e-9) - 1
+    return FrameRange(first, max(first, last))
 
 
 def exists_of(was: Mapping[str, str], now: Mapping[str, str], made: Made) -> FrameRange | None:
@@ -43,7 +67,8 @@ def exists_of(was: Mapping[str, str], now: Mapping[str, str], made: Made) -> Fra
     wanted = wanted_of(was)
     if told is not None or wanted is None or sort_of(was) not in {Sort.PICTURE, Sort.MOVE}:
         return told or wanted
-    handles = int(number(was, "show handles") or 0)
+    stated = number(was, "show handles")
+    handles = int(HANDLES.likely if stated is None else stated)
     return FrameRange(wanted.first - handles, wanted.last + handles)
 
 
@@ -188,7 +213,8 @@ def _handles(
     wanted: FrameRange, exists: FrameRange, was: Mapping[str, str], now: Mapping[str, str]
 ) -> Iterator[Finding]:
     """What is left of the handles, where the cut has eaten into them."""
-    asked = number(now, "show handles") or 0
+    stated = number(now, "show handles")
+    asked = HANDLES.likely if stated is None else stated
     if sort_of(now) is not Sort.PICTURE or wanted_of(was) == wanted:
         return
     head, tail = wanted.first - exists.first, exists.last - wanted.last

@@ -490,7 +490,7 @@ def _slower(
         shown = seen(show.elements[each.id], show.shots[shot.shot])
         if cut is None or span is None or shown is None or each.short_head:
             return None
-        last = min(shown.last, cut.last) if shown.last < cut.last else cut.last
+        last = min(shown.last, cut.last)
         fits.append((span.last - cut.first + 1) / (last - cut.first + 1))
     percent = int(min(fits, default=0.0) * 100 + 1e-9)
     if percent <= 0:

@@ -10,7 +10,6 @@ what is left of them is told.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import TYPE_CHECKING
@@ -20,9 +19,10 @@ from planner.kinds.sentences import counted
 from planner.ledger import What
 from planner.model.facts import Facts, FrameRange
 from planner.model.quantity import Quantity
-from planner.status.its_frames import beyond, saving_hours
+from planner.status.its_frames import at_speed, beyond, exists_of, saving_hours
+from planner.status.rested import handles_of
 from planner.status.state import Step
-from planner.status.verdicts import Thumb, own_rules
+from planner.status.verdicts import Made, Thumb, own_rules
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -34,8 +34,6 @@ if TYPE_CHECKING:
     from planner.model.show import Element, Shot, Show
     from planner.status.standing import Standing
 
-HANDLES = 8
-"""Frames of a handle where the show states none, as the estimates have it."""
 _EXISTS_BY = {What.TAKE, What.IN_THE_CAN}
 
 
@@ -146,25 +144,11 @@ def seen(element: Element, shot: Shot) -> FrameRange | None:
 
 
 def wanted(element: Element, shot: Shot) -> FrameRange | None:
-    """Frames of its own that an element must have: those seen, at the speed they are shown.
-
-    At half speed each frame stands twice, counted from the first of the cut; the last one begun is
-    wanted whole.
-    """
+    """Frames of its own that an element must have: those seen, at the speed they are shown."""
     span = seen(element, shot)
-    speed = shot.facts.amount("speed", 1.0)
-    if span is None or shot.cut is None or speed == 1.0:
+    if span is None or shot.cut is None:
         return span
-    begins = shot.cut.first
-    first = begins + math.floor((span.first - begins) * speed + 1e-9)
-    last = begins + math.ceil((span.last - begins + 1) * speed - 1e-9) - 1
-    return FrameRange(first, max(first, last))
-
-
-def handle_of(show: Show) -> int:
-    """Frames of a handle at each end."""
-    stated = show.facts.number("handles")
-    return int(stated.value) if stated else HANDLES
+    return at_speed(span, shot.cut.first, shot.facts.amount("speed", 1.0))
 
 
 def in_hand(show: Show, element: Element, floor: Floor) -> InHand | None:
@@ -211,23 +195,11 @@ def _ordered(
     show: Show, element: Element, told: Sequence[Event], bases: Mapping[str, Basis]
 ) -> FrameRange | None:
     """Frames it was to have when it was photographed, handles included."""
-    shot = show.shots[element.shot]
-    span, handle = seen(element, shot), handle_of(show)
     marks = [each.against for each in told if each.what in _EXISTS_BY and each.against in bases]
-    if marks:
-        facts = bases[marks[-1]].facts
-        cut, own = _range(facts.get("shot cut", "")), _range(facts.get("in_frame", ""))
-        span = (own.overlap(cut) if own and cut else cut) or span
-        stated = facts.get("show handles", "")
-        handle = int(stated) if stated.isdecimal() else handle
+    if marks and (found := exists_of(bases[marks[-1]].facts, {}, Made())) is not None:
+        return found
+    span, handle = wanted(element, show.shots[element.shot]), int(handles_of(show))
     return None if span is None else FrameRange(span.first - handle, span.last + handle)
-
-
-def _range(text: str) -> FrameRange | None:
-    first, dash, last = text.partition("-")
-    if not (dash and first.isdecimal() and last.isdecimal()):
-        return None
-    return FrameRange(int(first), int(last))
 
 
 def judged_shot(sides: Sides, floor: Floor, shot: str) -> tuple[ElementAfter, ...]:
@@ -322,7 +294,7 @@ def _to_be_ordered(sides: Sides, element: Element, want: FrameRange | None) -> t
     before = wanted(sides.before.elements[element.id], sides.before.shots[element.shot])
     if want is None or want == before:
         return ()
-    handle = handle_of(sides.after)
+    handle = int(handles_of(sides.after))
     said = (
         f"not photographed yet: order {want.first - handle} to {want.last + handle},"
         f" {want.count + 2 * handle} frames"

@@ -154,7 +154,7 @@ def reckoned(show: Show, before: Bid, after: Bid, spent: Spent, fates: Fates) ->
         fates: of the elements touched.
     """
     old, new = _sums(before.lines), _sums(after.lines)
-    unclaimed = dict(spent)  # what several lines of one name share is counted with the first
+    paid = _line_by_line(spent, old, new)
     was_unused = {line.element for line in before.lines if line.is_dead}
     unused = dict.fromkeys(
         line.element
@@ -169,11 +169,11 @@ def reckoned(show: Show, before: Bid, after: Bid, spent: Spent, fates: Fates) ->
         if element not in show.elements and key.craft.endswith(HELD):
             continue  # days of a stage that nobody needs any more are still held by the order
         is_gone = element in fates.gone or element in unused
-        paid, is_back = unclaimed.pop((element, key.what), NIL), element in back
+        is_back = element in back
         told = _Line(
-            paid if is_back else old.get(key, NIL),
+            paid[key] if is_back else old.get(key, NIL),
             new.get(key, NIL),
-            paid,
+            paid[key],
             is_fixed=not is_back and (key.craft.endswith(HELD) or _is_exposed(key, fates)),
             is_redone=element in fates.redone,
             is_gone=is_gone,
@@ -184,6 +184,23 @@ def reckoned(show: Show, before: Bid, after: Bid, spent: Spent, fates: Fates) ->
             rows[element].append((key.risk, sums if is_near else _without_spent(sums)))
     by_element = {name: _total(each, before.terms) for name, each in rows.items()}
     return Money(_added_up(by_element.values()), by_element, tuple(unused))
+
+
+def _line_by_line(
+    spent: Spent, old: Mapping[_Key, Decimal], new: Mapping[_Key, Decimal]
+) -> dict[_Key, Decimal]:
+    """What was spent on each line: those of one name are paid in turn, the last what is over."""
+    named: dict[tuple[str, str], list[_Key]] = defaultdict(list)
+    for key in dict.fromkeys((*old, *new)):
+        named[key.element, key.what].append(key)
+    paid = {}
+    for name, keys in named.items():
+        rest = spent.get(name, NIL)
+        for key in keys[:-1]:
+            paid[key] = min(rest, old.get(key, NIL))
+            rest -= paid[key]
+        paid[keys[-1]] = rest
+    return paid
 
 
 def _is_exposed(key: _Key, fates: Fates) -> bool:

@@ -12,8 +12,10 @@ import hashlib
 import re
 from typing import TYPE_CHECKING
 
+from planner.kinds.takes import HANDLES
 from planner.model.facts import Facts, FrameRange, Missing
 from planner.model.quantity import Quantity
+from planner.status.verdicts import own_rules
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -46,10 +48,12 @@ def facts_of(
         shot = show.shots[element.shot]
         found["shot cut"] = str(shot.cut or "")
         found["shot state"] = shot.state
+        speed = shot.facts.number("speed")
+        found["shot speed"] = _text(speed) if speed else ""
         found |= {f"shot {name}": text for name, text in _flat("camera.", shot.camera)}
     found |= {f"show {name}": text for name, text in _flat("camera.", show.facts.group("camera"))}
-    handles = show.facts.number("handles")
-    found["show handles"] = f"{handles.value:g}" if handles else ""
+    if show.facts.number("handles") or HANDLES.name in own_rules(show.facts):
+        found["show handles"] = f"{handles_of(show):g}"
     found |= dict(_named(show, element, paths_of(show) if paths is None else paths))
     found |= {f"lens {lens.id} focal_length": text for lens, text in _lenses(show, element)}
     for reference in element.references:
@@ -58,6 +62,13 @@ def facts_of(
             role = f"{reference.role} {other.id}"
             found |= {f"{role} {name}": text for name, text in _of_other(other)}
     return {name: found[name] for name in sorted(found) if found[name]}
+
+
+def handles_of(show: Show) -> float:
+    """Frames of a handle at each end: as stated, else by a rule of the show's own or the usual."""
+    stated = show.facts.number("handles")
+    own = own_rules(show.facts).get(HANDLES.name)
+    return stated.value if stated else own.likely if own else HANDLES.likely
 
 
 def frames_of(text: str) -> FrameRange | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -104,3 +105,18 @@ def test_speed_flop_and_other_names_are_seen(hill: Show) -> None:
     assert [each.act for each in found.changes] == [Act.RETIME, Act.FLOP]
     assert isinstance(found.changes[0], CutChange)
     assert found.changes[0].speed == 0.5
+
+
+def test_a_shot_cut_in_two_clips_at_twice_the_speed_is_as_long_as_both(hill: Show) -> None:
+    # 101-198 and 199-292 of the source, each frame but the second left out: 49 + 47 = 96 frames.
+    first = replace(clip("HL010", 101, 198), shown=49, speed=2.0)
+    second = replace(clip("HL010", 199, 292, 2), shown=47, speed=2.0)
+    found = against(hill, first, second, clip("HL020"), clip("HL030"))
+    assert acts(found) == [(Act.RETIME, "HL010")]
+
+
+def test_a_frame_held_at_the_end_of_a_shot_is_told(hill: Show) -> None:
+    held = replace(clip("HL010", 196, 196, 2), shown=24, speed=0.0)
+    found = against(hill, clip("HL010"), held, clip("HL020"), clip("HL030"))
+    assert found.changes == ()
+    assert "HL010 holds one frame in the list; make that in the composite" in found.remarks

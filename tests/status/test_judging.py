@@ -325,3 +325,23 @@ def test_a_shorter_cut_never_lacks_a_frame(facts: dict[str, str], less: int) -> 
     shorter = facts | {"shot cut": f"{int(first) + less}-{int(last) - less}"}
     told = judged("x", facts, shorter)
     assert (told.verdict, told.frames_short_head, told.frames_short_tail) == (Verdict.GOOD, 0, 0)
+
+
+def test_where_no_handles_are_stated_those_of_the_estimates_were_photographed() -> None:
+    # Takes are estimated with 8 frames at each end: 101-220 is photographed on 93-228.
+    bare = {name: text for name, text in HERON.items() if name != "show handles"}
+    assert of(bare, **{"shot cut": "101-228"}).verdict is Verdict.GOOD
+    assert of(bare, **{"shot cut": "101-240"}).frames_short_tail == 12  # 240 - 228
+    # A show that states none has none: 240 - 220 = 20.
+    none = bare | {"show handles": "0"}
+    assert of(none, **{"shot cut": "101-240"}).frames_short_tail == 20
+
+
+def test_a_shot_shown_faster_wants_more_frames_of_what_was_photographed() -> None:
+    # 120 frames at twice the speed take 240 of its own, 101-340; it has 93-228: 340 - 228 = 112.
+    told = of(HERON, **{"shot speed": "2"})
+    assert told.frames_short_tail == 112
+    assert told.verdict is Verdict.DEAD
+    # At half the speed 60 do; outlines are drawn on frames shown, however fast.
+    assert of(HERON, **{"shot speed": "0.5"}).verdict is Verdict.GOOD
+    assert of(ROTO, **{"shot speed": "2"}).frames_short_tail == 0

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from planner.bid.lines import Figures
 from planner.ledger import Basis, What
 from planner.model.cut import Act, CutChange
 from planner.model.facts import FrameRange
 from planner.status.recut import recut
 from planner.status.recut_frames import Outcome
+from planner.status.recut_money import Fates, reckoned
 from tests.ledger.told import event
 from tests.status.recutting import ASKED, element, recut_of, situation
 
@@ -382,3 +384,24 @@ def test_changes_that_cannot_be_are_left_out_with_a_reason(hill: ShowFolder) -> 
         "HL010.town is a miniature, and plates have takes swapped",
     ]
     assert found.shots == ()
+
+
+def test_what_was_spent_on_two_lines_of_one_name_is_saved_of_neither(hill: ShowFolder) -> None:
+    stands = situation(hill)
+    bid = stands.priced.bid
+    line = next(each for each in bid.lines if each.element == "HL010.town")
+    bought, carried = Figures.certain(Decimal("100.00")), Figures.certain(Decimal("50.00"))
+    two = (
+        replace(line, what="freight", craft="purchases", figures=bought),
+        replace(line, what="freight", craft="show costs", figures=carried),
+    )
+    before, after = replace(bid, lines=two), replace(bid, lines=())
+    gone = Fates((), {"HL010.town"}, (), (), {"HL010.town"})
+    # 100 + 50 are paid: with the element gone all of it is dead, and nothing is still to be spent.
+    spent = {("HL010.town", "freight"): Decimal("150.00")}
+    sums = reckoned(stands.show, before, after, spent, gone).all
+    assert (sums.spent, sums.dead, sums.saved) == (Decimal(150), Decimal(150), Decimal(0))
+    # Of 120 paid, 30 of the second were still to come.
+    spent = {("HL010.town", "freight"): Decimal("120.00")}
+    sums = reckoned(stands.show, before, after, spent, gone).all
+    assert (sums.dead, sums.saved) == (Decimal(120), Decimal(30))
