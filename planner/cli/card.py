@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from dataclasses import replace
-from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW, arrange_opened, effort_options, kinds_of, open_sound, tell
 
 if TYPE_CHECKING:
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from planner.cli.opening import Effort, Opened
     from planner.kinds import Context, Estimate
     from planner.model.place import Problem
+    from planner.model.quantity import Quantity
     from planner.model.show import Show
     from planner.pages.card_values import SetUpCard
 
@@ -48,9 +50,7 @@ def command(  # noqa: PLR0913 - one argument each of the command line
     from planner.pages.card import card_json, card_text
 
     opened = open_sound(folder)
-    if id_ not in opened.show.elements:
-        _tell_unknown(opened.show, id_)
-    card = card_of(opened, id_, scale)
+    card = card_of(opened, known_element(opened.show, id_), scale)
     if why is not None:
         _open_numbers(card, why)
         return
@@ -85,11 +85,12 @@ def card_of(opened: Opened, id_: str, scale: str | None = None) -> SetUpCard:
     if not is_photographed(estimate):
         click.echo(other_than_card(context.element, estimate), err=True, nl=False)
         sys.exit(2)
-    findings = tuple(p for p in opened.findings if p.about == id_ or id_ in p.message)
+    findings = tuple(p for p in opened.findings if p.about == id_ or _is_named(id_, p.message))
     asked = ""
     if scale is not None:
-        context, estimate = _at_scale(opened, context, scale)
-        raised = _raised(opened, context, scale)
+        tried = _asked(scale)
+        context, estimate = _at_scale(opened, context, tried)
+        raised = _raised(opened, context, tried)
         findings, asked = tuple({*estimate.problems, *raised}), "asked for this card"
         findings = tuple(sorted(findings))
     return SetUpCard(
@@ -112,11 +113,13 @@ def _stands(opened: Opened, id_: str) -> tuple[Context, Estimate]:
     return Context(opened.show, element, upstream), made[id_]
 
 
-def _at_scale(opened: Opened, context: Context, written: str) -> tuple[Context, Estimate]:
-    """The element asked again at another scale; a scale that is none ends the command."""
-    from planner.estimate.scales import show_at
-    from planner.kinds import estimate_safely
-    from planner.model.place import Problem
+def _is_named(id_: str, sentence: str) -> bool:
+    """Whether a sentence names an element, and not one whose name begins or ends so."""
+    return re.search(rf"(?<![\w.]){re.escape(id_)}(?!\.?\w)", sentence) is not None
+
+
+def _asked(written: str) -> Quantity:
+    """The scale of ``--scale``; one that is none ends the command."""
     from planner.model.quantity import Quantity, Standing
     from planner.text.measures import read_scale
 
@@ -124,7 +127,15 @@ def _at_scale(opened: Opened, context: Context, written: str) -> tuple[Context, 
     if isinstance(read, str):
         click.echo(f"--scale: {read}", err=True)
         sys.exit(2)
-    asked = Quantity("scale", read, "1:N", Standing.ASSUMED, text=written, reason="asked for")
+    return Quantity("scale", read, "1:N", Standing.ASSUMED, text=written, reason="asked for")
+
+
+def _at_scale(opened: Opened, context: Context, asked: Quantity) -> tuple[Context, Estimate]:
+    """The element asked again at another scale; one that has none of its own ends the command."""
+    from planner.estimate.scales import show_at
+    from planner.kinds import estimate_safely
+    from planner.model.place import Problem
+
     id_ = context.element.id
     show = show_at(opened.show, id_, asked)
     tried = replace(context, show=show, element=show.elements[id_])
@@ -135,34 +146,33 @@ def _at_scale(opened: Opened, context: Context, written: str) -> tuple[Context, 
         sys.exit(1)
     estimate = estimate_safely(kind, tried, kinds.distribution(tried.element.kind))
     reached = estimate.quantities.get("scale")
-    if reached is None or reached.value != read:
+    if reached is None or reached.value != asked.value:
         click.echo(f"{id_} has no scale of its own to change", err=True)
         sys.exit(2)
     return tried, estimate
 
 
-def _raised(opened: Opened, context: Context, written: str) -> tuple[Problem, ...]:
+def _raised(opened: Opened, context: Context, asked: Quantity) -> tuple[Problem, ...]:
     """What the scale raises of the build and of the element, as the comparison of scales says."""
     from planner.estimate.scales import Ground, study_scale
-    from planner.model.quantity import Quantity, Standing
-    from planner.text.measures import read_scale
 
-    build, read = context.element.target("build"), read_scale(written)
-    if isinstance(read, str) or not build:
+    build = context.element.target("build")
+    if not build:
         return ()
-    asked = Quantity("scale", read, "1:N", Standing.ASSUMED, text=written, reason="asked for")
     ground = Ground(opened.show, opened.graph, kinds_of(opened.show), opened.estimates)
     trials = study_scale(ground, build, (asked,)).trials
     about = {build, context.element.id}
     return tuple(each for trial in trials for each in trial.problems if each.about in about)
 
 
-def _tell_unknown(show: Show, id_: str) -> None:
+def known_element(show: Show, id_: str) -> str:
+    """The id of an element; a name that nothing has, or a shot's, ends the command with code 2."""
+    if id_ in show.elements:
+        return id_
     if id_ in show.shots:
         own = ", ".join(show.shots[id_].elements) or "none"
         click.echo(f"a card is of one element; of {id_} there are {own}", err=True)
         sys.exit(2)
-    near = get_close_matches(id_, show.elements, n=1)
-    hint = f"; did you mean {near[0]}?" if near else ""
+    hint = did_you_mean(id_, show.elements)
     click.echo(f"nothing in {show.title} is called {id_}{hint}", err=True)
     sys.exit(2)

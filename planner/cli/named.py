@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from planner.graph import ElementGraph
     from planner.model.show import Show
 
@@ -67,8 +69,13 @@ def _composites_of(show: Show, graph: ElementGraph, id_: str) -> tuple[str, ...]
     return tuple(each for each in graph.composites.values() if each in waiting)
 
 
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """``; did you mean NB110?`` where a known name is near to a word; else nothing."""
+    near = get_close_matches(word, list(known), n=1)
+    return f"; did you mean {near[0]}?" if near else ""
+
+
 def _tell_unknown(show: Show, word: str) -> None:
-    near = get_close_matches(word, [*show.shots, *show.sequences, *show.elements], n=1)
-    hint = f"; did you mean {near[0]}?" if near else ""
+    hint = did_you_mean(word, (*show.shots, *show.sequences, *show.elements))
     click.echo(f"no shot, sequence or piece is called {word}{hint}", err=True)
     sys.exit(2)

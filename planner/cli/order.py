@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import sys
-from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 import click
 
 from planner.cli.as_of import DAY
 from planner.cli.kept_outline import LEDGER
+from planner.cli.named import did_you_mean
 from planner.cli.omitted import still_wanted
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 from planner.cli.order_issuing import (
@@ -24,6 +24,7 @@ from planner.cli.order_lost import Asked, tell_ways_out
 from planner.cli.order_must_hold import tell_contradictions
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import datetime
     from pathlib import Path
 
@@ -112,9 +113,17 @@ def command(  # noqa: PLR0913 - one parameter per option
     may be posted with the day it is over, --value back=2027-04-16. --afresh arranges it from
     scratch. What is posted as omitted is called by none of them, and told.
     """
+    _refuse_passed_over(
+        {
+            "--must-hold and --without print no order; issue one, or compare it, by itself": (
+                (must_hold or losses) and (issue or compare)
+            ),
+            "--hire wants --without": hire and not losses,
+            "--by and --note want --issue": (by or note) and not issue,
+        }
+    )
     opened = open_sound(folder)
-    if asked:
-        _known(opened, asked)
+    _known(opened, asked)
     if must_hold:
         tell_contradictions(still_wanted(opened, address).opened, as_json=as_json)
         return
@@ -141,14 +150,20 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(f"Issued as {path}", err=as_json)
 
 
+def _refuse_passed_over(faults: Mapping[str, object]) -> None:
+    """End the command at the first fault that is one: an option that would change nothing."""
+    for says, is_so in faults.items():
+        if is_so:
+            raise click.UsageError(says)
+
+
 def _known(opened: Opened, asked: str) -> None:
-    """End the command where nothing is called so."""
+    """End the command where something is asked for and nothing is called so."""
     show = opened.show
     stages = [each.id for each in show.resources_of("stage")]
     known = (*show.shots, *show.sequences, *stages)
-    if asked not in known:
-        near = get_close_matches(asked, known, n=1)
-        hint = f"; did you mean {near[0]}?" if near else ""
+    if asked and asked not in known:
+        hint = did_you_mean(asked, known)
         says = f"{show.title} has no shot, sequence or stage called {asked}{hint}"
         raise click.BadParameter(says)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.named import did_you_mean
 from planner.cli.opening import arrange_afresh, kinds_of, tell, unwaived
 from planner.cli.order_issuing import Again, begun_by, issued_order, order_again
 from planner.cli.progress import going_on
@@ -67,16 +68,14 @@ def _loss(show: Show, name: str, days: str) -> Loss:
     from planner.model.facts import DateRange
     from planner.order.lost import Loss, find_lost, lost_for_good
     from planner.text.measures import read_date, read_date_range
-    from planner.text.references import nearest
 
     id_ = find_lost(show, name)
     if not id_:
         builds = (each.id for each in show.elements.values() if not each.shot)
         titles = (each.title for each in show.resources.values())
-        near = nearest(name, (*show.resources, *titles, *builds))
+        hint = did_you_mean(name, (*show.resources, *titles, *builds))
         raise click.BadParameter(
-            f"nothing in {show.title} is called {name}{f'; {near}' if near else ''}",
-            param_hint="--without",
+            f"nothing in {show.title} is called {name}{hint}", param_hint="--without"
         )
     if days.endswith(".."):
         first = read_date(days.removesuffix(".."))

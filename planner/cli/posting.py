@@ -11,11 +11,11 @@ import json
 import re
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
 from planner.cli.as_of import out_of_years
+from planner.cli.named import did_you_mean
 from planner.ledger import Event, UnreadableError, What, read_event
 from planner.ledger.event import BACK, NEEDED
 from planner.model.place import Place, Problem, Severity
@@ -211,7 +211,7 @@ class Desk:
         needed = [name for what, each in NEEDED.items() if what.value == word for name in each]
         wrong = [f"--{name} is wanted" for name in needed if not values.get(name)]
         if wrong and about not in names:
-            wrong.append(f"nothing in the show is called {about}{_near(about, names)}")
+            wrong.append(f"nothing in the show is called {about}{did_you_mean(about, names)}")
         if wrong:
             raise UnreadableError("; ".join(wrong))
 
@@ -221,7 +221,7 @@ class Desk:
         names = self.teller.outline.names
         if event.about not in names and event.what is not What.CORRECTED:
             raise UnreadableError(
-                f"nothing in the show is called {event.about}{_near(event.about, names)}"
+                f"nothing in the show is called {event.about}{did_you_mean(event.about, names)}"
             )
 
     def _look_up_return(self, event: Event) -> None:
@@ -326,8 +326,3 @@ def _own_word(values: Mapping[str, object]) -> str:
     """A client's word for an event in a file without one: the same event, the same word."""
     written = json.dumps(values, sort_keys=True, ensure_ascii=False, default=str)
     return f"told {hashlib.sha256(written.encode('utf-8', 'replace')).hexdigest()[:24]}"
-
-
-def _near(about: str, names: Sequence[str]) -> str:
-    near = get_close_matches(about, names, n=1)
-    return f"; did you mean {near[0]}?" if near else ""

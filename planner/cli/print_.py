@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
 from planner.cli.as_of import DAY
 from planner.cli.bid_issuing import CAUSES
+from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 from planner.cli.progress import going_on
 
@@ -93,6 +93,10 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     if what not in PRINTS:
         _stop(f"there is no print called {what}; there are {', '.join(PRINTS)}")
+    if day and what not in DATED:
+        _stop(f"--date is of {', '.join(DATED)} alone")
+    if cause and what != "change-order":
+        _stop("--cause is of change-order alone")
     opened = open_sound(folder)
     asked = Asked(folder, opened, about, day.date() if day else None, effort, cause)
     sheets = PRINTS[what](asked)
@@ -129,20 +133,18 @@ def _nothing(what: str, asked: Asked) -> str:
     return "the show has no such work"
 
 
-def _stop(says: str, code: int = 2) -> None:
+def _stop(says: str, code: int = 2) -> NoReturn:
     click.echo(says, err=True)
     sys.exit(code)
 
 
 def _card(asked: Asked) -> tuple[Sheet, ...]:
-    from planner.cli.card import card_of
+    from planner.cli.card import card_of, known_element
     from planner.pages.prints.set_up_card import set_up_card
 
-    show = asked.opened.show
-    if asked.about in show.shots and asked.about not in show.elements:
-        own = ", ".join(show.shots[asked.about].elements) or "none"
-        _stop(f"a card is of one element; of {asked.about} there are {own}")
-    id_ = _one(asked.about, show.elements, "a SHOT.ELEMENT")
+    if not asked.about:
+        _stop("say a SHOT.ELEMENT as well")
+    id_ = known_element(asked.opened.show, asked.about)
     card, foot = card_of(asked.opened, id_), ""
     if asked.effort.is_afresh or _is_issued(asked.folder):
         dated = _dated(asked)
@@ -294,6 +296,10 @@ PRINTS: Mapping[str, Callable[[Asked], tuple[Sheet, ...]]] = {
 }
 
 
+DATED = ("day", "week", "call")
+"""Prints of one day or week."""
+
+
 def _shots(asked: Asked) -> tuple[str, ...]:
     """The shot named, or those of the sequence named."""
     show = asked.opened.show
@@ -307,10 +313,9 @@ def _one(name: str, known: Iterable[str], wanted: str) -> str:
     known = tuple(known)
     if name in known:
         return name
-    near = get_close_matches(name, known, n=1)
-    hint = f"; did you mean {near[0]}?" if near else ""
-    _stop(f"nothing is called {name}{hint}" if name else f"say {wanted} as well")
-    return name
+    _stop(
+        f"nothing is called {name}{did_you_mean(name, known)}" if name else f"say {wanted} as well"
+    )
 
 
 def _is_issued(folder: Path) -> bool:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 import sys
 from dataclasses import replace
-from difflib import get_close_matches
 from importlib import import_module
 from inspect import Parameter, signature
 from typing import TYPE_CHECKING
 
 import click
+
+from planner.cli.named import did_you_mean
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -97,7 +98,9 @@ def _chosen(rooms: list[Room], word: str) -> Formula | list[Room]:
         replace(
             room,
             formulas=tuple(
-                each for each in room.formulas if name in each.name or word in each.gives.lower()
+                each
+                for each in room.formulas
+                if name in each.name or word.lower() in each.gives.lower()
             ),
         )
         for room in rooms
@@ -153,6 +156,5 @@ def _refuse(sentences: list[str] | tuple[str, ...]) -> None:
 
 def _tell_unknown(rooms: list[Room], word: str) -> None:
     names = [each.name.replace("_", "-") for room in rooms for each in room.formulas]
-    near = get_close_matches(word, names, n=1)
-    hint = f"; did you mean {near[0]}?" if near else "; `platewright reckon` lists them"
+    hint = did_you_mean(word, names) or "; `platewright reckon` lists them"
     _refuse([f"no formula is called {word}{hint}"])

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import sys
-from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
 
 if TYPE_CHECKING:
@@ -76,7 +76,6 @@ def _asked(opened: Opened, what: str) -> str:
     known |= {each: each for each in composites.values()} | composites
     if what in known:
         return known[what]
-    near = get_close_matches(what, known, n=1)
-    hint = f"; did you mean {near[0]}?" if near else ""
+    hint = did_you_mean(what, known)
     click.echo(f"no delivery, shot or composite is called {what}{hint}", err=True)
     sys.exit(2)

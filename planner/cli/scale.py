@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import sys
-from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW, kinds_of, open_sound
 
 if TYPE_CHECKING:
@@ -80,9 +80,8 @@ def _builds(show: Show, build: str | None) -> tuple[str, ...]:
         return builds
     if build in builds:
         return (build,)
-    near = get_close_matches(build, builds, n=1)
-    hint = f"did you mean {near[0]}?" if near else f"builds are {', '.join(builds) or 'none'}"
-    click.echo(f"no build of {show.title} is called {build}; {hint}", err=True)
+    hint = did_you_mean(build, builds) or f"; builds are {', '.join(builds) or 'none'}"
+    click.echo(f"no build of {show.title} is called {build}{hint}", err=True)
     sys.exit(2)
 
 

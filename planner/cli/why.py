@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW, effort_options, open_sound, plan_opened
 
 if TYPE_CHECKING:
@@ -48,8 +49,7 @@ def command(folder: Path, place: str, name: str | None, effort: Effort, *, as_js
 
 
 def _tell_unknown(show: Show, place: str) -> None:
-    near = get_close_matches(place, [*show.elements, *show.shots], n=1)
-    hint = f"; did you mean {near[0]}?" if near else ""
+    hint = did_you_mean(place, (*show.elements, *show.shots))
     click.echo(f"nothing in {show.title} is called {place}{hint}", err=True)
 
 

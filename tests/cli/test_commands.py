@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from planner.cli import COMMANDS, group
+from planner.cli.card import _is_named
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -237,3 +238,44 @@ def test_why_of_a_misspelt_number_offers_the_nearest(show: ShowFolder) -> None:
     result = run("why", show.path, "hill_town", "mkae", *QUICK)
     assert result.exit_code == 2
     assert "nearest are make" in result.output.replace("\n", " ")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("order", "--must-hold", "--issue"), "print no order"),
+        (("order", "--without", "cam", "2027-03-01", "--issue"), "print no order"),
+        (("order", "--hire", "50 GBP"), "--hire wants --without"),
+        (("order", "--note", "for the floor"), "--by and --note want --issue"),
+        (("print", "card", "HL010.town", "--date", "2027-03-01"), "--date is of day, week, call"),
+        (("print", "bid", "--cause", "director"), "--cause is of change-order alone"),
+    ],
+)
+def test_an_option_that_would_change_nothing_is_wrong_usage(
+    show: ShowFolder, words: tuple[str, ...], said: str
+) -> None:
+    command, *more = words
+    result = run(command, show.path, *more)
+    assert result.exit_code == 2, result.output
+    assert said in " ".join(result.output.split())
+    assert not (show.path / "issued").exists()
+
+
+@pytest.mark.parametrize(
+    ("sentence", "names"),
+    [
+        ("HL010.town is nearer than it should be", True),
+        ("it stands before HL010.town.", True),
+        ("HL010.town, HL010.sky", True),
+        ("HL010.town_lights is nearer than it should be", False),
+        ("HL010.town2 is nearer than it should be", False),
+        ("XHL010.town is nearer than it should be", False),
+        ("HL010.town.rope hangs before it", False),
+    ],
+)
+def test_a_card_tells_findings_that_name_its_element_whole(sentence: str, names: bool) -> None:
+    assert _is_named("HL010.town", sentence) is names
+
+
+def test_formulas_are_found_by_a_word_in_capitals_too() -> None:
+    assert run("reckon", "STOPS").stdout == run("reckon", "stops").stdout != ""
