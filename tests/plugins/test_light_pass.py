@@ -95,10 +95,9 @@ def test_light_from_nothing_is_told(estimate, finding) -> None:
     assert "lit_with" in told.remedy
 
 
-def test_fluorescence_is_exposed_by_test_and_cautioned(estimate, finding) -> None:
+def test_fluorescence_is_exposed_by_test(estimate, finding) -> None:
     result = estimate({"sort": "fluorescent", "exposure": None})
     assert "1, 2, 4, 8, 16 s" in finding(result, "exposure-not-tested").remedy
-    assert "ultraviolet" in finding(result, "caution-ultraviolet").message.lower()
     assert "exposure" in [each.name for each in result.missing]
 
 

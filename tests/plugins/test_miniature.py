@@ -282,14 +282,11 @@ def test_a_screen_smaller_than_the_field_is_short_by_so_much(shed, quantity, fin
     assert "39 mm or longer" in told.remedy  # 35 x 4.953 / 4.5 = 38.5
 
 
-def test_flame_wants_its_class_of_risk_and_a_stage_that_allows_it(shed, quantity, finding) -> None:
+def test_flame_wants_a_stage_that_allows_it_and_looks_small(shed, quantity, finding) -> None:
     stage = {"north": {"sort": "stage", "width": quantity(14 * M, "mm"), "forbids": ("flame",)}}
     found = estimate(shed({"hazards": ("flame",)}, resources=stage))
-    assert finding(found, "caution-flame").severity is Severity.NOTE
-    assert finding(found, "fire-not-in-risk").severity is Severity.WARNING
     assert finding(found, "stage-forbids").severity is Severity.ERROR
     assert finding(found, "flame-looks-small").severity is Severity.WARNING
-    assert "fire-not-in-risk" not in codes(estimate(shed({"hazards": ("flame",), "risk": "fire"})))
 
 
 def test_drops_look_small_beyond_an_eighth(shed, quantity) -> None:

@@ -192,10 +192,9 @@ def test_an_unsigned_distance_is_told_even_where_it_is_kept(estimate, finding, q
     assert "people-too-near-flame" not in [each.code for each in result.problems]
 
 
-def test_flame_waits_for_a_permit_and_carries_its_caution(estimate, finding) -> None:
+def test_flame_waits_for_a_permit(estimate, finding) -> None:
     result = estimate({"hazards": ("flame",), "risk": "fire"})
     assert finding(result, "flame-without-permit").severity is Severity.WARNING
-    assert "licensed" in finding(result, "caution-flame").message
 
 
 def test_an_action_shorter_than_the_cut_names_the_rate_that_fills_it(

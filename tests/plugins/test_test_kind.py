@@ -42,13 +42,6 @@ def test_a_passed_test_holds_nothing_and_needs_no_work(make) -> None:
     assert done.work == ()
 
 
-def test_what_can_hurt_somebody_in_a_test_is_told(make, finding) -> None:
-    told = estimate(make, hazards=("flame",), risk="fire")
-    assert finding(told, "caution-flame").severity is Severity.NOTE
-    assert finding(estimate(make, hazards=("flame",)), "fire-not-in-risk")
-    assert estimate(make, hazards=("flame",), result="passed").problems == ()
-
-
 def test_stated_hours_crew_and_stage_are_used(make, quantity) -> None:
     hours = {"low": quantity(4.0, "h"), "likely": quantity(6.0, "h"), "high": quantity(10.0, "h")}
     (work,) = estimate(make, hours=hours, craft="effects", stage="tank", rig=("a", "b")).work

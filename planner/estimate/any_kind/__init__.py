@@ -1,8 +1,8 @@
 """What any element may state, whatever its kind, reckoned alike for all.
 
 Takes one element's surroundings and what its kind says of it, gives the same estimate with the
-numbers and findings of its roll, falls, path, program, stations, cues, custody and checks. Knows
-nothing of any particular kind, and nothing of dates.
+numbers and findings of its hazards, roll, falls, path, program, stations, cues, custody and checks,
+and the work of learning it. Knows nothing of any particular kind, and nothing of dates.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from planner.estimate.any_kind.checklist import check_checklist
 from planner.estimate.any_kind.cues import check_cues
 from planner.estimate.any_kind.custody import check_custody
 from planner.estimate.any_kind.falling import check_fall
+from planner.estimate.any_kind.hazards import check_hazards, check_learning
 from planner.estimate.any_kind.program import (
     check_angles,
     check_heads,
@@ -28,6 +29,7 @@ from planner.estimate.any_kind.stations import check_stations
 from planner.estimate.any_kind.subject_path import check_path
 from planner.estimate.any_kind.turned import check_turned
 from planner.kinds import Worksheet
+from planner.kinds.subject import hazards_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -36,6 +38,9 @@ if TYPE_CHECKING:
 
 CHECKS: Mapping[str, tuple[Callable[[Worksheet, Estimate], None], ...]] = MappingProxyType(
     {
+        "hazards": (check_hazards,),
+        "learning": (check_learning,),
+        "risk": (check_learning,),
         "turned": (check_turned,),
         "falls": (check_fall,),
         "path": (check_path,),
@@ -65,6 +70,7 @@ def reckon_shared(context: Context, estimate: Estimate) -> Estimate:
     """
     element = context.element
     stated = {*element.facts.values, *(each.role for each in element.references)}
+    stated |= {"hazards"} if hazards_in(element.facts) else set()
     checks = dict.fromkeys(check for name in CHECKS if name in stated for check in CHECKS[name])
     if not checks:
         return estimate
@@ -72,11 +78,12 @@ def reckon_shared(context: Context, estimate: Estimate) -> Estimate:
     for check in checks:
         check(sheet, estimate)
     found = sheet.estimate()
-    if not (found.quantities or found.problems or found.missing):
+    if not (found.work or found.quantities or found.problems or found.missing):
         return estimate
     known = {each.name for each in estimate.missing}
     return replace(
         estimate,
+        work=(*found.work, *estimate.work),
         quantities=MappingProxyType({**found.quantities, **estimate.quantities}),
         problems=(
             *estimate.problems,

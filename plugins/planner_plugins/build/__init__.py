@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
-from planner.kinds.subject import caution
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.build.choice import check_choice, is_passed_over
 from planner_plugins.build.drawn import check_drawn
@@ -40,7 +39,6 @@ class Build:
     def estimate(self, context: Context) -> Estimate:
         """Work by craft, charges, limits on scale, and findings."""
         sheet = Worksheet(context)
-        caution(sheet)
         check_choice(sheet)
         if is_passed_over(sheet):
             _buy(sheet, {"terms": "terms owed to its maker"})

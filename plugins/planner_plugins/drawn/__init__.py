@@ -23,7 +23,6 @@ from planner.kinds import (
     packaged_schema,
 )
 from planner.kinds.frames_drawn import frames_drawn, hours_a_second
-from planner.kinds.subject import caution
 from planner.kinds.view import USUAL_FORMAT, View, view_of
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.drawn import rules
@@ -52,7 +51,6 @@ class Drawn:
         """Hours, cost of a second, and findings."""
         sheet = Worksheet(context)
         sort = sheet.element.facts.word("sort", "hand_drawn")
-        caution(sheet)
         frames = frames_drawn(sheet)
         effort = _effort(sheet, sort, _made(sheet, frames))
         a_second = hours_a_second(sheet, effort, frames)

@@ -19,7 +19,7 @@ from planner.kinds.rate import shooting_rate
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stops import expose, magnification
 from planner.kinds.stretches import Hands, Stretch, heads
-from planner.kinds.subject import Subject, caution, subject_of
+from planner.kinds.subject import Subject, subject_of
 from planner.kinds.takes import Takes, reckon_takes, with_run
 from planner.kinds.view import View, view_of
 from planner.model.quantity import Quantity, Standing
@@ -61,7 +61,6 @@ class Effect:
         _front(sheet, subject)
         takes = _takes(sheet, view, rate, subject)
         wedge = _wedge(sheet, view, subject, takes)
-        caution(sheet)
         check_flame(sheet)
         find_troubles(sheet, subject, takes)
         _photograph(sheet, SetUp(view, subject, rate, gravity=True), takes, wedge)

@@ -13,7 +13,7 @@ from planner.kinds.context import Context
 from planner.kinds.floor import SetUp
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stretches import Stretch
-from planner.kinds.subject import FULL_SIZE, Subject, caution
+from planner.kinds.subject import FULL_SIZE, Subject
 from planner.kinds.takes import Takes, reckon_takes
 from planner.kinds.view import View, view_of
 from planner_plugins.light_pass import rules
@@ -42,7 +42,6 @@ class LightPass:
         sheet = Worksheet(context)
         view = view_of(sheet)
         sort = sheet.element.facts.word("sort", "practicals")
-        caution(sheet)
         rate = _rate(sheet, view, sort)
         groups = sheet.element.facts.number("groups")
         takes = reckon_takes(

@@ -12,7 +12,7 @@ from planner.kinds import DOOR, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.rate import action_of, shooting_rate
 from planner.kinds.stops import expose, limit_by_depth
-from planner.kinds.subject import caution, subject_of
+from planner.kinds.subject import subject_of
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner_plugins.miniature import rules
@@ -44,7 +44,6 @@ class Miniature:
         sheet = Worksheet(context)
         view = view_of(sheet)
         subject = subject_of(sheet)
-        caution(sheet)
         action = action_of(sheet, usual="still")
         is_gravity = action == "gravity"
         exposed = expose(sheet, view, subject)

@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 
 def reset_with_haze(sheet: Worksheet, reset: Quantity) -> Quantity:
     """The reset with the smoke cleared and settled again, where there is smoke."""
-    haze = sheet.element.facts.group("haze")
-    if "smoke" not in hazards_of(sheet) and not haze.values:
+    if "smoke" not in hazards_of(sheet):
         return reset
+    haze = sheet.element.facts.group("haze")
     settle = haze.number("settle") or sheet.rule(rules.SMOKE_SETTLE)[0]
     clear = haze.number("clear")
     if clear is None:
@@ -40,10 +40,10 @@ def reset_with_haze(sheet: Worksheet, reset: Quantity) -> Quantity:
 
 def check_haze(sheet: Worksheet) -> None:
     """A level that can be found again, still air, and no screen behind it."""
+    if "smoke" not in hazards_of(sheet):
+        return
     facts = sheet.element.facts
     haze = facts.group("haze")
-    if "smoke" not in hazards_of(sheet) and not haze.values:
-        return
     if not haze.values:
         sheet.miss("haze", rests="whether every pass and take has the same smoke")
     elif not haze.word("level"):

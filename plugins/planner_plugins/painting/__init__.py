@@ -13,7 +13,7 @@ from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.move import is_moving
 from planner.kinds.stops import expose, rate_of_slow_pass
 from planner.kinds.stretches import Stretch, heads, on_stage
-from planner.kinds.subject import FULL_SIZE, Subject, caution
+from planner.kinds.subject import FULL_SIZE, Subject
 from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner.model.quantity import Quantity
@@ -45,7 +45,6 @@ class Painting:
         """Painting, stage work, film, and findings."""
         sheet = Worksheet(context)
         facts = context.element.facts
-        caution(sheet)
         view = view_of(sheet)
         board = measure_board(sheet, view)
         layers = check_flatness(sheet, view)

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.frames_drawn import frames_drawn, range_drawn
-from planner.kinds.subject import caution
 from planner.model.quantity import Quantity
 from planner_plugins.performer import rules
 from planner_plugins.performer.cover import check_cover
@@ -36,7 +35,6 @@ class Performer:
     def estimate(self, context: Context) -> Estimate:
         """Hours and findings of one performer."""
         sheet = Worksheet(context)
-        caution(sheet)
         _prepare(sheet)
         shows = frames_drawn(sheet)
         if _is_removed(sheet):

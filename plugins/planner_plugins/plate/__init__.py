@@ -25,7 +25,7 @@ from planner.kinds.flame import check_flame
 from planner.kinds.floor import Floor, SetUp, lay_out
 from planner.kinds.stops import check_light, expose
 from planner.kinds.stretches import Stretch, heads, on_stage
-from planner.kinds.subject import FULL_SIZE, caution
+from planner.kinds.subject import FULL_SIZE
 from planner.kinds.takes import (
     Takes,
     buy_film,
@@ -72,7 +72,6 @@ class Plate:
         check_set(sheet)
         check_clean(sheet)
         check_flame(sheet)
-        caution(sheet)
         if is_taken(sheet):
             sheet.remark(
                 "already-photographed",

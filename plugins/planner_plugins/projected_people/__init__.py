@@ -16,7 +16,7 @@ from planner.kinds.floor import SetUp
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stops import Exposure, expose, rate_of_slow_pass
 from planner.kinds.stretches import Hands, Stretch, heads
-from planner.kinds.subject import FULL_SIZE, Subject, caution, subject_of
+from planner.kinds.subject import FULL_SIZE, Subject, subject_of
 from planner.kinds.takes import reckon_takes
 from planner.kinds.view import view_of
 from planner.model.quantity import Quantity
@@ -53,7 +53,6 @@ class ProjectedPeople:
         sheet = Worksheet(context)
         view = view_of(sheet)
         subject = _subject(sheet)
-        caution(sheet)
         exposed = _exposed(sheet, view, subject)
         stated = sheet.positive(sheet.element.facts.number("rate"), "rate")
         rate = (

@@ -15,7 +15,7 @@ from planner.kinds.move import is_moving
 from planner.kinds.rate import action_of, shooting_rate
 from planner.kinds.stops import expose, limit_by_depth
 from planner.kinds.stretches import Hands, Stretch, heads, on_stage
-from planner.kinds.subject import FULL_SIZE, Subject, caution, subject_of
+from planner.kinds.subject import FULL_SIZE, Subject, subject_of
 from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner_plugins.puppet import rules
@@ -52,7 +52,6 @@ class Puppet:
         facts = context.element.facts
         view = view_of(sheet)
         subject = _subject(sheet)
-        caution(sheet)
         action = action_of(sheet, usual="driven")
         exposed = expose(sheet, view, subject)
         rate = shooting_rate(sheet, view, subject, exposed, action)

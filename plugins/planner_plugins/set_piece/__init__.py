@@ -13,7 +13,7 @@ from planner.kinds.floor import SetUp
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stops import check_light, expose, limit_by_depth
 from planner.kinds.stretches import Stretch, heads
-from planner.kinds.subject import FULL_SIZE, Subject, caution, subject_of
+from planner.kinds.subject import FULL_SIZE, Subject, subject_of
 from planner.kinds.takes import reckon_takes
 from planner.kinds.view import View, view_of
 from planner_plugins.set_piece import rules
@@ -45,7 +45,6 @@ class SetPiece:
         sort = sheet.element.facts.word("sort", "full_size")
         scaled = context.scale() is not None or bool(context.target("build"))
         subject = subject_of(sheet) if scaled else FULL_SIZE
-        caution(sheet)
         if sort == "forced_perspective":
             build_taper(sheet, view)
         if sort == "shapes_only":

@@ -14,7 +14,7 @@ from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.frames_drawn import frames_drawn, hours_a_second
 from planner.kinds.stops import check_light, expose
 from planner.kinds.stretches import Stretch, heads, on_stage
-from planner.kinds.subject import FULL_SIZE, Subject, caution
+from planner.kinds.subject import FULL_SIZE, Subject
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner.model.ratio import in_ratio
@@ -51,7 +51,6 @@ class Shadow:
             plot_reflection(sheet, _scale_of(sheet, "shadow_of") or FULL_SIZE.scale)
         else:
             plot_shadow(sheet)
-        caution(sheet)
         sort = sheet.element.facts.word("sort")
         if not sort:
             sheet.miss("sort", rests="who makes the shadow", assumed="drawn")

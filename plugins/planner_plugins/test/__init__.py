@@ -23,7 +23,6 @@ from planner.kinds import (
 )
 from planner.kinds.sentences import counted, listed
 from planner.kinds.stated import stated_hours
-from planner.kinds.subject import caution
 from planner.kinds.waiting import resting_on, shots_of
 from planner.model.quantity import Quantity, Standing
 
@@ -67,7 +66,6 @@ class Test:
         if result != PASSED:
             _run(sheet, effort)
             _tell(sheet, result)
-            caution(sheet)
         return sheet.estimate()
 
 
