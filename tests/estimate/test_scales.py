@@ -193,7 +193,7 @@ def test_a_build_nothing_uses_has_no_window(ground: Ground) -> None:
 def test_only_live_elements_use_a_build(cliff: ShowFolder) -> None:
     cliff.replace("sequences/hill.yaml", "says: It falls.", "says: It falls.\n    state: omitted")
     ground = ground_of(cliff)
-    assert users_of(ground.show, "rock_face") == ("A010.cliff", "B010.cliff")
+    assert users_of(ground, "rock_face") == ("A010.cliff", "B010.cliff")
     # Without the falling shot B's f/22 ends the window.
     common = study_scale(ground, "rock_face").common
     assert common.high.scale_denominator == pytest.approx(10.25, abs=5e-3)

@@ -65,7 +65,7 @@ def study_scale(ground: Ground, build: str, tried: Sequence[Quantity] | None = (
         build, None, None, (), element.facts.number("scale"), element.facts.numbers("candidates")
     )
     own = tuple(each for each in window.bounds if each.element == build)
-    theirs = {user: _of(window.bounds, user) for user in users_of(ground.show, build)}
+    theirs = {user: _of(window.bounds, user) for user in users_of(ground, build)}
     by_element = {user: meet((*own, *bounds)) for user, bounds in theirs.items()}
     by_element = by_element or ({build: meet(own)} if own else {})
     common = meet(window.bounds)

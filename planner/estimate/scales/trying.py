@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.estimate.run import ask_kinds
-from planner.kinds import Estimate, Phase, names_in
+from planner.kinds import Estimate, Phase
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, reckoned
 
@@ -87,12 +87,12 @@ class Trial:
     problems: tuple[Problem, ...]
 
 
-def users_of(show: Show, build: str) -> tuple[str, ...]:
+def users_of(ground: Ground, build: str) -> tuple[str, ...]:
     """Ids of the live elements that photograph `build`, in the order written."""
+    # What waits for it is in the graph; looking through the show would be done for every build.
+    waiting = (ground.show.elements[each] for each in ground.graph.arrows.succ[build])
     return tuple(
-        user
-        for user in names_in(show).get(build, ())
-        if show.is_live(show.elements[user]) and show.elements[user].target("build") == build
+        each.id for each in waiting if ground.show.is_live(each) and each.target("build") == build
     )
 
 
@@ -125,7 +125,7 @@ def try_scale(ground: Ground, window: ScaleWindow, scale: Quantity) -> Trial:
         scale=scale,
         numbers=MappingProxyType(numbers),
         changes=MappingProxyType(_changes(numbers, stood)),
-        uses=tuple(_use(show, scale, after[user]) for user in users_of(show, build)),
+        uses=tuple(_use(show, scale, after[user]) for user in users_of(ground, build)),
         broken=window.broken_by(scale.value),
         problems=tuple(each for each in problems if each.severity < Severity.NOTE),
     )
