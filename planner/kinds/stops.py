@@ -193,7 +193,7 @@ def _matching_stop(sheet: Worksheet, view: View, subject: Subject) -> Quantity |
     taking = shot.camera.number("stop") if shot else None
     if taking is None:
         return None
-    taking_f = _as_f(sheet, view, taking)
+    taking_f = as_f_number(sheet, view, taking)
     value = taking_f.value * subject.scale.value
     reason = "the picture's stop x N"
     source = "cinematographers' list: 50 mm f/4 at 1:25 asks for f/100"
@@ -257,7 +257,8 @@ def _ratio(sheet: Worksheet, view: View) -> Quantity:
     return own if own is not None and own.value >= 1 else sheet.rule(TRANSMISSION)[0]
 
 
-def _as_f(sheet: Worksheet, view: View, stop: Quantity) -> Quantity:
+def as_f_number(sheet: Worksheet, view: View, stop: Quantity) -> Quantity:
+    """A stop as the f-number that depth follows, whichever it is stated in."""
     if stop.unit != "T":
         return stop
     ratio = _ratio(sheet, view)
@@ -265,7 +266,8 @@ def _as_f(sheet: Worksheet, view: View, stop: Quantity) -> Quantity:
     return Quantity("stop", value, "f", reason="T-stop / transmission", inputs=(stop, ratio))
 
 
-def _as_t(sheet: Worksheet, view: View, stop: Quantity) -> Quantity:
+def as_t_stop(sheet: Worksheet, view: View, stop: Quantity) -> Quantity:
+    """A stop as the T-stop that exposure follows, whichever it is stated in."""
     if stop.unit == "T":
         return stop
     ratio = _ratio(sheet, view)
@@ -305,7 +307,7 @@ def _seconds(sheet: Worksheet, view: View, stop: Quantity, magnified: Quantity) 
     index = sheet.ask("exposure_index", rests="exposure of each frame and the time of a pass")
     if light is None or index is None:
         return None
-    t_stop = _as_t(sheet, view, stop)
+    t_stop = as_t_stop(sheet, view, stop)
     if min(light.value, index.value) <= 0:
         sheet.error(
             "no-light",

@@ -29,6 +29,13 @@ def test_blur_no_lens_of_the_shot_gives_is_told_with_the_stop_that_would(find: F
     assert "blur-not-of-that-lens" not in passes
 
 
+def test_a_t_stop_of_the_shot_blurs_as_its_f_number_does(find: Find) -> None:
+    # T8.8 is f/8 where the lens says nothing: the 2.207 px above.
+    camera = CAMERA.replace("f/8", "T8.8")
+    told = find(camera=camera, town="given_blur: {is: 9 px, distance: 5 m}")
+    assert "at f/8 blurs 2.2 px" in told["blur-not-of-that-lens"].message
+
+
 def test_a_camera_set_by_the_scale_of_another_piece_is_told(find: Find) -> None:
     # 40 m at 1/8 is 5 m; the town is at 1/24: 1667 mm.
     more = "  gate: {kind: set_piece, sort: full_size, scale: 1/8, nearest: 40 m}\n"

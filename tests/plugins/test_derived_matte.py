@@ -75,6 +75,19 @@ def test_an_edge_is_as_soft_as_focus_and_movement_make_it(estimate, finding, qua
     assert "soften it by 3.5 px" in told.remedy
 
 
+def test_a_t_stop_is_softer_than_the_f_number_of_the_same_figure(make, quantity) -> None:
+    edge = {"distance": quantity(2683.4, "mm"), "focus": quantity(3000.0, "mm")}
+    camera = {
+        "format": "full-aperture-35",
+        "focal_length": quantity(50.0, "mm"),
+        "stop": quantity(4.4, "T"),
+    }
+    context = make("derived_matte", {"sort": "brightness", "edge": edge}, shot_camera=camera)
+    found = DerivedMatte().estimate(context).quantities
+    # T4.4 is f/4 where the lens says nothing: the 2.057 px of the test above.
+    assert found["softness by focus"].value == pytest.approx(2.057, abs=0.002)
+
+
 def test_an_edge_within_a_pixel_is_left_alone(estimate, quantity) -> None:
     edge = {"moves": quantity(8.0, "px"), "softness": quantity(4.9, "px")}
     assert codes(estimate({"edge": edge})) == []

@@ -102,9 +102,12 @@ def test_too_few_frames_of_people_are_told(estimate, finding) -> None:
 
 def test_the_light_on_the_card_follows_stop_stock_and_rate(estimate, finding, quantity) -> None:
     found = estimate().quantities
-    # 25 x 16 / (200 x .5 s) = 4 fc = 43.06 lx.
-    assert found["light needed on the card"].value == pytest.approx(43.06, abs=0.01)
-    dim = estimate({"projector_light": quantity(43.0556 / 4, "lx")})
+    # f/4 is T4.4 where the lens says nothing: 25 x 19.36 / (200 x .5 s) = 4.84 fc = 52.10 lx.
+    assert found["light needed on the card"].value == pytest.approx(52.10, abs=0.01)
+    stated = estimate({"stop": quantity(4.0, "T")}).quantities
+    # 25 x 16 / 100 = 4 fc = 43.06 lx.
+    assert stated["light needed on the card"].value == pytest.approx(43.06, abs=0.01)
+    dim = estimate({"projector_light": quantity(52.0973 / 4, "lx")})
     told = finding(dim, "projector-too-weak")
     assert "2.0 stops short" in told.message
     assert "0.25 fps" in told.remedy
@@ -135,8 +138,8 @@ def test_they_are_exposed_at_the_stop_of_the_model(estimate, quantity) -> None:
     town = Estimate("S010.town", quantities={"stop": quantity(16.0, "f")})
     found = estimate({"stop": None}, upstream={"S010.town": town}).quantities
     assert found["stop"].value == 16
-    # Four stops from f/4: 16 times 43.06 lx.
-    assert found["light needed on the card"].value == pytest.approx(16 * 43.06, abs=0.1)
+    # Four stops from f/4: 16 times 52.10 lx.
+    assert found["light needed on the card"].value == pytest.approx(16 * 52.10, abs=0.1)
 
 
 def test_nothing_stated_still_gives_a_whole_estimate(make) -> None:

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.craft import optics
 from planner.estimate.agreement import rules
+from planner.estimate.agreement.picture import focus_of_shot
 from planner.estimate.agreement.readings import Reading, figures, metres, warning
 from planner.model.ratio import in_ratio
 
@@ -32,11 +32,11 @@ def _blur(joined: Joined, piece: Piece) -> Iterator[Problem]:
     """Focus as a statement of lens, stop and distance: the lens that the given blur implies."""
     given = piece.element.facts.group("given_blur")
     blur, distance = given.number("is"), given.number("distance")
-    stop, focus = (joined.shot.camera.number(name) for name in ("stop", "focus"))
-    if blur is None or distance is None or stop is None or focus is None:
+    focus = focus_of_shot(joined)
+    if blur is None or distance is None or focus is None:
         return
-    due = _due_px(joined, (stop.value, focus.value), distance.value)
-    if due is None or min(due, blur.value) <= 0:
+    due = focus.blur_px(distance.value)
+    if min(due, blur.value) <= 0:
         return
     ratio, allowed = blur.value / due, joined.allowed(rules.GIVEN_BLUR)
     if 1 / allowed <= ratio <= allowed:
@@ -45,24 +45,12 @@ def _blur(joined: Joined, piece: Piece) -> Iterator[Problem]:
         Reading(piece.id, blur.value, "given_blur", piece),
         "blur-not-of-that-lens",
         f"{piece.id} is given {figures(blur.value)} px of blur at {metres(distance.value)}, where"
-        f" {joined.camera_name} at f/{figures(stop.value)} blurs {figures(due, 2)} px:"
+        f" {joined.camera_name} at f/{figures(focus.stop)} blurs {figures(due, 2)} px:"
         f" {figures(max(ratio, 1 / ratio), 2)} times as {'much' if ratio > 1 else 'little'}, as at"
-        f" f/{figures(stop.value / ratio, 2)}",
+        f" f/{figures(focus.stop / ratio, 2)}",
         f"give it {figures(due, 2)} px, or let the whole shot be seen as at"
-        f" f/{figures(stop.value / ratio, 2)}",
+        f" f/{figures(focus.stop / ratio, 2)}",
     )
-
-
-def _due_px(joined: Joined, set_to: tuple[float, float], distance_mm: float) -> float | None:
-    """Blur of the shot's own lens at a distance, px of the finished frame; None where unknown."""
-    view, (stop, focus_mm) = joined.camera, set_to
-    if view.focal is None or view.width.value <= 0:
-        return None
-    try:
-        on_film = optics.defocus_mm(view.focal.value, stop, focus_mm / 1000, distance_mm / 1000)
-    except ValueError:
-        return None
-    return on_film * view.image.value / view.width.value
 
 
 def _factor(joined: Joined, piece: Piece) -> Iterator[Problem]:

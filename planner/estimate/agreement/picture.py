@@ -91,7 +91,7 @@ def _softness(joined: Joined) -> Iterator[Problem]:
     that has been photographed.
     """
     focused = [(piece, found) for piece in joined.solid if (found := _focus_of(piece))]
-    own = _focus_of_shot(joined)
+    own = focus_of_shot(joined)
     taken = next((found for piece, found in focused if piece.is_taken), None)
     picture = own or taken
     if picture is None:
@@ -126,7 +126,8 @@ def _softness_remedy(found: Focus, picture: Focus, mine: float, wanted: float) -
     )
 
 
-def _focus_of_shot(joined: Joined) -> Focus | None:
+def focus_of_shot(joined: Joined) -> Focus | None:
+    """How the shot's own camera is focused; None where its lens, stop or focus is not stated."""
     camera = joined.shot.camera
     stop, at = camera.number("stop"), camera.number("focus")
     if stop is None or at is None or joined.camera.focal is None:

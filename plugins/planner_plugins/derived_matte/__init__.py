@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from planner.craft import motion, optics
 from planner.kinds import DOOR, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.frames_drawn import frames_drawn
+from planner.kinds.stops import as_f_number
 from planner.kinds.view import View, view_of
 from planner_plugins.derived_matte import rules
 
@@ -150,6 +151,7 @@ def _by_focus(sheet: Worksheet, view: View) -> Quantity | None:
     stop = sheet.context.look_up("stop")
     if distance is None or focus is None or stop is None or view.focal is None:
         return None
+    stop = as_f_number(sheet, view, stop)
     disc = optics.defocus_mm(
         view.focal.value, stop.value, focus.value / 1000, distance.value / 1000
     )

@@ -14,7 +14,7 @@ from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
 from planner.kinds.context import Context
 from planner.kinds.floor import SetUp
 from planner.kinds.shoot import Shoot, photograph
-from planner.kinds.stops import Exposure, expose, rate_of_slow_pass
+from planner.kinds.stops import Exposure, as_t_stop, expose, rate_of_slow_pass
 from planner.kinds.stretches import Hands, Stretch, heads
 from planner.kinds.subject import FULL_SIZE, Subject, subject_of
 from planner.kinds.takes import reckon_takes
@@ -95,12 +95,13 @@ def _light_needed(sheet: Worksheet, view: View, exposed: Exposure, takes: Takes)
     if index is None or index.value <= 0:
         return
     seconds = view.open_share / takes.rate.value
+    stop = as_t_stop(sheet, view, exposed.stop)
     needed = sheet.reckon(
         "light needed on the card",
-        exposure.lux_needed(exposed.stop.value, index.value, seconds),
+        exposure.lux_needed(stop.value, index.value, seconds),
         "lx",
-        "25 x stop squared / (exposure index x exposure), in foot-candles",
-        exposed.stop,
+        "25 x T-stop squared / (exposure index x exposure), in foot-candles",
+        stop,
         index,
         takes.rate,
         source="cinematography blog, foot-candles, 2013-08",
