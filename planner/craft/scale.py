@@ -13,6 +13,8 @@ import math
 from planner.craft import demands
 
 STORY_FPS = 24.0
+GRAVITY_MPS2 = 9.80665
+"""Standard gravity, metres a second squared (published)."""
 
 
 def stage_m(story_m: float, scale_denominator: float) -> float:
@@ -153,7 +155,7 @@ def gravity_speed_mps(story_mps: float, scale_denominator: float) -> float:
     return story_mps / math.sqrt(demands.scale_denominator(scale_denominator))
 
 
-def fall_seconds(height_m: float, gravity_mps2: float = 9.80665) -> float:
+def fall_seconds(height_m: float, gravity_mps2: float = GRAVITY_MPS2) -> float:
     """Time of a fall from rest without drag, seconds.
 
     Args:

@@ -55,12 +55,17 @@ class Takes:
     feet: Quantity
 
 
+def handle_frames(sheet: Worksheet) -> Quantity:
+    """Handle frames at each end of what is photographed: as the show states, else by the rule."""
+    return sheet.context.show.facts.number("handles") or sheet.rule(HANDLES)[0]
+
+
 def frames_wanted(sheet: Worksheet) -> Quantity:
     """Frames on which the element is seen, with a handle at each end."""
     context = sheet.context
     cut = context.shot.cut if context.shot else None
     seen = context.element.facts.frames("in_frame")
-    handle = context.show.facts.number("handles") or sheet.rule(HANDLES)[0]
+    handle = handle_frames(sheet)
     if cut and seen:
         seen = seen.overlap(cut) or cut
     span = seen or cut

@@ -431,6 +431,23 @@ def test_a_gag_that_ends_after_the_handles_is_cued_earlier(shed, quantity, findi
     assert "between frames -7 and 61" in told.remedy
 
 
+def test_a_gag_that_takes_no_time_is_cued_on_a_frame_that_is_photographed(
+    shed, quantity, finding
+) -> None:
+    # Frames -7 to 108 are photographed: 108 is the last that a cue may fall on.
+    last = shed({"gag": {"cue": quantity(108), "proven": True}})
+    assert "cue-outside-handles" not in codes(estimate(last))
+    past = finding(estimate(shed({"gag": {"cue": quantity(109)}})), "cue-outside-handles")
+    assert "cued on frame 109" in past.message
+    assert "between frames -7 and 108" in past.remedy
+
+
+def test_an_event_that_nobody_calls_gravity_is_rigged_as_what_falls(shed) -> None:
+    called, uncalled = (estimate(shed({"action": word})).work for word in ("gravity", ""))
+    assert "rig the effect" in [each.name for each in called]
+    assert [each.name for each in uncalled] == [each.name for each in called]
+
+
 def test_a_gag_is_proven_or_has_a_test(shed, quantity, finding) -> None:
     gag = {"cue": quantity(20)}
     assert "shooting rate" in finding(estimate(shed({"gag": gag})), "gag-not-proven").remedy

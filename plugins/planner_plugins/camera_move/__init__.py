@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft import motion, perspective
 from planner.kinds import DOOR, Estimate, Phase, Work, Worksheet, packaged_schema
+from planner.kinds.takes import handle_frames
 from planner.kinds.view import View, view_of
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.camera_move import rules
@@ -153,7 +154,7 @@ def _check_length(sheet: Worksheet, move: Move, count: int) -> None:
     shot = sheet.context.shot
     if shot is None or shot.cut is None:
         return
-    handle = sheet.context.show.facts.amount("handles", 8)
+    handle = handle_frames(sheet).value
     head = move.first_frame - (shot.cut.first - handle)
     tail = shot.cut.last + handle - (move.first_frame + count - 1)
     short = [

@@ -58,7 +58,7 @@ class Miniature:
         check_haze(sheet)
         check_gag(sheet, set_up, takes, reset)
         running = running_hours(sheet, takes, reset)
-        put_on_stage(sheet, floor, running, wait_hours=lab_hours(sheet))
+        put_on_stage(sheet, floor, running, is_gravity=is_gravity, wait_hours=lab_hours(sheet))
         buy_film(sheet, takes)
         return sheet.estimate()
 

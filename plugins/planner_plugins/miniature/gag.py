@@ -13,7 +13,7 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import scale as scaling
-from planner.kinds.takes import HANDLES
+from planner.kinds.takes import handle_frames
 from planner.model.facts import FrameRange
 
 if TYPE_CHECKING:
@@ -21,9 +21,6 @@ if TYPE_CHECKING:
     from planner.kinds.floor import SetUp
     from planner.kinds.takes import Takes
     from planner.model.quantity import Quantity
-
-GRAVITY = 9.80665
-"""Metres a second squared; standard gravity (published)."""
 
 
 def check_gag(sheet: Worksheet, set_up: SetUp, takes: Takes, reset: Quantity) -> None:
@@ -59,7 +56,7 @@ def _swing(sheet: Worksheet, set_up: SetUp) -> float:
     swing = sheet.positive(sheet.element.facts.group("gag").number("swing"), "gag")
     if swing is None:
         return 0.0
-    story = 2 * math.pi * math.sqrt(swing.value / 1000 / GRAVITY)
+    story = 2 * math.pi * math.sqrt(swing.value / 1000 / scaling.GRAVITY_MPS2)
     return _times(sheet, set_up, ("swing", "2 pi sqrt(length / g)"), (story, swing))
 
 
@@ -93,13 +90,14 @@ def _check_cue(sheet: Worksheet, cue: Quantity, lasts: float) -> None:
     shot = sheet.context.shot
     if shot is None or shot.cut is None:
         return
-    handle = sheet.context.show.facts.number("handles") or sheet.rule(HANDLES)[0]
+    handle = handle_frames(sheet)
     filmed = FrameRange(shot.cut.first - int(handle.value), shot.cut.last + int(handle.value))
-    over = cue.value + math.ceil(lasts - 1e-9)
+    shown = max(math.ceil(lasts - 1e-9), 1)
+    over = cue.value + shown
     if filmed.first <= cue.value and over <= filmed.last + 1:
         return
     runs = f" and runs to frame {over - 1:g}" if lasts else ""
-    latest = filmed.last + 1 - math.ceil(lasts - 1e-9)
+    latest = filmed.last + 1 - shown
     sheet.warn(
         "cue-outside-handles",
         f"it is cued on frame {cue.value:g}{runs}; {filmed} are photographed, handles included",

@@ -21,11 +21,21 @@ if TYPE_CHECKING:
 EFFECTS = frozenset({"flame", "smoke", "water"})
 
 
-def put_on_stage(sheet: Worksheet, floor: Floor, running: Quantity, *, wait_hours: float) -> None:
-    """Add the model's stage work; the film is waited for after the last of it."""
+def put_on_stage(
+    sheet: Worksheet, floor: Floor, running: Quantity, *, is_gravity: bool, wait_hours: float
+) -> None:
+    """Add the model's stage work; the film is waited for after the last of it.
+
+    Args:
+        sheet: of the element.
+        floor: what it holds.
+        running: hours of passes and resets.
+        is_gravity: whether something falls, flows or breaks, which hands must rig and stand by.
+        wait_hours: until the film is back.
+    """
     facts = sheet.element.facts
     is_hanging = facts.word("sort") == "hanging_foreground"
-    has_effect = bool(EFFECTS & set(hazards_of(sheet))) or facts.word("action") == "gravity"
+    has_effect = bool(EFFECTS & set(hazards_of(sheet))) or is_gravity
     set_up = sheet.effort("set up", (rules.HANG if is_hanging else rules.SET_UP, 1))
     stretches = [Stretch("set up", "stage", set_up, heads(sheet, rules.SET_UP_HANDS))]
     if is_moving(sheet.element):
