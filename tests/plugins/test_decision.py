@@ -79,6 +79,31 @@ def test_an_open_choice_owes_every_maker_but_the_cheapest_at_worst(make) -> None
     assert estimate.quantities["choices"].value == 3
 
 
+@pytest.mark.parametrize(
+    ("changed", "chosen", "owed"),
+    [
+        # Brass, whose terms nobody settled, may be the one chosen: 900 + 400.
+        ({"brass": {}}, "", 1300),
+        # Chosen by its name in the decision: 900 + 700.
+        ({}, "slate", 1600),
+        # Chosen where it is listed: 400 + 700.
+        ({"enamel": {"terms": Money(Decimal(900), "GBP"), "chosen": True}}, "", 1100),
+    ],
+)
+def test_what_is_owed_goes_by_what_is_chosen_and_what_is_settled(
+    make, changed, chosen, owed
+) -> None:
+    builds = {
+        "enamel": {"terms": Money(Decimal(900), "GBP")},
+        "slate": {"terms": Money(Decimal(400), "GBP")},
+        "brass": {"terms": Money(Decimal(700), "GBP")},
+        **changed,
+    }
+    facts = {**FACE, "between": tuple(builds), "chosen": chosen}
+    estimate = Decision().estimate(make("decision", facts, identity="d", builds=builds))
+    assert estimate.quantities["owed to candidates not chosen, at most"].value == owed
+
+
 @pytest.mark.parametrize("chosen", ["enamel", "the face of slate"])
 def test_a_choice_between_builds_may_be_named_by_build_or_option(make, chosen) -> None:
     facts = {**FACE, "options": ("the face of slate",), "between": "enamel", "chosen": chosen}

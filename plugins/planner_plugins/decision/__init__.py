@@ -59,24 +59,24 @@ def _choices(sheet: Worksheet) -> tuple[str, ...]:
 
 
 def _terms(sheet: Worksheet) -> None:
-    """What is owed to makers of the candidates that are not chosen, at the worst."""
-    owed = [
-        (build.id, money)
-        for build in sheet.context.targets("between")
-        if (money := build.facts.money("terms")) is not None and not build.facts.flag("chosen")
-    ]
-    if not owed:
+    """What is owed to makers of the candidates that are not chosen, at the worst.
+
+    While nothing is chosen, the one owed least may be; one whose terms are not settled may be too,
+    and then all the others are owed theirs.
+    """
+    builds = sheet.context.targets("between")
+    word = sheet.element.facts.word("chosen")
+    left = [each for each in builds if not each.facts.flag("chosen") and each.id != word]
+    owed = [money for each in left if (money := each.facts.money("terms")) is not None]
+    currencies = {money.currency for money in owed}
+    if len(currencies) != 1:
         return
-    currencies = {money.currency for _name, money in owed}
-    if len(currencies) > 1:
-        return
-    worst = sum(money.amount for _name, money in owed)
-    if not sheet.element.facts.word("chosen"):
-        worst -= min(money.amount for _name, money in owed)
+    is_open = not word and len(left) == len(builds) == len(owed)
+    spared = min(money.amount for money in owed) if is_open else 0
     sheet.note(
         Quantity(
             "owed to candidates not chosen, at most",
-            float(worst),
+            float(sum(money.amount for money in owed) - spared),
             currencies.pop(),
             Standing.RECKONED,
             reason="terms of every candidate but the one with the smallest, or but the chosen one",
