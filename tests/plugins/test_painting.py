@@ -347,3 +347,12 @@ def test_of_a_move_without_a_file_the_approach_is_no_slide(valley, quantity) -> 
     # 2 m in all, 1.6 m of it toward the board: root of (4 - 2.56) = 1.2 m across.
     found = estimate(valley(**told))
     assert found.quantities["travel across the axis"].value == pytest.approx(1200)
+
+
+def test_lines_of_a_squeezed_frame_are_counted_on_the_film_and_say_so(valley) -> None:
+    found = estimate(valley(shot_camera={"format": "scope-239"})).quantities
+    lines = found["lines across the frame"]
+    # 2 x 20.95 mm x 40 lp/mm; the squeeze of 2 spreads them over 41.9 mm of picture.
+    assert lines.value == pytest.approx(1676)
+    width, resolution = lines.inputs
+    assert 2 * width.value * resolution.value == pytest.approx(lines.value)

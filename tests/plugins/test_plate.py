@@ -213,3 +213,10 @@ def test_an_action_longer_than_the_cut_runs_more_film(estimate, quantity) -> Non
     assert found["frames of the action"].value == 720
     assert found["film of a pass"].value == 51
     assert found["film exposed"].value == 204
+
+
+def test_a_camera_that_does_not_run_is_an_error_and_not_taken_for_the_usual_rate(
+    estimate, finding, quantity
+) -> None:
+    told = finding(estimate({"rate": quantity(0.0, "fps")}), "not-above-zero")
+    assert "rate cannot be" in told.message

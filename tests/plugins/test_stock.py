@@ -71,6 +71,9 @@ def test_a_rate_unlike_its_scale_stretches_the_frames(estimate, finding, quantit
     # 1:16 wants 96 fps: each frame twice, so that 58 of them do for 116.
     assert result.quantities["rate it should have been filmed at"].value == 96
     assert result.quantities["frames needed of it"].value == 58
+    # Only those are scanned.
+    scanned = estimate({**facts, "on_film": True})
+    assert scanned.charges[-1].quantity.value == 58
     assert "96 fps" in finding(result, "stock-at-another-rate").message
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.craft import paint
-from planner.model.quantity import Quantity
+from planner.model.quantity import Quantity, Standing
 from planner_plugins.painting import rules
 
 if TYPE_CHECKING:
@@ -89,12 +89,20 @@ def _lines(sheet: Worksheet, view: View) -> Quantity:
     resolution = sheet.element.facts.number("resolution")
     if resolution is None or resolution.value <= 0:
         return view.image
+    film = Quantity(
+        "frame width on film",
+        view.frame.width_mm,
+        "mm",
+        Standing.GIVEN,
+        reason=view.frame.name,
+        source=view.frame.source,
+    )
     return sheet.reckon(
         "lines across the frame",
-        paint.lines_across(view.frame.width_mm, resolution.value),
+        paint.lines_across(film.value, resolution.value),
         "1",
-        "2 x frame width x line pairs per mm",
-        view.width,
+        "2 x frame width on film x line pairs per mm",
+        film,
         resolution,
     )
 

@@ -81,7 +81,7 @@ def _compare_sizes(sheet: Worksheet, cover: Element) -> None:
 
 
 def _height_of(sheet: Worksheet, cover: Element) -> Quantity | None:
-    """Full-size height of the replacement: its own extent, else that of its build."""
+    """Full-size height of the replacement: its build's, else its extent's, else as stated of it."""
     build = sheet.context.show.elements.get(cover.target("build"))
     for facts, name in (
         (build.facts if build else None, "full_size"),

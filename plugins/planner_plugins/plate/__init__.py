@@ -95,8 +95,8 @@ def _is_on_stage(sheet: Worksheet) -> bool:
 
 
 def _rate(sheet: Worksheet, view: View) -> Quantity:
-    stated = sheet.element.facts.number("rate")
-    if stated is None or stated.value <= 0:
+    stated = sheet.positive(sheet.element.facts.number("rate"), "rate")
+    if stated is None:
         return sheet.reckon(
             "rate",
             view.frame_rate.value,

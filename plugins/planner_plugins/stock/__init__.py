@@ -40,10 +40,11 @@ class Stock:
         _check_rights(sheet)
         slowed = _check_rate(sheet)
         frames = frames_wanted(sheet)
-        _check_length(sheet, frames, slowed)
+        needed = _needed(sheet, frames, slowed)
+        _check_length(sheet, needed)
         _check_size(sheet)
         _check_used(sheet)
-        _work(sheet, frames)
+        _work(sheet, needed)
         return sheet.estimate()
 
 
@@ -108,7 +109,18 @@ def _check_rate(sheet: Worksheet) -> float:
     return ratio
 
 
-def _check_length(sheet: Worksheet, frames: Quantity, slowed: float) -> None:
+def _needed(sheet: Worksheet, frames: Quantity, slowed: float) -> Quantity:
+    """Frames of the library's own that fill the shot, handles included."""
+    return sheet.reckon(
+        "frames needed of it",
+        math.ceil(frames.value / slowed - 1e-9),
+        "1",
+        "frames with handles / times each is stretched, rounded up",
+        frames,
+    )
+
+
+def _check_length(sheet: Worksheet, needed: Quantity) -> None:
     facts = sheet.element.facts
     has = facts.number("length")
     in_hand = facts.frames("frames_in_hand")
@@ -117,13 +129,6 @@ def _check_length(sheet: Worksheet, frames: Quantity, slowed: float) -> None:
     if has is None:
         sheet.miss("length", rests="whether there is enough of it")
         return
-    needed = sheet.reckon(
-        "frames needed of it",
-        math.ceil(frames.value / slowed - 1e-9),
-        "1",
-        "frames with handles / times each is stretched, rounded up",
-        frames,
-    )
     short = needed.value - has.value
     if short > 0:
         sheet.warn(
@@ -177,7 +182,7 @@ def _check_used(sheet: Worksheet) -> None:
         )
 
 
-def _work(sheet: Worksheet, frames: Quantity) -> None:
+def _work(sheet: Worksheet, needed: Quantity) -> None:
     find = sheet.effort("find it", (rules.FIND, 1))
     fit = sheet.effort("fit it", (rules.FIT, 1))
     wait = sheet.rule(rules.WAIT)[0].value
@@ -208,5 +213,5 @@ def _work(sheet: Worksheet, frames: Quantity) -> None:
         one = Quantity("uses", 1, "1", reason="a sum stated outright")
         sheet.buy(Charge("fee for its use", "", one, Phase.PREPARE, fee))
     if sheet.element.facts.flag("on_film"):
-        scans = sheet.reckon("frames scanned", frames.value, "1", "frames with handles", frames)
+        scans = sheet.reckon("frames scanned", needed.value, "1", "frames needed of it", needed)
         sheet.buy(Charge("scans", "scan", scans, Phase.LAB))
