@@ -7,10 +7,12 @@ lack a part. Knows nothing of what kinds reckon and nothing of dates.
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from planner.kinds import Rule
+from planner.kinds.sentences import counted
 from planner.model.methods import verdict_on
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
@@ -134,13 +136,14 @@ def _share(show: Show, sequence: Sequence, share: Facts) -> Iterator[Problem]:
     if found.value >= least.value:
         return
     what = f"{kind} ({sort})" if sort else kind
+    more = math.ceil(least.value * whole - shown - 1e-9)
     yield Problem(
         Severity.WARNING,
         share.place,
         "share-below-target",
         f"{what} is seen on {shown:.0f} of {whole:.0f} frames of {sequence.id}, {found.value:.0%};"
         f" {least.value:.0%} is meant",
-        f"make {least.value * whole - shown:.0f} frames more with it, or agree on another share",
+        f"make {counted(more, 'frame')} more with it, or agree on another share",
         sequence.id,
     )
 

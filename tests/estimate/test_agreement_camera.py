@@ -173,6 +173,17 @@ def test_only_the_frames_a_piece_is_seen_on_count(find: Find, one_shot: OneShot)
     assert "101 px" in found["move-not-shared"].message
 
 
+def test_a_move_that_begins_after_the_piece_is_gone_carries_it_nowhere(
+    find: Find, one_shot: OneShot
+) -> None:
+    # The move runs on frames 60-155, the plate is seen on 1-20: they share none.
+    later = PAN.splitlines(keepends=True)
+    rows = [f"{n + 59},{row.partition(',')[2]}" for n, row in enumerate(later[1:], 1)]
+    one_shot.folder.write("moves/pan.csv", "".join([later[0], *rows]))
+    found = find(town="move_from: pan", sky="in_frame: 1-20", more=PAN_ELEMENT)
+    assert "move-not-shared" not in found
+
+
 def test_pieces_of_one_program_agree(find: Find, one_shot: OneShot) -> None:
     one_shot.folder.write("moves/pan.csv", PAN)
     more = PAN_ELEMENT + "  same: {kind: camera_move, origin: designed, data: pan}\n"

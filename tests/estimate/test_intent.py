@@ -61,6 +61,15 @@ def test_frames_by_method_are_counted_once_each(one_shot: OneShot, show: ShowFol
     assert [each.value for each in share.inputs] == [36, 96]
 
 
+def test_a_share_short_by_part_of_a_frame_wants_a_whole_one(
+    one_shot: OneShot, show: ShowFolder
+) -> None:
+    # 25.4 % of 96 frames are 24.4, and 24 are seen.
+    wants = "shares: [{kind: miniature, least: 25.4 %}]\n"
+    problem = only(found(one_shot, show, wants, town="in_frame: 1-24"), "share-below-target")
+    assert "make 1 frame more" in problem.remedy
+
+
 def test_a_share_reached_is_silent(one_shot: OneShot, show: ShowFolder) -> None:
     assert found(one_shot, show, "shares: [{kind: miniature, least: 100 %}]\n") == []
 

@@ -85,7 +85,7 @@ def _spans(joined: Joined, move: Move, piece: Piece) -> list[tuple[str, float]]:
         values = axis.values
         if frames is not None:
             first = max(frames.first - move.first_frame, 0)
-            values = values[first : frames.last - move.first_frame + 1]
+            values = values[first : max(frames.last - move.first_frame + 1, 0)]
         if values and name != "roll":
             found.append((axis.unit, max(values) - min(values)))
     return found
