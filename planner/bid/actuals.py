@@ -243,9 +243,9 @@ def _spent(lines: Sequence[BidLine], posted: Sequence[Posting]) -> Spent:
     bid = total_of(line.figures for line in lines).likely
     each = _hour_of(lines)
     cost = sum((_cost(posting, each) for posting in posted), NIL)
-    last = max(posted, key=lambda posting: posting.week)
-    is_told = last.left == 0 or (last.left is not None and each)
-    to_go = to_the_cent((last.left or NIL) * each) if is_told else max(bid - cost, NIL)
+    left = _left(posted)
+    is_told = left == 0 or (left is not None and each)
+    to_go = to_the_cent((left or NIL) * each) if is_told else max(bid - cost, NIL)
     labour = [line for line in lines if line.reckoning and line.reckoning.unit == "h"]
     first = lines[0]
     return Spent(
@@ -257,8 +257,19 @@ def _spent(lines: Sequence[BidLine], posted: Sequence[Posting]) -> Spent:
         hours=_hours(posted),
         cost=cost,
         to_go=to_go,
-        is_finished=last.left == 0,
+        is_finished=left == 0,
     )
+
+
+def _left(posted: Sequence[Posting]) -> Decimal | None:
+    """Hours still to go, as said last in the latest week; None where nobody said so then."""
+    latest = max(_monday(posting.week) for posting in posted)
+    said = [each.left for each in posted if _monday(each.week) == latest and each.left is not None]
+    return said[-1] if said else None
+
+
+def _monday(day: date) -> date:
+    return day - timedelta(day.weekday())
 
 
 def _stray(key: tuple[str, str], posted: Sequence[Posting]) -> Spent:
@@ -289,9 +300,8 @@ def _by_week(
 ) -> dict[date, Decimal]:
     sums: defaultdict[date, Decimal] = defaultdict(lambda: NIL)
     for posting in postings:
-        monday = posting.week - timedelta(posting.week.weekday())
         each = _hour_of(groups.get((posting.element, posting.what), ()))
-        sums[monday] += _cost(posting, each)
+        sums[_monday(posting.week)] += _cost(posting, each)
     return dict(sorted(sums.items()))
 
 

@@ -72,6 +72,14 @@ def test_what_its_maker_says_is_left_stands_above_the_bid(two) -> None:
     assert found.ratios == ()
 
 
+def test_of_two_rows_of_one_week_the_one_written_last_says_what_is_left(two) -> None:
+    lines = issued(two).bid.lines
+    rows = "2026-03-02,barge,make,8,,12,\n2026-03-02,barge,make,4,,9,\n2026-03-04,barge,make,2,,,\n"
+    found, _ = posted(lines, rows)
+    # 9 h x 30 = 270 to go, said after 12 h were; who adds 2 h says nothing of the rest.
+    assert found.rows[0].to_go == Decimal("270.00")
+
+
 def test_finished_labour_gives_a_ratio_by_technique(two) -> None:
     lines = issued(two).bid.lines
     rows = "2026-03-04,A_010.barge,photograph,12,,0,\n2026-03-04,A_020.hill,photograph,11,480,0,\n"
