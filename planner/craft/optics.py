@@ -132,7 +132,7 @@ def subject_at_magnification_m(focal_mm: float, magnification: float) -> float:
 
     Args:
         focal_mm: focal length, millimetres.
-        magnification: image size over subject size, dimensionless; 0 at infinity.
+        magnification: image size over subject size, dimensionless, above zero.
 
     Raises:
         ValueError: focal length or magnification is not above zero.
@@ -185,7 +185,7 @@ def film_plane_m(focal_mm: float, magnification: float) -> float:
 
     Args:
         focal_mm: focal length, millimetres.
-        magnification: image size over subject size, dimensionless; 0 at infinity.
+        magnification: image size over subject size, dimensionless, above zero.
 
     Raises:
         ValueError: focal length or magnification is not above zero.
@@ -307,7 +307,7 @@ def close_depth_mm(f_number: float, coc_mm: float, magnification: float) -> floa
     Args:
         f_number: f-number N, dimensionless.
         coc_mm: circle of confusion on film, millimetres.
-        magnification: image size over subject size, dimensionless; 0 at infinity.
+        magnification: image size over subject size, dimensionless, above zero.
 
     Raises:
         ValueError: a number is not above zero.

@@ -319,8 +319,11 @@ def highest_by_light(hold: Hold, light: Light, t_ratio: float = optics.USUAL_T_R
     # Above this N the model's focus is nearer than the focal length and nothing is sharp.
     too_small = hold.focus_m / (hold.focal_mm / optics.MM_PER_M)
     half = too_small / 2
+    needed = ratio * hold.f_number(half)
+    if needed == 0:
+        return too_small  # one distance alone is held at any opening
     allowed = light.t_number(half, hold.magnification(half))
-    level = math.log(ratio * hold.f_number(half) / allowed)
+    level = math.log(needed / allowed)
     # Both stops follow N and what is left of the lens's distance: at x = N / too_small the one
     # needed is as x / (1 - x), the one allowed as 1 - x, at the gravity rate also as x^-1/4.
     power = 1.25 if light.is_gravity_rate else 1.0

@@ -229,6 +229,12 @@ def test_the_light_is_just_enough_at_its_bound(
     assert needed == pytest.approx(lit.t_number(bound, hold.magnification(bound)), rel=1e-5)
 
 
+def test_one_distance_alone_is_held_in_any_light_down_to_the_lens_itself() -> None:
+    # derived: at 1:N the only plane is 5 m / N off, and a 50 mm lens needs more than 50 mm: N < 100
+    hold = window.Hold(5.0, 5.0, 50.0, COC)
+    assert window.highest_by_light(hold, LIGHTS["C"]) == pytest.approx(100)
+
+
 @given(st.floats(1, 100), st.floats(20, 100), st.floats(0.3, 1))
 def test_a_nearer_close_focus_never_lowers_the_high_end(
     nearest_m: float, focal_mm: float, close_m: float
