@@ -39,6 +39,7 @@ def test_machine_time(frames: int, machine: str, seconds: float) -> None:
 
 
 def test_layers_cost_generations_only_on_film() -> None:
+    # common practice: two printings on film, none once it is scanned
     assert composite.OPTICAL_GENERATIONS - composite.DIGITAL_GENERATIONS == 2
 
 

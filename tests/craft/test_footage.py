@@ -29,6 +29,7 @@ def test_frames_in_a_foot(perforations: int, frames: float) -> None:
 
 
 def test_three_feet_of_three_perforation_film_hold_64_frames() -> None:
+    # published: film-editing user manual pp. 231-232; the pattern 21, 21, 22
     assert 3 * footage.frames_per_foot(3) == pytest.approx(21 + 21 + 22)
 
 
@@ -96,6 +97,7 @@ def test_83_feet_38_of_16_mm_are_209_feet_14_of_35_mm() -> None:
 
 
 def test_36_feet_of_16_mm_are_90_feet_of_35_mm() -> None:
+    # published weakly: worked film-maths conversions; 36 x 40 / 16
     assert footage.feet(36 * 40, 16) == 90
 
 
@@ -108,10 +110,12 @@ def test_last_frame_1827_feet_13_gives_length_1815_feet_14() -> None:
 
 
 def test_four_film_frames_become_five_of_video() -> None:
+    # published weakly: worked film-maths conversions
     assert footage.pulled_down_frames(4) == 5
 
 
 def test_ninety_minutes_at_24_run_86_4_at_25() -> None:
+    # derived: 90 x 24 / 25
     frames = 90 * 60 * 24
     assert footage.running_s(footage.feet(frames, 16), 16, 25) / 60 == pytest.approx(86.4)
 
@@ -200,6 +204,7 @@ def test_loads_of_400_feet_after_waste() -> None:
 
 
 def test_a_cut_of_120_with_handles_of_eight_is_136_frames() -> None:
+    # common practice: 120 + 2 x 8
     assert footage.element_frames(120, 8) == 136
     assert footage.element_frames(121, 8, 0.5) == 69  # 68.5 rounded up
 

@@ -82,6 +82,7 @@ def test_scan_ratio_matches_the_glossary(slug: str, ratio: float) -> None:
 
 @pytest.mark.parametrize("gate", ["full", "academy", "scope"])
 def test_2k_is_half_of_4k_each_way(gate: str) -> None:
+    # published weakly: broadcast-technology glossary, film formats
     large, small = formats.scan_size(f"{gate}-4k"), formats.scan_size(f"{gate}-2k")
     assert (small.width_px * 2, small.height_px * 2) == (large.width_px, large.height_px)
 

@@ -303,6 +303,7 @@ def test_later_of_two_that_move_together_is_either() -> None:
 
 
 def test_eighty_in_a_hundred_lies_point_84_deviations_out() -> None:
+    # derived: the normal distribution reaches 0.8 there
     assert planning.kept_with(NormalDist(0, 1), 0.8) == pytest.approx(0.8416, abs=1e-4)
 
 
@@ -332,11 +333,12 @@ def test_an_eighth_unit_at_an_eighth_of_the_time_is_a_half_rate() -> None:
 
 
 def test_repeated_set_up_keeps_its_fixed_part() -> None:
-    # thirty of ninety minutes stay and the other sixty shrink to nine tenths
+    # derived: thirty of ninety minutes stay and the other sixty shrink to nine tenths
     assert planning.repeated_set_up(30, 90, 2, 0.9) == pytest.approx(84)
 
 
 def test_four_per_cent_over_eighteen_months() -> None:
+    # derived: 1.04 to the power 1.5
     assert planning.escalation_factor(0.04, 1.5) == pytest.approx(1.0606, abs=1e-4)
 
 
