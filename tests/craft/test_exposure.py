@@ -141,7 +141,7 @@ def test_stepped_pass_of_half_and_half_seconds() -> None:
 
 
 def test_an_eighth_of_the_light_is_three_stops_short() -> None:
-    # derived: log2(800 / 100)
+    # derived: 100 is an eighth of 800, and two to the third is eight
     assert exposure.stops_short(800, 100) == 3
     assert exposure.stops_short(100, 800) == -3
 

@@ -193,7 +193,7 @@ def test_holding_8_to_25_metres_on_35_mm() -> None:
 
 
 def test_holding_to_infinity_focuses_at_twice_the_near_distance() -> None:
-    # derived: 2 / (1 / 10 + 0)
+    # derived: the harmonic mean of 10 m and endlessness
     assert optics.holding_focus_m(10, math.inf) == 20
 
 
