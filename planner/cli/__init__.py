@@ -97,6 +97,6 @@ def _tell_own_fault(error: Exception) -> None:
     where = f" at {frames[-1].filename}:{frames[-1].lineno}" if frames else ""
     click.echo(
         f"platewright {__version__} failed: {type(error).__name__}: {error}{where}"
-        f" (Python {python_version()}). Nothing of the show was changed; please report this.",
+        f" (Python {python_version()}); please report this.",
         err=True,
     )

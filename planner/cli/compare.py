@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from planner.bid.revision import Issued
-    from planner.cli.opening import Effort
+    from planner.cli.opening import Effort, Opened
 
 
 @click.command("compare")
@@ -50,9 +50,13 @@ def command(  # noqa: PLR0913 - one parameter per option
     from planner.pages.bid_changes import comparison_json, comparison_text
 
     before = revision(folder, first)
-    after = _now(folder, effort) if second is None else revision(folder, second)
-    if rates_on is not None:
-        before, after = (_priced_on(each, folder, rates_on) for each in (before, after))
+    opened = open_sound(folder) if second is None or rates_on is not None else None
+    if second is not None:
+        after = revision(folder, second)
+    elif opened is not None:
+        after = _now(opened, effort)
+    if opened is not None and rates_on is not None:
+        before, after = (_priced_on(each, opened, rates_on) for each in (before, after))
     found = compare(before, after)
     if as_json:
         click.echo(comparison_json(found))
@@ -60,18 +64,17 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(comparison_text(found, every=every), nl=False)
 
 
-def _now(folder: Path, effort: Effort) -> Issued:
+def _now(opened: Opened, effort: Effort) -> Issued:
     from planner.cli.pricing import priced
 
-    opened = open_sound(folder)
     found = priced(opened, arrange_opened(opened, effort))
     return bid_now(found.opened, found.order, found.bid)
 
 
-def _priced_on(issued: Issued, folder: Path, day: datetime) -> Issued:
+def _priced_on(issued: Issued, opened: Opened, day: datetime) -> Issued:
     from planner.bid.escalation import escalation_of
     from planner.bid.revision import repriced
 
-    show = open_sound(folder).show
+    show = opened.show
     escalation = escalation_of(show.facts, show.calendar.starts)
     return repriced(issued, show.rates, day.date(), escalation)

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from planner.cli.told import Told
     from planner.order import IssuedOrder
     from planner.order.risk import Terms
+    from planner.status import Standing
     from planner.status.forecast import Ground
 
 
@@ -71,8 +72,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     told = told_of(folder, opened.show.facts.word("ledger"), address)
     terms = terms_of(opened, samples, effort.seed)
     issued = order_left(folder, effort)
-    is_as_called = _is_as_called(opened, told, issued, now.date())
-    by = partial(_ground, opened, told, (effort, terms), now.date() if is_as_called else None)
+    past = _taken_as_done(opened, told, issued, now.date())
+    by = partial(_ground, opened, told, (effort, terms), (now.date(), past))
     ground = by(issued)
     if issued is not None and (was := _in_force(folder, issued, since.date())) is not None:
         ground = replace(ground, earlier=by(was))
@@ -87,24 +88,23 @@ def _ground(
     opened: Opened,
     told: Told,
     asked: tuple[Effort, Terms],
-    day: date | None,
+    past: tuple[date, Standing | None],
     issued: IssuedOrder | None,
 ) -> Ground:
-    """What is known by one order; its calls before `day`, where one is told, are taken as done."""
+    """What is known by one order; where it stood before a day is told, calls till then are done."""
     from planner.status.forecast import Ground
-    from planner.status.outlining import outline
     from planner.status.unposted import as_called, untold
 
     effort, terms = asked
     known = (opened.show, opened.graph, opened.estimates)
     search = search_left(opened, effort, issued)
     ground = Ground(*known, told.events, effort.budget, terms, told.bases, search, issued=issued)
-    if issued is None or day is None:
+    day, stands = past
+    if issued is None or stands is None:
         return ground
-    _judged, stands = judged_standing(opened, until(told, day))
-    past = untold(issued, stands)
-    events = as_called(past, day, outline(*known))
-    return replace(ground, events=(*told.events, *events), as_called=past)
+    called = untold(issued, stands)
+    events = as_called(called, day, stands.outline)
+    return replace(ground, events=(*told.events, *events), as_called=called)
 
 
 def _in_force(folder: Path, issued: IssuedOrder, day: date) -> IssuedOrder | None:
@@ -123,15 +123,17 @@ def _in_force(folder: Path, issued: IssuedOrder, day: date) -> IssuedOrder | Non
     return None
 
 
-def _is_as_called(opened: Opened, told: Told, issued: IssuedOrder | None, day: date) -> bool:
-    """Whether past calls are taken as done by the issued order; those nobody posted are told."""
+def _taken_as_done(
+    opened: Opened, told: Told, issued: IssuedOrder | None, day: date
+) -> Standing | None:
+    """Where all stands by a day, if past calls are taken as done; those nobody posted are told."""
     from planner.status.unposted import unposted
 
     if issued is None:
-        return False
+        return None
     _judged, stands = judged_standing(opened, until(told, day))
     known = unposted(issued, day, opened.estimates, stands)
     if known is None:
-        return False
+        return None
     click.echo(f"{known.says}; {known.remedy}", err=True)
-    return known.is_taken_as_done
+    return stands if known.is_taken_as_done else None

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from planner.cli.kept_outline import LEDGER, known_show, open_known_ledger
+from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW
 
 if TYPE_CHECKING:
@@ -46,12 +47,12 @@ def command(  # noqa: PLR0913 - one parameter per option
     try:
         known = known_show(folder)
         ledger = open_known_ledger(folder, known.ledger, address, make=bool(files))
-        if files:
+        if ledger is not None and files:
             _take_in(ledger, files)
         if to is not None:
             _export(ledger, to)
         elif not files:
-            _print(ledger, _with_pieces(known.outline, about), as_json=as_json)
+            _print(ledger, known.outline, about, as_json=as_json)
     except LedgerError as fault:
         click.echo(str(fault), err=True)
         sys.exit(1)
@@ -66,12 +67,11 @@ def _with_pieces(outline: Outline, about: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*about, *pieces)))
 
 
-def _take_in(ledger: Ledger | None, files: tuple[Path, ...]) -> None:
+def _take_in(ledger: Ledger, files: tuple[Path, ...]) -> None:
     """Keep what files tell; all of one file, or nothing of it."""
     from planner.cli.opening import has_errors, tell
     from planner.ledger import read_lines
 
-    assert ledger is not None  # noqa: S101 - it was made for this
     for file in files:
         try:
             data = file.read_bytes()
@@ -111,8 +111,17 @@ def _export(ledger: Ledger | None, to: Path) -> None:
     click.echo(f"wrote {to}")
 
 
-def _print(ledger: Ledger | None, about: tuple[str, ...], *, as_json: bool) -> None:
+def _print(
+    ledger: Ledger | None, outline: Outline, about: tuple[str, ...], *, as_json: bool
+) -> None:
     from planner.pages.posted import events_json, events_text
 
-    events = ledger.events(about or None) if ledger else ()
+    wanted = _with_pieces(outline, about)
+    events = ledger.events(wanted or None) if ledger else ()
+    # What is no longer in the show may still have been posted of.
+    told = {each.about for each in events}.union(outline.names)
+    if stray := next((each for each in about if each not in told), ""):
+        says = f"nothing in the show is called {stray}, and nothing is posted of it"
+        click.echo(f"{says}{did_you_mean(stray, outline.names)}", err=True)
+        sys.exit(2)
     click.echo(f"{events_json(events)}\n" if as_json else events_text(events), nl=False)

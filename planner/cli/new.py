@@ -23,8 +23,8 @@ def command(folder: Path) -> None:
     """
     from planner.pages.files import write_bytes
 
-    if folder.exists() and not (folder.is_dir() and not any(folder.iterdir())):
-        click.echo(f"{folder} is there already and not an empty folder; name a new one", err=True)
+    if refusal := in_use(folder):
+        click.echo(refusal, err=True)
         sys.exit(2)
     try:
         for name, each in _starter_files():
@@ -34,6 +34,22 @@ def command(folder: Path) -> None:
         click.echo(f"{folder} cannot be written: {error.strerror}", err=True)
         sys.exit(1)
     click.echo(f"now: platewright check {folder}")
+
+
+def in_use(folder: Path, name_with: str = "") -> str:
+    """Why nothing new can be written into a folder; empty where it is new or empty.
+
+    Args:
+        folder: to be written.
+        name_with: how another is named on the command line, where that is not plain.
+    """
+    try:
+        is_free = not folder.exists() or (folder.is_dir() and not any(folder.iterdir()))
+    except OSError as error:
+        return f"{folder} cannot be looked into: {error.strerror}; name another{name_with}"
+    if is_free:
+        return ""
+    return f"{folder} is there already and not an empty folder; name a new one{name_with}"
 
 
 def _starter_files() -> Iterator[tuple[str, Traversable]]:

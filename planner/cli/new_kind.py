@@ -10,6 +10,8 @@ from pathlib import Path
 
 import click
 
+from planner.cli.new import in_use
+
 LONGEST = 40
 # Template beside this module, and where it is written; `@kind@` stands for the name.
 WRITTEN = {
@@ -38,7 +40,7 @@ def command(name: str, folder: Path | None) -> None:
     from planner.pages.wording import folded
 
     target = folder or Path(f"platewright_{name}")
-    refusal = _unfit(name) or _taken(name) or _in_use(target)
+    refusal = _unfit(name) or _taken(name) or in_use(target, " with --to")
     if refusal:
         click.echo("\n".join(folded(refusal)), err=True)
         sys.exit(2)
@@ -79,9 +81,3 @@ def _taken(name: str) -> str:
     if name not in kinds.names:
         return ""
     return f"{kinds.distribution(name)} has a kind called {name} already; name yours otherwise"
-
-
-def _in_use(folder: Path) -> str:
-    if not folder.exists() or (folder.is_dir() and not any(folder.iterdir())):
-        return ""
-    return f"{folder} is there already and not an empty folder; name a new one with --to"

@@ -162,13 +162,14 @@ def _post(asked: _Asked, stated: str, address: str | None) -> None:
 
 def _tell(asked: _Asked, ledger: Ledger | None) -> None:
     from planner.cli.posting import Desk
+    from planner.cli.told import by_this_clock
 
     desk = Desk(asked.teller, ledger)
     events = desk.read(asked.told)
     if desk.problems:
         _refuse(desk, asked.told)
     news = desk.news(events)
-    moved = _moved(asked.folder, news, events)
+    moved = _moved(asked.folder, news, by_this_clock(events))
     posted: Posted | None = None
     if ledger is not None and not asked.is_tried:
         posted = ledger.post(events, desk.bases(events))

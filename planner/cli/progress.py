@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 Made = TypeVar("Made")
 SHOWN_AFTER = 1.0
-"""Seconds after which it is shown."""
+"""Seconds after which it is shown; of a search likewise."""
 
 
 def shown(made: Iterable[Made], what: str, total: int | None = None) -> Iterator[Made]:

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from planner.cli import kept_answers
+from planner.cli.progress import SHOWN_AFTER
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -34,9 +35,6 @@ if TYPE_CHECKING:
     )
 
     Tell = Callable[[Progress], None]
-
-SHOWN_AFTER = 1.0
-"""Seconds of search after which it is shown."""
 
 
 def solved(instance: Instance, budget: Budget) -> Answer:

@@ -66,13 +66,13 @@ def read_told(
         return Told()
     try:
         if sorts is not None:
-            return Told(_by_this_clock(ledger.events_of(sorts)))
-        return Told(_by_this_clock(ledger.events()), ledger.bases())
+            return Told(by_this_clock(ledger.events_of(sorts)))
+        return Told(by_this_clock(ledger.events()), ledger.bases())
     finally:
         ledger.close()
 
 
-def _by_this_clock(events: Iterable[Event]) -> tuple[Event, ...]:
+def by_this_clock(events: Iterable[Event]) -> tuple[Event, ...]:
     """Events at the same moments, so that the day of each is the day it was here."""
     here = ((each, _here(each.at)) for each in events)
     return tuple(

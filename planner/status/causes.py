@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from planner.model.show import Show
     from planner.status.outline import Piece
     from planner.status.standing import Standing
-    from planner.status.state import State
+    from planner.status.state import Ruling, State
 
 Sort = Literal[
     "held",
@@ -178,15 +178,15 @@ class Causes:
         state, piece = self.standing.of(id_), self.standing.outline.pieces[id_]
         if state.is_refused and state.ruling is not None:
             told = state.ruling
-            notes = "; ".join(each.says or each.amount for each in told.notes)
+            notes = _asked_for(told)
             of = f" of take {told.take}" if told.take else ""
             says = f"not approved{of}{f': {notes}' if notes else ''}"
             act = f"{self._again(piece)}, or ask again"
             yield Cause("refused", says, told.by, told.at, act)
         elif state.has_notes and state.ruling is not None and not self.standing.is_done(id_):
             told = state.ruling
-            notes = "; ".join(each.says or each.amount for each in told.notes)
-            yield Cause("notes", f"approved with notes: {notes}", told.by, told.at, "answer them")
+            says = f"approved with notes: {_asked_for(told)}"
+            yield Cause("notes", says, told.by, told.at, "answer them")
         elif state.dead and self.standing.judgements[id_].is_own:
             yield self._stale(id_)
         elif not self.standing.waits_for(id_) and not self._is_only_held(piece, state):
@@ -255,6 +255,11 @@ class Causes:
         """The day on which it is still to come; what is past is a cause of its own."""
         day = self.show.elements[id_].facts.day(name)
         return f"; {name} on {day}" if day is not None and day >= self.today else ""
+
+
+def _asked_for(ruling: Ruling) -> str:
+    """What its notes ask for, a clause."""
+    return "; ".join(each.says or each.amount for each in ruling.notes)
 
 
 def _held(state: State) -> Iterator[Cause]:

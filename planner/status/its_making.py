@@ -146,7 +146,8 @@ def _speed(was: Mapping[str, str], now: Mapping[str, str], thumb: Thumb) -> Iter
 def _by_speed(off: Quantity, says: str, now: Mapping[str, str], thumb: Thumb) -> Finding:
     allowed = thumb.of(SCALES)
     numbers = (off, thumb.likely(SCALES))
-    short = "another frame rate" if "fps" in says else "another length of action"
+    is_rate = off.inputs[0].unit == "fps"
+    short = "another frame rate" if is_rate else "another length of action"
     if off.value <= allowed.likely:
         return Finding(Verdict.GOOD, "", f"{says}; nobody sees {allowed.likely:g} %", None, numbers)
     if off.value <= allowed.high:

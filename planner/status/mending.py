@@ -18,8 +18,10 @@ from planner.bid.change_order import first_making
 from planner.bid.desk import Desk
 from planner.bid.lines import NOTHING, Figures, total_of
 from planner.kinds import Phase, Work
+from planner.kinds.sentences import counted
 from planner.model.quantity import Quantity
 from planner.order.stage_order import StageOrder
+from planner.status.sorts import Sort, sort_of_kind
 from planner.status.verdicts import Verdict
 
 if TYPE_CHECKING:
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
 
 MENDERS = "compositing"
 """The craft that warps, holds and grades what was photographed."""
+_SHOWN = frozenset({"composite", "check_composite"})
 _BY_HAND = (Phase.FINISH, Phase.BUILD, Phase.PREPARE)
 _UNDATED = StageOrder((), {}, {}, {}, 0.0, proven=False, method="", problems=())
 
@@ -91,20 +94,21 @@ class Unwanted:
 
 def next_act(element: Element, told: Judgement) -> str:
     """What would be done next, a clause."""
-    is_joined = element.kind in {"composite", "check_composite"}
-    is_drawn = element.kind in {"roto", "derived_matte", "drawn", "camera_move", "record_out"}
+    # Kinds of others may state something else under that name.
+    word = element.facts.word("sort") if element.kind == "shadow" else ""
+    sort = sort_of_kind(element.kind, word, is_in_shot=bool(element.shot))
     short = told.frames_short_head + told.frames_short_tail
     if told.verdict is Verdict.DEAD:
-        if is_joined or is_drawn or not element.shot:
+        if sort is not Sort.PICTURE:
             return "make it again"
-        return "photograph it again"
-    if is_joined and told.because:
-        return "join it again and show it"
-    if is_joined or is_drawn:
-        return f"make the {short} frames it lacks" if short else "mend it"
-    if not element.shot:
+        return "find other stock" if element.kind == "stock" else "photograph it again"
+    if sort is Sort.THING:
         return "bring it to its drawing"
-    return "hold or slow its frames" if short else "look at it, and warp or grade it"
+    if sort is Sort.PICTURE:
+        return "hold or slow its frames" if short else "look at it, and warp or grade it"
+    if element.kind in _SHOWN and told.because:
+        return "join it again and show it"
+    return f"make the {counted(short, 'frame')} it lacks" if short else "mend it"
 
 
 def mending_work(told: Judgement, works: Iterable[Work]) -> Work | None:

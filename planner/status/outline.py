@@ -15,6 +15,9 @@ from planner.status.state import Step
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+ASKED = frozenset({"permit", "decision", "test"})
+"""Kinds of what is given on somebody's word."""
+
 
 @dataclass(frozen=True, slots=True)
 class Piece:
@@ -41,6 +44,11 @@ class Piece:
     is_wanted: bool
     is_settled: bool
     grantor: str
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether it is leave, a choice or a test: given on a word, and seen in no picture."""
+        return self.kind in ASKED
 
     @property
     def is_photographed(self) -> bool:

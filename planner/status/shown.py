@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from planner.status.standing import Standing
     from planner.status.state import State
 
-_ASKED = frozenset({"permit", "decision", "test"})
 _MOVE = "camera_move"
 
 
@@ -69,7 +68,7 @@ def _stood(outline: Outline, id_: str) -> Iterator[Piece]:
 
 
 def _is_made_only(piece: Piece) -> bool:
-    is_build = piece.shot_at is None and piece.kind not in _ASKED
+    is_build = piece.shot_at is None and not piece.is_asked
     return piece.kind == _MOVE or is_build
 
 

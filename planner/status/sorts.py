@@ -34,10 +34,21 @@ _SORTS = {
 
 
 def sort_of(facts: Mapping[str, str]) -> Sort:
-    """The sort of an element; kinds that are not known here and stand in a shot are pictures."""
-    kind = facts.get("kind", "")
-    if kind == "shadow" and facts.get("sort", "") in {"drawn", "computer"}:
+    """The sort of an element by its facts as text."""
+    is_in_shot = "shot cut" in facts or "shot state" in facts
+    return sort_of_kind(facts.get("kind", ""), facts.get("sort", ""), is_in_shot=is_in_shot)
+
+
+def sort_of_kind(kind: str, sort: str, *, is_in_shot: bool) -> Sort:
+    """The sort of an element; kinds that are not known here and stand in a shot are pictures.
+
+    Args:
+        kind: of the element.
+        sort: as it states under that name; empty where it does not.
+        is_in_shot: whether it belongs to a shot.
+    """
+    if kind == "shadow" and sort in {"drawn", "computer"}:
         return Sort.HAND
     if kind in _SORTS:
         return _SORTS[kind]
-    return Sort.PICTURE if "shot cut" in facts or "shot state" in facts else Sort.THING
+    return Sort.PICTURE if is_in_shot else Sort.THING

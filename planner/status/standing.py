@@ -113,10 +113,10 @@ def _thing_words(state: State, otherwise: str) -> str:
 
 def _piece_words(piece: Piece, state: State) -> str:
     words = state.words
-    if state.step is Step.BOARDED and piece.kind in _NOT_BEGUN:
+    if state.step is Step.BOARDED and piece.is_asked:
         return words.replace("boarded", _NOT_BEGUN[piece.kind])
     if state.step is Step.SHOOTING and not piece.is_photographed and state.takes:
         return words.replace("shooting", f"version {state.takes[-1].number}")
-    if piece.kind in _MADE and state.step < Step.APPROVED:
+    if piece.is_asked and state.step < Step.APPROVED:
         return words.replace(str(state.step), _MADE[piece.kind])
     return words

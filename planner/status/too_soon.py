@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 
     from planner.status.standing import Standing
 
-_ASKED = frozenset({"permit", "decision", "test"})
-
 
 def without_early(standing: Standing) -> Standing:
     """Where pieces stand; composites of no version count as approved once all they join is there.
@@ -40,7 +38,7 @@ def without_early(standing: Standing) -> Standing:
 def _was_missing(standing: Standing, id_: str, at: datetime) -> bool:
     """Whether a piece had not come as far as others need, as far as is known by now."""
     piece, state = standing.outline.pieces[id_], standing.of(id_)
-    if piece.kind in _ASKED or not standing.is_wanted(id_) or state.dead or state.work:
+    if piece.is_asked or not standing.is_wanted(id_) or state.dead or state.work:
         return False
     if state.lost is not None:
         return state.lost.since <= at

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import pytest
 from click.testing import CliRunner
 
 from planner.cli import group
@@ -32,3 +33,16 @@ def test_a_folder_that_holds_something_is_left_alone(tmp_path: Path) -> None:
     result = CliRunner().invoke(group, ["new", str(tmp_path)])
     assert result.exit_code == 2
     assert [path.name for path in tmp_path.iterdir()] == ["notes.txt"]
+
+
+@pytest.mark.parametrize("words", [("new",), ("new-kind", "kite", "--to")])
+def test_a_folder_that_may_not_be_looked_into_is_one_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+) -> None:
+    def refuse(_path: Path) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("pathlib.Path.iterdir", refuse)
+    result = CliRunner().invoke(group, [*words, str(tmp_path)])
+    assert result.exit_code == 2
+    assert "cannot be looked into: Permission denied" in " ".join(result.output.split())

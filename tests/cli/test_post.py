@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from datetime import datetime, timezone
 from typing import TYPE_CHECKING
 
@@ -446,3 +447,27 @@ def test_whoever_has_no_name_here_is_asked_for_one(
     assert result.exit_code == 2, result.output
     assert "say who tells it, --author NAME" in words(result)
     assert kept(show) == ()
+
+
+def test_what_is_lost_far_to_the_west_is_lost_on_the_day_it_was_here(
+    show: ShowFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    calls = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    day = min(each["ends"][:10] for each in calls if "cam" in each["holds"])
+    with monkeypatch.context() as here:
+        here.setenv("TZ", "UTC")
+        time.tzset()
+        # Eight hours behind, eight in the evening is four in the morning of the next day here.
+        at = ("--on", "2028-01-01", "--at", f"{day}T20:00-08:00")
+        told = json.loads(run("post", show.path, "lost", "cam", "--dry-run", "--json", *at).stdout)
+        taken = [call for each in told["want_what_is_lost"] for call in each["calls"]]
+        assert not [each for each in taken if each["ends"][:10] <= day]
+    time.tzset()
+
+
+def test_the_ledger_of_what_nobody_knows_is_wrong_usage(show: ShowFolder) -> None:
+    result = run("ledger", show.path, "HL010.sky", "HL010.twon")
+    assert result.exit_code == 2
+    said = "nothing in the show is called HL010.twon, and nothing is posted of it"
+    assert f"{said}; did you mean HL010.town?" in words(result)

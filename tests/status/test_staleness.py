@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import pytest
@@ -15,12 +16,15 @@ import pytest
 from planner.bid.actuals import read_actuals
 from planner.ledger import Verdict as Said
 from planner.ledger import What
-from planner.model.facts import FrameRange
+from planner.model.facts import Facts, FrameRange
+from planner.model.place import Place
+from planner.model.show import Element
 from planner.pages.blocking import blocking_text
 from planner.status import Standing, states_of
 from planner.status.blocking import Blocker
 from planner.status.causes import Causes
-from planner.status.mending import Pricing, Stale
+from planner.status.judging import Judgement
+from planner.status.mending import Pricing, Stale, next_act
 from planner.status.remaining import remaining, work_left
 from planner.status.staleness import Judged, judge
 from planner.status.verdicts import Verdict
@@ -303,3 +307,20 @@ def test_the_dead_come_first_and_each_has_its_next_act(happened: Happened) -> No
         "HL010.town": "hold or slow its frames",
         "HL010.final": "join it again and show it",
     }
+
+
+@pytest.mark.parametrize(
+    ("kind", "sort", "act"),
+    [
+        ("shadow", "photographed", "photograph it again"),
+        ("shadow", "drawn", "make it again"),
+        ("stock", "", "find other stock"),
+        ("plate", "live", "photograph it again"),
+        ("roto", "split", "make it again"),
+    ],
+)
+def test_what_is_dead_is_made_again_as_its_sort_is(kind: str, sort: str, act: str) -> None:
+    place = Place("hill.yaml", 1, 1)
+    facts = Facts(place, MappingProxyType({"sort": sort} if sort else {}))
+    element = Element("HL010.x", kind, "HL010", facts, (), place)
+    assert next_act(element, Judgement("HL010.x", Verdict.DEAD)) == act
