@@ -50,8 +50,8 @@ def held(call: Callable[[], T], seconds: float = BUDGET_SECONDS) -> Answered[T] 
 
     Args:
         call: takes nothing.
-        seconds: time allowed; enforced where the platform has interval timers (not on Windows,
-            and only on the main thread).
+        seconds: time allowed, anew while modules are still being imported; enforced where the
+            platform has interval timers (not on Windows, and only on the main thread).
     """
     try:
         # Not where standard error is closed: then what is printed goes where it went before.
@@ -105,7 +105,16 @@ def _time_limit(seconds: float) -> Iterator[None]:
         yield
         return
 
+    loaded, more = len(sys.modules), round(LOADING_SECONDS / seconds)
+
     def stop(_signal: int, _frame: FrameType | None) -> None:
+        nonlocal loaded, more
+        known, loaded = loaded, len(sys.modules)
+        # A library imported where it is first needed is no sum that goes on for ever.
+        if loaded > known and more > 0:
+            more -= 1
+            signal.setitimer(signal.ITIMER_REAL, seconds)
+            return
         raise _TooSlow
 
     before = signal.signal(signal.SIGALRM, stop)
