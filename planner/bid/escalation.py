@@ -15,6 +15,7 @@ from planner.bid.lines import ONE
 from planner.craft.planning import escalation_factor
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import date
 
     from planner.model.facts import Facts
@@ -53,9 +54,32 @@ class Escalation:
             return ONE
         found = self._factors.get(months)
         if found is None:
-            grown = Decimal(escalation_factor(float(self.share), months / 12))
-            found = self._factors[months] = grown.quantize(_TENTH_OF_A_HUNDREDTH)
+            found = self._factors[months] = _grown(self.share, months)
         return found
+
+
+def _grown(share: Decimal, months: int) -> Decimal:
+    return Decimal(escalation_factor(float(share), months / 12)).quantize(_TENTH_OF_A_HUNDREDTH)
+
+
+def share_behind(growth: Mapping[int, Decimal]) -> Decimal:
+    """The share a year that prices grew by, where only the growth is known.
+
+    Args:
+        growth: by months, as `Escalation.growth` reckons it.
+
+    Returns:
+        The share of the fewest digits, at most six, that grows so; 0 where nothing grew.
+    """
+    if not growth:
+        return Decimal(0)
+    longest = max(growth)
+    share = float(growth[longest]) ** (12 / longest) - 1
+    likely = (round(Decimal(share), digits) for digits in range(2, 7))
+    grows_so = (
+        each for each in likely if all(_grown(each, many) == growth[many] for many in growth)
+    )
+    return next(grows_so, round(Decimal(share), 6))
 
 
 def escalation_of(facts: Facts, starts: date) -> Escalation:

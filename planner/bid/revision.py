@@ -15,6 +15,7 @@ from planner.bid.conditions import conditions_of
 from planner.bid.lines import total_of
 from planner.bid.rollup import loads_on
 from planner.bid.spread import Chances, chances
+from planner.kinds.sentences import counted
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -178,19 +179,22 @@ def said(conditions: Conditions) -> Said:
         *(
             f"{each.quantity.name}: {each.quantity.value:g}"
             f"{'' if each.quantity.unit == '1' else f' {each.quantity.unit}'}, under"
-            f" {each.lines} lines"
+            f" {counted(each.lines, 'line')}"
             for each in conditions.assumed
         ),
         *(
-            f"{each.name.replace('_', ' ')} is not known of {len(each.elements)} elements; on it"
-            f" rests {each.rests}"
+            f"{each.name.replace('_', ' ')} is not known of"
+            f" {counted(len(each.elements), 'element')}; on it rests {each.rests}"
             for each in conditions.missing
         ),
         *(f"a spare of {name} is included, as insurance" for name in conditions.insurance),
     ]
     terms = [
-        *([f"{conditions.versions} versions included"] if conditions.versions is not None else []),
-        *([f"{conditions.retakes} retakes included"] if conditions.retakes is not None else []),
+        *(
+            f"{counted(number, name)} included"
+            for number, name in ((conditions.versions, "version"), (conditions.retakes, "retake"))
+            if number is not None
+        ),
         *([f"payment: {conditions.payment}"] if conditions.payment else []),
         *([conditions.escalation] if conditions.escalation else []),
     ]

@@ -30,7 +30,7 @@ def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WID
         width: in columns.
     """
     sums = by_use(bid) if by == "use" else rollup(bid, by)
-    rows = [(_side(name, by), each) for name, each in sums.items()]
+    rows = [(side_words(name, by), each) for name, each in sums.items()]
     loads = [
         (f"{load.name}, {plain(float(load.share * 100))} % of {load.base.likely:,.2f}", load)
         for load in bid.loads
@@ -52,7 +52,7 @@ def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WID
     return "\n".join([*lines, *_bid_remarks(bid, width)]) + "\n"
 
 
-def _side(name: str, by: By | Literal["use"]) -> str:
+def side_words(name: str, by: By | Literal["use"]) -> str:
     """What a sum is of; shots and accounts stand as the production writes them."""
     if by == "use":
         return use_words(name)

@@ -12,7 +12,7 @@ import re
 import zipfile
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.bid import SIDES
 from planner.kinds import Risk
@@ -25,39 +25,46 @@ if TYPE_CHECKING:
     from planner.bid.lines import Figures, Reckoning
 
 TITLES: tuple[tuple[str, float], ...] = (
-    ("element", 24),
-    ("shot", 10),
-    ("sequence", 14),
-    ("kind", 12),
+    ("element", 22),
+    ("shot", 8),
+    ("sequence", 13),
+    ("kind", 13),
     ("what", 30),
-    ("craft", 16),
-    ("phase", 10),
+    ("craft", 15),
+    ("phase", 9),
     ("month", 9),
-    ("account", 20),
+    ("account", 27),
     ("risk", 9),
-    ("rate", 18),
-    ("quantity, low", 11),
-    ("quantity, likely", 11),
-    ("quantity, high", 11),
-    ("unit", 8),
-    ("of those in one", 8),
+    ("rate", 17),
+    ("quantity, low", 10),
+    ("quantity, likely", 10),
+    ("quantity, high", 10),
+    ("unit", 7),
+    ("of those in one", 9),
     ("one costs", 11),
     ("escalation", 10),
-    ("share from", 9),
-    ("share to", 9),
-    ("share of", 9),
-    ("low", 14),
-    ("likely", 14),
-    ("high", 14),
+    ("share from", 8),
+    ("share to", 8),
+    ("share of", 8),
+    ("low", 13),
+    ("likely", 13),
+    ("high", 13),
     *((f"{by} no.", 0) for by in SIDES),
     ("risk no.", 0),
 )
 """Columns of the sheet with their widths; those without one are hidden."""
+SUMS_OF_MONEY = frozenset({"one costs", "low", "likely", "high"})
+"""Titles of columns that hold sums in the bid's currency."""
+NUMBERS = frozenset(title for title, _ in TITLES[11:]) - {"unit"}
+"""Titles of columns that hold numbers, sums among them."""
+SHOWN = sum(1 for _, width in TITLES if width)
+"""How many columns are not hidden; they come first."""
 _RISK_NUMBERS = {risk: number for number, risk in enumerate(Risk, 1)}
 _CONTROLS = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 _SPECIAL = re.compile("[&<>\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 _ROW_OF_FORMATS = re.compile(r'<row r="2".*?</row>', re.DOTALL)
 _TEXTS = re.compile(r'<sst (.*?) count="\d+" uniqueCount="(\d+)">')
+_STYLE = re.compile(r's="(\d+)"')
 _DIMENSION = re.compile(r'<dimension ref="[^"]*"/>')
 
 
@@ -75,6 +82,8 @@ _WORDS = "ABCDEFGHIJK"
 _RISK = COLUMNS["risk no."]
 _AT_ONCE = 500
 _NUMBERS = tuple(COLUMNS[f"{by} no."] for by in SIDES)
+_SPACED = frozenset("CDFGK")
+"""Columns of names that people say with spaces: sequence, kind, craft, phase, rate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +97,14 @@ class LineRows:
 
     rates: Mapping[tuple[str, date], str]
     filed: Sequence[tuple[int, ...]]
+
+
+class _Styles(NamedTuple):
+    """How a cell is shown, as its attribute: a sum, another number, a line with no rate."""
+
+    money: str
+    number: str
+    unpriced: str
 
 
 class _Words(dict[str, str]):
@@ -106,8 +123,8 @@ def written_into(workbook: bytes, sheet: int, rows: LineRows, lines: Iterable[Bi
     """The workbook with a row a line, from the second on, in one of its sheets.
 
     Args:
-        workbook: XLSX whose sheet holds heads, and one cell in the second row that shows the format
-            of sums.
+        workbook: XLSX whose sheet holds heads, and three cells in the second row that show the
+            formats of sums, of other numbers, and of the words that stand where no rate is known.
         sheet: its number, from 1.
         rows: what the rows refer to.
         lines: of the bid.
@@ -150,12 +167,11 @@ def _sheet(
     found = _ROW_OF_FORMATS.search(text)
     if found is None:
         raise ValueError("the sheet of lines has no row of formats")
-    form = re.search(r's="(\d+)"', found.group())
-    style = f' s="{form.group(1) if form else 0}"'
+    styles = _Styles(*(f' s="{each}"' for each in _STYLE.findall(found.group())[-3:]))
     yield _DIMENSION.sub("", text[: found.start()], count=1)
     held: list[str] = []
     for number, (line, filed) in enumerate(zip(lines, rows.filed, strict=True), 2):
-        held.append(_row(number, line, (words, rows.rates, style), filed))
+        held.append(_row(number, line, (words, rows.rates, styles), filed))
         if len(held) == _AT_ONCE:
             yield "".join(held)
             held.clear()
@@ -166,30 +182,31 @@ def _sheet(
 def _row(
     number: int,
     line: BidLine,
-    where: tuple[Mapping[str, str], Mapping[tuple[str, date], str], str],
+    where: tuple[Mapping[str, str], Mapping[tuple[str, date], str], _Styles],
     filed: tuple[int, ...],
 ) -> str:
-    words, rates, style = where
+    words, rates, styles = where
     said = (
         *(line.element, line.shot, line.sequence, line.kind, line.what, line.craft),
         *(line.phase_name, line.month, line.account, line.risk.value, line.rate),
     )
     cells = [
-        f'<c r="{letter}{number}" t="s"><v>{words[word]}</v></c>'
+        f'<c r="{letter}{number}" t="s"><v>'
+        f"{words[word.replace('_', ' ') if letter in _SPACED else word]}</v></c>"
         for letter, word in zip(_WORDS, said, strict=True)
         if word
     ]
     counted = line.reckoning
     if counted is None:
-        none = words["no rate"]
+        none, sum_ = words["no rate"], f"{styles.money}><v>0</v></c>"
         cells.append(
-            f'<c r="O{number}" t="s"><v>{none}</v></c><c r="V{number}"{style}><v>0</v></c>'
-            f'<c r="W{number}"{style}><v>0</v></c><c r="X{number}"{style}><v>0</v></c>'
+            f'<c r="O{number}"{styles.unpriced} t="s"><v>{none}</v></c>'
+            f'<c r="V{number}"{sum_}<c r="W{number}"{sum_}<c r="X{number}"{sum_}'
         )
     else:
         cell = "" if counted.since is None else f"<f>{rates[line.rate, counted.since]}</f>"
-        cells.append(_arithmetic(number, counted, words[counted.unit], (cell, style)))
-        cells.append(_sums(number, line.figures, counted, style))
+        cells.append(_arithmetic(number, counted, words[counted.unit], (cell, styles)))
+        cells.append(_sums(number, line.figures, counted, styles.money))
     cells += [
         f'<c r="{letter}{number}"><v>{place}</v></c>'
         for letter, place in zip(_NUMBERS, filed, strict=True)
@@ -198,23 +215,23 @@ def _row(
     return f'<row r="{number}">{"".join(cells)}{risk}</row>'
 
 
-def _arithmetic(number: int, counted: Reckoning, unit: str, where: tuple[str, str]) -> str:
+def _arithmetic(number: int, counted: Reckoning, unit: str, where: tuple[str, _Styles]) -> str:
     """Quantity, price and share."""
-    cell, style = where
+    cell, (money, many, _) = where
     growth = ""
     if counted.months:
         growth = f"<f>ROUND((1+Loads!$B$6)^({counted.months}/12),6)</f>"
     cells = (
-        f'<c r="L{number}"><v>{float(counted.low)!r}</v></c>'
-        f'<c r="M{number}"><v>{float(counted.likely)!r}</v></c>'
-        f'<c r="N{number}"><v>{float(counted.high)!r}</v></c>'
+        f'<c r="L{number}"{many}><v>{float(counted.low)!r}</v></c>'
+        f'<c r="M{number}"{many}><v>{float(counted.likely)!r}</v></c>'
+        f'<c r="N{number}"{many}><v>{float(counted.high)!r}</v></c>'
         f'<c r="O{number}" t="s"><v>{unit}</v></c>'
         f'<c r="P{number}"><v>{counted.in_one}</v></c>'
-        f'<c r="Q{number}"{style}>{cell}<v>{counted.stated}</v></c>'
+        f'<c r="Q{number}"{money}>{cell}<v>{counted.stated}</v></c>'
         f'<c r="R{number}">{growth}<v>{counted.growth if growth else 1}</v></c>'
     )
     for letter, edge in zip("STU", counted.cut or (), strict=False):
-        cells += f'<c r="{letter}{number}"><v>{float(edge)!r}</v></c>'
+        cells += f'<c r="{letter}{number}"{many}><v>{float(edge)!r}</v></c>'
     return cells
 
 

@@ -8,17 +8,28 @@ from __future__ import annotations
 
 import csv
 import io
-from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.bid import SIDES, side_of, total_of
+from planner.bid.escalation import share_behind
 from planner.bid.lines import NOTHING
 from planner.kinds import Risk
-from planner.pages.sheet_lines import COLUMNS, TITLES, LineRows, written_into
+from planner.pages.bid_text import side_words
+from planner.pages.sheet_lines import (
+    COLUMNS,
+    NUMBERS,
+    SHOWN,
+    SUMS_OF_MONEY,
+    TITLES,
+    LineRows,
+    written_into,
+)
+from planner.pages.wording import folded, inert
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from datetime import date
+    from decimal import Decimal
 
     from xlsxwriter.format import Format  # type: ignore[import-untyped, unused-ignore]
     from xlsxwriter.workbook import Workbook  # type: ignore[import-untyped, unused-ignore]
@@ -29,9 +40,22 @@ if TYPE_CHECKING:
 
 SUMMARY, LINES, RATES, LOADS = "Summary", "Lines", "Rates", "Loads"
 _SUMS = ("low", "likely", "high")
+_HOW_TO_READ = (
+    "Every line is rounded to the cent, halves up, and every total is a sum of lines.",
+    f"Change a rate in {RATES}, or a share in {LOADS}, in the yellow cells; every total moves.",
+)
+_HEADS = tuple(each.capitalize() for each in _SUMS)
 _SUM_COLUMNS = tuple(COLUMNS[name] for name in _SUMS)
 _RISKS = tuple(Risk)
 _OPENS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_TO_BE_CHANGED = "#FFF7D6"
+_A3, _A4 = 8, 9
+_LINE_HIGH = 15
+"""Height of a line of text, points."""
+_ACROSS = 108
+"""How many letters of a text fit across the summary."""
+_TITLE_LONG = 60
+"""Letters of a show's title in a header, which holds 255 with all its orders."""
 
 
 class _Book:
@@ -42,18 +66,47 @@ class _Book:
         self.bid = bid
         self.growth = growth
         self.last = len(bid.lines) + 1
-        self.head: Format = book.add_format({"bold": True, "bottom": 1, "text_wrap": True})
+        top = {"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"}
+        self.head: Format = book.add_format(top)
+        self.head_of_sums: Format = book.add_format({**top, "align": "right"})
+        self.title: Format = book.add_format({"bold": True, "font_size": 14})
         self.bold: Format = book.add_format({"bold": True})
         self.money: Format = book.add_format({"num_format": "#,##0.00"})
+        self.number: Format = book.add_format({"num_format": "#,##0.00##_)"})
+        self.unpriced: Format = book.add_format({"bold": True, "font_color": "#A33C00"})
         self.total: Format = book.add_format({"num_format": "#,##0.00", "bold": True, "top": 1})
-        self.share: Format = book.add_format({"num_format": "0.0###%", "bg_color": "#FFF7D6"})
-        self.given: Format = book.add_format({"num_format": "#,##0.00##", "bg_color": "#FFF7D6"})
-        self.day: Format = book.add_format({"num_format": "yyyy-mm-dd"})
+        self.sum_up: Format = book.add_format({"bold": True, "top": 1})
+        self.share: Format = book.add_format({"num_format": "0.0###%"})
+        changed = {"bg_color": _TO_BE_CHANGED}
+        self.share_given: Format = book.add_format({"num_format": "0.0###%", **changed})
+        self.given: Format = book.add_format({"num_format": "#,##0.00##", **changed})
+        self.chosen: Format = book.add_format(changed)
+        self.day: Format = book.add_format({"num_format": "yyyy-mm-dd", "align": "left"})
         self.wrapped: Format = book.add_format({"text_wrap": True, "valign": "top"})
 
     def column(self, letter: str) -> str:
         """All of one column of the lines."""
         return f"{LINES}!${letter}$2:${letter}${max(self.last, 2)}"
+
+    def add_sheet(self, name: str) -> Worksheet:
+        """A sheet that prints one page wide on A4, with the show's title and page numbers."""
+        sheet = self.book.add_worksheet(name)
+        sheet.set_paper(_A4)
+        sheet.set_margins(left=0.5, right=0.5, top=0.8, bottom=0.7)
+        sheet.fit_to_pages(1, 0)
+        # An ampersand begins an order in a header; two are one to be printed.
+        title = inert(self.bid.title).replace("&", "&&")[:_TITLE_LONG]
+        sheet.set_header(f"&L{title}: bid, in {self.bid.currency}&R&A")
+        sheet.set_footer("&RPage &P of &N")
+        return sheet
+
+    def write_heads(self, sheet: Worksheet, row: int, titles: Iterable[str], sums: int) -> None:
+        """Heads of columns; the last `sums` of them stand over sums in the bid's currency."""
+        heads = tuple(titles)
+        for column, title in enumerate(heads):
+            of_sums = column >= len(heads) - sums
+            said = f"{title}, {self.bid.currency}" if of_sums else title
+            sheet.write_string(row, column, said, self.head_of_sums if of_sums else self.head)
 
 
 def spreadsheet(bid: Bid, said: Said | None = None, growth: Decimal | None = None) -> bytes:
@@ -62,14 +115,14 @@ def spreadsheet(bid: Bid, said: Said | None = None, growth: Decimal | None = Non
     Args:
         bid: priced.
         said: what it is given on; left out where None.
-        growth: share by which prices rise a year; none where None.
+        growth: share by which prices rise a year; read off the lines where None.
     """
     import xlsxwriter  # type: ignore[import-untyped, unused-ignore]
 
     out = io.BytesIO()
     with xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False}) as book:
-        work = _Book(book, bid, growth or Decimal(0))
-        sheets = {name: book.add_worksheet(name) for name in (SUMMARY, LINES, RATES, LOADS)}
+        work = _Book(book, bid, _growth_of(bid.lines) if growth is None else growth)
+        sheets = {name: work.add_sheet(name) for name in (SUMMARY, LINES, RATES, LOADS)}
         sides = [_side(by, bid.lines) for by in SIDES]
         places = _write_rates(work, sheets[RATES])
         _write_heads(work, sheets[LINES])
@@ -81,13 +134,18 @@ def spreadsheet(bid: Bid, said: Said | None = None, growth: Decimal | None = Non
     return written_into(out.getvalue(), 2, LineRows(places, filed), bid.lines)
 
 
+def _growth_of(lines: Sequence[BidLine]) -> Decimal:
+    counted = (line.reckoning for line in lines if line.reckoning is not None)
+    return share_behind({each.months: each.growth for each in counted if each.months})
+
+
 def _write_rates(work: _Book, sheet: Worksheet) -> dict[tuple[str, date], str]:
     """Each rate as each of its days has it; gives the cell by rate and day."""
     sheet.freeze_panes(1, 0)
-    sheet.set_column(0, 0, 28)
+    sheet.repeat_rows(0)
+    sheet.set_column(0, 0, 32)
     sheet.set_column(1, 3, 14)
-    for column, title in enumerate(("rate", "per", "from", f"is, {work.bid.currency}")):
-        sheet.write_string(0, column, title, work.head)
+    work.write_heads(sheet, 0, ("Rate", "Per", "From", "Is"), 1)
     found: dict[tuple[str, date], tuple[Decimal, str]] = {}
     for line in work.bid.lines:
         counted = line.reckoning
@@ -96,7 +154,7 @@ def _write_rates(work: _Book, sheet: Worksheet) -> dict[tuple[str, date], str]:
             found.setdefault((line.rate, counted.since), (counted.stated, per))
     places = {}
     for row, ((name, since), (amount, per)) in enumerate(sorted(found.items()), 1):
-        sheet.write_string(row, 0, name)
+        sheet.write_string(row, 0, name.replace("_", " "))
         sheet.write_string(row, 1, per)
         sheet.write_datetime(row, 2, since, work.day)
         sheet.write_number(row, 3, float(amount), work.given)
@@ -108,34 +166,45 @@ def _per(line: BidLine) -> str:
     counted = line.reckoning
     if counted is None:
         return ""
-    unit = counted.unit.replace("_", " ")
+    unit = "hour" if counted.unit == "h" else counted.unit.replace("_", " ")
     return unit if counted.in_one == 1 else f"{counted.in_one.normalize():f} {unit}"
 
 
 def _write_heads(work: _Book, sheet: Worksheet) -> None:
+    # Their arithmetic is two dozen columns wide, which A4 would shrink to five points.
+    sheet.set_paper(_A3)
+    sheet.set_landscape()
     sheet.freeze_panes(1, 5)
+    sheet.repeat_rows(0)
+    sheet.autofilter(0, 0, max(work.last - 1, 1), SHOWN - 1)
+    sheet.set_row(0, 2 * _LINE_HIGH)
     for column, (title, width) in enumerate(TITLES):
-        sheet.write_string(0, column, title, work.head)
+        said = title[0].upper() + title[1:]
+        if title in SUMS_OF_MONEY:
+            said = f"{said}, {work.bid.currency}"
+        sheet.write_string(0, column, said, work.head_of_sums if title in NUMBERS else work.head)
         sheet.set_column(column, column, width, None, {} if width else {"hidden": True})
     # The formats of the lines are taken from this row, which the lines then stand in place of.
-    sheet.write_number(1, 0, 0, work.money)
+    for column, form in enumerate((work.money, work.number, work.unpriced)):
+        sheet.write_number(1, column, 0, form)
 
 
 def _write_loads(work: _Book, sheet: Worksheet) -> list[tuple[str, int, Figures]]:
     """Shares that may be changed, and what they come to; gives name, row and sums of each."""
     terms = work.bid.terms
+    sheet.set_landscape()
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 7, 16)
-    sheet.write_string(0, 0, "share", work.head)
+    work.write_heads(sheet, 0, ("Load", "Share"), 0)
     shares = [(f"contingency, {r.value}", terms.contingency.get(r.value)) for r in _RISKS]
     shares += [("overhead", terms.overhead), ("escalation a year", work.growth)]
     for row, (name, share) in enumerate(shares, 1):
         sheet.write_string(row, 0, name)
-        sheet.write_number(row, 1, float(share or 0), work.share)
+        sheet.write_number(row, 1, float(share or 0), work.share_given)
     sheet.write_string(6, 0, "contingency carries overhead")
-    sheet.write_boolean(6, 1, terms.contingency_carries_overhead)
-    for column, title in enumerate(("", "share", *(f"on, {s}" for s in _SUMS), *_SUMS)):
-        sheet.write_string(8, column, title, work.head)
+    sheet.write_boolean(6, 1, terms.contingency_carries_overhead, work.chosen)
+    heads = ("What", "Share", *(f"On, {each}" for each in _SUMS), *_HEADS)
+    work.write_heads(sheet, 8, heads, 6)
     return list(_write_sums(work, sheet))
 
 
@@ -179,7 +248,7 @@ def _write_row(
 ) -> None:
     """A name and three sums; ``{lines}``, ``{on}`` and ``{sum}`` are that column's."""
     name, form, figures = said
-    sheet.write_string(row, 0, name, work.bold if form is work.total else None)
+    sheet.write_string(row, 0, name, work.sum_up if form is work.total else None)
     for place, letter in enumerate(_SUM_COLUMNS):
         own = {
             "lines": work.column(letter),
@@ -197,24 +266,34 @@ def _write_summary(
     work: _Book, sheet: Worksheet, rows: Sequence[tuple[str, int, Figures]], said: Said | None
 ) -> None:
     bid = work.bid
-    sheet.set_column(0, 0, 60)
-    sheet.set_column(1, 3, 16)
-    sheet.write_string(0, 0, f"{bid.title}: bid, in {bid.currency}", work.bold)
-    for column, title in enumerate(_SUMS, 1):
-        sheet.write_string(1, column, title, work.head)
+    sheet.set_column(0, 0, 46)
+    sheet.set_column(1, 3, 18)
+    sheet.write_string(0, 0, f"{bid.title}: bid, in {bid.currency}", work.title)
+    work.write_heads(sheet, 1, ("What", *_HEADS), 3)
     for row, (name, there, figures) in enumerate(rows, 2):
-        sheet.write_string(row, 0, name)
-        form = work.total if name in {"cost", "total"} else work.money
+        is_sum = name in {"cost", "total"}
+        sheet.write_string(row, 0, name, work.sum_up if is_sum else None)
         for place in range(3):
             letter = chr(ord("F") + place)
             formula = f"={LOADS}!{letter}{there + 1}"
+            form = work.total if is_sum else work.money
             sheet.write_formula(row, 1 + place, formula, form, _of(figures, place))
-    texts = ["Every line is rounded to the cent, halves up, and every total is a sum of lines."]
-    texts.append(f"Change a rate in {RATES}, or a share in {LOADS}; every total moves.")
-    for heading, each in _said(said):
-        texts += ["", heading, *each]
-    for row, text in enumerate(texts, len(rows) + 3):
-        sheet.write_string(row, 0, text, work.wrapped)
+    row = len(rows) + 3
+    for heading, texts in (("", _HOW_TO_READ), *_said(said)):
+        if heading:
+            sheet.write_string(row, 0, heading, work.bold)
+            row += 1
+        for each in texts:
+            _write_text(sheet, row, each, work.wrapped)
+            row += 1
+        row += 1
+
+
+def _write_text(sheet: Worksheet, row: int, text: str, form: Format) -> None:
+    """A text across the sheet; joined cells do not grow with what they hold, so the row is set."""
+    sheet.merge_range(row, 0, row, 3, "", form)
+    sheet.write_string(row, 0, text, form)
+    sheet.set_row(row, _LINE_HIGH * len(folded(text, width=_ACROSS)))
 
 
 def _said(said: Said | None) -> Iterator[tuple[str, tuple[str, ...]]]:
@@ -249,26 +328,26 @@ def _side(by: By, lines: Sequence[BidLine]) -> _Side:
 def _write_side(work: _Book, side: _Side) -> None:
     """Sums by one side of the lines, and that they come to the cost."""
     by, keys = side.by, side.keys
-    sheet = work.book.add_worksheet(f"By {by}")
+    sheet = work.add_sheet(f"By {by}")
     sheet.freeze_panes(1, 0)
-    sheet.set_column(0, 0, 36)
+    sheet.repeat_rows(0)
+    sheet.set_column(0, 0, 40)
     sheet.set_column(1, 1, None, None, {"hidden": True})
-    sheet.set_column(2, 4, 16)
-    for column, title in enumerate((by, "no.", *_SUMS)):
-        sheet.write_string(0, column, title, work.head)
+    sheet.set_column(2, 4, 18)
+    work.write_heads(sheet, 0, (by.capitalize(), "no.", *_HEADS), 3)
     groups: list[list[Figures]] = [[] for _ in keys]
     for line, number in zip(work.bid.lines, side.filed, strict=True):
         groups[number - 1].append(line.figures)
     where = work.column(COLUMNS[f"{by} no."])
     for row, (key, group) in enumerate(zip(keys, groups, strict=True), 1):
-        sheet.write_string(row, 0, key)
+        sheet.write_string(row, 0, side_words(key, by))
         sheet.write_number(row, 1, row)
         sums = total_of(group)
         for place, letter in enumerate(_SUM_COLUMNS):
             formula = f"=SUMIF({where},$B{row + 1},{work.column(letter)})"
             sheet.write_formula(row, 2 + place, formula, work.money, _of(sums, place))
     last = len(keys) + 1
-    sheet.write_string(last, 0, "cost", work.bold)
+    sheet.write_string(last, 0, "cost", work.sum_up)
     for place in range(3):
         letter = chr(ord("C") + place)
         formula = f"=SUM({letter}2:{letter}{last})" if keys else "=0"

@@ -158,6 +158,32 @@ def test_every_formula_holds_our_own_figure_beside_it(bid: Bid) -> None:
     assert [Decimal(each) for each in likely] == [line.figures.likely for line in bid.lines]
 
 
+def test_every_sheet_prints_one_page_wide_with_its_heads_on_each_page(bid: Bid) -> None:
+    with zipfile.ZipFile(io.BytesIO(spreadsheet(bid))) as held:
+        names = [each for each in held.namelist() if each.startswith("xl/worksheets/sheet")]
+        sheets = {name: held.read(name).decode() for name in names}
+        book = held.read("xl/workbook.xml").decode()
+    assert len(sheets) == 4 + len(SIDES)
+    assert [name for name, text in sheets.items() if 'fitToHeight="0"' not in text] == []
+    # Summary and loads are a page each; every other sheet may run on to a next one.
+    assert book.count("_xlnm.Print_Titles") == len(sheets) - 2
+
+
+def test_heads_say_the_currency_of_what_stands_under_them(bid: Bid) -> None:
+    with zipfile.ZipFile(io.BytesIO(spreadsheet(bid))) as held:
+        text = held.read("xl/sharedStrings.xml").decode()
+    said = set(re.findall(r"<t[^>]*>([^<]*)</t>", text))
+    assert said >= {"Low, GBP", "Likely, GBP", "High, GBP", "One costs, GBP", "Is, GBP"}
+
+
+@pytest.mark.skipif(OFFICE is None, reason="needs LibreOffice")
+def test_a_bid_opened_again_grows_by_the_share_its_lines_grew_by(bid: Bid, tmp_path: Path) -> None:
+    # An issued bid keeps the growth of each line, not the show's share; it was grown by 4 % a year.
+    sheets = recalculated(spreadsheet(bid), tmp_path)
+    assert sheets["Loads"][5][:2] == ["escalation a year", "4%"]
+    assert cents(sheets["Summary"][8], 1) == sums(bid.total)
+
+
 def test_a_bid_of_nothing_is_still_a_workbook() -> None:
     with zipfile.ZipFile(io.BytesIO(spreadsheet(price(*Board().given())))) as held:
         assert held.testzip() is None
