@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
+from planner.model.frozen import quickly_made
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -34,7 +36,8 @@ class Standing(IntEnum):
         return self.name.lower()
 
 
-@dataclass(frozen=True, slots=True, init=False)
+@quickly_made
+@dataclass(frozen=True, slots=True)
 class Quantity:
     """One number, its unit, its standing and its reason.
 
@@ -63,31 +66,6 @@ class Quantity:
     source: str = ""
     inputs: tuple[Quantity, ...] = ()
 
-    def __init__(  # noqa: PLR0913, PLR0917
-        self,
-        name: str,
-        value: float,
-        unit: str = "1",
-        standing: Standing = Standing.RECKONED,
-        spread: float | None = None,
-        place: Place | None = None,
-        text: str = "",
-        reason: str = "",
-        source: str = "",
-        inputs: tuple[Quantity, ...] = (),
-    ) -> None:
-        # Most of what is made while a show is read and estimated, in half the time of the usual.
-        _set_name(self, name)
-        _set_value(self, value)
-        _set_unit(self, unit)
-        _set_standing(self, standing)
-        _set_spread(self, spread)
-        _set_place(self, place)
-        _set_text(self, text)
-        _set_reason(self, reason)
-        _set_source(self, source)
-        _set_inputs(self, inputs)
-
     @property
     def weakest(self) -> Standing:
         """Worst standing this number rests on, its own included.
@@ -102,20 +80,6 @@ class Quantity:
         yield self
         for part in self.inputs:
             yield from part.parts()
-
-
-(
-    _set_name,
-    _set_value,
-    _set_unit,
-    _set_standing,
-    _set_spread,
-    _set_place,
-    _set_text,
-    _set_reason,
-    _set_source,
-    _set_inputs,
-) = (vars(Quantity)[name].__set__ for name in Quantity.__match_args__)
 
 
 def reckoned(name: str, value: float, unit: str, reason: str, *inputs: Quantity) -> Quantity:

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from planner.model.frozen import quickly_made
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date, time
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
     from planner.model.place import Place
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True)
 class Reference:
     """One thing naming another by role.
@@ -36,6 +39,7 @@ class Reference:
     waits: bool
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True)
 class Element:
     """One separately made piece of a shot, or a thing made once and used by many.
@@ -73,6 +77,7 @@ class Element:
         return ""
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True)
 class Shot:
     """One shot of the cut.
