@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from jsonschema import ValidationError
 
-    from planner.text.located import Node
+    from planner.text.node import Node
 
 UNKNOWN = "?"
 _MOST_CHOICES = 12

@@ -12,14 +12,13 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from planner.model.facts import DateRange, Facts, FrameRange, Missing, Money, Value
 from planner.model.place import Place, Problem, Severity
 from planner.model.quantity import Quantity, Standing
-from planner.model.show import Reference
 from planner.text import measures
 from planner.text.measures import Measure, read_measure
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
 
-    from planner.text.located import Node
+    from planner.text.node import Node
     from planner.text.plans import Slot
 
 UNKNOWN = "?"
@@ -37,9 +36,11 @@ class FactsReader:
         moves: (name, place) of every move named.
     """
 
+    __slots__ = ("moves", "problems", "references", "resources")
+
     def __init__(self) -> None:
         self.problems: list[Problem] = []
-        self.references: list[Reference] = []
+        self.references: list[tuple[str, str, Place, bool]] = []
         self.resources: list[tuple[str, Place]] = []
         self.moves: list[tuple[str, Place]] = []
 
@@ -65,7 +66,7 @@ class FactsReader:
 
     def _refer(self, role: str, node: Node, slot: Slot) -> None:
         for each in node if isinstance(node.value, list) else (node,):
-            self.references.append(Reference(role, str(each.value), each.place, slot.waits))
+            self.references.append((role, str(each.value), each.place, slot.waits))
 
     def _resource(self, _name: str, node: Node, _slot: Slot) -> Value:
         if not isinstance(node.value, list):

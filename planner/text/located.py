@@ -18,11 +18,8 @@ from __future__ import annotations
 import math
 import re
 import sys
-from array import array
 from bisect import bisect_right
-from collections.abc import Mapping
-from itertools import accumulate
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any
 
 import yaml
 from yaml.events import (
@@ -39,224 +36,28 @@ from yaml.events import (
 )
 
 from planner.model.place import Place, Problem, Severity
+from planner.text.by_lines import read_by_lines
+from planner.text.node import Node, Source
 from planner.text.plain_words import in_plain_words
+from planner.text.scalar import NUMBER_STARTS, WORDS, meaning
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable
+
+    from planner.text.node import Value
 
 try:
     from yaml._yaml import CParser as _Parser
 except ImportError:  # PyYAML built without libyaml: same events, some ten times slower
     from yaml import SafeLoader as _Parser  # type: ignore[assignment]
 
-Value: TypeAlias = "dict[str, Value] | list[Value] | str | int | float | bool | None"
-
 MAX_DEPTH = 40
 MAX_BYTES = 8_000_000
 MAX_PROBLEMS = 100
-_MAX_DIGITS = 250  # more cannot be a quantity, and would pass what a float holds
 
-_WORDS: dict[str, bool | None] = {
-    **dict.fromkeys(("", "~", "null", "Null", "NULL")),
-    **dict.fromkeys(("true", "True", "TRUE"), True),
-    **dict.fromkeys(("false", "False", "FALSE"), False),
-}
-_NUMBER_STARTS = frozenset("0123456789+-.")
-_NUMBER = re.compile(
-    r"(?P<whole>[-+]?[0-9]+)"
-    r"|(?P<based>0o[0-7]+|0x[0-9a-fA-F]+)"
-    r"|(?P<real>[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?)"
-    r"|(?P<endless>[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN))"
-).fullmatch
-_READ_NUMBER: dict[str, Callable[[str], float]] = {
-    "whole": int,
-    "based": lambda text: int(text, 0),
-    "real": float,
-    "endless": lambda _: math.inf,
-}
-
-_LINE_BREAK = re.compile(r"\r\n?|\n")
 _LONE_QUESTION_MARK = re.compile(r"(?<![^\s,\[{])\?(?=[ \t]*(?:[\r\n,\]}]|\Z|[ \t]#))")
 _CONTROL = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _TAB_OR_COMMENT = re.compile(r"\t|(?<!\S)#")
-_PLAIN_TOKEN = re.compile(r"[^\s,\[\]{}]*")
-
-
-class _Source:
-    """One file's text with the offsets of its keys and values, shared by all its nodes.
-
-    `offsets` holds, in the order written, a character offset for each key and each value; `sizes`
-    how many entries the value at the same index spans, itself included. Lines are counted only
-    when the first place is asked for.
-    """
-
-    __slots__ = ("_line_starts", "file", "offsets", "sizes", "text")
-
-    def __init__(self, file: str, text: str) -> None:
-        self.file = file
-        self.text = text
-        self.offsets = array("I")
-        self.sizes = array("I")
-        self._line_starts: array[int] | None = None
-
-    def place(self, offset: int) -> Place:
-        """Line and column of a character offset; one past the end is allowed."""
-        starts = self._line_starts
-        if starts is None:
-            starts = self._line_starts = array("I", _line_starts(self.text))
-        line = bisect_right(starts, offset)
-        return Place(self.file, line, offset - starts[line - 1] + 1)
-
-
-def _line_starts(text: str) -> Iterable[int]:
-    if "\r" in text:
-        return (0, *(found.end() for found in _LINE_BREAK.finditer(text)))
-    # Without a loop in Python; one more line begins past the end, where nothing stands.
-    return accumulate(map((1).__add__, map(len, text.split("\n"))), initial=0)
-
-
-class Node:
-    """A value of the file and where it stands; a light cursor, made when asked for.
-
-    Walking a whole tree with `items` and iteration is linear in its size. Asking a scalar for its
-    items, or a list for a key, finds nothing rather than failing: files are checked elsewhere.
-
-    Attributes:
-        value: plain dict, list, str, int, float, bool or None; do not change it.
-    """
-
-    __slots__ = ("_children", "_index", "_source", "value")
-
-    def __init__(self, value: Value, source: _Source, index: int = 0) -> None:
-        self.value = value
-        self._source = source
-        self._index = index
-        self._children: dict[str, int] | None = None
-
-    def __repr__(self) -> str:
-        return f"<{self.place} {self.value!r:.40}>"
-
-    @property
-    def place(self) -> Place:
-        """Where the value begins; for a mapping in block form, its first key."""
-        return self._source.place(self._source.offsets[self._index])
-
-    @property
-    def written(self) -> str:
-        """A scalar as it was written (`010` for the number ten); empty for mappings and lists."""
-        if isinstance(self.value, str):
-            return self.value
-        if isinstance(self.value, dict | list):
-            return ""
-        found = _PLAIN_TOKEN.match(self._source.text, self._source.offsets[self._index])
-        token = found.group() if found else ""
-        # A value left out has no token of its own; what stands there belongs to the next one.
-        return "" if self.value is None and token not in _WORDS else token
-
-    def items(self) -> Iterator[tuple[str, Place, Node]]:
-        """Each key of a mapping, the key's place, and its value."""
-        if isinstance(self.value, dict):
-            source = self._source
-            index = self._index + 1
-            for key, value in self.value.items():
-                yield key, source.place(source.offsets[index]), Node(value, source, index + 1)
-                index += 1 + source.sizes[index + 1]
-
-    def children(self) -> Iterator[tuple[str, Node]]:
-        """Each key of a mapping and its value, for readers who want no place of the key."""
-        if isinstance(self.value, dict):
-            source, sizes = self._source, self._source.sizes
-            index = self._index + 2
-            for key, value in self.value.items():
-                yield key, Node(value, source, index)
-                index += 1 + sizes[index]
-
-    def value_places(self) -> Mapping[str, Place]:
-        """Where the value of each key stands; worked out when the first is looked up."""
-        return _Places(self)
-
-    def __iter__(self) -> Iterator[Node]:
-        """Each entry of a list."""
-        if isinstance(self.value, list):
-            index = self._index + 1
-            for value in self.value:
-                yield Node(value, self._source, index)
-                index += self._source.sizes[index]
-
-    def get(self, key: str) -> Node | None:
-        """The value under a key, or None; constant time after the first call on this node."""
-        index = self._key_index(key)
-        if index is None or not isinstance(self.value, dict):
-            return None
-        return Node(self.value[key], self._source, index + 1)
-
-    def key_place(self, key: str) -> Place:
-        """Where a key of this mapping stands; the mapping's own place if it has no such key."""
-        index = self._key_index(key)
-        return self.place if index is None else self._source.place(self._source.offsets[index])
-
-    def value_place(self, key: str) -> Place:
-        """Where the value of a key of this mapping stands.
-
-        Raises:
-            KeyError: it has no such key.
-        """
-        index = self._key_index(key)
-        if index is None:
-            raise KeyError(key)
-        return self._source.place(self._source.offsets[index + 1])
-
-    def at(self, path: Sequence[str | int]) -> Place:
-        """Place of the value under a path of keys and list indices; as deep as the path exists."""
-        return self.down(path).place
-
-    def down(self, path: Sequence[str | int]) -> Node:
-        """The value under a path of keys and list indices; as deep as the path exists."""
-        node = self
-        for step in path:
-            if isinstance(step, str):
-                found = node.get(step)
-            else:
-                found = next((item for i, item in enumerate(node) if i == step), None)
-            if found is None:
-                break
-            node = found
-        return node
-
-    def _key_index(self, key: str) -> int | None:
-        if self._children is None:
-            self._children = {}
-            if isinstance(self.value, dict):
-                index = self._index + 1
-                for name in self.value:
-                    self._children[name] = index
-                    index += 1 + self._source.sizes[index + 1]
-        return self._children.get(key)
-
-
-class _Places(Mapping[str, Place]):
-    """Places of the values of a mapping by key: most of a million of them are never asked for."""
-
-    __slots__ = ("_node",)
-
-    def __init__(self, node: Node) -> None:
-        self._node = node
-
-    def __getitem__(self, key: str) -> Place:
-        return self._node.value_place(key)
-
-    def get(self, key: str, default: Any = None) -> Any:
-        """Of most keys asked for there is nothing, and no fault need be raised to say so."""
-        return self._node.value_place(key) if key in self else default
-
-    def __contains__(self, key: object) -> bool:
-        return isinstance(self._node.value, dict) and key in self._node.value
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._node.value if isinstance(self._node.value, dict) else ())
-
-    def __len__(self) -> int:
-        return len(self._node.value) if isinstance(self._node.value, dict) else 0
 
 
 def read_yaml(data: bytes, file: str) -> tuple[Node | None, tuple[Problem, ...]]:
@@ -280,7 +81,11 @@ def read_yaml(data: bytes, file: str) -> tuple[Node | None, tuple[Problem, ...]]
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         return None, (_undecodable(data, fault.start, file),)
-    builder = _Builder(_Source(file, text))
+    source = Source(file, text)
+    root = read_by_lines(source)
+    if root is not None:
+        return root, ()
+    builder = _Builder(source)
     root = builder.read()
     return root, tuple(sorted(builder.problems, key=lambda problem: problem.place))
 
@@ -303,8 +108,9 @@ class _Builder:
     value …), so that the common case, a scalar, costs one append.
     """
 
-    def __init__(self, source: _Source) -> None:
+    def __init__(self, source: Source) -> None:
         self.source = source
+        self.offsets: list[int] = []
         self.problems: list[Problem] = []
         self.is_whole = True
         self.documents = 0
@@ -312,6 +118,7 @@ class _Builder:
         self.in_mapping = False
         self.stack: list[tuple[list[Any], bool, int]] = []
         self.spans: list[tuple[int, int]] = []
+        self.spelled: dict[int, str] = {}
         self.kept_tabs: list[tuple[int, int]] = []
         self.stand_in = ""
         self.stopped_at = len(source.text)
@@ -335,7 +142,7 @@ class _Builder:
     def walk(self, next_event: Callable[[], Any]) -> None:
         """Consume events until the end of the document, or until reading on makes no sense."""
         look_closer = self.look_closer
-        note = self.source.offsets.append
+        note = self.offsets.append
         steps: dict[type, Callable[[Any], list[Any] | None]] = {
             MappingStartEvent: self.open,
             SequenceStartEvent: self.open,
@@ -356,7 +163,7 @@ class _Builder:
                 value = event.value
                 if look_closer:
                     value = self.scalar(event)
-                if (value in _WORDS or value[0] in _NUMBER_STARTS) and not event.style:
+                if (value in WORDS or value[0] in NUMBER_STARTS) and not event.style:
                     value = self.plain(value)
                 items.append(value)
             else:
@@ -376,14 +183,10 @@ class _Builder:
             if not text:
                 self.refuse_key("a key is missing before the colon")
             return text
-        if text in _WORDS:
-            return _WORDS[text]
-        found = _NUMBER(text)
-        if found is None:
-            return text
-        read = _READ_NUMBER[found.lastgroup or "endless"]
-        value = read(text) if len(text) <= _MAX_DIGITS else math.inf
-        if -math.inf < value < math.inf:
+        value = meaning(text)
+        if value != math.inf:
+            if text and value is not text:
+                self.spelled[len(self.offsets) - 1] = text
             return value
         shown = text if len(text) <= 20 else f"{text[:17]}..."
         self.tell("yaml-number-not-finite", f"`{shown}` is not a finite number", "write a number")
@@ -392,7 +195,7 @@ class _Builder:
     def open(self, event: Any) -> list[Any] | None:
         """Begin a mapping or list inside the present one."""
         offset = event.start_mark.index
-        offsets = self.source.offsets
+        offsets = self.offsets
         stack = self.stack
         if len(stack) >= MAX_DEPTH:
             self.lose_too_deep(offset)
@@ -413,7 +216,7 @@ class _Builder:
         items, is_mapping = self.items, self.in_mapping
         around, self.in_mapping, start = self.stack.pop()
         value: Value = self.mapping(items, start) if is_mapping else items
-        self.spans.append((start, len(self.source.offsets) - start))
+        self.spans.append((start, len(self.offsets) - start))
         if self.in_mapping and not len(around) & 1:
             value = f"key {start}"  # refused when it opened; a stand-in keeps the count right
         around.append(value)
@@ -435,18 +238,21 @@ class _Builder:
 
     def drop_repeats(self, keys: list[str], start: int) -> None:
         """Tell keys written twice, and forget the positions of all but the first."""
-        offsets, spans = self.source.offsets, self.spans
+        offsets, spans = self.offsets, self.spans
         inner: dict[int, int] = {}
         while spans and spans[-1][0] > start:
             index, size = spans.pop()
             inner[index] = size
+        spelled: list[tuple[int, str]] = []
+        while self.spelled and next(reversed(self.spelled)) > start:
+            spelled.append(self.spelled.popitem())
         first: dict[str, int] = {}
         moved: dict[int, int] = {}
         index = start + 1
         for key in keys:
             end = index + 1 + inner.get(index + 1, 1)
             if key in first:
-                line = self.source.place(offsets[first[key]]).line
+                line = self.source.place_of(offsets[first[key]]).line
                 self.tell(
                     "yaml-duplicate-key",
                     f"`{key}` is written twice in one mapping, first on line {line}",
@@ -458,16 +264,17 @@ class _Builder:
                 for old in range(index, end):
                     moved[old] = start + 1 + len(moved)
             index = end
-        offsets[start + 1 :] = array("I", [offsets[old] for old in moved])
+        offsets[start + 1 :] = [offsets[old] for old in moved]
         # Innermost last to first came off the pile; put back in the order they were closed.
         spans.extend((moved[old], inner[old]) for old in reversed(inner) if old in moved)
+        self.spelled.update((moved[old], text) for old, text in reversed(spelled) if old in moved)
 
     def alias(self, event: AliasEvent) -> list[Any]:
         """Refuse `*name`; an empty text holds its place."""
-        self.source.offsets.append(event.start_mark.index if event.start_mark else 0)
+        self.offsets.append(event.start_mark.index if event.start_mark else 0)
         message = f"`*{event.anchor}` would repeat a value written elsewhere"
         self.lose("yaml-alias", message, "write the value out, or put text with a `*` in quotes")
-        self.items.append(f"alias {len(self.source.offsets)}")
+        self.items.append(f"alias {len(self.offsets)}")
         return self.items
 
     def document(self, event: Any) -> list[Any] | None:
@@ -507,7 +314,7 @@ class _Builder:
     def tell(self, code: str, message: str, remedy: str, offset: int | None = None) -> None:
         """Note a problem at an offset; by default at the latest key or value."""
         if len(self.problems) < MAX_PROBLEMS:
-            place = self.source.place(self.source.offsets[-1] if offset is None else offset)
+            place = self.source.place_of(self.offsets[-1] if offset is None else offset)
             self.problems.append(_problem(code, message, remedy, place))
 
     def tell_syntax(self, fault: yaml.MarkedYAMLError) -> None:
@@ -559,7 +366,7 @@ class _Builder:
         """Tell each control character, then read on with harmless ones in their place."""
         source = self.source
         clean = _CONTROL.sub("\ufffd", source.text)
-        again = _Builder(_Source(source.file, clean))
+        again = _Builder(Source(source.file, clean))
         for found in _CONTROL.finditer(source.text):
             message = f"an invisible control character (code {ord(found.group())}) stands here"
             self.tell("yaml-control-character", message, "delete it", found.start())
@@ -569,15 +376,13 @@ class _Builder:
     def root(self) -> Node | None:
         """The document's value, if all of it could be read."""
         source = self.source
-        if not self.items or not (self.items[0] is not None or Node(None, source).written):
+        source.keep(source.positions_of(self.offsets), self.spans, self.spelled)
+        if not self.items or not (self.items[0] is not None or self.spelled.get(0)):
             remedy = "write its keys, or delete the file"
             self.problems.append(
                 _problem("yaml-empty", "the file is empty", remedy, Place(source.file))
             )
             return None
-        source.sizes = array("I", [1]) * len(source.offsets)
-        for index, size in self.spans:
-            source.sizes[index] = size
         return Node(self.items[0], source)
 
 
@@ -590,5 +395,5 @@ def _undecodable(data: bytes, offset: int, file: str) -> Problem:
     message = f"byte {data[offset]:#04x} is not UTF-8 text"
     if data[:2] in {b"\xff\xfe", b"\xfe\xff"}:
         message = "the file is written in UTF-16, not UTF-8"
-    place = _Source(file, before).place(len(before))
+    place = Source(file, before).place_of(len(before))
     return _problem("yaml-not-utf8", message, "save the file as UTF-8", place)

@@ -8,7 +8,7 @@ whether names exist, and whether two things share one, is settled where parts ar
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, NamedTuple, Protocol, TypeVar
 
 from planner.model.facts import Facts
 from planner.model.place import Problem, Severity
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from planner.model.place import Place
     from planner.model.show import Sequence, Shot
-    from planner.text.located import Node
+    from planner.text.node import Node
 
 Says = TypeVar("Says")
 WORK_DATES = ("not_before", "due", "day")
@@ -46,8 +46,7 @@ class KindSchemas(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class Pending:
+class Pending(NamedTuple):
     """An element whose references have still to be looked up in the whole show.
 
     Attributes:
@@ -64,8 +63,7 @@ class Pending:
     moves: tuple[tuple[str, Place], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """One element of a file.
 
     Attributes:
@@ -287,16 +285,17 @@ class PartReader:
             facts = reader.facts(node, plan)
         if reader.problems:
             problems += tuple([replace(each, about=id_) for each in reader.problems])
+        written = tuple([word for _role, word, _place, _waits in reader.references])
+        meant = [f"{shot}.{word}" if word in own and word != name else word for word in written]
         references = tuple(
             [
-                Reference(each.role, f"{shot}.{each.target}", each.place, each.waits)
-                if each.target in own and each.target != name
-                else each
-                for each in reader.references
+                Reference(role, target, place, waits)
+                for (role, _word, place, waits), target in zip(
+                    reader.references, meant, strict=True
+                )
             ]
         )
         element = Element(id_, kind, shot, facts, references, facts.place)
-        written = tuple([each.target for each in reader.references])
         pending = Pending(element, written, tuple(reader.resources), tuple(reader.moves))
         return Piece(pending, problems, ready is not None and not reader.problems)
 

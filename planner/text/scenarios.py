@@ -22,7 +22,7 @@ from planner.text.show_folder import file_schemas
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-    from planner.text.located import Node
+    from planner.text.node import Node
 
 Tree: TypeAlias = "dict[str, Tree] | list[Tree] | str"
 """A document without places: mappings, lists, and scalars as they are written in YAML."""

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from planner.model.facts import Facts
     from planner.model.place import Place
     from planner.text.gathering import Gathering
-    from planner.text.located import Node
+    from planner.text.node import Node
     from planner.text.parts import PartReader, Pieces
     from planner.text.plans import Slot
 

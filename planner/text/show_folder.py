@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from typing import TypeAlias
 
     from planner.model.show import Move, Show
-    from planner.text.located import Node
+    from planner.text.node import Node
     from planner.text.parts import SequenceRead
 
     _Read: TypeAlias = Callable[[PartReader, Node, tuple[Problem, ...]], Part["Says"]]

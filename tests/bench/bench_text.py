@@ -26,13 +26,15 @@ from generated_show import write_show
 
 from planner.kinds import Registry
 from planner.text.checked import Checker
-from planner.text.located import Node, read_yaml
+from planner.text.located import read_yaml
 from planner.text.measures import read_measure
 from planner.text.parts import Shelf
 from planner.text.show_folder import load_show
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from planner.text.node import Node
 
 SHOT = """\
   NB{number:04d}:

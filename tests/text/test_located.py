@@ -13,10 +13,12 @@ import yaml
 
 from planner.model.place import Place, Problem
 from planner.text import located
-from planner.text.located import MAX_BYTES, MAX_DEPTH, MAX_PROBLEMS, Node, Value, read_yaml
+from planner.text.located import MAX_BYTES, MAX_DEPTH, MAX_PROBLEMS, read_yaml
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+    from planner.text.node import Node, Value
 
 
 def read(text: str) -> Node:
@@ -132,6 +134,19 @@ def test_a_scalar_can_be_had_as_it_was_written(written: str) -> None:
         node = read(text).get("a")
         assert node is not None
         assert node.written == written
+
+
+def test_what_follows_a_key_written_twice_can_be_had_as_it_was_written() -> None:
+    node, problems = read_yaml(b"a: {b: 01, b: 02, c: 03}\na: {d: 04}\ne: 05\n", "f.yaml")
+    assert [problem.code for problem in problems] == ["yaml-duplicate-key"] * 2
+    assert node is not None
+    # The first of each stands: b is 01, a is the mapping of line 1.
+    assert node.value == {"a": {"b": 1, "c": 3}, "e": 5}
+    assert [node.down(path).written for path in (["a", "b"], ["a", "c"], ["e"])] == [
+        "01",
+        "03",
+        "05",
+    ]
 
 
 def test_mappings_and_lists_have_no_written_form() -> None:

@@ -16,13 +16,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.text import located
-from planner.text.located import Node, Value, read_yaml
+from planner.text.located import read_yaml
 
 if TYPE_CHECKING:
     import random
     from collections.abc import Iterator
 
     from planner.model.place import Place, Problem
+    from planner.text.node import Node, Value
 
 
 class CoreLoader(yaml.SafeLoader):
