@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from planner.kinds.context import Context
     from planner.kinds.estimate import Estimate
     from planner.kinds.view import View
-    from planner.model.show import Resource
+    from planner.model.show import Resource, Show
 
 THIN_LENS = "thin lens; its two principal planes taken as one"
 
@@ -102,7 +102,7 @@ def _lens(desk: Desk) -> None:
         return
     wanted = _equivalent(sheet, view, picture, taking)
     owned = view.lens or (
-        None if view.focal is None else nearest_owned(sheet.context, wanted.value)
+        None if view.focal is None else nearest_owned(sheet.context.show, wanted.value)
     )
     has = owned.facts.number("focal_length") if owned else None
     if owned is None or has is None or has.value <= 0:
@@ -141,9 +141,9 @@ def _equivalent(sheet: Worksheet, view: View, picture: View, taking: Quantity) -
     )
 
 
-def nearest_owned(context: Context, focal_mm: float) -> Resource | None:
+def nearest_owned(show: Show, focal_mm: float) -> Resource | None:
     """The lens in resources.yaml nearest a focal length, as a ratio; None where there is none."""
-    lenses = context.show.resources_of("lens")
+    lenses = show.resources_of("lens")
     known = {each.id: each.facts.amount("focal_length", 0.0) for each in lenses}
     sound = [each for each in lenses if known[each.id] > 0]
     return min(sound, key=lambda each: abs(math.log(known[each.id] / focal_mm)), default=None)

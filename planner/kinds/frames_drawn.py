@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds.sentences import counted
 from planner.kinds.takes import CUT
-from planner.kinds.view import USUAL_FRAME_RATE
+from planner.kinds.view import frame_rate_of
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
@@ -48,15 +48,15 @@ def hours_a_second(sheet: Worksheet, effort: Effort, frames: Quantity) -> Quanti
     """Hours that a second of screen time takes; None where no frames are made."""
     if frames.value <= 0:
         return None
-    rate = sheet.context.look_up("frame_rate")
-    shown = rate.value if rate else USUAL_FRAME_RATE
+    shown = frame_rate_of(sheet)
     return sheet.reckon(
         "hours a second of screen time",
-        effort.hours.likely / frames.value * shown,
+        effort.hours.likely / frames.value * shown.value,
         "h",
         "hours / frames x rate shown",
         effort.reason,
         frames,
+        shown,
     )
 
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
+from planner.kinds.takes import CUT
 from planner.model.quantity import Quantity
 from planner.model.show import Move, MoveAxis
 
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 
 
 EASE = motion.PROFILES["smoothstep"]
+CARRYING = (("arm", "east_west"), ("boom", "lift", "up_down"), ("track", "north_south"))
+"""Axes that carry the lens right, up and forward, where it looks along the track."""
 TRAVELLING = ("track", "arm", "boom", "lift", "east_west", "north_south", "up_down")
 PLACES = (
     "distance of the camera",
@@ -110,11 +113,7 @@ def demands(sheet: Worksheet, view: View, pace: Pace) -> tuple[AxisDemand, ...]:
         wanted = _recorded(sheet, view, pace, seen_part(sheet, move))
     else:
         facts = source.facts if source else sheet.element.facts
-        quicker = pace.rate.value / view.frame_rate.value
-        wanted = (
-            *_travelling(sheet, facts, pace.subject.scale.value, quicker),
-            *_turning(facts, quicker),
-        )
+        wanted = (*_travelling(sheet, facts, pace, view), *_turning(facts, pace, view))
     return wanted
 
 
@@ -215,9 +214,13 @@ def _of_axis(name: str, axis: MoveAxis, first_frame: int, pace: Pace, px: float)
     )
 
 
-def _travelling(
-    sheet: Worksheet, facts: Facts, scale: float, quicker: float
-) -> Iterable[AxisDemand]:
+def _quicker(pace: Pace, view: View) -> float:
+    """How many times faster than it is shown the move is run."""
+    return pace.rate.value / view.frame_rate.value
+
+
+def _travelling(sheet: Worksheet, facts: Facts, pace: Pace, view: View) -> Iterable[AxisDemand]:
+    scale, quicker = pace.subject.scale.value, _quicker(pace, view)
     travel = facts.number("travel") or sheet.element.facts.number("travel")
     peak = facts.number("peak_speed")
     length = travel.value / scale if travel else 0.0
@@ -226,25 +229,24 @@ def _travelling(
     if peak is not None:
         yield AxisDemand(axis, "mm", length, peak.value / scale * quicker)
     elif length:
-        seconds = _cut_seconds(sheet) / quicker
+        seconds = _cut_seconds(sheet, view) / quicker
         speed = EASE.speed_factor * length / seconds
         acceleration = EASE.acceleration_factor * length / seconds**2
         yield AxisDemand(axis, "mm", length, speed, acceleration)
 
 
-def _turning(facts: Facts, quicker: float) -> Iterable[AxisDemand]:
+def _turning(facts: Facts, pace: Pace, view: View) -> Iterable[AxisDemand]:
     peak = facts.number("peak_turn")
     if peak is not None:
         axes = facts.words("axes")
         axis = next((each for each in ("pan", "tilt", "roll") if each in axes), "pan")
-        yield AxisDemand(axis, "deg", 0.0, peak.value * quicker)
+        yield AxisDemand(axis, "deg", 0.0, peak.value * _quicker(pace, view))
 
 
-def _cut_seconds(sheet: Worksheet) -> float:
+def _cut_seconds(sheet: Worksheet, view: View) -> float:
     shot = sheet.context.shot
-    frames = shot.cut.count if shot and shot.cut else 72
-    rate = sheet.context.look_up("frame_rate")
-    return frames / (rate.value if rate else 24.0)
+    frames = shot.cut.count if shot and shot.cut else sheet.rule(CUT)[0].value
+    return frames / view.frame_rate.value
 
 
 def is_moving(element: Element) -> bool:

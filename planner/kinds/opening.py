@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import motion
-from planner.kinds.move import AxisDemand, Pace, move_of, seen_part
+from planner.kinds.move import CARRYING, AxisDemand, Pace, move_of, seen_part
 from planner.kinds.sentences import built_larger
 from planner.model.quantity import Quantity
 from planner.model.ratio import in_ratio
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from planner.model.show import Resource
 
 
-ASIDE = {"width": ("arm", "east_west"), "height": ("boom", "lift", "up_down")}
+ASIDE = {"width": CARRYING[0], "height": CARRYING[1]}
 """Axes that carry the lens across an opening it tracks through."""
 
 

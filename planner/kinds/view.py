@@ -132,13 +132,23 @@ def view_of(sheet: Worksheet, *, rests: str = "field, pixels, depth and clearanc
         frame=frame,
         width=_side("frame width", frame.seen_width_mm, frame),
         height=_side("frame height", frame.height_mm, frame),
-        image=_usual(sheet, "image_width", USUAL_IMAGE_PX, "px"),
+        image=image_width_of(sheet),
         shutter=_usual(sheet, "shutter", USUAL_SHUTTER_DEG, "deg"),
-        frame_rate=_usual(sheet, "frame_rate", USUAL_FRAME_RATE, "fps"),
+        frame_rate=frame_rate_of(sheet),
         circle=circle or _usual_circle(frame),
         focal=focal,
         lens=lens,
     )
+
+
+def frame_rate_of(sheet: Worksheet) -> Quantity:
+    """Rate the picture is shown at, fps: stated, else the usual one."""
+    return _usual(sheet, "frame_rate", USUAL_FRAME_RATE, "fps")
+
+
+def image_width_of(sheet: Worksheet) -> Quantity:
+    """Width of the finished frame, px: stated, else the usual one."""
+    return _usual(sheet, "image_width", USUAL_IMAGE_PX, "px")
 
 
 def _frame(sheet: Worksheet) -> FrameFormat:

@@ -117,9 +117,9 @@ def test_the_nearest_lens_is_nearest_as_a_ratio(make) -> None:
     }
     context = make("miniature", {}, resources=lenses)
     # 30 / 20 = 1.5 and 45 / 30 = 1.5 are equal; 31 mm lies nearer to 45 mm.
-    assert nearest_owned(context, 31).id == "long"
-    assert nearest_owned(context, 29).id == "wide"
-    assert nearest_owned(make("miniature", {}), 31) is None
+    assert nearest_owned(context.show, 31).id == "long"
+    assert nearest_owned(context.show, 29).id == "wide"
+    assert nearest_owned(make("miniature", {}).show, 31) is None
 
 
 def test_a_board_is_told_by_its_framings(make, quantity) -> None:

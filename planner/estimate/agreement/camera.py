@@ -21,6 +21,7 @@ from planner.estimate.agreement.readings import (
     of_shot,
     warning,
 )
+from planner.kinds.dial import nearest_owned
 from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from planner.estimate.agreement.readings import Apart
     from planner.kinds.view import View
     from planner.model.place import Problem
-    from planner.model.show import Resource
 
 STEEPEST_DEG = 89.0
 """Beyond this no horizon can be reckoned from the frame."""
@@ -119,25 +119,12 @@ def _sees(view: View) -> str:
 
 def _nearest_words(joined: Joined, wanted_mm: float) -> str:
     """The nearest lens owned and what it would leave, as a clause; empty where none is listed."""
-    lens = _nearest_owned(joined, wanted_mm)
+    lens = nearest_owned(joined.show, wanted_mm)
     if lens is None:
         return ""
     off = abs(lens.facts.amount("focal_length", wanted_mm) / wanted_mm - 1)
     pixels = joined.camera.image.value / 2 * off
     return f"; the nearest owned is {lens.id}, {off * 100:.1f} % off ({pixels:.0f} px)"
-
-
-def _nearest_owned(joined: Joined, wanted_mm: float) -> Resource | None:
-    owned = [
-        each
-        for each in joined.show.resources_of("lens")
-        if each.facts.amount("focal_length", 0) > 0
-    ]
-    return min(
-        owned,
-        key=lambda each: abs(math.log(each.facts.amount("focal_length", 1) / wanted_mm)),
-        default=None,
-    )
 
 
 def _lenses_owned(joined: Joined) -> Iterator[Problem]:
@@ -149,7 +136,7 @@ def _lenses_owned(joined: Joined) -> Iterator[Problem]:
         if piece.is_taken or piece.view.lens or focal is None or focal.value in told:
             continue
         told.add(focal.value)
-        lens = _nearest_owned(joined, focal.value)
+        lens = nearest_owned(joined.show, focal.value)
         if lens is None:
             continue
         has = lens.facts.amount("focal_length", focal.value)

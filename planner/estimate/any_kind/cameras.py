@@ -7,13 +7,15 @@ nothing of light or film.
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from planner.kinds import Rule
-from planner.model.quantity import Quantity
+from planner.kinds.view import frame_rate_of
 
 if TYPE_CHECKING:
     from planner.kinds import Estimate, Worksheet
+    from planner.model.quantity import Quantity
 
 SPEED = Rule("conform.speed", "share of speed a conform may change unseen", 0.02, 0.05, 0.1, "1")
 
@@ -22,8 +24,8 @@ def check_conform(sheet: Worksheet, estimate: Estimate) -> None:
     """Time and speed on the screen once frames are dropped."""
     kept = sheet.positive(sheet.element.facts.group("conform").number("keep_every"), "conform")
     rate, frames = estimate.quantities.get("rate"), estimate.quantities.get("frames")
-    shown = sheet.context.look_up("frame_rate") or Quantity("frame rate", 24.0, "fps")
-    if kept is None or rate is None or frames is None or min(rate.value, shown.value) <= 0:
+    shown = frame_rate_of(sheet)
+    if kept is None or rate is None or frames is None or rate.value <= 0:
         return
     run = sheet.reckon(
         "time of the action",
@@ -68,8 +70,8 @@ def _compare(
 
 def check_shortest(sheet: Worksheet, estimate: Estimate) -> None:
     """A pass against the shortest run of the cameras named."""
-    run = estimate.quantities.get("pass time")
-    if run is None:
+    run, rate = estimate.quantities.get("pass time"), estimate.quantities.get("rate")
+    if run is None or rate is None:
         return
     cameras = [
         each for name in sheet.context.names("camera") if (each := sheet.context.resource(name))
@@ -80,17 +82,11 @@ def check_shortest(sheet: Worksheet, estimate: Estimate) -> None:
     shortest = min(least, key=lambda each: each.value)
     if run.value >= shortest.value:
         return
-    frames, rate = shortest.value * _run_rate(estimate), _run_rate(estimate)
     sheet.warn(
         "take-too-short",
         f"a pass runs {run.value:.1f} s and no camera named for it holds steady under"
         f" {shortest.value:.3g} s",
-        f"roll {frames:.0f} frames at {rate:.4g} fps or more, or shoot slower",
+        f"roll {math.ceil(shortest.value * rate.value - 1e-9)} frames at {rate.value:.4g} fps or"
+        " more, or shoot slower",
         at="camera",
     )
-
-
-def _run_rate(estimate: Estimate) -> float:
-    """Rate of the camera, fps; 24 where nothing is reckoned."""
-    rate = estimate.quantities.get("rate")
-    return rate.value if rate else 24.0

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft import scale as scaling
 from planner.kinds import Rule
+from planner.kinds.view import frame_rate_of
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def check_fall(sheet: Worksheet, estimate: Estimate) -> None:
     height = sheet.positive(falls.number("height"), "falls")
     if height is None:
         return
-    shown = _shown(sheet)
+    shown = frame_rate_of(sheet)
     seconds = scaling.fall_seconds(height.value / 1000)
     frames = sheet.reckon(
         "frames of the fall",
@@ -60,11 +61,6 @@ def scale_of(sheet: Worksheet, estimate: Estimate) -> Quantity:
     if known is None or known.value < 1:
         return Quantity("scale", 1.0, "1:N", reason="full size")
     return known
-
-
-def _shown(sheet: Worksheet) -> Quantity:
-    found = sheet.positive(sheet.context.look_up("frame_rate"), "frame_rate")
-    return found or sheet.assume("frame_rate", 24.0, "fps", because="usual")
 
 
 def _places(sheet: Worksheet, height: Quantity, frames: Quantity, scale: Quantity) -> None:

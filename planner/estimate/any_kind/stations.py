@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft import survey
 from planner.estimate.any_kind.falling import scale_of
+from planner.kinds.move import CARRYING
 from planner.kinds.view import view_of
 
 if TYPE_CHECKING:
@@ -21,9 +22,6 @@ if TYPE_CHECKING:
     from planner.kinds import Estimate, Worksheet
     from planner.model.facts import Facts, FrameRange
     from planner.model.show import Move
-
-TRAVELS = (("arm", "east_west"), ("boom", "lift", "up_down"), ("track", "north_south"))
-"""Axes that carry the lens right, up and forward."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,9 +153,9 @@ def _path(sheet: Worksheet, estimate: Estimate) -> Path | None:
 def _carried(start: survey.Pose, move: Move, n: float) -> Iterator[tuple[int, survey.Pose]]:
     """The start pose, carried from the frame where the track is farthest forward."""
     count = max((len(axis.values) for axis in move.axes.values()), default=0)
-    forward = _values(move, TRAVELS[2], count)
+    forward = _values(move, CARRYING[2], count)
     at = max(range(count), key=lambda index: forward[index], default=0)
-    right, up = _values(move, TRAVELS[0], count), _values(move, TRAVELS[1], count)
+    right, up = _values(move, CARRYING[0], count), _values(move, CARRYING[1], count)
     pan, tilt, roll = (_values(move, (name,), count) for name in ("pan", "tilt", "roll"))
     for index in range(count):
         yield (

@@ -13,6 +13,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from planner.craft import exposure
 from planner.estimate.run import ask_kinds
 from planner.kinds import Estimate, Phase
 from planner.model.place import Problem, Severity
@@ -239,7 +240,7 @@ def _light(element: Element, estimate: Estimate) -> Iterator[Quantity]:
     )
     if wanted is None or had is None or min(wanted.value, had.value) <= 0:
         return
-    stops = math.log2(wanted.value / had.value)
+    stops = exposure.stops_short(wanted.value, had.value)
     yield reckoned("stops short", stops, "stops", "log2 exposure wanted / had", wanted, had)
     light = element.facts.number("light")
     if light is not None:

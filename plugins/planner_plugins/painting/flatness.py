@@ -12,7 +12,7 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import paint, perspective, survey
-from planner.kinds.move import move_of, seen_part
+from planner.kinds.move import CARRYING, move_of, seen_part
 from planner_plugins.painting import rules
 
 if TYPE_CHECKING:
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from planner.kinds.view import View
     from planner.model.quantity import Quantity
 
-TRAVELS = (("arm", "east_west"), ("boom", "lift", "up_down"), ("track", "north_south"))
-"""Axes that carry the lens right, up and forward, where it looks along the track."""
 _FROM_START = "farthest from where the move begins, by the lens's axis there"
 MANY_LAYERS = 6
 """Beyond about this many a model is the cheaper way; common practice, no source."""
@@ -114,12 +112,12 @@ def _path(sheet: Worksheet) -> tuple[survey.Point, ...]:
     if move is None:
         return ()
     axes = {name: axis.values for name, axis in seen_part(sheet, move).axes.items() if axis.values}
-    if not axes.keys() & {name for names in TRAVELS for name in names}:
+    if not axes.keys() & {name for names in CARRYING for name in names}:
         return ()
     pan, tilt = (axes.get(name, (0.0,))[0] for name in ("pan", "tilt"))
     at_first = survey.Pose(0.0, 0.0, 0.0, pan_deg=pan, tilt_deg=tilt)
     right, up, ahead = (
-        tuple(each / 1000 for each in _from_first(axes, names)) for names in TRAVELS
+        tuple(each / 1000 for each in _from_first(axes, names)) for names in CARRYING
     )
     count = max(map(len, axes.values()))
     steps = (tuple(each[n] if each else 0.0 for each in (right, up, ahead)) for n in range(count))

@@ -14,7 +14,7 @@ from planner.craft.composite import MACHINE_RATES
 from planner.kinds import DOOR, Charge, Phase, Rule, Work, Worksheet, packaged_schema
 from planner.kinds.frames_drawn import range_drawn
 from planner.kinds.takes import CUT
-from planner.kinds.view import USUAL_FORMAT, USUAL_IMAGE_PX
+from planner.kinds.view import USUAL_FORMAT, image_width_of
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.composite.film import RECORDER, record
 
@@ -137,7 +137,7 @@ def _check_wanted(sheet: Worksheet) -> None:
 
 
 def _check_width(sheet: Worksheet, machine: str) -> None:
-    image = sheet.context.look_up("image_width") or Quantity("image width", USUAL_IMAGE_PX, "px")
+    image = image_width_of(sheet)
     writes = next((px for name, px in WIDTHS.items() if machine.endswith(name)), None)
     if writes is None or image.value <= writes:
         return

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.takes import frames_wanted
-from planner.kinds.view import USUAL_FRAME_RATE, USUAL_IMAGE_PX
+from planner.kinds.view import frame_rate_of, image_width_of
 from planner.model.quantity import Quantity, Standing
 from planner.model.ratio import in_ratio
 from planner_plugins.stock import rules
@@ -69,12 +69,6 @@ def _check_rights(sheet: Worksheet) -> None:
     )
 
 
-def _shown(sheet: Worksheet) -> Quantity:
-    return sheet.context.look_up("frame_rate") or Quantity(
-        "frame rate", USUAL_FRAME_RATE, "fps", Standing.ASSUMED, reason="usual"
-    )
-
-
 def _check_rate(sheet: Worksheet) -> float:
     """Times its frames must be stretched so that it falls and curls as its scale asks.
 
@@ -84,7 +78,7 @@ def _check_rate(sheet: Worksheet) -> float:
     scale = sheet.element.facts.number("stands_for") or sheet.context.scale()
     if filmed is None or scale is None or scale.value < 1:
         return 1.0
-    shown = _shown(sheet)
+    shown = frame_rate_of(sheet)
     wanted = sheet.reckon(
         "rate it should have been filmed at",
         shown.value * math.sqrt(scale.value),
@@ -146,9 +140,7 @@ def _check_size(sheet: Worksheet) -> None:
     if width is None:
         sheet.miss("width", rests="whether it is sharp enough for the part of the frame it fills")
         return
-    image = sheet.context.look_up("image_width") or Quantity(
-        "image width", USUAL_IMAGE_PX, "px", Standing.ASSUMED, reason="usual"
-    )
+    image = image_width_of(sheet)
     fills = facts.number("fills") or Quantity("fills", 1.0, "1", reason="all of it, unless said")
     enlarged = sheet.reckon(
         "enlargement",
