@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     from planner.order import StageOrder
     from planner.status import Standing
     from planner.status.cut_differences import Differences
-    from planner.status.recut import Recut, Situation
+    from planner.status.recut import Priced, Recut, Situation
     from planner.status.recut_edits import Asked
 
 CHANGE_LISTS = (".yaml", ".yml")
@@ -118,14 +118,14 @@ def command(  # noqa: PLR0913 - one parameter per option
     or at what actuals.csv says of it.
     """  # noqa: D301 - click keeps what follows \b as it stands
     from planner.pages.recut_text import recut_json, recut_text
-    from planner.status.recut import recut
+    from planner.status.recut import Asked, recut
 
     now = told_at(day)
     _known_suffix(cut)
     opened = open_sound(folder)
     data = _bytes(cut)
     changes, listed, said = _changes(opened.show, cut, data, slip)
-    asked = _asked(now, by or said[0], why or said[1])
+    asked = Asked(now.date(), by or said[0], why or said[1])
     stated = opened.show.facts.word("ledger")
     told = told_of(folder, stated, address)
     situation = _situation(opened, told, effort, (now, _once(opened, changes, asked)))
@@ -230,19 +230,6 @@ def _refuse(problems: Sequence[Problem]) -> NoReturn:
     sys.exit(1)
 
 
-def _asked(now: datetime, by: str, why: str) -> Asked:
-    from planner.status.recut_edits import Asked
-
-    return Asked(now.date(), by, why)
-
-
-@dataclass(frozen=True, slots=True)
-class _Priced:
-    estimates: Estimates
-    bid: Bid
-    findings: tuple[Problem, ...]
-
-
 def _once(opened: Opened, changes: Sequence[CutChange], asked: Asked) -> Opened:
     """The show once omitted shots are wanted again; as it is where none is.
 
@@ -312,11 +299,12 @@ def _left_once(
     return replace(left, by_element=all_left.by_element)
 
 
-def _priced(show: Show, order: StageOrder, opened: Opened | None = None) -> _Priced:
+def _priced(show: Show, order: StageOrder, opened: Opened | None = None) -> Priced:
     """A show estimated, and priced on the days of an order that stands."""
     from planner.bid import price
     from planner.estimate import apply_waivers, estimate_show
     from planner.graph import build_graph
+    from planner.status.recut import Priced
 
     if opened is None:
         graph, problems = build_graph(show)
@@ -326,7 +314,7 @@ def _priced(show: Show, order: StageOrder, opened: Opened | None = None) -> _Pri
         estimates, found = opened.estimates, opened.found
     bid = price(show, estimates, order)
     judged = apply_waivers(show, (*found, *bid.problems), more_to_come=True)
-    return _Priced(estimates, bid, (*judged.standing, *judged.told))
+    return Priced(estimates, bid, (*judged.standing, *judged.told))
 
 
 def _posted(folder: Path, bid: Bid) -> dict[tuple[str, str], Decimal]:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 def held_back(show: Show, order: StageOrder, states: Mapping[str, State]) -> Iterator[Problem]:
-    """A warning for each shot, piece or resource on hold that is called from the hold's day on.
+    """A warning for each shot, piece or resource on hold that is called on the hold's day or later.
 
     A hold may end any day, so that nothing is struck for it: who sends people out decides.
     """
@@ -34,7 +34,7 @@ def held_back(show: Show, order: StageOrder, states: Mapping[str, State]) -> Ite
     for call in order.calls if held else ():
         shot = show.elements[call.element].shot
         for id_ in held.keys() & {shot, call.element, *call.holds}:
-            if call.starts.date() >= held[id_].since.date():
+            if call.ends.date() >= held[id_].since.date():
                 called.setdefault(id_, []).append(f"{call.element}, {call.work.name}")
     for id_, calls in called.items():
         hold = held[id_]

@@ -9,7 +9,7 @@ the change moves. Nothing is written here.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from planner.kinds.sentences import counted
 from planner.model.cut import Act
@@ -54,23 +54,19 @@ MOST_ASKED = 6
 """Alternatives priced, the dearest shots first; each costs as much as pricing the show again."""
 
 
-class Priced(Protocol):
-    """A show estimated and priced."""
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """A show estimated and priced.
 
-    @property
-    def estimates(self) -> Estimates:
-        """What its elements need."""
-        ...
+    Attributes:
+        estimates: what its elements need.
+        bid: what it costs, on the days of the order that stands.
+        findings: what nobody has waived, and waivers that do not fit.
+    """
 
-    @property
-    def bid(self) -> Bid:
-        """What it costs, on the days of the order that stands."""
-        ...
-
-    @property
-    def findings(self) -> tuple[Problem, ...]:
-        """What nobody has waived, and waivers that do not fit."""
-        ...
+    estimates: Estimates
+    bid: Bid
+    findings: tuple[Problem, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -501,4 +497,4 @@ def _slower(
     return f"show {shot.shot} at {percent} % of the speed", mine
 
 
-__all__ = ["Asked", "Recut", "Return", "ShotAfter", "Situation", "recut"]
+__all__ = ["Asked", "Priced", "Recut", "Return", "ShotAfter", "Situation", "recut"]

@@ -285,3 +285,15 @@ def test_whoever_is_lost_is_missed_where_they_work_and_where_they_are_listed(
     # Called when the first work that holds the lead begins that day, whatever else is called.
     assert people[0].startswith(f"Lead, {day:%H:%M} to ")
     assert people[1] == f"! {said}"
+
+
+def test_what_is_under_way_when_it_is_held_is_called_all_the_same(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    calls = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    last = max((each for each in calls if each["element"] == "hill_town"), key=lambda e: e["ends"])
+    # Held at eight in the evening of the day on which its building ends, it is called that day.
+    assert last["starts"][:10] < last["ends"][:10]
+    held = ("--by", "Ann", "--on", "2028-01-01", "--at", f"{last['ends'][:10]} 20:00")
+    run("post", show.path, "held", "hill_town", *held)
+    said = " ".join(run("order", show.path, *QUICK).stderr.split())
+    assert f"called all the same: hill town, {last['work']}" in said

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -14,31 +13,21 @@ from planner.order import arrange
 from planner.schedule import Budget
 from planner.status import Standing, states_of
 from planner.status.outlining import outline
-from planner.status.recut import Asked, Recut, Situation, recut
+from planner.status.recut import Asked, Priced, Recut, Situation, recut
 from planner.status.recut_frames import Floor
 from planner.status.recut_money import spent_by_work
 from planner.status.remaining import remaining
 from planner.text.show_folder import load_show
 
 if TYPE_CHECKING:
-    from planner.bid import Bid
-    from planner.estimate import Estimates
     from planner.ledger import Basis, Event
     from planner.model.cut import CutChange
-    from planner.model.place import Problem
     from planner.model.show import Show
     from planner.order import StageOrder
     from planner.status.recut_frames import ElementAfter
     from tests.conftest import ShowFolder
 
 ASKED = Asked(date(2027, 3, 9), "the editor")
-
-
-@dataclass(frozen=True)
-class Priced:
-    estimates: Estimates
-    bid: Bid
-    findings: tuple[Problem, ...]
 
 
 def situation(folder: ShowFolder, *told: Event, bases: tuple[Basis, ...] = ()) -> Situation:
