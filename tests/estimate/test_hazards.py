@@ -92,5 +92,9 @@ def test_days_set_apart_to_learn_are_work_before_the_rest_whatever_the_kind(kind
     learn = told(kind, facts).work[0]
     assert (learn.name, learn.craft, learn.hours.likely) == ("learn it", "camera", 16)
     assert learn.risk is Risk.UNTRIED
+    # Nothing else begins before it is learned.
+    rest = [each for each in told(kind, facts).work[1:] if not each.after]
+    assert rest == []
+    assert told(kind, facts).work[1].after == ("learn it",)
     missing = [each.name for each in told(kind, {"risk": "untried"}).missing]
     assert "learning" in missing

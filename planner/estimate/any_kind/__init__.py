@@ -32,9 +32,9 @@ from planner.kinds import Worksheet
 from planner.kinds.subject import hazards_in
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
-    from planner.kinds import Context, Estimate
+    from planner.kinds import Context, Estimate, Work
 
 CHECKS: Mapping[str, tuple[Callable[[Worksheet, Estimate], None], ...]] = MappingProxyType(
     {
@@ -83,7 +83,7 @@ def reckon_shared(context: Context, estimate: Estimate) -> Estimate:
     known = {each.name for each in estimate.missing}
     return replace(
         estimate,
-        work=(*found.work, *estimate.work),
+        work=(*found.work, *_after(found.work, estimate.work)),
         quantities=MappingProxyType({**found.quantities, **estimate.quantities}),
         problems=(
             *estimate.problems,
@@ -94,3 +94,11 @@ def reckon_shared(context: Context, estimate: Estimate) -> Estimate:
             *(each for each in found.missing if each.name not in known),
         ),
     )
+
+
+def _after(first: Sequence[Work], works: Sequence[Work]) -> tuple[Work, ...]:
+    """The works of a kind, none of which begins before those that come first."""
+    if not first:
+        return tuple(works)
+    names = tuple(each.name for each in first)
+    return tuple(work if work.after else replace(work, after=names) for work in works)
