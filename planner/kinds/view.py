@@ -24,6 +24,7 @@ USUAL_FORMAT = "full-aperture-35"
 USUAL_IMAGE_PX = 2048.0
 USUAL_SHUTTER_DEG = 180.0
 USUAL_FRAME_RATE = 24.0
+WHOLE_TURN_DEG = 360.0
 CIRCLE_PER_FRAME_WIDTH = 0.025 / 24.892
 """Circle of confusion over frame width: 0.001 in on 35 mm (depth-of-field calculations)."""
 
@@ -57,7 +58,7 @@ class View:
     @property
     def open_share(self) -> float:
         """Part of a frame's time that the shutter is open, 0 to 1."""
-        return min(max(self.shutter.value / 360, 1 / 360), 1.0)
+        return min(max(self.shutter.value, 1.0), WHOLE_TURN_DEG) / WHOLE_TURN_DEG
 
     def focal_px(self) -> Quantity | None:
         """Focal length in pixels of the finished frame; None without a lens."""
@@ -133,7 +134,7 @@ def view_of(sheet: Worksheet, *, rests: str = "field, pixels, depth and clearanc
         width=_side("frame width", frame.seen_width_mm, frame),
         height=_side("frame height", frame.height_mm, frame),
         image=image_width_of(sheet),
-        shutter=_usual(sheet, "shutter", USUAL_SHUTTER_DEG, "deg"),
+        shutter=_shutter(sheet),
         frame_rate=frame_rate_of(sheet),
         circle=circle or _usual_circle(frame),
         focal=focal,
@@ -149,6 +150,28 @@ def frame_rate_of(sheet: Worksheet) -> Quantity:
 def image_width_of(sheet: Worksheet) -> Quantity:
     """Width of the finished frame, px: stated, else the usual one."""
     return _usual(sheet, "image_width", USUAL_IMAGE_PX, "px")
+
+
+def _shutter(sheet: Worksheet) -> Quantity:
+    """Shutter angle, deg: stated, else the usual one; a shutter is open a whole turn at most."""
+    angle = _usual(sheet, "shutter", USUAL_SHUTTER_DEG, "deg")
+    if angle.value <= WHOLE_TURN_DEG:
+        return angle
+    sheet.error(
+        "shutter-past-whole-turn",
+        f"a shutter cannot be open {angle.value:g} deg, more than its whole turn of"
+        f" {WHOLE_TURN_DEG:g}; reckoned at {WHOLE_TURN_DEG:g} meanwhile",
+        "state the angle it is open, or a slower rate",
+        at="shutter",
+    )
+    return Quantity(
+        "shutter",
+        WHOLE_TURN_DEG,
+        "deg",
+        Standing.ASSUMED,
+        reason="a whole turn, the most there is",
+        inputs=(angle,),
+    )
 
 
 def _frame(sheet: Worksheet) -> FrameFormat:

@@ -66,6 +66,17 @@ def test_the_show_speaks_where_nobody_else_does(make, quantity) -> None:
     assert view.open_share == pytest.approx(0.48)
 
 
+def test_a_shutter_is_open_a_whole_turn_at_most(make, quantity) -> None:
+    whole, found = seen(make("plate", {"shutter": quantity(360, "deg")}))
+    assert whole.open_share == 1
+    assert found.problems == ()
+    past, found = seen(make("plate", {"shutter": quantity(400, "deg")}))
+    assert [each.code for each in found.problems] == ["shutter-past-whole-turn"]
+    assert past.open_share == 1
+    assert past.shutter.value == 360
+    assert past.shutter.weakest is Standing.ASSUMED
+
+
 def test_no_lens_is_a_missing_fact_and_no_field(make, quantity) -> None:
     view, found = seen(make("plate", {}))
     assert view.field_width(quantity(1000, "mm")) is None
