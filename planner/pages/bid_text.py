@@ -75,7 +75,7 @@ def _row(name: str, figures: Figures, room: int, span: int) -> list[str]:
 
 def _bid_remarks(bid: Bid, width: int) -> list[str]:
     carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
-    said = [f"Contingency {carries} overhead. Every line is rounded to the cent, halves up."]
+    said = [f"Contingency {carries} overhead.", "Every line is rounded to the cent, halves up."]
     dead: dict[str, Decimal] = {}
     for line in bid.lines:
         if line.is_dead:
@@ -94,10 +94,18 @@ def _bid_remarks(bid: Bid, width: int) -> list[str]:
     lines = [row for each in said for row in folded(each, "", "  ", width=width)]
     if bid.unpriced:
         lines.append(f"{unpriced_words(bid)}:")
-        for each in bid.unpriced:
-            row = f"{name_said(each.element or each.what)}: {each.what}"
-            lines.extend(folded(row, "  ", width=width))
+        for thing, what in unpriced_by_thing(bid):
+            lines.extend(folded(f"{name_said(thing)}: {what}", "  ", "    ", width=width))
     return lines
+
+
+def unpriced_by_thing(bid: Bid) -> Iterator[tuple[str, str]]:
+    """What stands at 0: each thing once, with all of it that has no rate."""
+    found: dict[str, list[str]] = {}
+    for line in bid.unpriced:
+        found.setdefault(line.element or "the show", []).append(line.what)
+    for thing, works in found.items():
+        yield thing, ", ".join(dict.fromkeys(works))
 
 
 def unpriced_words(bid: Bid) -> str:

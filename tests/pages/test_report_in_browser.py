@@ -264,7 +264,8 @@ def test_no_heads_of_a_table_stand_at_the_foot_of_a_page_without_a_row(
     page = opened(browser, pages["example.html"])
     heads = {" ".join(row.inner_text().split()) for row in page.locator("thead tr").all()}
     titles = {
-        each.inner_text().strip().splitlines()[0] for each in page.locator("h2,h3,h4,caption").all()
+        each.inner_text().strip().splitlines()[0]
+        for each in page.locator("h2,h3,h4,caption,h2+p").all()
     }
     page.close()
     assert "Element Work When Waits for" in heads

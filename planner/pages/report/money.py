@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.bid import rollup
 from planner.bid.lines import total_of
+from planner.pages.bid_text import unpriced_by_thing, unpriced_words
 from planner.pages.report.matter import MONTHS, short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.wording import plain
@@ -53,9 +54,8 @@ def bid(matter: Matter) -> Section | None:
         currency=held.currency,
         is_first=matter.is_first,
         carries=held.terms.contingency_carries_overhead,
-        unpriced=[(each.element or "the show", each.what) for each in held.unpriced]
-        if matter.is_first
-        else [],
+        unpriced=list(unpriced_by_thing(held)) if matter.is_first else [],
+        at_nothing=unpriced_words(held),
         dead=_dead(matter) if matter.is_first else [],
     )
     return Section("bid", f"The bid, in {held.currency}", html, "Bid")
