@@ -19,8 +19,11 @@ if TYPE_CHECKING:
 
 F = TypeVar("F", bound="Callable[..., object]")
 
-SOURCES = ("compiled", "flat", "pad", "rows", "putting", "choosing", "moves")
-"""Modules whose functions and numbers go into what is compiled."""
+SOURCES = (
+    frozenset({"compiled", "flat", "pad", "rows", "putting", "choosing", "moves"}),
+    frozenset({"compiled", "flat", "pad", "herds"}),
+)
+"""Modules whose functions and numbers go into what is compiled together."""
 
 
 class _Stats(Protocol):
@@ -98,7 +101,12 @@ def _forget_outdated(where: str) -> None:
     """
     here = Path(__file__).parent
     with suppress(OSError):
-        newest = max((here / f"{name}.py").stat().st_mtime for name in SOURCES)
-        for kept in (kept for name in SOURCES for kept in Path(where).glob(f"{name}.*.nbi")):
-            if kept.stat().st_mtime < newest:
-                kept.unlink()
+        written = {
+            name: (here / f"{name}.py").stat().st_mtime for name in frozenset().union(*SOURCES)
+        }
+        for name in written:
+            made_of = frozenset.intersection(*(group for group in SOURCES if name in group))
+            newest = max(written[each] for each in made_of)
+            for kept in Path(where).glob(f"{name}.*.nbi"):
+                if kept.stat().st_mtime < newest:
+                    kept.unlink()

@@ -14,10 +14,14 @@ from planner.schedule.plain import nets
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from planner.schedule.herds import Herd
+    from planner.schedule.herds import Heirs, Herd
     from planner.schedule.indexed import Indexed
 
 LANES = 2
+KEPT = 300
+"""Orders in each herd: soon alike, so that many herds have their turn."""
+JOINED = 3
+"""Herds that have come to an end, of one rank, whose shortest orders make a new one."""
 STRIDE = 2_000
 """Placings between two looks: some hundredths of a second."""
 LOOK_SECONDS = 0.05
@@ -26,20 +30,20 @@ LOOK_SECONDS = 0.05
 class Herding:
     """The herds, and new ones in place of those that have become stale."""
 
-    def __init__(self, indexed: Indexed, kept: int, seed: int) -> None:
+    def __init__(self, indexed: Indexed, seed: int) -> None:
         """Prepare; nothing is compiled or bred yet.
 
         Args:
             indexed: a plain question.
-            kept: orders in each herd.
             seed: of the pseudo-random choices.
         """
         self.order = indexed.topological
-        self.kept, self.seed = kept, seed
+        self.seed = seed
         self.nets = nets(indexed)
         self.placings = 0
         self.best: tuple[int, tuple[int, ...]] | None = None
         self._herds: list[Herd | None] = [None] * LANES
+        self._ended: list[list[Heirs]] = [[] for _ in range(LANES)]
         self._running: list[Future[Herd]] = []
         self._threads = ThreadPoolExecutor(LANES)
         self._guest: tuple[list[int], int] | None = None
@@ -66,17 +70,27 @@ class Herding:
         self._threads.shutdown(wait=False, cancel_futures=True)
 
     def _go(self, lane: int) -> Herd:
-        # Compiling happens here, so that whoever waits can stop waiting.
-        from planner.schedule.herds import Herd
-
         herd = self._herds[lane]
-        if herd is None:
-            herd = Herd(*self.nets, self.kept, LANES * (self.seed + 1) * 1000 + lane)
-        elif herd.is_stale:
-            herd = Herd(*self.nets, self.kept, herd.seed + LANES)
+        if herd is None or herd.is_stale:
+            herd = self._next(lane, herd)
         if self._guest is not None:
             herd.invite(*self._guest)
         herd.breed(STRIDE)
+        return herd
+
+    def _next(self, lane: int, before: Herd | None) -> Herd:
+        """A new herd, of what the last ones left if there are enough of one rank."""
+        # Compiling happens here, so that whoever waits can stop waiting.
+        from planner.schedule.herds import Herd
+
+        if before is None:
+            return Herd(*self.nets, KEPT, LANES * (self.seed + 1) * 1000 + lane)
+        herd, ended = Herd(*self.nets, KEPT, before.seed + LANES), self._ended[lane]
+        ended.append(before.heirs(JOINED))
+        last = ended[-JOINED:]
+        if len(last) == JOINED and last[0].rank == last[-1].rank:
+            del ended[-JOINED:]
+            herd.join(last)
         return herd
 
     def _look(self, lane: int, herd: Herd) -> None:

@@ -48,9 +48,6 @@ HERDS_FIRST = 0.05
 WHOLE_PLAIN = 32
 """Activities of a plain question that are worth the solver's whole time, with no herd beside it
 that would take half of the processor; of more, a share."""
-KEPT_A_SECOND, PLACINGS_A_KEPT = 100, 400
-LEAST_KEPT, MOST_KEPT = 100, 5000
-"""Orders in a herd: as many as can just grow alike by the end of the budget."""
 MOST_REPAIRED_BESIDE, MOST_FOR_REPAIR = 250, 1500
 """Activities up to which it is given a part, the rest in order: in turns with what gains, and
 where only its own effort is left to spend. It does not see what holding and changing over cost,
@@ -321,7 +318,7 @@ class Run:
 
     def _herd(self) -> None:
         """Breed two herds, the constraint solver beside one of them for a share of the time."""
-        herding = Herding(self.indexed, self._kept(), self.seed)
+        herding = Herding(self.indexed, self.seed)
         try:
             first = self._spent_share(HERDS_FIRST)
             while not first() and herding.step(2, first):
@@ -332,11 +329,6 @@ class Run:
                 self._heed(herding)
         finally:
             herding.close()
-
-    def _kept(self) -> int:
-        left, tries = self.meter.seconds_left(), self.meter.budget.evaluations
-        kept = int(left * KEPT_A_SECOND) if left is not None else (tries or 0) // PLACINGS_A_KEPT
-        return max(LEAST_KEPT, min(MOST_KEPT, kept))
 
     def _heed(self, herding: Herding) -> None:
         """Count what was placed, and take an order that is better."""
