@@ -14,11 +14,13 @@ from planner.cli.opening import SHOW, effort_options, open_sound, tell
 from planner.cli.print_ import dated_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from zoneinfo import ZoneInfo
 
     from planner.cli.opening import Effort, Opened
     from planner.model.place import Problem
     from planner.model.show import Show
+    from planner.pages.prints.dated import Dated
 
 
 @click.command("calendar")
@@ -35,7 +37,8 @@ def command(folder: Path, effort: Effort, *, to: Path, at: str | None) -> None:
     """Write SHOW's calls as calendar files (RFC 5545): one a stage, one a crew, one a person.
 
     Calls are those of the last issued order, planned again where it can no longer be kept; or of
-    one worked out now where none has been issued.
+    one worked out now where none has been issued. What an issued order called and this one does not
+    is cancelled, in a new folder too.
     Times are local and of no zone, unless show.yaml states one (`zone: Europe/London`).
     """
     from planner.model.place import Problem
@@ -50,10 +53,12 @@ def command(folder: Path, effort: Effort, *, to: Path, at: str | None) -> None:
         sys.exit(1)
     dated = dated_of(opened, effort)
     issue = Issue(stamp, zone, dated.source, _number(opened))
+    earlier = [calendars(opened.show, each) for each in _issued(opened)]
     files = {}
     try:
         for name, (title, entries) in calendars(opened.show, dated).items():
-            files[to / name] = calendar_bytes(title, entries, issue, _before(to / name))
+            called = [entry for each in earlier for entry in each[name][1]]
+            files[to / name] = calendar_bytes(title, entries, issue, _before(to / name), called)
         for path, data in files.items():
             write_bytes(path, data)
     except OSError as error:
@@ -69,6 +74,20 @@ def _number(opened: Opened) -> int:
 
     events = told_of(opened.folder, opened.show.facts.word("ledger"), None).events
     return max(0, len(numbers(opened.folder)) - 1) + len(events)
+
+
+def _issued(opened: Opened) -> Iterator[Dated]:
+    """Every order issued so far, oldest first; one that cannot be read is told of."""
+    from planner.model.place import Problem
+    from planner.pages.order_files import fetch, numbers
+    from planner.pages.prints.dated import as_issued
+
+    for number in numbers(opened.folder):
+        issued = fetch(opened.folder, number)
+        if isinstance(issued, Problem):
+            tell((issued,))
+        else:
+            yield as_issued(issued, opened.estimates)
 
 
 def _before(path: Path) -> bytes | None:

@@ -21,7 +21,7 @@ from planner.pages.prints.dated import held_names, stretches
 from planner.pages.wording import counted, figure, inert
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
     from datetime import datetime
     from zoneinfo import ZoneInfo
 
@@ -130,7 +130,11 @@ def _entry(show: Show, stretch: Stretch, id_: str) -> Entry:
 
 
 def calendar_bytes(
-    title: str, entries: tuple[Entry, ...], issue: Issue, before: bytes | None = None
+    title: str,
+    entries: tuple[Entry, ...],
+    issue: Issue,
+    before: bytes | None = None,
+    earlier: Iterable[Entry] = (),
 ) -> bytes:
     """A calendar file.
 
@@ -139,6 +143,8 @@ def calendar_bytes(
         entries: in it.
         issue: stamp, zone and source.
         before: the file as last given out; None the first time.
+        earlier: what issued orders called, oldest first; those of a day not past that are neither
+            called now nor in `before` are cancelled too, wherever they were given out.
 
     Raises:
         ValueError: `before` is no calendar of ours.
@@ -159,7 +165,9 @@ def calendar_bytes(
     current = {each.uid: _event(each, issue) for each in entries}
     for uid, event in current.items():
         made.add_component(_numbered(event, old.get(uid), issue))
-    for uid, event in old.items():
+    called = {each.uid: each for each in earlier if each.ends.date() >= issue.stamp.date()}
+    withdrawn = {uid: _once_given_out(each, issue) for uid, each in called.items()}
+    for uid, event in {**withdrawn, **old}.items():
         if uid not in current:
             made.add_component(_cancelled(event, issue))
     if issue.zone is not None:
@@ -219,6 +227,13 @@ def _numbered(event: Event, before: Event | None, issue: Issue) -> Event:
         return event
     event.add("sequence", _next(before, issue))
     event.add("dtstamp", issue.stamp)
+    return event
+
+
+def _once_given_out(entry: Entry, issue: Issue) -> Event:
+    """As it stood in some calendar, numbered as high as any until now can have been."""
+    event = _event(entry, issue)
+    event.add("sequence", issue.number)
     return event
 
 

@@ -96,3 +96,28 @@ def test_numbers_rise_in_a_new_folder_too(show, tmp_path: Path) -> None:
     # Into the folder of the first, each has changed by its number of orders and posts, not by one.
     show.replace("resources.yaml", "height: 7 m}", "height: 7 m, title: Northern}")
     assert numbers("first") == {("CONFIRMED", 3)}
+
+
+def test_a_call_that_an_earlier_order_made_is_cancelled_in_a_new_folder(
+    show, tmp_path: Path
+) -> None:
+    def said(*words: str) -> None:
+        result = CliRunner().invoke(group, [words[0], str(show.path), *words[1:]])
+        assert result.exit_code == 0, result.output
+
+    def calls(name: str) -> dict[str, tuple[str, int]]:
+        _write(show, tmp_path / name)
+        events = _events(tmp_path / name / "stage_north.ics")
+        return {str(each["uid"]): (str(each["status"]), int(each["sequence"])) for each in events}
+
+    said("order", "--issue", "--tries", "5")
+    issued = calls("first")
+    assert {status for status, _ in issued.values()} == {"CONFIRMED"}
+    said("post", "omitted", "HL010", "--at", "2026-02-20 10:00")
+    said("order", "--issue", "--afresh", "--tries", "5")
+    again = calls("second")
+    gone = {uid for uid, (status, _) in again.items() if status == "CANCELLED"}
+    # All that the stage does in this show is for its one shot, whose calls were given out as 0;
+    # an order and a post later, they are called off under a number above both.
+    assert gone == set(issued)
+    assert {again[uid][1] for uid in gone} == {3}

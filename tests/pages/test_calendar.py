@@ -78,6 +78,27 @@ def test_a_call_that_comes_back_is_confirmed_again() -> None:
     assert int(event["sequence"]) == 2
 
 
+def test_what_an_earlier_order_called_is_cancelled_in_a_new_folder_too() -> None:
+    # Given out under number 3 or less wherever it was, so that 4 is higher.
+    issue = replace(SECOND, number=3)
+    tuesday = replace(
+        ENTRY, uid="uid-2", starts=datetime(2027, 3, 2, 8), ends=datetime(2027, 3, 2, 9)
+    )
+    kept = replace(tuesday, uid="uid-3")
+    data = calendar_bytes("North", (kept,), issue, None, (ENTRY, tuesday, kept))
+    events = {str(each["uid"]): each for each in _read(data)}
+    # What Monday held is past on Tuesday: it was worked or not, and nobody need be told.
+    assert set(events) == {"uid-2", "uid-3"}
+    assert (str(events["uid-2"]["status"]), int(events["uid-2"]["sequence"])) == ("CANCELLED", 4)
+    assert str(events["uid-3"]["status"]) == "CONFIRMED"
+
+
+def test_what_is_cancelled_already_is_not_cancelled_anew() -> None:
+    entry = replace(ENTRY, ends=datetime(2027, 3, 2, 9))
+    first = calendar_bytes("North", (), replace(SECOND, number=3), None, (entry,))
+    assert calendar_bytes("North", (), replace(SECOND, number=9), first, (entry,)) == first
+
+
 @pytest.mark.parametrize(
     "data", [b"a shopping list", b"BEGIN:VCALENDAR\r\nPRODID:x\r\nVERSION:2.0\r\nEND:VCALENDAR\r\n"]
 )
