@@ -135,8 +135,10 @@ def _reckon(formula: Formula, numbers: tuple[str, ...], *, as_json: bool) -> Non
     values = {name: typed.get(name, standing_in.get(name)) for name in wanted}
     try:
         found = _function(formula)(**values)
-    except (ValueError, ArithmeticError) as error:
+    except ValueError as error:
         _refuse([str(error)])
+    except ArithmeticError:
+        _refuse(["what comes of these numbers is past all that can be reckoned with"])
     if as_json:
         click.echo(values_json({"given": values, "found": results(formula, found)}))
     else:

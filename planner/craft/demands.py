@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import math
 
+MOST_SINGLY = 1_000_000
+
 
 def above_zero(**numbers: float) -> None:
     """Demand that each number is finite and above zero.
@@ -35,6 +37,23 @@ def not_negative(**numbers: float) -> None:
         if not 0 <= number < math.inf:
             raise ValueError(
                 f"{name.replace('_', ' ')} cannot be {number:g}, below zero or endless"
+            )
+
+
+def worked_out_singly(**counts: int) -> None:
+    """Demand that each count of things worked out one by one is no more than `MOST_SINGLY`.
+
+    Raises:
+        ValueError: one is more; the sentence names it by its keyword.
+
+    Source:
+        None; a slip of the pen is not to be worked out for hours.
+    """
+    for name, count in counts.items():
+        if count > MOST_SINGLY:
+            raise ValueError(
+                f"{name.replace('_', ' ')} of {count:,} is more than the {MOST_SINGLY:,} that are"
+                " worked out one by one"
             )
 
 

@@ -237,11 +237,13 @@ def positions(distance: float, frames: int, profile: str = "smoothstep") -> tupl
         profile: a key of `PROFILES`, such as smoothstep.
 
     Raises:
-        ValueError: fewer than two frames, or a profile that is not in `PROFILES`.
+        ValueError: fewer than two frames or more than a million, or a profile that is not in
+            `PROFILES`.
 
     Source:
         Whichever profile is given, over the distance.
     """
+    demands.worked_out_singly(frames=frames)
     if frames < 2:
         raise ValueError(f"a move takes at least 2 frames, not {frames}")
     if profile not in PROFILES:

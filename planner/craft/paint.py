@@ -128,12 +128,14 @@ def layer_depths_m(near_m: float, far_m: float, layers: int) -> tuple[float, ...
         layers: count of layers.
 
     Raises:
-        ValueError: no layers, or the depths are not in order ahead of the pupil.
+        ValueError: no layers or more than a million, or the depths are not in order ahead of the
+            pupil, the nearer one somewhere.
 
     Source:
         As `flat_layers`.
     """
-    if layers < 1 or not 0 < near_m <= far_m:
+    demands.worked_out_singly(layers=layers)
+    if layers < 1 or not 0 < near_m <= far_m or near_m == math.inf:
         raise ValueError(f"cannot hang {layers} layers between {near_m:g} and {far_m:g} m")
     step = (1 / near_m - 1 / far_m) / layers
     return tuple(1 / (1 / near_m - step * (layer + 0.5)) for layer in range(layers))

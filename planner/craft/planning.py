@@ -317,11 +317,13 @@ def unit_total(first: float, count: int, rate: float) -> float:
         rate: learning rate r, dimensionless: the share left after each doubling.
 
     Raises:
-        ValueError: the rate is impossible.
+        ValueError: the count is negative or past a million, or the rate impossible.
 
     Source:
         Unit model of the learning curve (Crawford), summed; time in the unit given.
     """
+    demands.not_negative(count=count)
+    demands.worked_out_singly(count=count)
     return math.fsum(unit_time(first, number, rate) for number in range(1, count + 1))
 
 

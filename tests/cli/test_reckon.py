@@ -94,6 +94,8 @@ def test_lists_only_what_can_be_typed() -> None:
         (("fall", "height=-3"), "height m cannot be -3, below zero or endless\n"),
         (("hyperfocal", "focal=50"), "f_number is not given\ncoc_mm is not given\n"),
         (("gravity-fps", "scale_denominator=1e400"), "scale_denominator: 1e400 "),
+        (("density-factor", "density=400"), "what comes of these numbers is past all"),
+        (("layer-depths-m", "near=1", "far=2", "layers=1000000000"), "layers of 1,000,000,000 is"),
     ],
 )
 def test_refuses_in_a_sentence(words: tuple[str, ...], says: str) -> None:

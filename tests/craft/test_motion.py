@@ -167,5 +167,7 @@ def test_an_unknown_profile_is_refused_with_those_there_are() -> None:
 
 
 def test_a_move_of_one_frame_is_refused() -> None:
+    with pytest.raises(ValueError, match="one by one"):
+        motion.positions(1.0, 1_000_001)
     with pytest.raises(ValueError, match="at least 2 frames"):
         motion.positions(1, 1)

@@ -75,6 +75,12 @@ def test_layers_to_infinity_are_counted() -> None:
     assert paint.flat_layers(F35, 0.1, 20, math.inf, 1) == 8
 
 
+@pytest.mark.parametrize(("near_m", "layers"), [(math.inf, 1), (0, 1), (1, 0), (1, 1_000_001)])
+def test_layers_that_cannot_be_hung_are_refused(near_m: float, layers: int) -> None:
+    with pytest.raises(ValueError, match="layers"):
+        paint.layer_depths_m(near_m, math.inf, layers)
+
+
 def test_a_camera_that_reaches_the_painting_is_refused() -> None:
     with pytest.raises(ValueError, match="reaches a layer"):
         paint.dolly_growth_px(800, 0.5, 0.5)

@@ -319,6 +319,12 @@ def test_eighty_per_cent_unit_model() -> None:
     assert planning.unit_total(1, 4, 0.8) == pytest.approx(3.142, abs=1e-3)
 
 
+@pytest.mark.parametrize("count", [-1, 1_000_001])
+def test_a_count_that_nobody_makes_is_refused(count: int) -> None:
+    with pytest.raises(ValueError, match="count"):
+        planning.unit_total(1, count, 0.8)
+
+
 def test_eighty_per_cent_average_model() -> None:
     # published weakly: appendix on learning-curve mathematics; average of 2 = 80, unit 2 = 60,
     # average of 4 = 64 per cent
