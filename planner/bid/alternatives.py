@@ -262,8 +262,8 @@ def chain_days(show: Show, estimates: Estimates, parts: tuple[str, ...]) -> Quan
     works = {(name, work.name): work for name in parts for work in estimates.by_element[name].work}
     ends: dict[tuple[str, str], float] = {}
     for name in _in_order(show, parts):
-        before = [ends[each] for each in ends if each[0] in _upstream(show, name, parts)]
-        ready = max(before, default=0.0)
+        upstream = _upstream(show, name, parts)
+        ready = max((end for (other, _work), end in ends.items() if other in upstream), default=0.0)
         for work in estimates.by_element[name].work:
             after = [ends[name, each] for each in work.after if (name, each) in ends]
             starts = max(after, default=ready)

@@ -18,6 +18,9 @@ from planner.craft.mark import Mark
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+USUAL_WIDTH_PX = 8.0
+"""Width of a rod nobody measured, pixels; common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class RodSpan:
@@ -37,7 +40,7 @@ class RodSpan:
     figure_px: float = 0.0
     crossings: float = 0.0
     blur_px: float = 0.0
-    width_px: float = 8.0
+    width_px: float = USUAL_WIDTH_PX
 
     def __post_init__(self) -> None:
         demands.above_zero(width_px=self.width_px)

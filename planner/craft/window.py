@@ -68,9 +68,11 @@ class Light:
     Attributes:
         foot_candles: key light, foot-candles.
         exposure_index: of the stock or sensor, dimensionless.
-        full_size_s: longest exposure of a frame at full size, seconds: ``angle/360/24`` at the
-            gravity rate, as long as the schedule bears on a motion-control pass.
-        is_gravity_rate: whether the camera runs at ``24 sqrt(N)``, shortening the exposure.
+        full_size_s: longest exposure of a frame at full size, seconds: the open part of a turn over
+            the rate shown at the gravity rate, as long as the schedule bears on a motion-control
+            pass.
+        is_gravity_rate: whether the camera runs at the rate shown times ``sqrt(N)``, shortening the
+            exposure.
     """
 
     foot_candles: float

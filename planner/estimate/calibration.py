@@ -148,7 +148,7 @@ def finished_shot(record: Facts) -> rod_removal.FinishedShot:
         record.amount("clear", 0),
         record.amount("over", 0),
         blur_px=record.amount("blur", 0),
-        width_px=record.amount("width", WIDTH_PX) or WIDTH_PX,
+        width_px=record.amount("width", 0) or rod_removal.USUAL_WIDTH_PX,
     )
     rod = rod_removal.Rod(
         rod_removal.runs(size, frames - over, over),
@@ -161,10 +161,6 @@ def finished_shot(record: Facts) -> rod_removal.FinishedShot:
     )
     rods = (rod,) * round(record.amount("rods", 0))
     return rod_removal.FinishedShot(rods, around, record.amount("hours", 0) * 60)
-
-
-WIDTH_PX = 8.0
-"""Width of a rod nobody measured, px; as the arithmetic of rod removal takes it."""
 
 
 def _removal_fit(records: Sequence[Facts], rules: Mapping[str, Rule]) -> Fit:

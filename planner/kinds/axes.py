@@ -24,6 +24,14 @@ ORIGINS = {
     "reconstructed": Standing.RECONSTRUCTED,
     "designed": Standing.GIVEN,
 }
+REASONS = {
+    "travel": "from end to end, lengths / N",
+    "peak speed": "longest step of a frame, lengths / N, x rate",
+    "peak acceleration": "sharpest change of step, lengths / N, x rate squared",
+    "run-up": "it is at rest, or as good as, at the first frame",
+}
+AT_REST = 0.05
+"""Speed at the first frame over the greatest below which no run-up is worth laying."""
 
 
 def note_axes(sheet: Worksheet, view: View, scale: Quantity, rate: Quantity) -> None:
@@ -43,16 +51,6 @@ def note_axes(sheet: Worksheet, view: View, scale: Quantity, rate: Quantity) -> 
             where = f", at frame {frame}" if frame is not None else ""
             name, reason = f"{demand.axis} {what}", f"{REASONS[what]}{where}"
             sheet.note(Quantity(name, value, unit, reason=reason, inputs=(origin, scale, rate)))
-
-
-REASONS = {
-    "travel": "from end to end, lengths / N",
-    "peak speed": "longest step of a frame, lengths / N, x rate",
-    "peak acceleration": "sharpest change of step, lengths / N, x rate squared",
-    "run-up": "it is at rest, or as good as, at the first frame",
-}
-AT_REST = 0.05
-"""Speed at the first frame over the greatest below which no run-up is worth laying."""
 
 
 def _parts(demand: AxisDemand) -> Iterator[tuple[str, float, str, int | None]]:

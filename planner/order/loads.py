@@ -153,14 +153,19 @@ def _monday(day: date) -> date:
 
 
 def _hours_by_day(show: Show, call: Call) -> Iterator[tuple[date, float]]:
-    """Working hours of a call on each day it touches."""
+    """Working hours of a call on each day it touches; those it pauses for are spread over all."""
     calendar = show.calendar
-    day = call.starts.date()
-    while day <= call.ends.date():
-        worked = calendar.worked_by(call.ends, day) - calendar.worked_by(call.starts, day)
-        if worked > 0 and calendar.is_working(day):
-            yield day, worked
-        day += DAY
+    length = (call.ends.date() - call.starts.date()).days + 1
+    days = [call.starts.date() + DAY * n for n in range(length)]
+    there = {
+        day: calendar.worked_by(call.ends, day) - calendar.worked_by(call.starts, day)
+        for day in days
+        if calendar.is_working(day)
+    }
+    whole = sum(each for each in there.values() if each > 0)
+    for day, worked in there.items():
+        if worked > 0:
+            yield day, worked * min(1.0, call.hours / whole)
 
 
 def _crews(show: Show) -> dict[str, list[Resource]]:

@@ -27,20 +27,22 @@ def read(show: ShowFolder) -> Show:
     return loaded
 
 
-def call(craft: str, heads: int, starts: datetime, ends: datetime) -> Call:
+def call(craft: str, hands: tuple[int, float], starts: datetime, ends: datetime) -> Call:
+    """Work of so many heads for so many hours."""
+    heads, hours = hands
     reason = Quantity("hours", 1, "h")
     work = Work("do", craft, Phase.BUILD, Hours(1, 1, 1), reason, heads=heads)
-    return Call("hill_town", work, starts, ends, 1.0, (), "")
+    return Call("hill_town", work, starts, ends, hours, (), "")
 
 
-MODELLERS = call("model_making", 4, datetime(2027, 3, 8, 8), datetime(2027, 3, 19, 18))
-BEFORE = call("stage", 3, datetime(2027, 3, 1, 8), datetime(2027, 3, 2, 18))
-AFTER = call("stage", 3, datetime(2027, 3, 22, 8), datetime(2027, 3, 23, 18))
+MODELLERS = call("model_making", (4, 100), datetime(2027, 3, 8, 8), datetime(2027, 3, 19, 18))
+BEFORE = call("stage", (3, 20), datetime(2027, 3, 1, 8), datetime(2027, 3, 2, 18))
+AFTER = call("stage", (3, 20), datetime(2027, 3, 22, 8), datetime(2027, 3, 23, 18))
 
 
 def test_hands_are_counted_day_by_day_and_week_by_week(show: ShowFolder) -> None:
     # Thursday 4 March noon to Monday 8 March 10:00, two hands: 6 + 10 h and 2 h, twice.
-    two = call("model_making", 2, datetime(2027, 3, 4, 12), datetime(2027, 3, 8, 10))
+    two = call("model_making", (2, 18), datetime(2027, 3, 4, 12), datetime(2027, 3, 8, 10))
     weeks = {(each.craft, each.monday): each for each in craft_weeks(read(show), [two])}
     first, second = (weeks["model_making", date(2027, 3, day)] for day in (1, 8))
     assert (first.hours.value, second.hours.value) == (32, 4)
@@ -49,6 +51,13 @@ def test_hands_are_counted_day_by_day_and_week_by_week(show: ShowFolder) -> None
     assert first.share == 0.16
     assert weeks["stage", date(2027, 3, 1)].hours.value == 0
     assert first.hours.reason
+
+
+def test_hours_that_a_call_pauses_for_are_nobodys(show: ShowFolder) -> None:
+    # Three days on the clock, 30 h, of which 12 h are worked: what it holds was away between.
+    paused = call("model_making", (2, 12), datetime(2027, 3, 1, 8), datetime(2027, 3, 3, 18))
+    (week,) = (e for e in craft_weeks(read(show), [paused]) if e.craft == "model_making")
+    assert week.hours.value == 24
 
 
 def test_a_craft_full_while_another_idles_is_told(show: ShowFolder) -> None:
@@ -70,7 +79,7 @@ def test_a_craft_whose_work_has_not_begun_does_not_idle(show: ShowFolder) -> Non
 
 
 def test_a_craft_with_hands_to_spare_is_not_told(show: ShowFolder) -> None:
-    three = call("model_making", 3, datetime(2027, 3, 8, 8), datetime(2027, 3, 19, 18))
+    three = call("model_making", (3, 100), datetime(2027, 3, 8, 8), datetime(2027, 3, 19, 18))
     assert list(load_problems(read(show), [BEFORE, three, AFTER], {})) == []
 
 

@@ -206,8 +206,7 @@ def _surface(sheet: Worksheet, scale: Quantity) -> Quantity:
         width, depth, height = metres["width"], metres["depth"], metres["height"]
         area = width * height + width * depth + 2 * depth * height
     else:
-        longest = sorted(metres.values())
-        area = longest[0] * longest[-1]
+        area = min(metres.values()) * max(metres.values())
     reason = "front, top and two sides at scale, or what sides are known"
     return sheet.reckon("surface", area, "m2", reason, *known.values(), scale)
 
