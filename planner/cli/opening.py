@@ -8,6 +8,7 @@ from __future__ import annotations
 import sys
 from dataclasses import dataclass
 from functools import wraps
+from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -229,6 +230,15 @@ class Effort:
         return usual_budget(calls, self.seed)
 
 
+def _finite(
+    context: click.Context, parameter: click.Parameter, seconds: float | None
+) -> float | None:
+    """Seconds, where they are a number of them: a search would else go on for ever."""
+    if seconds is None or isfinite(seconds):
+        return seconds
+    raise click.BadParameter(f"{seconds} is no number of seconds", context, parameter)
+
+
 def effort_options(command: Callable[..., None]) -> Callable[..., None]:
     """Options of every command that orders; the command gets them as one ``effort``."""
 
@@ -256,6 +266,7 @@ def effort_options(command: Callable[..., None]) -> Callable[..., None]:
         click.option(
             "--seconds",
             type=click.FloatRange(min=0),
+            callback=_finite,
             help="Search by the clock instead; the order may differ from run to run.",
         ),
     ):

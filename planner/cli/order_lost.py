@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.as_of import out_of_years
 from planner.cli.named import did_you_mean
 from planner.cli.opening import arrange_afresh, kinds_of, tell, unwaived
 from planner.cli.order_issuing import Again, begun_by, issued_order, order_again
@@ -65,9 +66,7 @@ def tell_ways_out(
 
 
 def _loss(show: Show, name: str, days: str) -> Loss:
-    from planner.model.facts import DateRange
-    from planner.order.lost import Loss, find_lost, lost_for_good
-    from planner.text.measures import read_date, read_date_range
+    from planner.order.lost import find_lost
 
     id_ = find_lost(show, name)
     if not id_:
@@ -77,15 +76,27 @@ def _loss(show: Show, name: str, days: str) -> Loss:
         raise click.BadParameter(
             f"nothing in {show.title} is called {name}{hint}", param_hint="--without"
         )
-    if days.endswith(".."):
-        first = read_date(days.removesuffix(".."))
+    lost = _lost_on(id_, days)
+    if isinstance(lost, str):
+        raise click.BadParameter(lost, param_hint="--without")
+    return lost
+
+
+def _lost_on(id_: str, written: str) -> Loss | str:
+    """A thing lost on ``2027-03-01``, ``FIRST..LAST`` or ``FIRST..``; else what is wrong."""
+    from planner.model.facts import DateRange
+    from planner.order.lost import Loss, lost_for_good
+    from planner.text.measures import read_date, read_date_range
+
+    if written.endswith(".."):
+        first = read_date(written.removesuffix(".."))
         if isinstance(first, str):
-            raise click.BadParameter(first, param_hint="--without")
-        return lost_for_good(id_, first)
-    read = read_date_range(days)
+            return first
+        return out_of_years(first) or lost_for_good(id_, first)
+    read = read_date_range(written)
     if isinstance(read, str):
-        raise click.BadParameter(read, param_hint="--without")
-    return Loss(id_, DateRange(*read))
+        return read
+    return out_of_years(read[0]) or out_of_years(read[1]) or Loss(id_, DateRange(*read))
 
 
 def _offer(show: Show, written: str, losses: tuple[Loss, ...]) -> Offer | None:

@@ -279,3 +279,10 @@ def test_a_card_tells_findings_that_name_its_element_whole(sentence: str, names:
 
 def test_formulas_are_found_by_a_word_in_capitals_too() -> None:
     assert run("reckon", "STOPS").stdout == run("reckon", "stops").stdout != ""
+
+
+@pytest.mark.parametrize("seconds", ["nan", "inf"])
+def test_a_search_without_an_end_is_wrong_usage(show: ShowFolder, seconds: str) -> None:
+    result = run("order", show.path, "--seconds", seconds)
+    assert result.exit_code == 2
+    assert f"{seconds} is no number of seconds" in " ".join(result.output.split())

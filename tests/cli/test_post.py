@@ -416,6 +416,8 @@ def test_an_omitted_shot_says_which_issued_calls_may_be_struck(show: ShowFolder)
         ("calendar", "--to", "calendars", "--at", "0001-01-01T00:00+05:00"),
         ("order", "--from", "9999-12-31"),
         ("bid", "--rates-on", "9999-12-31"),
+        ("order", "--without", "hill_town", "9999-12-31.."),
+        ("order", "--without", "hill_town", "2027-03-01..9999-12-31"),
     ],
 )
 def test_a_day_of_no_show_is_refused_in_a_sentence(
