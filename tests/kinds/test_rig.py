@@ -290,3 +290,17 @@ def test_a_camera_found_from_a_picture_comes_down_to_the_model_with_its_spread(s
     assert height.value == pytest.approx(1600 / 24, abs=0.1)
     assert height.spread == pytest.approx(16.9 / 24, abs=0.03)
     assert numbers["camera forward on the stage"].value == pytest.approx(-9000 / 24, abs=0.1)
+
+
+def test_a_travel_over_a_cut_nobody_settled_is_eased_over_the_usual_one(make, quantity) -> None:
+    def speed(rules) -> float:
+        stated = {"travel": quantity(9600, "mm")}
+        context = make("plate", stated, cut=None, show_facts={"rules": rules})
+        sheet = Worksheet(context)
+        pace = Pace(Subject(quantity(1, "1:N")), quantity(24, "fps"))
+        (track,) = demands(sheet, view_of(sheet), pace)
+        return track.speed
+
+    # 72 frames are 3 s: 1.5 x 9.6 m / 3 s; 144 frames, as this show has it, are 6 s.
+    assert speed({}) == pytest.approx(4800)
+    assert speed({"takes.cut": {"likely": quantity(144)}}) == pytest.approx(2400)
