@@ -64,12 +64,8 @@ def with_all_they_need(
     # Pieces are drawn in the order of the whole, whichever of them a part holds.
     told = {id_: number for number, id_ in enumerate(arrows)}
     for shots in parts:
-        found = {each for shot in shots for each in show.shots[shot].elements if each in told}
-        unseen = list(found)
-        while unseen:
-            new = arrows.pred[unseen.pop()].keys() - found
-            found |= new
-            unseen.extend(new)
+        own = (each for shot in shots for each in show.shots[shot].elements)
+        found = with_upstream(arrows, (each for each in own if each in told))
         # A view would list the nodes in no fixed order.
         part: nx.DiGraph[str] = nx.DiGraph()
         nodes = sorted(found, key=told.__getitem__)
@@ -79,6 +75,17 @@ def with_all_they_need(
                 if needs in found:
                     part.add_edge(needed, needs, **about)
         yield part
+
+
+def with_upstream(arrows: nx.DiGraph[str], ids: Iterable[str]) -> set[str]:
+    """Things and all they wait for, directly or not; looked through once for all of them."""
+    found = set(ids)
+    unseen = list(found)
+    while unseen:
+        new = arrows.pred[unseen.pop()].keys() - found
+        found |= new
+        unseen.extend(new)
+    return found
 
 
 def places(show: Show, arrows: nx.DiGraph[str], estimates: Estimates) -> dict[str, tuple[int, int]]:

@@ -16,6 +16,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import sync_playwright
 
 from planner.pages.report import report_html, report_pages
+from planner.pages.report.section import source as looks
 from tests.pages import report_shows
 
 if TYPE_CHECKING:
@@ -271,6 +272,31 @@ def test_no_heads_of_a_table_stand_at_the_foot_of_a_page_without_a_row(
     assert "Element Work When Waits for" in heads
     # The line above the foot is the last of what the page tells.
     assert [page[-2] for page in printed if page[-2] in heads | titles] == []
+
+
+def test_a_table_that_does_not_fit_breaks_under_its_heading_and_never_by_one_row(
+    browser, tmp_path
+) -> None:
+    # 297 mm less margins of 14 and 17 leave 266: some four of the eight rows fit under 220.
+    rows = "".join(f"<tr><th>row {n}<td>made" for n in range(8))
+    spoken = f"<table><thead><tr><th>Element<th>Work<tbody>{rows}</table>"
+    source = tmp_path / "long.html"
+    source.write_text(
+        f"<!doctype html><style>{looks('look.css')}</style>"
+        f"<div style='height:220mm'>full</div>{spoken}",
+        encoding="utf-8",
+    )
+    page = opened(browser, source, "print")
+    target = tmp_path / "long.pdf"
+    page.pdf(path=target, prefer_css_page_size=True)
+    page.close()
+    text = subprocess.run(["pdftotext", target, "-"], capture_output=True, text=True, check=True)
+    first, second, _ = text.stdout.split("\f")
+    assert "Element" in first
+    assert "Element" in second
+    held = [sum(f"row {n}" in each for n in range(8)) for each in (first, second)]
+    assert sum(held) == 8
+    assert min(held) >= 2
 
 
 def test_the_measure_finds_what_it_looks_for(browser, tmp_path) -> None:

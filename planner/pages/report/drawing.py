@@ -15,7 +15,7 @@ from markupsafe import Markup
 
 from planner.kinds import Phase
 from planner.pages.graph_nodes import ONLY_BEFORE, group_of, short
-from planner.pages.graph_parts import main_phase
+from planner.pages.graph_parts import main_phase, with_upstream
 from planner.pages.layers import USED, layered, path_of
 from planner.pages.report.matter import day_span, when
 from planner.pages.wording import columns, counted, inert
@@ -43,9 +43,8 @@ _SAID: Mapping[Phase, tuple[str, str]] = MappingProxyType(
 
 def shot_drawing(matter: Matter, shot: Shot) -> Markup:
     """Everything a shot waits for, to its composite; empty for a shot without elements."""
-    graph = matter.plan.graph
     own = dict.fromkeys(shot.elements)
-    needed = {each for id_ in own for each in graph.upstream(id_)} - own.keys()
+    needed = with_upstream(matter.plan.graph.arrows, own) - own.keys()
     ids = [*sorted(needed), *own]
     layout = layered(ids, _arrows(matter, ids))
     boxes = (_element(matter, id_, shot.id, layout.corners[id_]) for id_ in ids)
@@ -63,9 +62,7 @@ def sequence_drawing(matter: Matter, sequence: str) -> tuple[Markup, tuple[str, 
     plan = matter.plan
     shots = plan.show.sequences[sequence].shots
     own = [id_ for shot in shots for id_ in plan.show.shots[shot].elements]
-    drawn = dict.fromkeys(own)
-    for id_ in own:
-        drawn.update(dict.fromkeys(sorted(plan.graph.upstream(id_))))
+    drawn = dict.fromkeys((*own, *sorted(with_upstream(plan.graph.arrows, own))))
     group = {id_: group_of(plan.show, plan.graph.arrows, id_) for id_ in drawn}
     merged: dict[tuple[str, str], int] = {}
     for (needed, needs), sort in _arrows(matter, drawn).items():
