@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from planner.cli.watch import FILES
 from planner.ledger import Details, Event, What
 from planner.ledger.store import LedgerError
 from planner.model.cut import Act
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from planner.status.recut import Recut, ShotAfter
     from planner.status.recut_edits import Stub, Writing
 
-_READ = ("*.yaml", "sequences/*.yaml", "moves/*.csv")
 _LEFT_TO_PEOPLE = frozenset({Act.SPLIT, Act.JOIN, Act.ORDER, Act.ADD})
 """Acts that are not done by writing values, or that move nothing that was approved."""
 _OF_TAKES = frozenset({What.TAKE, What.IN_THE_CAN, What.SCANNED})
@@ -199,7 +199,7 @@ def _check(folder: Path, writing: Writing, new: Mapping[Path, bytes]) -> None:
 
     with tempfile.TemporaryDirectory() as name:
         copy = Path(name) / folder.name
-        for pattern in _READ:
+        for pattern in FILES:
             for path in folder.glob(pattern):
                 target = copy / path.relative_to(folder)
                 target.parent.mkdir(parents=True, exist_ok=True)

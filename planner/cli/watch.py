@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 PERIOD = 0.2
 """Seconds between two looks at the folder."""
 FILES = ("*.yaml", "sequences/*.yaml", "moves/*.csv")
+"""All that a show is read from."""
 
 
 @click.command("watch")

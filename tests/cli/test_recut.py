@@ -350,3 +350,15 @@ def test_files_that_cannot_be_put_back_are_named(
     assert "could not be put back:" in said
     assert f"{hill.path / SEQUENCE} (No space left on device)" in said
     assert "Nothing was written" not in said
+
+
+def test_what_a_recut_says_is_short_is_what_it_leaves_short(hill: ShowFolder) -> None:
+    run("post", hill.path, "take", "HL010.town", "--take", "1", "--verdict", "good", "--circled")
+    text = "changes: [{retime: HL010, speed: 200 %}]\n"
+    told = json.loads(recut(hill, "list.yaml", text, "--accept", "--json").stdout)
+    town = next(each for each in told["shots"][0]["elements"] if each["element"] == "HL010.town")
+    # 96 frames at twice the speed take 192, 101-292; with handles of 8 it has 93-204: 88 fewer.
+    assert town["short_at_tail"] == 88
+    left = json.loads(run("stale", hill.path, "HL010.town", "--json").stdout)
+    (piece,) = left["stale"]
+    assert piece["frames_short"] == {"head": 0, "tail": 88}

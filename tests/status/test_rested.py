@@ -68,3 +68,18 @@ def test_frames_are_read_as_they_are_written(first: int, more: int) -> None:
 @pytest.mark.parametrize("text", ["", "many", "9-3", "1-2-3"])
 def test_what_is_no_range_of_frames_is_none(text: str) -> None:
     assert frames_of(text) is None
+
+
+def test_a_rule_of_the_shows_own_stands_for_handles_that_are_not_stated(floor: Floor) -> None:
+    assert floor.basis("HL010.town").facts["show handles"] == "8"
+    floor.folder.replace("show.yaml", "handles: 8", "rules: {takes.handles: {likely: 12}}")
+    assert floor.basis("HL010.town").facts["show handles"] == "12"
+    # Where nothing is said, nothing is kept: the usual rule may change.
+    floor.folder.replace("show.yaml", "rules: {takes.handles: {likely: 12}}", "")
+    assert "show handles" not in floor.basis("HL010.town").facts
+
+
+def test_the_speed_at_which_a_shot_is_shown_is_kept(floor: Floor) -> None:
+    assert "shot speed" not in floor.basis("HL010.town").facts
+    floor.folder.replace("sequences/hill.yaml", "cut: 1-96", "cut: 1-96\n    speed: 50 %")
+    assert floor.basis("HL010.town").facts["shot speed"] == "0.5"
