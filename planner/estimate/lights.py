@@ -31,11 +31,10 @@ def light_problems(show: Show, graph: ElementGraph) -> Iterator[Problem]:
         Warnings; cost linear in what each such piece waits for.
     """
     for element in show.elements.values():
-        targets = element.targets("lit_with")
-        if not targets or not show.is_live(element):
+        if not element.target("lit_with") or not show.is_live(element):
             continue
         before = graph.upstream(element.id)
-        for name in targets:
+        for name in element.targets("lit_with"):
             light = show.elements.get(name)
             if light is None or name in before or not show.is_live(light) or _is_known(light):
                 continue

@@ -97,19 +97,22 @@ def uncalled_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterato
     """
     crews = {crew.craft for crew in show.resources_of("crew")}
     lacking: dict[str, list[str]] = defaultdict(list)
-    asked: set[str] = set()
+    # Crews that some work calls: of their craft nothing more can be found out.
+    called: set[str] = set()
     for id_, estimate in by_element.items():
-        if not show.is_live(show.elements[id_]):
+        rest = [work for work in estimate.work if work.craft not in called]
+        if not rest or not show.is_live(show.elements[id_]):
             continue
-        uncalled = [work for work in estimate.work if _wants_hands(work)]
+        uncalled = [work for work in rest if _wants_hands(work)]
         if nameless := [work.name for work in uncalled if not work.craft]:
             yield _craftless(show, id_, nameless)
         for work in uncalled if crews else ():
-            asked.add(work.craft)
-            if work.craft and work.craft not in crews:
+            if work.craft and work.craft in crews:
+                called.add(work.craft)
+            elif work.craft:
                 lacking[work.craft].append(f"{work.name} of {id_}")
     for craft, works in lacking.items():
-        yield _crewless(show, craft, works, _near(craft, crews, asked))
+        yield _crewless(show, craft, works, _near(craft, crews, called))
 
 
 def unasked_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterator[Problem]:
@@ -124,9 +127,13 @@ def unasked_problems(show: Show, by_element: Mapping[str, Estimate]) -> Iterator
     Yields:
         A note for each; cost linear in the work of the show.
     """
+    hands = (*show.resources_of("crew"), *show.resources_of("person"))
+    unpriced = [each for each in hands if each.craft and each.craft not in show.rates]
+    if not unpriced:
+        return
     asked = {work.craft for each in by_element.values() for work in each.work if work.craft}
-    for each in (*show.resources_of("crew"), *show.resources_of("person")):
-        if asked and each.craft and each.craft not in asked and each.craft not in show.rates:
+    for each in unpriced:
+        if asked and each.craft not in asked:
             yield _unasked(each, sorted(asked))
 
 
@@ -160,13 +167,13 @@ def _craftless(show: Show, element: str, names: list[str]) -> Problem:
     )
 
 
-def _near(craft: str, crews: set[str], asked: set[str]) -> str:
+def _near(craft: str, crews: set[str], called: set[str]) -> str:
     """The craft of a crew that may have been meant; empty for none.
 
     One that no work asks for is likelier a slip of the pen than one that is called.
     """
-    near = get_close_matches(craft, sorted(crews - asked), n=1, cutoff=UNASKED_LIKENESS)
-    near += get_close_matches(craft, sorted(crews & asked), n=1, cutoff=ASKED_LIKENESS)
+    near = get_close_matches(craft, sorted(crews - called), n=1, cutoff=UNASKED_LIKENESS)
+    near += get_close_matches(craft, sorted(called), n=1, cutoff=ASKED_LIKENESS)
     return next(iter(near), "")
 
 

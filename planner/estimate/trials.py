@@ -27,14 +27,16 @@ def trial_problems(show: Show) -> Iterator[Problem]:
 
 
 def _allowance(show: Show) -> Iterator[Problem]:
+    shares = show.loads.contingency
+    ordinary, held = shares.get("ordinary", 0), shares.get("untried", 0)
+    if held > ordinary:
+        return
     untried = [
         each.id
         for each in show.elements.values()
         if each.facts.word("risk") == "untried" and show.is_live(each)
     ]
-    shares = show.loads.contingency
-    ordinary, held = shares.get("ordinary", 0), shares.get("untried", 0)
-    if untried and held <= ordinary:
+    if untried:
         yield Problem(
             Severity.WARNING,
             show.facts.place_of("contingency"),

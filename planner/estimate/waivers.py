@@ -80,6 +80,8 @@ class AfterWaivers:
 
     def applied_to(self, estimates: Estimates) -> Estimates:
         """The estimates with the findings that are waived set aside."""
+        if not self.waived:
+            return estimates
         waived = {each.problem for each in self.waived}
         standing = tuple(each for each in estimates.problems if each not in waived)
         return replace(estimates, problems=standing, waived=self.waived)
@@ -115,10 +117,12 @@ def apply_waivers(
         waivers.
     """
     found = tuple(problems)
+    waivers = tuple(waiver for shot in show.shots.values() for waiver in _waivers_of(show, shot))
+    if not waivers:
+        return AfterWaivers(found, (), ())
     by_code: dict[tuple[str, str], list[Problem]] = defaultdict(list)
     for each in found:
         by_code[each.code, each.about].append(each)
-    waivers = tuple(waiver for shot in show.shots.values() for waiver in _waivers_of(show, shot))
     waived: dict[Problem, Waived] = {}
     told: list[Problem] = []
     spoken_for = {

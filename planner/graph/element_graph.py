@@ -7,7 +7,7 @@ estimates, dates or money.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import networkx as nx
@@ -29,13 +29,15 @@ class ElementGraph:
         arrows: edges upstream -> downstream; each carries ``role``, the word it was written under.
         relations: every other reference, namer -> named, such as ``in_front_of``; carries ``role``.
         order: all ids, each after everything it waits for.
-        composites: per live shot, the id of its composite.
+        composites: per shot that has any, the id of its composite.
+        is_whole: whether no arrow had to be left out of it.
     """
 
     arrows: nx.DiGraph[str]
     relations: nx.MultiDiGraph[str]
     order: tuple[str, ...]
     composites: dict[str, str]
+    is_whole: bool = True
 
     def upstream(self, id_: str) -> set[str]:
         """Everything `id_` waits for, directly or not."""
@@ -70,11 +72,12 @@ def build_graph(show: Show) -> tuple[ElementGraph, tuple[Problem, ...]]:
                 relations.add_edge(element.id, reference.target, role=reference.role)
     order = _topological(arrows)
     problems: tuple[Problem, ...] = ()
-    if len(order) < len(arrows):
+    is_whole = len(order) == len(arrows)
+    if not is_whole:
         problems = tuple(_break_cycles(show, arrows))
         order = _topological(arrows)
     composites, more = _composites(show)
-    return ElementGraph(arrows, relations, order, composites), (*problems, *more)
+    return ElementGraph(arrows, relations, order, composites, is_whole), (*problems, *more)
 
 
 def build_graph_again(
@@ -88,18 +91,10 @@ def build_graph_again(
     """
     was, graph = before
     # Of a cycle an arrow was left out, and where it was written is told: look again.
-    is_whole = graph.arrows.number_of_edges() == _arrows_written(was)
-    if not is_whole or not _names_alike(was, show):
+    if not graph.is_whole or not _names_alike(was, show):
         return build_graph(show)
     composites, problems = _composites(show)
-    return ElementGraph(graph.arrows, graph.relations, graph.order, composites), problems
-
-
-def _arrows_written(show: Show) -> int:
-    return sum(
-        len({each.target for each in element.references if each.waits})
-        for element in show.elements.values()
-    )
+    return replace(graph, composites=composites), problems
 
 
 def _names_alike(one: Show, other: Show) -> bool:

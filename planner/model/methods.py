@@ -41,11 +41,9 @@ def methods_of(elements: Mapping[str, Element]) -> tuple[Methods, ...]:
     """Groups of alternatives, in the order written. Cost linear in the elements."""
     group_of: dict[str, list[str]] = {}
     for id_, element in elements.items():
-        rivals = [
-            each.target
-            for each in element.references
-            if each.role == "alternative_to" and each.target in elements
-        ]
+        if not element.target("alternative_to") and not element.facts.has("method"):
+            continue
+        rivals = [each for each in element.targets("alternative_to") if each in elements]
         if not rivals and not element.facts.has("method"):
             continue
         known = (each for name in (*rivals, id_) for each in group_of.get(name, [name]))
