@@ -334,10 +334,10 @@ def dated_of(opened: Opened, effort: Effort) -> Dated:
     from planner.cli.order_issuing import issued_order, working_order
     from planner.pages.prints.dated import as_issued, worked_out
 
-    order = working_order(opened, effort)
+    wanted = still_wanted(opened)
+    order = working_order(wanted.opened, effort)
     if order is None:
         return worked_out(arrange_opened(opened, effort))
-    wanted = still_wanted(opened)
     tell(unwaived(opened, wanted.called_lost(order)), opened.show)
     if order.is_issued:
         dated = as_issued(issued_order(opened.folder, None), opened.estimates)

@@ -297,3 +297,14 @@ def test_what_is_under_way_when_it_is_held_is_called_all_the_same(show: ShowFold
     run("post", show.path, "held", "hill_town", *held)
     said = " ".join(run("order", show.path, *QUICK).stderr.split())
     assert f"called all the same: hill town, {last['work']}" in said
+
+
+def test_sheets_go_by_the_order_issued_without_what_is_omitted(show: ShowFolder) -> None:
+    two_shots(show)
+    run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "omitted", "HL020", *BY)
+    run("order", show.path, "--issue", *QUICK)
+    assert "By order 2 as issued" in run("order", show.path, *QUICK).stderr
+    dated = dated_of(open_sound(show.path), Effort(None, 0, 0))
+    assert "not yet issued" not in dated.source
+    assert {call.element for call in dated.calls} == {*FIRST, "hill_town"}
