@@ -54,22 +54,21 @@ class Wanted:
             order: what is still wanted, dated; where it is planned around what is lost, it says
                 itself what waits.
         """
-        from planner.status.held_back import held_back
-
-        lost = self.called_lost(order)
-        told = (*self.notes, *held_back(self.opened.show, order, self.states), *lost)
+        told = (*self.notes, *self.called_all_the_same(order))
         calls = self.with_losses(order, order.calls)
         # An order planned again on the way here may have said the same.
         problems = tuple(dict.fromkeys((*order.problems, *told)))
         return replace(order, calls=calls, problems=problems)
 
-    def called_lost(self, order: StageOrder) -> tuple[Problem, ...]:
-        """A warning for each thing lost that an order calls and was not planned around."""
-        from planner.status.held_back import called_while_lost
+    def called_all_the_same(self, order: StageOrder) -> tuple[Problem, ...]:
+        """A warning for each thing that is called on hold, or lost and not planned around."""
+        from planner.status.held_back import called_while_lost, held_back
 
+        show = self.opened.show
+        held = tuple(held_back(show, order, self.states))
         if order.is_around_lost:
-            return ()
-        return tuple(called_while_lost(self.opened.show, order, self.states, self.posted))
+            return held
+        return (*held, *called_while_lost(show, order, self.states, self.posted))
 
     def with_losses(self, order: StageOrder, calls: tuple[Call, ...]) -> tuple[Call, ...]:
         """An order's calls, with what is lost of what they hold unless it is planned around."""

@@ -329,16 +329,17 @@ def _dated(asked: Asked) -> Dated:
 
 
 def dated_of(opened: Opened, effort: Effort) -> Dated:
-    """The order people work by, with which it is; what it calls though it is lost is told."""
+    """The order people work by, with which it is; what it calls on hold or lost is told."""
     from planner.cli.omitted import still_wanted
     from planner.cli.order_issuing import issued_order, working_order
     from planner.pages.prints.dated import as_issued, worked_out
 
     wanted = still_wanted(opened)
-    order = working_order(wanted.opened, effort)
-    if order is None:
-        return worked_out(arrange_opened(opened, effort))
-    tell(unwaived(opened, wanted.called_lost(order)), opened.show)
+    working = working_order(wanted.opened, effort)
+    order = working or arrange_opened(opened, effort)
+    tell(unwaived(opened, wanted.called_all_the_same(order)), opened.show)
+    if working is None:
+        return worked_out(order)
     if order.is_issued:
         dated = as_issued(issued_order(opened.folder, None), opened.estimates)
         return replace(dated, calls=wanted.with_losses(order, dated.calls))

@@ -17,6 +17,8 @@ from planner.pages.prints.sheet import Rows
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from tests.conftest import ShowFolder
 
 AT = ("--at", "2026-11-02 10:00")
@@ -308,3 +310,16 @@ def test_sheets_go_by_the_order_issued_without_what_is_omitted(show: ShowFolder)
     dated = dated_of(open_sound(show.path), Effort(None, 0, 0))
     assert "not yet issued" not in dated.source
     assert {call.element for call in dated.calls} == {*FIRST, "hill_town"}
+
+
+@pytest.mark.parametrize("is_issued", [False, True])
+def test_who_prints_sheets_is_told_of_what_is_on_hold(
+    show: ShowFolder, tmp_path: Path, is_issued: bool
+) -> None:
+    if is_issued:
+        run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "held", "HL010", "--by", "Ann", *AT)
+    result = run("print", show.path, "week", "--to", tmp_path / "week.pdf", *QUICK)
+    assert result.exit_code == 0, result.output
+    words = " ".join(result.stderr.split())
+    assert "on hold by Ann since 2026-11-02, as posted; called all the same" in words
