@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 
 import networkx as nx
 
-from planner.estimate.estimates import Estimates
 from planner.pages.graph_collapsed import collapsed
 from planner.pages.graph_nodes import (
     GREY,
@@ -32,6 +31,7 @@ from planner.pages.graph_parts import HEADINGS, PHASES, places, with_all_they_ne
 if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 
+    from planner.estimate.estimates import Estimates
     from planner.kinds import Phase
     from planner.model.show import Shot, Show
 
@@ -85,7 +85,7 @@ def draw_part(
     show: Show,
     arrows: nx.DiGraph[str],
     part: str,
-    estimates: Estimates | None = None,
+    estimates: Estimates,
     waiting: Mapping[str, str] | None = None,
 ) -> str:
     """DOT text of one shot, one sequence, or the whole show collapsed.
@@ -94,11 +94,10 @@ def draw_part(
         show: everything the files state.
         arrows: of the whole show; see `dot_source`.
         part: id of a shot or a sequence; empty for the show. Everything it needs is drawn with it.
-        estimates: hours, phases and findings; left out where there are none.
+        estimates: hours, phases and findings; an element without one is drawn plain.
         waiting: by id, what stands in the way of pieces that composites wait for, in words; empty
             for one that waits itself. They are drawn thick, and what runs between them.
     """
-    known = estimates or Estimates({}, {}, (), ())
     if part in show.shots:
         title = f"{part}: {show.shots[part].says}"
         shots: Sequence[str] = (part,)
@@ -106,9 +105,9 @@ def draw_part(
         sequence = show.sequences[part]
         shots, title = sequence.shots, f"{show.title}: {sequence.title or part}"
     else:
-        return dot_source(show, arrows, known, title=show.title, collapse=True)
+        return dot_source(show, arrows, estimates, title=show.title, collapse=True)
     (held,) = with_all_they_need(show, arrows, (shots,))
-    return _document(_whole(show, held, known, waiting or {}), title)
+    return _document(_whole(show, held, estimates, waiting or {}), title)
 
 
 def _graph_look(title: str) -> str:

@@ -27,6 +27,7 @@ from planner.pages.wording import inert
 SVG = "{http://www.w3.org/2000/svg}"
 XLINK = "{http://www.w3.org/1999/xlink}"
 HERE = Place("a.yaml", 1, 1)
+NOTHING_ESTIMATED = Estimates({}, {}, (), ())
 LOADS = Loads(Decimal(0), MappingProxyType({}), False)
 WEEK = WorkCalendar(date(2026, 3, 2), frozenset(range(5)), (), time(8), 8.0)
 HOSTILE = (
@@ -331,17 +332,17 @@ def test_what_one_shot_alone_needs_stands_in_its_band() -> None:
 def test_a_part_is_drawn_with_everything_it_needs_and_nothing_else() -> None:
     drawing = many_shots(6)
     show = drawing.show()
-    shot = draw_part(show, drawing.arrows, "A_002")
+    shot = draw_part(show, drawing.arrows, "A_002", NOTHING_ESTIMATED)
     assert sorted(re.findall(r'\[id="([^"]+)"', shot)) == ["A_002.comp", "A_002.model", "dam"]
-    sequence = draw_part(show, drawing.arrows, "S0")
+    sequence = draw_part(show, drawing.arrows, "S0", NOTHING_ESTIMATED)
     assert "A_004.comp" in sequence
     assert "A_005" not in sequence
-    assert 'ID="A_005"' in draw_part(show, drawing.arrows, "")
+    assert 'ID="A_005"' in draw_part(show, drawing.arrows, "", NOTHING_ESTIMATED)
 
 
 def test_without_estimates_a_kind_stands_where_it_usually_falls() -> None:
     drawing = one_shot()
-    dot = draw_part(drawing.show(), drawing.arrows, "A_010")
+    dot = draw_part(drawing.show(), drawing.arrows, "A_010", NOTHING_ESTIMATED)
     for heading in ("made", "photographed on location", "photographed on stage", "finished"):
         assert f"<I>{heading}</I>" in dot
 

@@ -34,8 +34,8 @@ def bid_sheets(
     show: Show,
     bid: Bid,
     conditions: Conditions,
-    shots: Sequence[str] | None = None,
-    foot: str = "",
+    shots: Sequence[str] | None,
+    foot: str,
 ) -> tuple[Sheet, ...]:
     """Sums and what they are given on, sums by shot, and the lines of each shot and what is shared.
 

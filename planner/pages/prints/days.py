@@ -19,7 +19,7 @@ from planner.pages.prints.dated import (
     meal_words,
     with_against,
 )
-from planner.pages.prints.sheet import Said, Sheet, Table, Under
+from planner.pages.prints.sheet import BLANK, Said, Sheet, Table, Under
 from planner.pages.wording import counted, figure
 
 if TYPE_CHECKING:
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
 NONE: Mapping[str, Sequence[str]] = MappingProxyType({})
 STAGES_ABREAST = 4
 """Stages that a week order sets side by side."""
-BLANK = "____"
 
 
 def day_orders(

@@ -11,7 +11,7 @@ from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
 from planner.pages.prints.dated import called_words
 from planner.pages.prints.roto import take_of
-from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
+from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.prints.shot import blank, due, fallen_of, findings_about, span
 
 if TYPE_CHECKING:
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from planner.pages.prints.shot import Handed
 
 JOINS = "joins"
-BLANK = "____"
 
 
 def is_joined(element: Element) -> bool:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Context
 from planner.pages.order_text import day_words
-from planner.pages.prints.sheet import Rows, Said, Sheet, Table
+from planner.pages.prints.sheet import BLANK, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 NAMED = "set"
 """Role under which a plate names the set it is photographed on."""
-BLANK = "____"
 
 
 def measure_list(show: Show, estimates: Estimates) -> Sheet:

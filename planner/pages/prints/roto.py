@@ -7,14 +7,13 @@ do is on it, of any kind. Works nothing out.
 from __future__ import annotations
 
 from dataclasses import replace
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.kinds import Context
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
 from planner.pages.prints.dated import called_words
-from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
+from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.prints.shot import blank, called, due, fallen_of, findings_about, span
 
 if TYPE_CHECKING:
@@ -28,8 +27,6 @@ if TYPE_CHECKING:
     from planner.pages.prints.shot import Handed
 
 CRAFTS = frozenset({"roto", "paint_out"})
-BLANK = "____"
-NONE: Mapping[str, str] = MappingProxyType({})
 _STATED = (
     ("level", "difficulty"),
     ("edge", "edge"),
@@ -145,7 +142,7 @@ def _word(facts: Facts, name: str) -> bool:
     return isinstance(facts.values.get(name), str)
 
 
-def take_of(show: Show, id_: str, takes: Mapping[str, str] = NONE) -> str:
+def take_of(show: Show, id_: str, takes: Mapping[str, str]) -> str:
     """The take a piece is used in, as posted, else as its report or revision says."""
     element = show.elements.get(id_)
     if element is None:

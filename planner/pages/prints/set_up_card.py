@@ -24,12 +24,12 @@ AS_SHOT = ("Take", "Stop", "Focus", "Rate", "Shutter", "Light", "Filter", "Roll"
 LINES_AS_SHOT = 3
 
 
-def set_up_card(card: SetUpCard, foot: str = "") -> Sheet:
+def set_up_card(card: SetUpCard, foot: str) -> Sheet:
     """Everything the floor dials in, checks, cautions, findings, and room to write.
 
     Args:
         card: everything on it.
-        foot: what it was printed from.
+        foot: what it was printed from; may be empty.
     """
     told = (*rows(card), *_missing(card))
     room = tuple(("",) * len(AS_SHOT) for _ in range(LINES_AS_SHOT))

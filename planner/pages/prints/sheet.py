@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 Cell: TypeAlias = "str | tuple[str, ...]"
 """Text, or lines of text one under the other."""
+BLANK = "____"
+"""Room to write a word or a number by hand."""
 LONG_WORD = 24
 """Characters of a word beyond which it may be broken, so that no name runs off the paper."""
 PIECE = 12

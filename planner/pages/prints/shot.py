@@ -15,7 +15,7 @@ from planner.model.quantity import Quantity
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
 from planner.pages.order_text import day_words
-from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
+from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import counted, plain
 
 if TYPE_CHECKING:
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from planner.pages.prints.sheet import Cell
     from planner.status.judging import Judgement
 
-BLANK = "____"
 CAUTION = "caution-"
 
 
