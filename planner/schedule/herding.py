@@ -1,6 +1,6 @@
-"""Two herds bred side by side on one plain question, each on a thread of its own.
+"""Herds bred on one plain question, one after another on each of two threads.
 
-Takes a plain `Indexed`, gives the best order of either. Knows nothing of budgets. What they give
+Takes a plain `Indexed`, gives the best order of any. Knows nothing of budgets. What they give
 does not hang on which thread is quicker: both do the same amount before either is looked at.
 """
 
@@ -28,7 +28,11 @@ LOOK_SECONDS = 0.05
 
 
 class Herding:
-    """The herds, and new ones in place of those that have become stale."""
+    """The herds, and new ones in place of those that have become stale.
+
+    Herds end a few per cent from one another, wherever chance led them: many small ones come nearer
+    to the best than a big one does, and what some of them left, nearer still at times.
+    """
 
     def __init__(self, indexed: Indexed, seed: int) -> None:
         """Prepare; nothing is compiled or bred yet.

@@ -68,7 +68,7 @@ def is_plain(indexed: Indexed) -> bool:
         )
         and not any(r.held_day_cost or r.waiting_cost for r in instance.resources)
         and sum(_lane(r.capacity) for r in instance.resources) <= WORD_BITS
-        and length(indexed) <= MOST_QUARTERS
+        and _length(indexed) <= MOST_QUARTERS
     )
 
 
@@ -80,7 +80,7 @@ def _lane(capacity: int) -> int:
     return capacity.bit_length() + 1
 
 
-def length(indexed: Indexed) -> int:
+def _length(indexed: Indexed) -> int:
     """Quarters that everything takes, one after the other."""
     waits = sum(lag + clock for waits in indexed.before for _, lag, clock in waits)
     return waits + sum(ways[0].duration for ways in indexed.ways)

@@ -19,6 +19,7 @@ from planner.schedule import (
     solve,
     verify,
 )
+from planner.schedule.herding import Herding
 from planner.schedule.herds import NEVER, STALE, TELLING, Herd
 from planner.schedule.indexed import index
 from planner.schedule.plain import is_plain, nets
@@ -110,6 +111,63 @@ def test_a_herd_is_stale_when_all_take_the_same_time() -> None:
     assert herd.placings <= 2 * STALE
     assert herd.pen.spans.tolist() == [6, 6]
     assert herd.is_stale
+
+
+@pytest.mark.parametrize("lengths", [(1, 33, 32), (70, 40, 1), (200, 64, 65, 63)])
+def test_on_one_machine_everything_takes_as_long_as_all_together(lengths: tuple[int, ...]) -> None:
+    # Some are longer than the 64 quarters that are looked at together, and some than their half.
+    cuts = tuple(Activity(f"cut{n}", (Mode(each, {"cut": 1}),)) for n, each in enumerate(lengths))
+    herd = Herd(*nets(index(replace(two_machines(), activities=cuts))), 5, 1)
+    herd.breed(50)
+    assert herd.span == sum(lengths)
+
+
+@pytest.mark.parametrize(
+    ("wait", "filler", "span"),
+    [(32, 31, 39), (32, 32, 39), (32, 33, 40), (70, 69, 77), (70, 70, 77), (70, 71, 78)],
+)
+def test_a_gap_is_filled_by_what_just_fits(wait: int, filler: int, span: int) -> None:
+    # 2 quarters, a wait and 5 quarters on one machine: what takes as long as the wait goes between;
+    # what takes one longer does too, and puts the last off by that one.
+    activities = (
+        Activity("first", (Mode(2, {"cut": 1}),)),
+        Activity("last", (Mode(5, {"cut": 1}),), (Precedence("first", lag_quarters=wait),)),
+        Activity("filler", (Mode(filler, {"cut": 1}),)),
+    )
+    herd = Herd(*nets(index(replace(two_machines(), activities=activities))), 5, 1)
+    herd.breed(100)
+    assert herd.span == span
+
+
+def test_a_joined_herd_begins_with_the_shortest_of_each() -> None:
+    net, back = nets(index(packed()))
+    herds = [Herd(net, back, 30, seed) for seed in range(3)]
+    for each in herds:
+        each.breed(600)
+    left = [each.heirs(3) for each in herds]
+    # A third of thirty each, no longer than what is not left.
+    for each, heirs in zip(herds, left, strict=True):
+        assert heirs.spans.tolist() == sorted(each.pen.spans.tolist())[:10]
+    joined = Herd(net, back, 30, 9)
+    joined.join(left)
+    assert joined.rank == 1
+    assert joined.span == min(each.span for each in herds)
+    assert joined.pen.tally[0] <= 30
+    # Nothing is sampled: whatever is longest so far, the next are children of it.
+    size = joined.pen.tally[0]
+    joined.breed(1)
+    assert size <= joined.pen.tally[0] <= size + 1
+
+
+def test_herds_that_have_ended_are_joined_once_three_are_of_one_rank() -> None:
+    herding, herd, ranks = Herding(index(packed()), 1), None, []
+    for _ in range(14):
+        herd = herding._next(0, herd)
+        herd.breed(60)
+        ranks.append(herd.rank)
+    herding.close()
+    # Three begun afresh make one of the first rank, three of those one of the second.
+    assert ranks == [*[0, 0, 0, 1] * 3, 2, 0]
 
 
 def test_what_every_resource_allows_is_kept_by_the_answer() -> None:
