@@ -94,7 +94,7 @@ class _Reading:
                 f"{_NO_OBJECT}: it breaks after {fault.pos} characters",
                 _MEND,
             )
-        except RecursionError:
+        except (RecursionError, ValueError):  # nested too deep; a number of thousands of digits
             self.tell(number, "line-unreadable", _NO_OBJECT, _MEND)
         else:
             self.value(values, number)

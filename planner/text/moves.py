@@ -11,11 +11,14 @@ import math
 import re
 from pathlib import PurePath
 from types import MappingProxyType
+from typing import NamedTuple
 
 from planner.model.place import Place, Problem, Severity
 from planner.model.show import Move, MoveAxis
 
 LARGEST_BYTES = 16_000_000
+_LONGEST = 60  # characters of a cell repeated in a sentence
+_LINE_BREAK = re.compile(r"\r\n?|\n")
 _HEADING = re.compile(r"^\s*([A-Za-z_][\w ]*?)\s*\[\s*([^\]]+?)\s*\]\s*$")
 _TO_CANONICAL = {
     "mm": (1.0, "mm"),
@@ -44,9 +47,10 @@ def read_move(data: bytes, file: str) -> tuple[Move | None, tuple[Problem, ...]]
     except UnicodeDecodeError as error:
         sheet.tell(1, 1, f"byte {error.start} is not UTF-8 text", "save the file as UTF-8")
         return None, tuple(sheet.problems)
-    rows = [row for row in csv.reader(text.splitlines()) if row]
-    if len(data) > LARGEST_BYTES or len(rows) < 2:
+    rows = sheet.rows(text)
+    if not sheet.problems and (len(data) > LARGEST_BYTES or len(rows) < 2):
         sheet.tell(1, 1, "needs a header and at least one row, in at most 16 MB", "")
+    if sheet.problems:
         return None, tuple(sheet.problems)
     axes = sheet.header(rows[0])
     frames, columns = sheet.body(rows, axes)
@@ -66,6 +70,27 @@ def read_move(data: bytes, file: str) -> tuple[Move | None, tuple[Problem, ...]]
     return move, ()
 
 
+class _Row(NamedTuple):
+    """A line that holds anything.
+
+    Attributes:
+        line: its number.
+        written: all of it.
+        cells: its values.
+    """
+
+    line: int
+    written: str
+    cells: list[str]
+
+    def column(self, number: int) -> int:
+        """Where a cell begins, in characters; the line's beginning where it has quotes."""
+        if '"' in self.written:
+            return 1
+        blanks = len(self.cells[number]) - len(self.cells[number].lstrip())
+        return sum(len(cell) + 1 for cell in self.cells[:number]) + blanks + 1
+
+
 class _Sheet:
     def __init__(self, file: str) -> None:
         self.file = file
@@ -76,53 +101,85 @@ class _Sheet:
             place = Place(self.file, line, column)
             self.problems.append(Problem(Severity.ERROR, place, "move-unreadable", message, remedy))
 
-    def header(self, row: list[str]) -> list[tuple[str, float, str]]:
+    def rows(self, text: str) -> list[_Row]:
+        """Lines that hold anything."""
+        rows = []
+        for line, written in enumerate(_LINE_BREAK.split(text), start=1):
+            if not written.strip():
+                continue
+            try:
+                (cells,) = csv.reader((written,))
+            except csv.Error:
+                self.tell(line, 1, "this line holds a cell without end", "export the move again")
+                continue
+            rows.append(_Row(line, written, cells))
+        return rows
+
+    def header(self, row: _Row) -> list[tuple[str, float, str]]:
         """(axis, factor to canonical, canonical unit) of each column after the first."""
-        if row[0].strip() != "frame":
-            self.tell(1, 1, f"the first column is {row[0]!r}", "it must be `frame`")
+        if row.cells[0].strip() != "frame":
+            message = f"the first column is {_short(row.cells[0])}"
+            self.tell(row.line, row.column(0), message, "it must be `frame`")
         axes: list[tuple[str, float, str]] = []
-        for number, cell in enumerate(row[1:], start=2):
+        for number, cell in enumerate(row.cells[1:], start=1):
             match = _HEADING.match(cell)
             unit = _TO_CANONICAL.get(match.group(2)) if match else None
             if match is None or unit is None:
                 units = ", ".join(_TO_CANONICAL)
                 self.tell(
-                    1,
-                    number,
-                    f"{cell!r} does not name an axis and its unit",
+                    row.line,
+                    row.column(number),
+                    f"{_short(cell)} does not name an axis and its unit",
                     f"write it as `track [m]`; units are {units}",
                 )
                 continue
             if any(name == match.group(1) for name, *_rest in axes):
-                self.tell(1, number, f"the axis {match.group(1)} stands twice", "name each once")
+                message = f"the axis {_short(match.group(1))} stands twice"
+                self.tell(row.line, row.column(number), message, "name each once")
             axes.append((match.group(1), *unit))
         return axes
 
     def body(
-        self, rows: list[list[str]], axes: list[tuple[str, float, str]]
+        self, rows: list[_Row], axes: list[tuple[str, float, str]]
     ) -> tuple[list[int], list[list[float]]]:
+        """Frames, and the values of each axis as they are written."""
         frames: list[int] = []
         columns: list[list[float]] = [[] for _ in axes]
-        for line, row in enumerate(rows[1:], start=2):
-            if len(row) != len(rows[0]):
-                self.tell(line, 1, f"{len(row)} cells where the header has {len(rows[0])}", "")
+        wanted = len(rows[0].cells)
+        for row in rows[1:]:
+            if len(row.cells) != wanted:
+                message = f"{len(row.cells)} cells where the header has {wanted}"
+                self.tell(row.line, 1, message, "")
                 continue
-            values = [self._number(line, number, cell) for number, cell in enumerate(row, start=1)]
-            frames.append(int(values[0]))
-            if len(frames) > 1 and frames[-1] != frames[-2] + 1:
-                self.tell(
-                    line, 1, f"frame {row[0]} does not follow {frames[-2]}", "one row a frame"
-                )
+            values = [self._number(row, number) for number in range(wanted)]
+            self._follow(row, values[0], frames)
             for column, value in zip(columns, values[1:], strict=False):
                 column.append(value)
         return frames, columns
 
-    def _number(self, line: int, column: int, cell: str) -> float:
+    def _follow(self, row: _Row, value: float, frames: list[int]) -> None:
+        """Add a frame, which is whole and comes after the one before."""
+        frame = int(value)
+        if frame != value:
+            message = f"frame {_short(row.cells[0])} is not a whole number"
+            self.tell(row.line, row.column(0), message, "one row a frame")
+        elif frames and frame != frames[-1] + 1:
+            message = f"frame {frame:.15g} does not follow {frames[-1]:.15g}"
+            self.tell(row.line, row.column(0), message, "one row a frame")
+        frames.append(frame)
+
+    def _number(self, row: _Row, number: int) -> float:
+        cell = row.cells[number]
         try:
             value = float(cell)
         except ValueError:
             value = math.nan
         if not math.isfinite(value):
-            self.tell(line, column, f"{cell!r} is not a number", "")
+            self.tell(row.line, row.column(number), f"{_short(cell)} is not a number", "")
             return 0.0
         return value
+
+
+def _short(cell: str) -> str:
+    text = " ".join(cell.split())
+    return repr(text if len(text) <= _LONGEST else f"{text[:_LONGEST]}…")

@@ -122,6 +122,11 @@ def test_lines_nested_too_deep_are_a_problem_and_no_fault() -> None:
     assert problem.code == "line-unreadable"
 
 
+def test_a_number_of_more_digits_than_python_reads_is_a_problem_and_no_fault() -> None:
+    (problem,) = read_lines(b'{"client": ' + b"1" * 5000 + b"}", "l.jsonl").problems
+    assert problem.code == "line-unreadable"
+
+
 def test_line_ends_of_another_system_read_alike() -> None:
     text = write_lines([event(1)], []).replace("\n", "\r\n")
     assert read_lines(text.encode(), "x.jsonl").events == (event(1),)
