@@ -25,9 +25,12 @@ with atheris.instrument_imports(
     from planner.kinds import Registry
     from planner.ledger import Basis, Details, Event, Note, Verdict, What, read_lines, write_lines
     from planner.model.facts import FrameRange
+    from planner.text import located
+    from planner.text.by_lines import read_by_lines
     from planner.text.cut_list import read_cut
     from planner.text.located import read_yaml
     from planner.text.moves import read_move
+    from planner.text.node import Source
     from planner.text.show_folder import load_show
 
 if TYPE_CHECKING:
@@ -63,6 +66,22 @@ def told(problems: Iterable[Problem]) -> None:
 def text(data: bytes) -> None:
     """A file of the strict YAML subset."""
     told(read_yaml(data, "any.yaml")[1])
+
+
+def lines(data: bytes) -> None:
+    """The same, read by lines: it is what the parser leads to, or nothing."""
+    text = data.decode("utf-8-sig", errors="ignore")
+    by_lines, by_parser = Source("any.yaml", text), Source("any.yaml", text)
+    found = read_by_lines(by_lines)
+    if found is None:
+        return
+    builder = located._Builder(by_parser)
+    expected = builder.read()
+    assert expected is not None
+    assert not builder.problems
+    assert repr(found.value) == repr(expected.value)
+    for name in ("positions", "sizes", "spelled"):
+        assert getattr(by_lines, name) == getattr(by_parser, name)
 
 
 def moves(data: bytes) -> None:
@@ -139,6 +158,7 @@ def main() -> None:
     target, seconds = sys.argv[1], sys.argv[2]
     targets: dict[str, Callable[[], Callable[[bytes], None]]] = {
         "text": lambda: text,
+        "lines": lambda: lines,
         "sequence": Sequence,
         "moves": lambda: moves,
         "cuts": lambda: cuts,
