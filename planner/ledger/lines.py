@@ -116,7 +116,7 @@ class _Reading:
 
     def basis(self, values: dict[str, object], number: int) -> None:
         facts = values["facts"]
-        if not isinstance(facts, dict) or not all(isinstance(each, str) for each in facts.values()):
+        if not isinstance(facts, dict) or not all(map(_is_text, (*facts, *facts.values()))):
             said = "facts want names with text"
             self.tell(number, "event-unreadable", said, "take the line from the other copy")
             return
@@ -144,3 +144,8 @@ class _Reading:
     def tell(self, number: int, code: str, message: str, remedy: str) -> None:
         place = Place(self.file, number, 1)
         self.problems.append(Problem(Severity.ERROR, place, code, message, remedy))
+
+
+def _is_text(value: object) -> bool:
+    """Whether it is text that can be written: JSON may tell half of a character."""
+    return isinstance(value, str) and not any("\ud800" <= each <= "\udfff" for each in value)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -125,6 +126,12 @@ def test_lines_nested_too_deep_are_a_problem_and_no_fault() -> None:
 def test_a_number_of_more_digits_than_python_reads_is_a_problem_and_no_fault() -> None:
     (problem,) = read_lines(b'{"client": ' + b"1" * 5000 + b"}", "l.jsonl").problems
     assert problem.code == "line-unreadable"
+
+
+@pytest.mark.parametrize("facts", ['{"a": "\\ud800"}', '{"\\ud800": "a"}', '{"a": 1}', "[]"])
+def test_facts_are_text_that_can_be_written(facts: str) -> None:
+    (problem,) = read_lines(f'{{"facts": {facts}}}'.encode(), "l.jsonl").problems
+    assert problem.message == "facts want names with text"
 
 
 def test_line_ends_of_another_system_read_alike() -> None:
