@@ -99,7 +99,8 @@ def nets(indexed: Indexed) -> tuple[Net, Net]:
     for i in order:
         way = indexed.ways[i][0]
         held = [(r, 1) for r in way.single] + [(r, units) for r, units, _ in way.shared]
-        need.append(sum(units << shifts[r] for r, units in held))
+        # What takes no time holds nothing, and would only be looked for a place.
+        need.append(sum(units << shifts[r] for r, units in held) if way.duration else 0)
         share.append(sum(units / indexed.instance.resources[r].capacity for r, units in held))
     common = (
         np.array([indexed.ways[i][0].duration for i in order], np.int64),

@@ -139,6 +139,13 @@ def test_a_gap_is_filled_by_what_just_fits(wait: int, filler: int, span: int) ->
     assert herd.span == span
 
 
+def test_what_takes_no_time_holds_nothing() -> None:
+    # One lane for the machine: one unit of it is the word 1.
+    activities = (Activity("cut", (Mode(3, {"cut": 1}),)), Activity("mark", (Mode(0, {"cut": 1}),)))
+    net, _ = nets(index(replace(two_machines(), activities=activities)))
+    assert net.need.tolist() == [1, 0]
+
+
 def test_a_joined_herd_begins_with_the_shortest_of_each() -> None:
     net, back = nets(index(packed()))
     herds = [Herd(net, back, 30, seed) for seed in range(3)]
