@@ -108,7 +108,7 @@ def _shot_drawings(
 
     arrows = opened.graph.arrows
     drawings = shot_drawings(opened.show, arrows, shots, opened.estimates, waiting)
-    return (each.encode("utf-8", "xmlcharrefreplace") for each in drawings)
+    return (each.encode() for each in drawings)
 
 
 def _shots(show: Show, part: str | None) -> tuple[str, ...]:

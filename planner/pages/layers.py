@@ -136,11 +136,8 @@ def layered(
         )
         for ((start, end), sort), at in zip(pieces.items(), ends, strict=True)
     )
-    corners = {
-        id_: (lefts[at], y[n] - high[n] // 2)
-        for id_, at in column.items()
-        for n in (number[id_, at, False],)
-    }
+    boxes = {id_: number[id_, at, False] for id_, at in column.items()}
+    corners = {id_: (lefts[column[id_]], y[n] - high[n] // 2) for id_, n in boxes.items()}
     wide = lefts[-1] + room.wide + 2 if lefts else 0
     return Layout(corners, lines, lefts, wide, round(foot - top) + 4)
 
@@ -162,6 +159,7 @@ def _ends(joined: Sequence[tuple[int, int]], y: Sequence[int], apart: int) -> li
     for start, end in joined:
         into[end].append(y[start])
     ends = []
+    # No two heights are the same: what stands in one column stands apart.
     nth = {end: sorted(heights) for end, heights in into.items()} if apart else {}
     for start, end in joined:
         before = nth[end].index(y[start]) if apart else 0

@@ -51,7 +51,7 @@ text{font:10.5px "Helvetica Neue",Helvetica,Arial,"Liberation Sans",sans-serif;f
 .h{font-size:11px;font-style:italic}.no{font-weight:bold;fill:#a33c00}
 rect{fill:#fff;stroke:#545454}.a{fill:#eee}.b{fill:#fbe7c2}.c{fill:#d9eefa}.d{fill:#bcd9ee}
 .e{fill:#f6e4ee}.f{fill:#cdebe1}rect.p{stroke:none}
-.z{fill:#fff;stroke-dasharray:4 3}.x{stroke:#a33c00;stroke-width:2}.y{stroke-width:3}
+.z{fill:#fff;stroke-dasharray:4 3}.x{stroke:#a33c00;stroke-width:2}
 path{fill:none;stroke:#545454;stroke-width:1.3}.v{stroke-dasharray:5 3}.y{stroke-width:3}
 @media screen and (prefers-color-scheme:dark){text{fill:#ededed}.p,rect,.z{fill:#17191c}
 .w,.k{fill:#c4c4c4}.no{fill:#ffa266}rect,path{stroke:#b8b8b8}.x{stroke:#ffa266}.a{fill:#33363b}
