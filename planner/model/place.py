@@ -25,7 +25,7 @@ class Place:
     """A spot in a show's files.
 
     Attributes:
-        file: path as the user would type it, relative to the show folder's parent.
+        file: its path, with the show's folder as the user typed it.
         line: 1-based; 0 when the whole file is meant.
         column: 1-based, in characters; 0 when the whole line is meant.
     """

@@ -11,6 +11,9 @@ Plain scalars follow the core schema of YAML 1.2 and no more: `null`, `~` and no
 A lone `?` where a value stands means the text `?`. YAML keeps `?` for keys that are not text, so
 its parsers refuse `distance: ?`. Before parsing, each lone `?` is exchanged for one character that
 the file does not hold, and exchanged back in the values; no position moves.
+
+Most files are read line by line (`by_lines`), which comes to the same; the parser reads the others,
+and finds the words for what is wrong.
 """
 
 from __future__ import annotations
@@ -102,7 +105,7 @@ def without_lone_marks(text: str) -> tuple[str, str]:
 
 
 class _Builder:
-    """Turns parser events into plain values, without recursion.
+    """Turns parser events into plain values, without recursion; notes where each began.
 
     Each open mapping or list is a flat list of what it has so far (for a mapping key, value, key,
     value …), so that the common case, a scalar, costs one append.

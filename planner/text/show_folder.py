@@ -1,7 +1,7 @@
 """A show's folder, read from disk.
 
-Takes a path, gives the show and every problem in its files. The only module of this room that reads
-the disk; nothing is ever written.
+Takes a path, gives the show and every problem in its files. But for `history` the only module of
+this room that reads the disk; nothing is ever written.
 """
 
 from __future__ import annotations
