@@ -159,13 +159,18 @@ def _told(
 
 
 def _as_begun(was: Answer, question: Question, terms: Terms, start: int) -> Answer:
-    """Where calls began, or were to begin; what was to begin before `start` and did not is late.
+    """Where calls began, or were to begin, `start` for what was to go on then and is not begun.
 
-    Of what is over, the finish says by when.
+    What was to be over by then and is not has no place any more: nobody is called for it on any day
+    to come, so that it pushes nobody who is. Of what is over, the finish says by when.
     """
     calendar, started = question.calendar, terms.started
     known = {each.id: each for each in question.instance.activities}
-    starts = {id_: max(at, start) for id_, at in was.starts.items() if id_ not in started.at}
+    starts = {
+        id_: max(at, start)
+        for id_, at in was.starts.items()
+        if id_ not in started.at and was.finishes[id_] > start
+    }
     finishes, modes = dict(was.finishes), dict(was.modes)
     for id_, when in started.at.items():
         if id_ in known and id_ in started.over:

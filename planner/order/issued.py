@@ -144,7 +144,9 @@ def reopened(issued: IssuedOrder, question: Question) -> Answer:
 
     Calls of work that is gone are left out; work that is new has no place in it. Where a call can
     no longer be done with all it held, it takes the way that keeps its stage, then most of the
-    rest; calls of one element that go together take one way.
+    rest; calls of one element that go together take one way. What was to be over before the
+    question begins, and is left, has its turn and its way but no place: nobody is called for it on
+    any day to come.
     """
     activities = {activity.id: activity for activity in question.instance.activities}
     known = [call for call in issued.calls if call.id in activities]
@@ -157,9 +159,11 @@ def reopened(issued: IssuedOrder, question: Question) -> Answer:
             mode = party.setdefault(activity.together, mode)
         modes[call.id] = mode
     calendar = question.calendar
+    begins = calendar.days[0]
+    to_come = [call for call in known if call.ends.date() >= begins]
     return Answer(
-        starts={call.id: calendar.quarter_at(call.starts) for call in known},
-        finishes={call.id: calendar.quarter_at(call.ends) for call in known},
+        starts={call.id: calendar.quarter_at(call.starts) for call in to_come},
+        finishes={call.id: calendar.quarter_at(call.ends) for call in to_come},
         modes=modes,
         priorities={call.id: call.rank for call in known},
         parts=Parts(0, 0, 0, 0, 0, 0, 0),

@@ -34,11 +34,10 @@ MOST_LEADERS = 8
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """An activity that is not where it was: its old and new start and mode."""
+    """An activity that is not where it was: its old start, its new start and mode."""
 
     id: str
     was_start: int
-    was_mode: int
     start: int
     mode: int
 
@@ -232,10 +231,16 @@ class _Keeping:
         return {j for j in every if is_dear(j) and shortest(self.indexed, j) < most}
 
     def _keep_days(self) -> None:
-        """What waits for the late may still begin on the day it was called for."""
-        for at, i in enumerate(self.wish.order):
-            if self.board.starts[i] < 0 and self.surcharge.is_dear(i) and self._is_ready(i):
-                self._place(at, i)
+        """What waits for the late, or for what has no place, may still begin on its own day.
+
+        What cannot goes last: before the others it would take the room that they have left.
+        """
+        wanted = {i for i in self.wish.order if self.surcharge.is_dear(i)}
+        wanted.update(*map(self._waited_for, [i for i in wanted if self.board.starts[i] < 0]))
+        for fits in (self._can_keep_its_day, self._is_ready):
+            for at, i in enumerate(self.wish.order):
+                if i in wanted and self.board.starts[i] < 0 and fits(i):
+                    self._place(at, i)
 
     def _place(self, at: int, i: int) -> None:
         board = self.board
@@ -261,11 +266,22 @@ class _Keeping:
         """Whether all that it waits for has its place."""
         return all(self.board.starts[j] >= 0 for j, _, _ in self.indexed.before[i])
 
+    def _can_keep_its_day(self, i: int) -> bool:
+        """Whether it fits, as it was to be done, without leaving its day; true without a day."""
+        indexed, board, mode = self.indexed, self.board, self.wish.modes[i]
+        if mode < 0 or not self._is_ready(i):
+            return False
+        waits = (indexed.ready(board.finishes[j], lag, c) for j, lag, c in indexed.before[i])
+        ready = max((self.was[i], *waits))
+        return not self.surcharge(
+            i, self.decoder.earliest(board, indexed.ways[i][mode], ready), mode
+        )
+
     def _can_stay(self, i: int) -> bool:
-        """Whether an activity fits where it was; what is new was nowhere."""
+        """Whether an activity fits where it was; not what is new, or has no place any more."""
         indexed, board = self.indexed, self.board
         mode, was = self.wish.modes[i], self.was[i]
-        if mode < 0 or not self._is_ready(i):
+        if mode < 0 or self.surcharge.adds.was[i] is None or not self._is_ready(i):
             return False
         if any(indexed.ready(board.finishes[j], lag, c) > was for j, lag, c in indexed.before[i]):
             return False
@@ -275,11 +291,13 @@ class _Keeping:
 def _calmest(indexed: Indexed, wish: Wish, surcharge: _Surcharge) -> _Keeping:
     """Which of what has to move gets the first choice, so that the least moves with it."""
     best = _Keeping(indexed, wish, surcharge)
-    for i in best.leading()[:MOST_LEADERS]:
-        other = _Keeping(indexed, wish, surcharge, (*best.leaders, i))
-        if len(other.moved) < len(best.moved):
-            best = other
-    return best
+    while True:
+        leading = best.leading()[:MOST_LEADERS]
+        led = (_Keeping(indexed, wish, surcharge, (*best.leaders, i)) for i in leading)
+        calmer = min(led, key=lambda each: len(each.moved), default=best)
+        if len(calmer.moved) >= len(best.moved):
+            return best
+        best = calmer
 
 
 def _kept_whole(
@@ -387,7 +405,7 @@ class _Surcharge:
 
 def _moves(previous: Answer, answer: Answer) -> tuple[Move, ...]:
     moves = [
-        Move(name, previous.starts[name], previous.modes[name], start, answer.modes[name])
+        Move(name, previous.starts[name], start, answer.modes[name])
         for name, start in answer.starts.items()
         if name in previous.starts
         and (start, answer.modes[name]) != (previous.starts[name], previous.modes[name])

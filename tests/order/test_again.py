@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Need
 from planner.order import Started, Terms, ask, rearrange, working_days_on
+from planner.order.working import left_of
 from tests.order.floor import BUDGET, EITHER, Floor, floor_of, usual_work, with_south
 from tests.order.test_arrange import call_of, work
 
@@ -202,6 +203,32 @@ def test_calls_near_at_hand_keep_their_day_at_a_price_and_move_without_one(
     assert [call.element for call in held.calls] == ["HL010.sky", "HL010.town"]
     free = floor.again(issued, date(2027, 3, 1), held_until=date(2027, 3, 1))
     assert [call.element for call in free.calls] == ["HL010.town", "HL010.sky"]
+
+
+def test_what_is_past_and_not_done_pushes_nobody_who_is_called(show: ShowFolder) -> None:
+    # One pair of hands; the sky is issued for Monday, when it is due, and the town for Tuesday.
+    show.replace("resources.yaml", "heads: 6", "heads: 1")
+    show.replace(
+        "show.yaml", "overhead: 12 %", "overhead: 12 %\nweights: {late: 40 GBP, move: 1000 GBP}"
+    )
+    show.replace("sequences/hill.yaml", "on: location", "on: location, due: 2027-03-01")
+    floor = two_takes(show)
+    issued = floor.issued()
+    assert [call.element for call in issued.calls] == ["HL010.sky", "HL010.town"]
+    # Nothing was done on Monday. Nobody is called for the sky on Tuesday: the town keeps its day,
+    # as another day late of the sky costs 40 GBP and moving the town 1000 GBP.
+    question = ask(floor.show, floor.graph, floor.estimates)
+    again = rearrange(
+        floor.show, floor.graph, question, issued, Terms(TUESDAY, Started({}), None, BUDGET)
+    )
+    starts = {call.element: call.starts.date() for call in again.calls}
+    assert starts == {"HL010.town": TUESDAY, "HL010.sky": WEDNESDAY}
+    # What is left from Tuesday on stands on the same days where nothing is searched.
+    calendar = replace(floor.show.calendar, starts=TUESDAY)
+    left = ask(replace(floor.show, calendar=calendar), floor.graph, floor.estimates)
+    stood = left_of(left, issued).standing()
+    days = {id_.partition("/")[0]: left.calendar.day(at // 40) for id_, at in stood.starts.items()}
+    assert days == starts
 
 
 def test_a_price_worth_paying_is_paid(show: ShowFolder) -> None:

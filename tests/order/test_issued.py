@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
@@ -49,6 +51,18 @@ def test_work_that_is_gone_is_left_out_and_new_work_has_no_place(show: ShowFolde
     answer = reopened(floor.issued(), ask(later.show, later.graph, later.estimates))
     assert answer.starts == {}
     assert answer.priorities == {}
+
+
+def test_work_whose_call_is_past_keeps_its_turn_and_has_no_place(show: ShowFolder) -> None:
+    # Built on Monday, photographed on Tuesday, joined on Wednesday; nothing of it is done.
+    floor = floor_of(show, usual_work())
+    calendar = replace(floor.show.calendar, starts=date(2027, 3, 2))
+    question = ask(replace(floor.show, calendar=calendar), floor.graph, floor.estimates)
+    answer = reopened(floor.issued(), question)
+    # A day has 40 quarters; Tuesday is the first.
+    assert answer.starts == {"HL010.town/photograph": 0, "HL010.final/join": 40}
+    assert "hill_town/build it" in answer.priorities
+    assert answer.modes["hill_town/build it"] == 0
 
 
 def test_an_order_made_by_hand_cannot_be_issued() -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 from planner.schedule import (
     Activity,
     Answer,
     Budget,
+    Calendar,
     Instance,
     Lock,
     Mode,
@@ -18,6 +20,7 @@ from planner.schedule import (
     replan,
     solve,
     verify,
+    working_days,
 )
 
 STOP_AT_ONCE = Budget(seconds=0)
@@ -216,6 +219,27 @@ def test_what_chooses_first_finds_room_around_what_is_shorter() -> None:
     late = replace(instance, activities=(replace(w, modes=on("shop", 6)), *others))
     again = replan(late, before, 1, price_of_move=1000, budget=STOP_AT_ONCE)
     assert again.answer.starts == was | {"b": 9, "c": 13}
+
+
+def test_what_cannot_keep_its_day_takes_no_room_from_what_can() -> None:
+    # Days of ten quarters; w turns out 14 longer, until 24. c has lost its day, 10 to 20; in its
+    # turn it would take 24 to 28, and send d on to the next day. With d from 24 to 27 only c moves.
+    instance = Instance(
+        (
+            Activity("w", on("shop", 10)),
+            Activity("c", on("shop", 4), release=10),
+            Activity("d", on("shop", 3), release=22),
+        ),
+        (Resource("shop"),),
+        Calendar(working_days(date(2027, 3, 1), date(2027, 3, 31)), 10),
+    )
+    before = solve(instance, STOP_AT_ONCE)
+    assert before.starts == {"w": 0, "c": 10, "d": 22}
+    before = replace(before, priorities={"w": 0, "c": 1, "d": 2})
+    w, *others = instance.activities
+    late = replace(instance, activities=(replace(w, modes=on("shop", 24)), *others))
+    again = replan(late, before, 1, price_of_move=1000, budget=STOP_AT_ONCE)
+    assert again.answer.starts == {"w": 0, "d": 24, "c": 30}
 
 
 def test_what_is_far_is_ordered_from_scratch_around_what_is_near() -> None:
