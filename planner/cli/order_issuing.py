@@ -15,7 +15,7 @@ import click
 from planner.cli.omitted import still_wanted
 from planner.cli.opening import tell
 from planner.cli.progress import going_on
-from planner.ledger.event import BACK
+from planner.ledger.event import BACK, day_back
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -209,15 +209,12 @@ def _missed(
 def _back(opened: Opened, row: tuple[str, str], day: date) -> tuple[date | None, Problem | None]:
     """The day that was posted for a thing to be back; and a warning where it is none to come."""
     from planner.model.place import Problem, Severity
-    from planner.text.measures import read_date
 
     id_, written = row
-    if not written:
-        return None, None
-    read = read_date(written)
-    if not isinstance(read, str) and read > day:
-        return read, None
-    said = read if isinstance(read, str) else f"{read} has come, and its return is not posted"
+    back = day_back(written)
+    if not written or (back is not None and back > day):
+        return back, None
+    said = f"{back} has come, and its return is not posted" if back else f"{written} is not a date"
     known = opened.show.resources[id_]
     return None, Problem(
         Severity.WARNING,

@@ -81,7 +81,7 @@ class Contradiction:
     is_fewest: bool
 
 
-def contradictions(show: Show, question: Question, most: int = MOST) -> Iterator[Contradiction]:
+def contradictions(show: Show, question: Question) -> Iterator[Contradiction]:
     """Promises that cannot all be kept, deliveries and dues taken as hard.
 
     What is found is certain; more may be impossible than is found. After each, its easiest promise
@@ -90,14 +90,13 @@ def contradictions(show: Show, question: Question, most: int = MOST) -> Iterator
     Args:
         show: the show.
         question: what it asks.
-        most: how many to tell at most.
 
     Raises:
         ValueError: there is no order at all, whatever gives way.
     """
     words = _Words(show, question)
     instance = _due_at_the_end(question)
-    for _ in range(most):
+    for _ in range(MOST):
         found = why_impossible(instance)
         if found is None:
             return

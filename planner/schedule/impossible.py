@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from planner.schedule.instance import Instance
 
 EFFORT = 0.3
+"""Deterministic seconds for each of the solver's searches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,13 +94,11 @@ class Impossible:
         return "; ".join(fact.sentence for fact in self.facts) + f": {verb}{limits}"
 
 
-def why_impossible(instance: Instance, effort: float = EFFORT) -> Impossible | None:
+def why_impossible(instance: Instance) -> Impossible | None:
     """Find out why all dues, locks and absences cannot be kept together.
 
     Args:
-        instance: the question, its dues taken as hard.
-        effort: deterministic seconds for each of the solver's searches; the same question gets
-            the same answer.
+        instance: the question, its dues taken as hard; the same has the same answer.
 
     Returns:
         One set of facts, or None if none was found to be impossible.
@@ -112,7 +111,7 @@ def why_impossible(instance: Instance, effort: float = EFFORT) -> Impossible | N
         facts = facts_of(part)
         # Most that is impossible is so without changing over, and much sooner found to be.
         for with_changeovers in (False, True):
-            finder = _Finder(part, facts, effort, with_changeovers=with_changeovers)
+            finder = _Finder(part, facts, with_changeovers=with_changeovers)
             core = finder.core()
             if core is not None:
                 return finder.explained(core)
@@ -169,18 +168,17 @@ def facts_of(indexed: Indexed) -> tuple[Fact, ...]:
 
 class _Finder:
     def __init__(
-        self, indexed: Indexed, facts: tuple[Fact, ...], effort: float, *, with_changeovers: bool
+        self, indexed: Indexed, facts: tuple[Fact, ...], *, with_changeovers: bool
     ) -> None:
         from planner.schedule.hard import Hard
 
         self.indexed = indexed
         self.facts = facts
-        self.effort = effort
         self.hard = Hard(indexed, facts, with_changeovers)
 
     def core(self) -> tuple[int, ...] | None:
         """Numbers of facts that cannot all hold, not yet the fewest."""
-        verdict = self.hard.judge(range(len(self.facts)), self.effort)
+        verdict = self.hard.judge(range(len(self.facts)), EFFORT)
         return verdict.core if verdict.is_impossible else None
 
     def explained(self, core: tuple[int, ...]) -> Impossible:
@@ -189,7 +187,7 @@ class _Finder:
         for fact in core:
             if fact not in core:
                 continue
-            verdict = self.hard.judge([other for other in core if other != fact], self.effort)
+            verdict = self.hard.judge([other for other in core if other != fact], EFFORT)
             if verdict.is_impossible:
                 core = tuple(other for other in core if other in verdict.core)
             else:
@@ -200,7 +198,7 @@ class _Finder:
         return Impossible(facts, self._resources(core), tuple(relaxations), is_minimal)
 
     def _relaxation(self, core: tuple[int, ...], fact: int) -> Relaxation | None:
-        quarters = self.hard.least(core, fact, self.effort)
+        quarters = self.hard.least(core, fact, EFFORT)
         if quarters is None:
             return None
         cost = None
@@ -218,6 +216,6 @@ class _Finder:
         for r in self.hard.limited:
             fewer = frozenset(needed - {r})
             hard = Hard(self.indexed, self.facts, self.hard.with_changeovers, fewer)
-            if hard.judge(core, self.effort).is_impossible:
+            if hard.judge(core, EFFORT).is_impossible:
                 needed.discard(r)
         return tuple(self.indexed.instance.resources[r].id for r in sorted(needed))

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from planner.schedule.instance import Activity, Instance, Mode
 
 BARE = -1
+MOST_STRAIGHT = 100_000
+"""Changes by way of a third state that are looked at; with more, no rule is claimed for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,17 +137,17 @@ class Indexed:
             self._clock[key] = self.instance.calendar.after_clock(finish, clock)
         return max(finish + lag, self._clock[key])
 
-    def keeps_triangle_rule(self, most: int = 100_000) -> bool:
+    def keeps_triangle_rule(self) -> bool:
         """Whether no detour through a third state is quicker than going straight.
 
-        Only exceptional pairs can break it. With more than `most` cases to look at it is not
-        claimed.
+        Only exceptional pairs can break it. With more than `MOST_STRAIGHT` cases to look at it is
+        not claimed.
         """
         pairs = self.instance.changeovers.pairs
         numbers = {name: i for i, name in enumerate(self.states)}
         odd = {(numbers[a], numbers[b]) for _, a, b in pairs if a in numbers and b in numbers}
         hosts = sorted({r for ways in self.ways for way in ways for r, _ in way.states})
-        if len(odd) * len(numbers) * len(hosts) > most:
+        if len(odd) * len(numbers) * len(hosts) > MOST_STRAIGHT:
             return False
         return all(self._is_straight(r, a, b) for r in hosts for a, b in odd)
 
