@@ -218,8 +218,9 @@ class Run:
         """Order what may go anywhere from scratch, while what is dear to move stays.
 
         An order that was good before the news is hard to leave step by step; a new one around what
-        stays is soon lighter. If not, the issued one still has the rest of the budget. What moving
-        costs is weighed once it is found: what it is dear for stays, or has to move anyway.
+        stays is soon lighter, be it begun from the issued one. If not, the issued one still has the
+        rest of the budget. What moving costs is weighed once it is found: what it is dear for
+        stays, or has to move anyway.
         """
         kept = issued.held
         locks = {**self.indexed.locks, **kept}
@@ -231,6 +232,9 @@ class Run:
         inner = Run(held, budget, self._hear)
         if inner.thawed:
             return
+        for wish in (issued.wish, *issued.others):
+            inner.search.consider(wish)
+            inner.search.consider(replace(wish, not_before=None))
         inner.bound = self.bound
         try:
             inner._improve()
