@@ -100,6 +100,8 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
     price = price_of_move
     if isinstance(price, int):
         price = MovePrice(price, price)
+    budget = budget or Budget()
+    began = budget.clock()
     thawed: dict[str, None] = {}
     while True:
         frozen = _frozen(instance, previous, from_quarter, thawed)
@@ -117,10 +119,17 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
     keeping = _calmest(tied, wish, surcharge)
     kept_first = replace(keeping.wish, order=keeping.order(wish.order))
     issued = replace(issued, others=(kept_first,), held=_kept_whole(tied, keeping.held))
-    answer = Run(indexed, budget or Budget(), progress, issued).answer()
+    answer = Run(indexed, _left_of(budget, began), progress, issued).answer()
     answer = replace(answer, thawed=(*thawed, *answer.thawed))
     asked = _frozen(instance, previous, from_quarter, ())
     return Replanned(asked, answer, _moves(previous, answer))
+
+
+def _left_of(budget: Budget, began: float) -> Budget:
+    """A budget without the seconds since it was begun on."""
+    if budget.seconds is None:
+        return budget
+    return replace(budget, seconds=max(0.0, budget.seconds - (budget.clock() - began)))
 
 
 def previous_wish(indexed: Indexed, previous: Answer) -> Wish:
