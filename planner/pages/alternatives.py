@@ -47,6 +47,8 @@ def _method(method: Method) -> Iterator[str]:
     if len(method.parts) > 1:
         others = ", ".join(name_said(each) for each in method.parts if each != method.element)
         yield from folded(f"with {others}", "    ", "      ")
+    if method.differs:
+        yield "    of the difference, before loads:"
     for craft, amount in method.differs.items():
         yield f"      {craft.replace('_', ' '):<54}{amount:>+20,.2f}"
 

@@ -44,9 +44,10 @@ def bid_summary_text(bid: Bid, conditions: Conditions, chances: Chances) -> str:
     lines += (_sums(load.name, load.figures) for load in bid.loads)
     lines += [_sums("total", bid.total), "", *_chances(bid, chances)]
     carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
-    lines += folded(
-        f"Contingency {carries} overhead. Every line is rounded to the cent, halves up.", "", "  "
-    )
+    lines += [
+        f"Contingency {carries} overhead.",
+        "Every line is rounded to the cent, halves up.",
+    ]
     for heading, sentences in conditions_said(conditions, bid):
         if sentences:
             lines += ["", heading]

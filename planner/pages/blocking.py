@@ -139,7 +139,7 @@ def _several(blocking: Blocking) -> list[list[str]]:
         f" {late} late; {len(blocking.done)} approved."
     )
     room = max(columns(inert(each.composite)) for each in blocking.blocked)
-    heading = f"{'':<{room}}  {'done on':<15}  {'late':>5}  {'pieces':>6}  begins at"
+    heading = f"{'':<{room}}  {'done on':<15}  {'late':>7}  {'pieces':>6}  begins at"
     rows = [row for each in blocking.blocked for row in _row(each, room)]
     shown = blocking.roots[:MOST_ROOTS]
     roots = [row for each in shown for row in _root(each)]
@@ -151,9 +151,11 @@ def _several(blocking: Blocking) -> list[list[str]]:
 
 def _row(blocked: Blocked, room: int) -> list[str]:
     final = day_words(blocked.final) if blocked.final else "no date"
-    late = plain(blocked.late_days) if blocked.late_days else ""
+    late = ""
+    if blocked.late_days:
+        late = f"{plain(blocked.late_days)} {'day' if blocked.late_days == 1 else 'days'}"
     undone = len(blocked.links) - 1
-    first = f"{inert(blocked.composite):<{room}}  {final:<15}  {late:>5}  {undone:>6}  "
+    first = f"{inert(blocked.composite):<{room}}  {final:<15}  {late:>7}  {undone:>6}  "
     names = [name_said(each) for each in blocked.roots[:MOST_NAMED]]
     if more := len(blocked.roots) - len(names):
         names.append(f"{more} more")
