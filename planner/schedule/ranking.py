@@ -51,19 +51,25 @@ def weighed_starts(indexed: Indexed, latest: Sequence[int], haste: float) -> lis
         The rule of W. E. Smith, "Various optimizers for single-stage production", Naval Research
         Logistics Quarterly 3 (1956), pp. 59-66, added to slack as weighted-tardiness rules do.
     """
-    due = [0] * len(latest)
     weights = [a.weight for a in indexed.activities if a.due is not None and a.weight > 0]
     mean = fmean(weights) if weights else 1.0
+    waiting = weights_waiting(indexed)
+    return [
+        latest[i] + haste * mean * shortest(indexed, i) / max(waiting[i], 0.2)
+        for i in range(len(latest))
+    ]
+
+
+def weights_waiting(indexed: Indexed) -> list[int]:
+    """The weight of all that is due and is an activity or waits for it, each counted once."""
+    due = [0] * len(indexed.ids)
     for i in reversed(indexed.topological):
         mine = indexed.activities[i].due is not None
         due[i] = 1 << i if mine else 0
         for j, _, _ in indexed.follow[i]:
             due[i] |= due[j]
     known: dict[int, int] = {}
-    return [
-        latest[i] + haste * mean * shortest(indexed, i) / max(_weight(indexed, due[i], known), 0.2)
-        for i in range(len(latest))
-    ]
+    return [_weight(indexed, each, known) for each in due]
 
 
 def _weight(indexed: Indexed, due: int, known: dict[int, int]) -> int:
@@ -158,17 +164,23 @@ def by_family(indexed: Indexed, latest: Sequence[float]) -> tuple[int, ...]:
         indexed: the instance.
         latest: latest starts.
     """
-    steps = [0] * len(indexed.ids)
-    for i in indexed.topological:
-        steps[i] = max((steps[j] + 1 for j, _, _ in indexed.before[i]), default=0)
+    waits = steps(indexed)
 
     def place(i: int) -> tuple[int, int, int, int]:
         way = indexed.ways[i][0]
-        return way.states[0][1] if way.states else BARE, steps[i], -way.duration, i
+        return way.states[0][1] if way.states else BARE, waits[i], -way.duration, i
 
     groups = [sorted(family, key=place) for family in families(indexed)]
     groups.sort(key=lambda group: (min(latest[i] for i in group), group[0]))
     return with_ancestors(indexed, [i for group in groups for i in group], latest)
+
+
+def steps(indexed: Indexed) -> list[int]:
+    """How many each activity waits for one after the other, at the most."""
+    found = [0] * len(indexed.ids)
+    for i in indexed.topological:
+        found[i] = max((found[j] + 1 for j, _, _ in indexed.before[i]), default=0)
+    return found
 
 
 def by_latest_start(indexed: Indexed, latest: Sequence[float]) -> tuple[int, ...]:
@@ -208,5 +220,7 @@ __all__ = [
     "fmean",
     "gathered",
     "latest_starts",
+    "steps",
     "weighed_starts",
+    "weights_waiting",
 ]

@@ -15,6 +15,7 @@ from planner.schedule.bounds import bounds, without_undercut
 from planner.schedule.climb import MOST_BRED, Climb
 from planner.schedule.conflicts import fatal_conflicts
 from planner.schedule.decode import Decoder, Wish
+from planner.schedule.families import Families
 from planner.schedule.herding import Herding
 from planner.schedule.indexed import Indexed, index, topological_order
 from planner.schedule.lifting import Staying
@@ -58,6 +59,11 @@ HASTE, HASTES = 2.0, (0.0, 5.0, 20.0, 60.0)
 FAMILY_HASTES, FAMILY_PRICE = (0.0, 1.0, 2.0), 1.5
 """Of first orders family by family: of 2,000 generated pieces, nearly all of them in time, they are
 lighter than what five minutes of local search make of the others."""
+TRIED_SHARE, FEW_LATE = 0.25, 0.01
+"""Where all but so small a share of the total is for something other than lateness, no more first
+orders are tried, which differ in what is late; many activities are placed family by family for so
+much of the budget instead. 2,000 generated pieces come to 1.16 of the least days held in 18
+seconds; the best of the others, moved for five minutes, to 1.21."""
 BRED_SHARE = 0.4
 ROUNDS, WORTH = (0.45, 0.5, 0.85), 0.002
 """Shares of what is left of the budget after which an order of many activities, rearranged, is
@@ -282,12 +288,40 @@ class Run:
             self._climb_and_repair()
 
     def _try_other_firsts(self) -> None:
+        is_large = len(self.indexed.ids) > MOST_FOR_REPAIR
         for wish in _other_firsts(self.indexed):
             if self._is_solved() or self.meter.time_is_over():
                 break
             if wish != self.best.wish:
                 self.search.consider(wish)
-        self._take("best of several first orders")
+            self._take("best of several first orders")
+            if is_large and self._is_nearly_in_time() and self._place_by_family():
+                break
+
+    def _place_by_family(self) -> bool:
+        """Place what is set up family by family, then the rest; false where nothing is set up."""
+        families = Families(self.search.decoder, self.seed)
+        if not families.families:
+            return False
+        left, count = self.meter.seconds_left(), len(self.indexed.ids)
+        tries = self.meter.budget.evaluations or 0
+
+        def over(share: float) -> bool:
+            now = self.meter.seconds_left()
+            if left is None or now is None:
+                return families.placed >= TRIED_SHARE * share * tries * count
+            return now < left * (1 - TRIED_SHARE * share)
+
+        wish = families.wish(_cost_price(self.indexed), over)
+        self.search.placed += families.placed
+        self.search.tries += families.placed // count
+        self.search.consider(wish)
+        self._take("placed family by family")
+        return True
+
+    def _is_nearly_in_time(self) -> bool:
+        late = self.indexed.instance.weights.late * self.best.parts.lateness
+        return late <= FEW_LATE * self.best.total
 
     def _justify(self, worth: float = 0.0) -> None:
         """Push the best order back and forth for as long as that makes it so much lighter."""
