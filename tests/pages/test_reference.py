@@ -41,6 +41,7 @@ HELD_BY_ANOTHER = {
     "demands.above_zero",
     "demands.not_negative",
     "demands.scale_denominator",
+    "demands.worked_out_singly",
     "motion.half_cosine",
     "motion.minimum_jerk",
     "motion.smoothstep",
