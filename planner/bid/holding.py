@@ -128,7 +128,7 @@ def _holding(desk: Desk, spell: _Spell, there: Iterable[Call]) -> Iterator[BidLi
         figures = part.figures() if part else NOTHING
         cost = Cost(figures, said, inputs, spell.account, part is not None, part)
         entry = Entry(
-            f"{resource.title or resource.id}{DAYS_HELD}",
+            f"{resource.called}{DAYS_HELD}",
             f"{resource.sort}{HELD}",
             resource.id,
             spell.month,
@@ -142,7 +142,7 @@ def _whole(show: Show, spell: _Spell) -> tuple[Reckoning | None, Quantity]:
     """What one spell costs, None where it has no rate; and its arithmetic."""
     first, last = spell.days[0], spell.days[-1]
     held = Quantity("days held", len(spell.days), "day", reason=f"stage order, {first} to {last}")
-    name = f"{spell.resource.title or spell.resource.id}, {spell.month}"
+    name = f"{spell.resource.called}, {spell.month}"
     if spell.price is None:
         return None, Quantity(name, 0.0, show.currency, reason="no rate", inputs=(held,))
     in_week = len(show.calendar.week) if spell.price.per == "week" else 1
@@ -162,7 +162,7 @@ def _held_for_nobody(spell: _Spell, counted: Reckoning | None, whole: Quantity) 
         shot="",
         sequence="",
         kind="",
-        what=f"{resource.title or resource.id}{FOR_NO_CALL}",
+        what=f"{resource.called}{FOR_NO_CALL}",
         craft=f"{resource.sort}{HELD}",
         phase=Phase.STAGE,
         month=spell.month,

@@ -220,7 +220,7 @@ def _back(opened: Opened, row: tuple[str, str], day: date) -> tuple[date | None,
         Severity.WARNING,
         known.place,
         "return-unknown",
-        f"{known.title or id_} was posted as lost with back={written}: {said}",
+        f"{known.called} was posted as lost with back={written}: {said}",
         f"post its return, or post it as lost once more with `--value {BACK}=` and a day to come",
         id_,
     )
@@ -243,7 +243,7 @@ def _missed_until(
 
 
 def _missed_words(opened: Opened, missed: Missed) -> str:
-    title = opened.show.resources[missed.id].title or missed.id
+    title = opened.show.resources[missed.id].called
     return f"{title}: lost, posted {missed.posted}, {missed.until}"
 
 

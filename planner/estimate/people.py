@@ -63,7 +63,7 @@ def _waiting(show: Show, by_element: Mapping[str, Estimate]) -> Mapping[str, tup
 
 
 def _alone(person: Resource, count: int) -> Problem:
-    name = person.title or person.id
+    name = person.called
     what = "1 element waits" if count == 1 else f"{count} elements wait"
     spans = ", ".join(map(_span, person.away))
     away = f", who is away {spans}" if spans else ""
@@ -144,7 +144,7 @@ def _unasked(hands: Resource, asked: list[str]) -> Problem:
         Severity.NOTE,
         hands.facts.place_of("craft"),
         "craft-not-asked",
-        f"no work asks for {hands.craft}, the craft of {hands.title or hands.id}",
+        f"no work asks for {hands.craft}, the craft of {hands.called}",
         f"did you mean {near[0]}?" if near else known,
         hands.id,
     )

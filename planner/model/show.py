@@ -123,6 +123,11 @@ class Sequence:
     facts: Facts
     place: Place
 
+    @property
+    def called(self) -> str:
+        """What people call it: its title, or its id where it has none."""
+        return self.title or self.id
+
 
 @dataclass(frozen=True, slots=True)
 class Resource:
@@ -147,6 +152,11 @@ class Resource:
     away: tuple[DateRange, ...]
     facts: Facts
     place: Place
+
+    @property
+    def called(self) -> str:
+        """What people call it: its title, or its id where it has none."""
+        return self.title or self.id
 
 
 @dataclass(frozen=True, slots=True)

@@ -101,7 +101,7 @@ def waiting(show: Show, order: StageOrder, blow: Blow, missed: Missed) -> Iterat
         Severity.WARNING,
         known.place,
         "waits-for-lost",
-        f"{known.title or missed.id} is lost, {missed.until}, and what cannot be done without it"
+        f"{known.called} is lost, {missed.until}, and what cannot be done without it"
         f" waits until then: {names}",
         f"{day}; see `platewright order --without` for other ways out",
         missed.id,

@@ -118,7 +118,7 @@ def _row(shot: Shot, merged: nx.DiGraph[str], held: Iterable[Estimate | None]) -
 
 def _list(sequence: Sequence, rows: Iterable[str]) -> str:
     """A sequence as one node: its title over its shots."""
-    title = sequence.title or sequence.id
+    title = sequence.called
     head = (
         f'<TR><TD PORT="head" COLSPAN="4" ALIGN="LEFT" BGCOLOR="{BLUE[0]}">'
         f"<B>{label_of(short(title, 60, 1)[0])}</B></TD></TR>"

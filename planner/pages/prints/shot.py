@@ -59,7 +59,7 @@ def breakdown(show: Show, estimates: Estimates, findings: Sequence[Problem], sho
 
 def _facts(show: Show, shot: Shot) -> Iterator[tuple[str, Cell]]:
     sequence = show.sequences[shot.sequence]
-    yield "Sequence", sequence.title or sequence.id
+    yield "Sequence", sequence.called
     yield "State", shot.state
     cut = f"{shot.cut}, {counted(shot.cut.count, 'frame')}" if shot.cut else BLANK
     yield "Cut", f"{cut}; handles {marked(show.facts.number('handles'))} at each end"

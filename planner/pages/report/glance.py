@@ -111,7 +111,7 @@ def sequences(matter: Matter) -> Section | None:
         ids = [id_ for shot in live for id_ in (shot, *show.shots[shot].elements)]
         rows.append(
             {
-                "title": inert(sequence.title or sequence.id),
+                "title": inert(sequence.called),
                 "link": matter.home(sequence.id),
                 "shots": f"{len(live):,} of {len(sequence.shots):,}",
                 "done": short_day(max(finals)) if finals else "",

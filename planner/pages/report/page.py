@@ -89,7 +89,7 @@ def report_pages(matter: Matter, tellers: Sequence[Teller] = SECTIONS) -> Iterat
     yield "index.html", _page(index, show.title, _told(index, tellers))
     for sequence in show.sequences.values():
         seen = matter.seen_from(homes[sequence.id], (sequence.id,))
-        title = f"{sequence.title or sequence.id}, {show.title}"
+        title = f"{sequence.called}, {show.title}"
         yield seen.page, _page(seen, title, _told(seen, tellers))
     by_page: defaultdict[str, list[Week]] = defaultdict(list)
     for week in matter.weeks:

@@ -101,7 +101,7 @@ def _sequence(matter: Matter, sequence: Sequence) -> dict[str, object]:
     show = matter.plan.show
     drawing, alone = sequence_drawing(matter, sequence.id)
     return {
-        "title": sequence.title or sequence.id,
+        "title": sequence.called,
         "drawing": drawing,
         "alone": alone,
         "shots": [_shot(matter, show.shots[id_]) for id_ in sequence.shots],

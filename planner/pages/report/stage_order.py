@@ -93,7 +93,7 @@ def _rows(matter: Matter) -> Iterator[tuple[str, set[date], set[date], str]]:
         if held or worked[stage.id]:
             idle = held - worked[stage.id]
             said = counted(len(held), "day") + (f", {len(idle)} idle" if idle else "")
-            yield stage.title or stage.id, worked[stage.id], idle, said
+            yield stage.called, worked[stage.id], idle, said
     crafts = sorted(each for each in worked if each.startswith("/"))
     if crafts:
         yield "Off stage", set(), set(), ""
@@ -170,9 +170,7 @@ def weeks(matter: Matter) -> Section | None:
 
 def weeks_html(matter: Matter, held: Iterable[Week]) -> Markup:
     """Grids of weeks, for a page of them."""
-    titles = {
-        each.id: inert(each.title or each.id) for each in matter.plan.show.resources_of("stage")
-    }
+    titles = {each.id: inert(each.called) for each in matter.plan.show.resources_of("stage")}
     return rendered("weeks.html", weeks=[_week(matter, each, titles) for each in held])
 
 
