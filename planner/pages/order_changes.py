@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.model.names import in_names, name_of
 from planner.pages.order_text import counted_days, day_words
-from planner.pages.wording import WIDTH, counted, folded, name_said
+from planner.pages.wording import counted, folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -19,15 +19,15 @@ if TYPE_CHECKING:
     from planner.order import Call, Changes, FinalMoved, IssuedCall, Moved, Stamp
 
 
-def changes_text(changes: Changes, show: Show, *, width: int = WIDTH) -> str:
+def changes_text(changes: Changes, show: Show) -> str:
     """What moved, with reasons; what is new, gone; and which composites are done on another day."""
-    blocks = [folded(_opening(changes), width=width)]
+    blocks = [folded(_opening(changes))]
     if changes.moved:
-        blocks.append(["Moved", *_moved(changes.moved, show, width)])
+        blocks.append(["Moved", *_moved(changes.moved, show)])
     for title, calls in (("New", changes.new), ("Gone", changes.gone)):
         if calls:
-            blocks.append([title, *_listed(calls, width)])
-    if finals := list(_finals(changes, width)):
+            blocks.append([title, *_listed(calls)])
+    if finals := list(_finals(changes)):
         blocks.append(["Composites", *finals])
     return "\n\n".join("\n".join(lines) for lines in blocks) + "\n"
 
@@ -52,7 +52,7 @@ def stamp_words(stamp: Stamp) -> str:
     return f"order {stamp.number}, issued {day_words(stamp.on)}{by}{note}"
 
 
-def _moved(moved: Sequence[Moved], show: Show, width: int) -> Iterator[str]:
+def _moved(moved: Sequence[Moved], show: Show) -> Iterator[str]:
     """Calls of one element that moved alike together, by the first of their old days."""
     groups: dict[tuple[str, int, str], list[Moved]] = {}
     for each in moved:
@@ -63,9 +63,9 @@ def _moved(moved: Sequence[Moved], show: Show, width: int) -> Iterator[str]:
         said = f"{name_said(element)}, {counted(len(held), 'call')}: {shift_words(days)}"
         if days:
             said += f", {day_words(first.was.starts)} to {day_words(first.call.starts)}"
-        yield from folded(f"{said}{swap}", "  ", "    ", width=width)
+        yield from folded(f"{said}{swap}", "  ", "    ")
         if first.because:
-            yield from folded(in_names(first.because, show), "      ", width=width)
+            yield from folded(in_names(first.because, show), "      ")
 
 
 def _swap(each: Moved, show: Show) -> str:
@@ -89,24 +89,24 @@ def shift_words(days: int) -> str:
     return f"{counted_days(abs(days))} {'later' if days > 0 else 'sooner'}"
 
 
-def _listed(calls: Iterable[Call | IssuedCall], width: int) -> Iterator[str]:
+def _listed(calls: Iterable[Call | IssuedCall]) -> Iterator[str]:
     for element, group in groupby(calls, key=lambda each: each.element):
         held = list(group)
         said = (
             f"{name_said(element)}, {counted(len(held), 'call')} from {day_words(held[0].starts)}"
         )
-        yield from folded(said, "  ", "    ", width=width)
+        yield from folded(said, "  ", "    ")
 
 
-def _finals(changes: Changes, width: int) -> Iterator[str]:
+def _finals(changes: Changes) -> Iterator[str]:
     for each in sorted(changes.finals, key=lambda each: (-each.days, each.shot)):
         said = (
             f"{each.shot}: {shift_words(each.days)}, {day_words(each.was)} to {day_words(each.now)}"
         )
-        yield from folded(said, "  ", "    ", width=width)
+        yield from folded(said, "  ", "    ")
     for what, shots in (("done now, not then", changes.gained), ("no longer", changes.lost)):
         if shots:
-            yield from folded(f"{what}: {', '.join(shots)}", "  ", "    ", width=width)
+            yield from folded(f"{what}: {', '.join(shots)}", "  ", "    ")
 
 
 def changes_json(changes: Changes) -> dict[str, object]:

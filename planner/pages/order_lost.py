@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.model.names import title_of
 from planner.pages.order_changes import changes_json, shift_words
 from planner.pages.order_text import day_words
-from planner.pages.wording import WIDTH, counted, folded, name_said
+from planner.pages.wording import counted, folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence
@@ -46,17 +46,15 @@ class Outcome:
     now_late: tuple[str, ...]
 
 
-def lost_text(blow: Blow, outcomes: Sequence[Outcome], show: Show, *, width: int = WIDTH) -> str:
+def lost_text(blow: Blow, outcomes: Sequence[Outcome], show: Show) -> str:
     """The plain consequence, then each way out, the lightest first by money and lateness."""
-    blocks = [[row for loss in blow.losses for row in folded(_loss(loss, show), width=width)]]
-    blocks[0] += folded(_met(blow), width=width)
+    blocks = [[row for loss in blow.losses for row in folded(_loss(loss, show))]]
+    blocks[0] += folded(_met(blow))
     if not blow.met:
         return "\n".join(blocks[0]) + "\n"
     ranked = sorted(outcomes, key=lambda each: each.differs.weight)
-    blocks += [
-        list(_way(number, each, show.currency, width)) for number, each in enumerate(ranked, 1)
-    ]
-    blocks.append(folded(_closing(show, blow, ranked), width=width))
+    blocks += [list(_way(number, each, show.currency)) for number, each in enumerate(ranked, 1)]
+    blocks.append(folded(_closing(show, blow, ranked)))
     return "\n\n".join("\n".join(lines) for lines in blocks) + "\n"
 
 
@@ -83,11 +81,11 @@ def _met(blow: Blow) -> str:
     )
 
 
-def _way(number: int, outcome: Outcome, currency: str, width: int) -> Iterator[str]:
+def _way(number: int, outcome: Outcome, currency: str) -> Iterator[str]:
     says = outcome.way.says
-    yield from folded(f"{says[0].upper()}{says[1:]}", f"{number}. ", "   ", width=width)
+    yield from folded(f"{says[0].upper()}{says[1:]}", f"{number}. ", "   ")
     for name, said in _rows(outcome, currency):
-        yield from folded(said, f"   {name:<12}", " " * 15, width=width)
+        yield from folded(said, f"   {name:<12}", " " * 15)
 
 
 def _rows(outcome: Outcome, currency: str) -> Iterator[tuple[str, str]]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.model.names import in_names, name_of
-from planner.pages.wording import WIDTH, counted, folded
+from planner.pages.wording import counted, folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -23,26 +23,26 @@ NONE = (
 )
 
 
-def must_hold_text(found: Sequence[Contradiction], show: Show, *, width: int = WIDTH) -> str:
+def must_hold_text(found: Sequence[Contradiction], show: Show) -> str:
     """Each contradiction: the facts with their places, and the easiest ways to end it."""
     if not found:
-        return "\n".join(folded(NONE, width=width)) + "\n"
-    return "\n\n".join("\n".join(_one(each, show, width)) for each in found) + "\n"
+        return "\n".join(folded(NONE)) + "\n"
+    return "\n\n".join("\n".join(_one(each, show)) for each in found) + "\n"
 
 
-def _one(each: Contradiction, show: Show, width: int) -> Iterator[str]:
+def _one(each: Contradiction, show: Show) -> Iterator[str]:
     verb = "These cannot hold together" if len(each.promises) > 1 else "This cannot hold"
     scarce = (
         f", with what there is of {', '.join(name_of(e, show) for e in each.short_of)}"
         if each.short_of
         else ""
     )
-    yield from folded(f"{verb}{scarce}:", width=width)
+    yield from folded(f"{verb}{scarce}:")
     for promise in each.promises:
-        yield from folded(in_names(promise.says, show), "  ", "    ", width=width)
+        yield from folded(in_names(promise.says, show), "  ", "    ")
         yield f"    {promise.place}"  # whole, however long: to be followed from the terminal
     if each.because:
-        yield from folded(f"{in_names(each.because, show)}.", width=width)
+        yield from folded(f"{in_names(each.because, show)}.")
     if not each.is_fewest:
         yield "Perhaps not all of them are needed for it."
     if each.easings:
@@ -50,7 +50,7 @@ def _one(each: Contradiction, show: Show, width: int) -> Iterator[str]:
         one = f"One of {counted(len(ways), 'way')}" if len(ways) > 1 else "One way"
         yield f"{one} would do, the smallest first:" if len(ways) > 1 else f"{one} would do:"
         for way in ways:
-            yield from folded(in_names(way.says, show), "  - ", "    ", width=width)
+            yield from folded(in_names(way.says, show), "  - ", "    ")
     else:
         yield "None of them can give way far enough by itself."
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from planner.model.names import in_names
 from planner.model.place import Severity
 from planner.pages.problems import problems_text
-from planner.pages.wording import WIDTH, counted, folded
+from planner.pages.wording import counted, folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -71,19 +71,15 @@ def _sameness(problem: Problem) -> tuple[str, str, str, str]:
     return problem.code, problem.place.file, problem.about, problem.message
 
 
-def news_text(
-    news: News, show: Show | None = None, *, colour: bool = False, width: int = WIDTH
-) -> str:
+def news_text(news: News, show: Show | None = None, *, colour: bool = False) -> str:
     """New problems in full, those gone by their sentence, and how many there are now."""
-    new = problems_text(news.new, show, colour=colour, width=width).rstrip()
+    new = problems_text(news.new, show, colour=colour).rstrip()
     blocks = [new] if news.new else []
     if news.gone:
         lines = [counted(len(news.gone), "finding") + " gone"]
         for each in news.gone:
             about = each.about or str(each.place)
-            lines.extend(
-                folded(f"{about}: {in_names(each.message, show)}", "  ", "    ", width=width)
-            )
+            lines.extend(folded(f"{about}: {in_names(each.message, show)}", "  ", "    "))
         blocks.append("\n".join(lines))
     now = f"{counted(news.errors, 'error')}, {counted(news.warnings, 'warning')} now"
     said = "new above" if news.new else "nothing new"
