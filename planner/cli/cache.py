@@ -10,6 +10,7 @@ from __future__ import annotations
 import functools
 import hashlib
 import os
+import re
 import sys
 from dataclasses import dataclass
 from importlib.metadata import entry_points
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 SWITCH = "PLATEWRIGHT_CACHE"
 """Variable of the environment that turns all keeping off where it says ``off``."""
+UNPRINTED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")
+"""In no answer: a text that holds any was put there by others, and must reach no terminal."""
 _OURS = ("planner", "planner_schemas")
 
 

@@ -6,7 +6,6 @@ come, the question, the day, and this very program with its kinds. Gives what wa
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 from planner.cli import cache
@@ -16,7 +15,6 @@ if TYPE_CHECKING:
 
 FORMAT = 2
 KEPT = cache.Cache("blocking", most=24)
-_UNPRINTED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")
 
 
 def seen(folder: Path) -> tuple[object, ...]:
@@ -42,7 +40,7 @@ def key_of(files: tuple[object, ...], *question: object) -> str:
 def recall(key: str) -> str | None:
     """What was said; None where it is not kept."""
     said = KEPT.recall(key)
-    return None if said is None or _UNPRINTED.search(said) else said
+    return None if said is None or cache.UNPRINTED.search(said) else said
 
 
 def keep(key: str, said: str) -> None:

@@ -27,7 +27,6 @@ UNSURE = "kind-"
 """Codes of what is wrong with a plugin begin so. It may be mended without a file that we look at,
 and a plugin that took too long may not the next time."""
 _TINT = re.compile("\x1b\\[[0-9;]*m")
-_UNPRINTED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +79,7 @@ def recall(asked: Asked) -> Said | None:
         return None
     if not isinstance(text, str) or not isinstance(ledger, str) or code not in {0, 1}:
         return None
-    return None if _UNPRINTED.search(_TINT.sub("", text)) else Said(text, code, ledger)
+    return None if cache.UNPRINTED.search(_TINT.sub("", text)) else Said(text, code, ledger)
 
 
 def keep(asked: Asked, said: Said, problems: Iterable[Problem]) -> None:
