@@ -24,7 +24,7 @@ from planner.schedule.instance import (
     Weights,
 )
 from planner.schedule.psplib import read_psplib
-from planner.schedule.replanning import Move, MovePrice, Replanned, replan
+from planner.schedule.replanning import MovePrice, Replanned, replan
 from planner.schedule.replay import Replay, placed_again
 from planner.schedule.run import solve
 from planner.schedule.worktime import Calendar, working_days
@@ -44,7 +44,6 @@ __all__ = [
     "Instance",
     "Lock",
     "Mode",
-    "Move",
     "MovePrice",
     "Parts",
     "Precedence",

@@ -1,8 +1,7 @@
 """A new order that stays close to one already issued.
 
-Takes an `Instance` as it now is, the previous `Answer` and a price on moving; gives a new answer
-and what moved. Knows nothing of what happened: the caller changes durations, spells and releases
-first.
+Takes an `Instance` as it now is, the previous `Answer` and a price on moving; gives a new answer.
+Knows nothing of what happened: the caller changes durations, spells and releases first.
 
 Placing activities again by the rank they had leaves most of them where they were; a price on every
 activity that changes its day or its mode keeps the improvement from stirring the rest.
@@ -33,29 +32,17 @@ MOST_LEADERS = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
-    """An activity that is not where it was: its old start, its new start and mode."""
-
-    id: str
-    was_start: int
-    start: int
-    mode: int
-
-
-@dataclass(frozen=True, slots=True)
 class Replanned:
-    """A new answer and what moved.
+    """A new answer, and the question it is to.
 
     Attributes:
         instance: the question that was asked: what had started is locked, the rest released.
         answer: to check against `instance`; its `thawed` names what could not stay, which is still
             locked in `instance`.
-        moved: activities with another start or mode than before, in order of their new start.
     """
 
     instance: Instance
     answer: Answer
-    moved: tuple[Move, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +109,7 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
     answer = Run(indexed, _left_of(budget, began), progress, issued).answer()
     answer = replace(answer, thawed=(*thawed, *answer.thawed))
     asked = _frozen(instance, previous, from_quarter, ())
-    return Replanned(asked, answer, _moves(previous, answer))
+    return Replanned(asked, answer)
 
 
 def _left_of(budget: Budget, began: float) -> Budget:
@@ -410,13 +397,3 @@ class _Surcharge:
 
     def __call__(self, i: int, start: int, mode: int) -> int:
         return self.adds(i, start, mode)
-
-
-def _moves(previous: Answer, answer: Answer) -> tuple[Move, ...]:
-    moves = [
-        Move(name, previous.starts[name], start, answer.modes[name])
-        for name, start in answer.starts.items()
-        if name in previous.starts
-        and (start, answer.modes[name]) != (previous.starts[name], previous.modes[name])
-    ]
-    return tuple(sorted(moves, key=lambda move: (move.start, move.id)))
