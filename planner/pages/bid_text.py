@@ -21,13 +21,12 @@ if TYPE_CHECKING:
     from planner.bid import Bid, BidLine, By, Figures
 
 
-def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WIDTH) -> str:
+def bid_text(bid: Bid, by: By | Literal["use"] = "sequence") -> str:
     """The bid's sums in three figures, loads apart, then what a reader of them must know.
 
     Args:
         bid: priced.
         by: side to sum by; ``use`` splits what is shared over the shots that use it.
-        width: in columns.
     """
     sums = by_use(bid) if by == "use" else rollup(bid, by)
     rows = [(side_words(name, by), each) for name, each in sums.items()]
@@ -38,7 +37,7 @@ def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WID
     table = [*rows, ("cost", bid.cost), *((name, load.figures) for name, load in loads)]
     table.append(("total", bid.total))
     span = max(12, *(len(f"{figures.high:,.2f}") for _, figures in table)) + 1
-    room = max(width - 3 * span, 16)
+    room = max(WIDTH - 3 * span, 16)
     rule = "-" * (room + 3 * span)
     heading = "".join(f"{each:>{span}}" for each in ("low", "likely", "high"))
     parts = [_row(*each, room, span) for each in table]
@@ -47,9 +46,9 @@ def bid_text(bid: Bid, by: By | Literal["use"] = "sequence", *, width: int = WID
         rule,
         *chain.from_iterable(parts[len(rows) :]),
     ]
-    title = folded(f"{bid.title}: bid by {by}, in {bid.currency}", width=width)
+    title = folded(f"{bid.title}: bid by {by}, in {bid.currency}")
     lines = [*title, "", " " * room + heading, rule, *body, ""]
-    return "\n".join([*lines, *_bid_remarks(bid, width)]) + "\n"
+    return "\n".join([*lines, *_bid_remarks(bid)]) + "\n"
 
 
 def side_words(name: str, by: By | Literal["use"]) -> str:
@@ -73,7 +72,7 @@ def _row(name: str, figures: Figures, room: int, span: int) -> list[str]:
     return lines
 
 
-def _bid_remarks(bid: Bid, width: int) -> list[str]:
+def _bid_remarks(bid: Bid) -> list[str]:
     carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
     said = [f"Contingency {carries} overhead.", "Every line is rounded to the cent, halves up."]
     dead: dict[str, Decimal] = {}
@@ -91,11 +90,11 @@ def _bid_remarks(bid: Bid, width: int) -> list[str]:
         f"Not in the bid: {shot}, {cost:,.2f} likely without stage days."
         for shot, cost in apart.items()
     )
-    lines = [row for each in said for row in folded(each, "", "  ", width=width)]
+    lines = [row for each in said for row in folded(each, "", "  ")]
     if bid.unpriced:
         lines.append(f"{unpriced_words(bid)}:")
         for thing, what in unpriced_by_thing(bid):
-            lines.extend(folded(f"{name_said(thing)}: {what}", "  ", "    ", width=width))
+            lines.extend(folded(f"{name_said(thing)}: {what}", "  ", "    "))
     return lines
 
 

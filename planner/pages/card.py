@@ -13,7 +13,7 @@ from planner.model.place import Severity
 from planner.pages.card_rows import rows
 from planner.pages.card_values import BLANK
 from planner.pages.machine import quantity_json
-from planner.pages.wording import columns, folded, inert
+from planner.pages.wording import WIDTH, columns, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from planner.model.show import Element
     from planner.pages.card_values import SetUpCard
 
-WIDTH = 80
 LABEL = 11
 CELL = 14
 LEGEND = (
@@ -31,41 +30,36 @@ LEGEND = (
 )
 
 
-def card_text(card: SetUpCard, *, width: int = WIDTH) -> str:
-    """The card as one page: what to dial in, checks, cautions, findings, what is missing.
-
-    Args:
-        card: everything on it.
-        width: in columns.
-    """
-    lines = [*_heading(card, width), *folded(LEGEND, width=width), "-" * width]
+def card_text(card: SetUpCard) -> str:
+    """The card as one page: what to dial in, checks, cautions, findings, what is missing."""
+    lines = [*_heading(card), *folded(LEGEND), "-" * WIDTH]
     for label, text in rows(card):
-        lines += _row(label, text, width)
-    lines += _row("Missing", "; ".join(_missing(card)), width) if card.estimate.missing else []
-    lines += _block("Before the set is struck", (f"[ ] {each}" for each in card.checks), width)
-    lines += _block("Take care", card.cautions, width)
-    lines += _block("Open findings", _findings(card), width)
-    lines += ["-" * width, *_as_shot()]
+        lines += _row(label, text)
+    lines += _row("Missing", "; ".join(_missing(card))) if card.estimate.missing else []
+    lines += _block("Before the set is struck", (f"[ ] {each}" for each in card.checks))
+    lines += _block("Take care", card.cautions)
+    lines += _block("Open findings", _findings(card))
+    lines += ["-" * WIDTH, *_as_shot()]
     return "".join(f"{line.rstrip()}\n" for line in lines)
 
 
-def _heading(card: SetUpCard, width: int) -> Iterator[str]:
+def _heading(card: SetUpCard) -> Iterator[str]:
     left = f"{inert(card.element.id)}  {card.element.kind.replace('_', ' ')}"
     right = f"{inert(card.show.title)}, set-up card"
-    gap = width - columns(left) - columns(right)
-    yield from [left + " " * gap + right] if gap > 1 else folded(f"{left}, {right}", width=width)
-    yield "=" * width
+    gap = WIDTH - columns(left) - columns(right)
+    yield from [left + " " * gap + right] if gap > 1 else folded(f"{left}, {right}")
+    yield "=" * WIDTH
 
 
-def _row(label: str, text: str | tuple[str, ...], width: int) -> list[str]:
+def _row(label: str, text: str | tuple[str, ...]) -> list[str]:
     if isinstance(text, tuple):
         set_apart = "".join(f"{inert(each):<{CELL}}" for each in text[:-1])
-        return folded(text[-1], f"{label:<{LABEL}}{set_apart}", width=width)
-    return folded(text, f"{label:<{LABEL}}", " " * LABEL, width=width)
+        return folded(text[-1], f"{label:<{LABEL}}{set_apart}")
+    return folded(text, f"{label:<{LABEL}}", " " * LABEL)
 
 
-def _block(title: str, texts: Iterable[str], width: int) -> list[str]:
-    held = [row for text in texts for row in folded(text, "  ", "    ", width=width)]
+def _block(title: str, texts: Iterable[str]) -> list[str]:
+    held = [row for text in texts for row in folded(text, "  ", "    ")]
     return [title, *held] if held else []
 
 

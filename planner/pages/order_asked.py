@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from planner.model.names import name_of, title_of
 from planner.pages.order_text import against_rows, day_words, notes_of, stage_text
-from planner.pages.wording import WIDTH, counted, figure, folded, inert
+from planner.pages.wording import counted, figure, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -31,25 +31,25 @@ def calls_of(order: StageOrder, show: Show, asked: str) -> tuple[Call, ...]:
 
 def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Problem] = ()) -> str:
     """The calls of one shot, sequence or stage, in order of date, and what is found of each."""
-    notes, width = notes_of(findings, show), WIDTH
+    notes = notes_of(findings, show)
     if asked in show.resources and asked not in show.shots and asked not in show.sequences:
         return stage_text(order, show, asked, notes)
     calls = calls_of(order, show, asked)
-    lines = folded(f"{asked}: {counted(len(calls), 'call')}", width=width)
+    lines = folded(f"{asked}: {counted(len(calls), 'call')}")
     for call in calls:
         day = f"{day_words(call.starts)} {call.starts:%H:%M}"
         hours = figure(call.hours, "h")
-        lines += folded(f"{day}, {hours}, {_where(call, show)}", "  ", "    ", width=width)
-        lines += folded(f"{name_of(call.element, show)}: {call.work.name}", "    ", width=width)
-        lines += against_rows(call, width)
+        lines += folded(f"{day}, {hours}, {_where(call, show)}", "  ", "    ")
+        lines += folded(f"{name_of(call.element, show)}: {call.work.name}", "    ")
+        lines += against_rows(call)
         for each in (call.element, *call.holds) if call.stage else ():
             whose = "" if each == call.element else f"{name_of(each, show)} "
             for note in notes.pop(each, ()):
-                lines += folded(f"{whose}{note}", "    ! ", "      ", width=width)
+                lines += folded(f"{whose}{note}", "    ! ", "      ")
     return "".join(f"{line}\n" for line in lines)
 
 
-def index_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
+def index_text(order: StageOrder, show: Show) -> str:
     """Each shot with the days and stages it is called; empty where none stands on a stage."""
     days: dict[str, dict[str, None]] = {}
     for call in sorted(order.calls, key=lambda each: each.starts):
@@ -58,7 +58,7 @@ def index_text(order: StageOrder, show: Show, *, width: int = WIDTH) -> str:
             days.setdefault(shot, {})[said] = None
     lines = ["Index of shots by the days they are called to a stage"] if days else []
     for shot, named in sorted(days.items()):
-        lines += folded(", ".join(named), f"  {inert(shot)}  ", "    ", width=width)
+        lines += folded(", ".join(named), f"  {inert(shot)}  ", "    ")
     return "".join(f"{line}\n" for line in lines)
 
 

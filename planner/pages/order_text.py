@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from planner.model.names import in_names, name_of, set_up_words, title_of
 from planner.model.place import Severity
 from planner.order import why_then
-from planner.pages.wording import WIDTH, counted, figure, folded, inert, plain
+from planner.pages.wording import counted, figure, folded, inert, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -31,16 +31,13 @@ _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = "JanFebMarAprMayJunJulAugSepOctNovDec"
 
 
-def order_text(
-    order: StageOrder, show: Show, findings: Iterable[Problem] = (), *, width: int = WIDTH
-) -> str:
+def order_text(order: StageOrder, show: Show, findings: Iterable[Problem] = ()) -> str:
     """The order of work by stage and day, work off stage by craft, then what is late.
 
     Args:
         order: dated.
         show: for the names of resources.
         findings: about elements; errors and hazards are said at the calls they are about.
-        width: in columns.
     """
     if not order.calls:
         return "No work to order.\n"
@@ -52,11 +49,11 @@ def order_text(
         f" {order.method}, {best}. The longest chain of work alone takes"
         f" {plain(order.bound_days)} working days.{_meals(show, first.date())}"
     )
-    blocks = ["\n".join(folded(opening, width=width))]
+    blocks = ["\n".join(folded(opening))]
     notes = notes_of(findings, show)
     busy = {each.stage for each in order.calls} | order.days_held.keys()
     blocks.extend(
-        stage_text(order, show, stage.id, notes, width=width).rstrip()
+        stage_text(order, show, stage.id, notes).rstrip()
         for stage in show.resources_of("stage")
         if stage.id in busy
     )
@@ -66,9 +63,9 @@ def order_text(
     )
     for craft, group in groupby(off_stage, key=lambda each: each.work.craft):
         lines = [f"Off stage, {inert(craft.replace('_', ' '))}"]
-        lines.extend(row for each in group for row in _off_stage_call(each, show, width))
+        lines.extend(row for each in group for row in _off_stage_call(each, show))
         blocks.append("\n".join(lines))
-    blocks.extend(_lateness(order, show, width))
+    blocks.extend(_lateness(order, show))
     return "\n\n".join(blocks) + "\n"
 
 
@@ -84,15 +81,13 @@ def stage_text(
     show: Show,
     stage: str,
     notes: Mapping[str, tuple[str, ...]],
-    *,
-    width: int = WIDTH,
 ) -> str:
     """One stage's days, with its set-ups, who is called with them and what is found of each."""
     here = {each.id for each in order.calls if each.stage == stage}
     calls = [each for each in order.calls if each.during in here]
     days = order.days_held.get(stage, ())
     title = f"{inert(title_of(stage, show))}: {counted(len(days), 'day')} held"
-    lines = [*folded(title, width=width), *_stage(calls, days, show, (notes, width))]
+    lines = [*folded(title), *_stage(calls, days, show, notes)]
     return "".join(f"{line}\n" for line in lines)
 
 
@@ -120,10 +115,9 @@ def _stage(
     calls: Sequence[Call],
     days: Iterable[date],
     show: Show,
-    told: tuple[Mapping[str, tuple[str, ...]], int],
+    notes: Mapping[str, tuple[str, ...]],
 ) -> list[str]:
     """Calls under their dates; set-ups and things held named where they change, idle days too."""
-    notes, width = told
     noted: set[str] = set()
     begun: dict[date, list[Call]] = {}
     busy: set[date] = set()
@@ -141,29 +135,29 @@ def _stage(
         lines.append(f"  {day_words(day)}")
         for call in begun[day]:
             if call.work.beside:
-                lines.extend(_company(call, width))
+                lines.extend(_company(call))
                 continue
             set_up = set_up_words(call.work.set_up, show)
             now = (set_up or stands[0], _beside(call, show))
             if now[0] != stands[0]:
                 noted.clear()
-            lines.extend(_changed(stands, now, width))
-            lines.extend(_noted(call, show, (notes, noted), width))
-            lines.extend(_stage_call(call, show, width))
+            lines.extend(_changed(stands, now))
+            lines.extend(_noted(call, show, (notes, noted)))
+            lines.extend(_stage_call(call, show))
             stands = now
     return lines
 
 
-def _changed(was: tuple[str, str], now: tuple[str, str], width: int) -> Iterator[str]:
+def _changed(was: tuple[str, str], now: tuple[str, str]) -> Iterator[str]:
     """The set-up where it changes, and what is held beside the stage where that or it changes."""
     if now[0] != was[0]:
-        yield from folded(now[0], "    set-up: ", width=width)
+        yield from folded(now[0], "    set-up: ")
     if now[1] != ("" if now[0] != was[0] else was[1]):
-        yield from folded(now[1] or "nothing else", "    with ", width=width)
+        yield from folded(now[1] or "nothing else", "    with ")
 
 
 def _noted(
-    call: Call, show: Show, told: tuple[Mapping[str, tuple[str, ...]], set[str]], width: int
+    call: Call, show: Show, told: tuple[Mapping[str, tuple[str, ...]], set[str]]
 ) -> Iterator[str]:
     """What is said of an element and of builds that stand before it, once in a set-up."""
     notes, noted = told
@@ -171,10 +165,10 @@ def _noted(
         if id_ not in noted:
             noted.add(id_)
             for note in notes.get(id_, ()):
-                yield from folded(f"{name_of(id_, show)} {note}", "    ! ", "      ", width=width)
+                yield from folded(f"{name_of(id_, show)} {note}", "    ! ", "      ")
 
 
-def _stage_call(call: Call, show: Show, width: int) -> list[str]:
+def _stage_call(call: Call, show: Show) -> list[str]:
     ends = f"{call.ends:%H:%M}"
     until = (
         "" if call.ends.date() == call.starts.date() else f", until {day_words(call.ends)} {ends}"
@@ -182,22 +176,22 @@ def _stage_call(call: Call, show: Show, width: int) -> list[str]:
     clock = f"    {call.starts:%H:%M}-{ends}" if not until else f"    {call.starts:%H:%M}-     "
     head = f"{clock} {figure(call.hours, 'h'):>7}  "
     said = f"{name_of(call.element, show)}: {call.work.name}{until}"
-    return [*folded(said, head, width=width), *against_rows(call, width)]
+    return [*folded(said, head), *against_rows(call)]
 
 
-def against_rows(call: Call, width: int) -> list[str]:
+def against_rows(call: Call) -> list[str]:
     """What stands against a call coming about as it is called, each on lines of its own."""
     said = call.against
-    return [row for each in said for row in folded(each, "    ! ", "      ", width=width)]
+    return [row for each in said for row in folded(each, "    ! ", "      ")]
 
 
-def _company(call: Call, width: int) -> list[str]:
+def _company(call: Call) -> list[str]:
     craft = inert(call.work.craft.replace("_", " "))
     said = f"with {counted(call.work.heads, 'hand')} of {craft}: {call.work.name}"
-    return [*folded(said, " " * 26, width=width), *against_rows(call, width)]
+    return [*folded(said, " " * 26), *against_rows(call)]
 
 
-def _off_stage_call(call: Call, show: Show, width: int) -> list[str]:
+def _off_stage_call(call: Call, show: Show) -> list[str]:
     starts, ends = call.starts.date(), call.ends.date()
     days = day_words(starts) if starts == ends else f"{day_words(starts)} to {day_words(ends)}"
     beside = _beside(call, show)
@@ -205,7 +199,7 @@ def _off_stage_call(call: Call, show: Show, width: int) -> list[str]:
     if call.work.wait_hours:
         said += f"; then {figure(call.work.wait_hours, 'h')} before what follows"
     head = f"  {days}, {figure(call.hours, 'h')}"
-    return [head, *folded(said, "    ", width=width), *against_rows(call, width)]
+    return [head, *folded(said, "    "), *against_rows(call)]
 
 
 def _beside(call: Call, show: Show) -> str:
@@ -219,14 +213,14 @@ def _beside(call: Call, show: Show) -> str:
     return ", ".join(names)
 
 
-def _lateness(order: StageOrder, show: Show, width: int) -> Iterator[str]:
+def _lateness(order: StageOrder, show: Show) -> Iterator[str]:
     if order.late:
         latest = sorted(order.late.items(), key=lambda each: (-each[1], each[0]))
         rows: list[str] = []
         for at, (shot, days) in enumerate(latest):
-            rows += folded(_late(order, shot, days), width=width)
+            rows += folded(_late(order, shot, days))
             held = held_by(order, show, shot) if at < MOST_EXPLAINED else ""
-            rows += folded(held, "  ", "    ", width=width) if held else []
+            rows += folded(held, "  ", "    ") if held else []
         yield "\n".join(rows)
     elif order.finals:
         last = day_words(max(order.finals.values()))

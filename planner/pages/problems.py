@@ -1,10 +1,9 @@
 """What is wrong and what nobody knows, as text.
 
-Takes problems and missing facts, gives text. Paths are never broken, so that an editor can follow
-them; everything else keeps within the width.
-Things are named in sentences as people call them, and by id where the sentence is about them, so
-that they can be found. Knows nothing of screens: who prints decides on colour
-and width.
+Takes problems and missing facts, gives text of 80 columns. Paths are never broken, so that an
+editor can follow them. Things are named in sentences as people call them, and by id where the
+sentence is about them, so that they can be found. Knows nothing of screens: who prints decides on
+colour.
 """
 
 from __future__ import annotations
@@ -34,7 +33,6 @@ def problems_text(
     show: Show | None = None,
     *,
     colour: bool = False,
-    width: int = WIDTH,
 ) -> str:
     """Every problem, errors before warnings before notes, each with place, sentence and remedy.
 
@@ -46,7 +44,6 @@ def problems_text(
         problems: in any order.
         show: whose things sentences name; None where it cannot be read.
         colour: tint the headings for a terminal; the words say the same without.
-        width: in columns.
     """
     ordered = sorted(set(problems))
     if not ordered:
@@ -59,7 +56,7 @@ def problems_text(
         tally.append(count)
         heading = count[0].upper() + count[1:]
         blocks.append(_tinted(heading, _TINTS[severity]) if colour else heading)
-        blocks.extend(_problem_block(same, show, width) for same in _alike(held))
+        blocks.extend(_problem_block(same, show) for same in _alike(held))
     # A single heading has said it; several are far apart, and summed up where the reader ends.
     blocks += [", ".join(tally) + "."] if len(tally) > 1 else []
     return "\n\n".join(blocks) + "\n"
@@ -73,7 +70,7 @@ def _alike(problems: Sequence[Problem]) -> list[list[Problem]]:
     return list(groups.values())
 
 
-def _problem_block(same: Sequence[Problem], show: Show | None, width: int) -> str:
+def _problem_block(same: Sequence[Problem], show: Show | None) -> str:
     lines: list[str] = []
     first = same[0]
     is_alone = len(same) == 1
@@ -82,15 +79,15 @@ def _problem_block(same: Sequence[Problem], show: Show | None, width: int) -> st
         about = "  ".join(
             part for part in (inert(each.about), "" if is_alone else _mark(each)) if part
         )
-        if about and columns(place) + 2 + columns(about) <= width:
+        if about and columns(place) + 2 + columns(about) <= WIDTH:
             lines.append(f"{place}  {about}")
         else:
             lines.append(place)
-            lines.extend(folded(about, "    ", width=width) if about else ())
+            lines.extend(folded(about, "    ") if about else ())
     code = f"{first.code} {_mark(first)}".rstrip() if is_alone else first.code
-    lines.extend(folded(f"{in_names(first.message, show)} [{code}]", "  ", width=width))
+    lines.extend(folded(f"{in_names(first.message, show)} [{code}]", "  "))
     if first.remedy:
-        lines.extend(folded(in_names(first.remedy, show), "  do: ", "      ", width=width))
+        lines.extend(folded(in_names(first.remedy, show), "  do: ", "      "))
     return "\n".join(lines)
 
 
@@ -103,7 +100,7 @@ def _tinted(text: str, tint: str) -> str:
     return f"\x1b[{tint}m{text}\x1b[0m"
 
 
-def missing_text(missing: Iterable[MissingFact], *, width: int = WIDTH) -> str:
+def missing_text(missing: Iterable[MissingFact]) -> str:
     """What nobody knows yet, by the thing it belongs to, with what rests on each fact."""
     facts = sorted(missing, key=lambda each: (each.place.file, each.about, each.place, each.name))
     if not facts:
@@ -114,20 +111,20 @@ def missing_text(missing: Iterable[MissingFact], *, width: int = WIDTH) -> str:
         opening += f", {assumed:,} of them replaced by an assumption"
     blocks = [opening + "."]
     for about, group in groupby(facts, key=lambda each: each.about):
-        lines = folded(about or "the show", width=width)
+        lines = folded(about or "the show")
         for each in group:
-            lines.extend(_missing_lines(each, width))
+            lines.extend(_missing_lines(each))
         blocks.append("\n".join(lines))
     return "\n\n".join(blocks) + "\n"
 
 
-def _missing_lines(fact: MissingFact, width: int) -> list[str]:
+def _missing_lines(fact: MissingFact) -> list[str]:
     name, place = inert(fact.name.replace("_", " ")), inert(str(fact.place))
     lines = [f"  {name}  {place}"]
-    if columns(lines[0]) > width:
-        lines = [*folded(name, "  ", width=width), f"    {place}"]
+    if columns(lines[0]) > WIDTH:
+        lines = [*folded(name, "  "), f"    {place}"]
     if fact.rests:
-        lines.extend(folded(fact.rests, "    without it: ", "      ", width=width))
+        lines.extend(folded(fact.rests, "    without it: ", "      "))
     if fact.assumed:
-        lines.extend(folded(fact.assumed, "    taken for it: ", "      ", width=width))
+        lines.extend(folded(fact.assumed, "    taken for it: ", "      "))
     return lines

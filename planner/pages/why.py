@@ -16,7 +16,7 @@ from planner.pages.machine import quantity_json, values_json
 from planner.pages.order_text import against_rows
 from planner.pages.problems import problems_text
 from planner.pages.reasons import reason_text
-from planner.pages.wording import WIDTH, figure, folded
+from planner.pages.wording import figure, folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -148,7 +148,7 @@ def _work(plan: Plan, id_: str, name: str = "") -> Iterator[str]:
             f"{call.work.name}: {_hours(call)}, {call.starts:%a %d %b %Y %H:%M}"
             f" to {call.ends:%a %d %b %H:%M}, holding {held or 'nothing scarce'}"
         )
-        rows = [*folded(said, "", "  "), *against_rows(call, WIDTH)]
+        rows = [*folded(said, "", "  "), *against_rows(call)]
         yield "\n".join(rows) + "\n" + reason_text(call.work.reason)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from planner.estimate import Waived, mark_of
@@ -41,5 +42,9 @@ def test_nothing_waived_is_no_text() -> None:
     assert waived_text([]) == ""
 
 
-def test_lines_keep_within_the_width_asked_for() -> None:
-    assert max(len(line) for line in waived_text([WAIVED], width=40).splitlines()) <= 40
+def test_a_long_reason_is_folded() -> None:
+    # "  waived by the supervisor, 2027-03-11: " is 40 columns; 30 words of 5 columns go on below.
+    long = replace(WAIVED, why=" ".join(["matte"] * 30))
+    lines = waived_text([long]).splitlines()
+    assert max(map(len, lines)) <= 80
+    assert lines[-1].startswith("      matte")
