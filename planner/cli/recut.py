@@ -160,7 +160,9 @@ def _accepted(
     try:
         written = accept(folder, judged, told.events, reach, signed)
     except AcceptError as fault:
-        click.echo(f"{fault}.{'' if fault.is_half else ' Nothing was written.'}", err=True)
+        click.echo(f"{fault}.", err=True)
+        if not fault.is_half:
+            click.echo("Nothing was written.", err=True)
         sys.exit(1)
     if not as_json:
         _tell_written(written.files, written.events)
