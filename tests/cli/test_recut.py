@@ -105,7 +105,7 @@ def test_a_change_list_is_accepted_once(hill: ShowFolder) -> None:
     before = text_of(hill)
     again = recut(hill, "list.yaml", LONGER, "--accept")
     assert again.exit_code == 1
-    assert "list.yaml was accepted before, as the ledger says. Nothing was written." in (
+    assert "list.yaml was accepted before, as the ledger says.\nNothing was written." in (
         again.output
     )
     assert text_of(hill) == before
@@ -240,7 +240,7 @@ def test_where_the_ledger_refuses_the_files_are_put_back(
     monkeypatch.setattr("planner.ledger.store.Ledger.post", refuse)
     result = recut(hill, "list.yaml", LONGER, "--accept")
     assert result.exit_code == 1
-    assert "the disk is full. Nothing was written." in result.output
+    assert "the disk is full.\nNothing was written." in result.output
     assert text_of(hill) == before
 
 
