@@ -116,7 +116,7 @@ def _said(opened: Opened, address: str | None, asked: _Asked, *, as_json: bool) 
     _judged, stands = judged_standing(opened, told)
     trying = (asked.effort, asked.roots)
     blocking = blocking_of(opened, stands, asked.what, asked.now, trying)
-    said = f"{blocking_json(blocking)}\n" if as_json else blocking_text(blocking)
+    said = f"{blocking_json(blocking)}\n" if as_json else blocking_text(blocking, opened.show)
     return said, searching.stops() == before
 
 

@@ -127,6 +127,7 @@ def _taken_as_done(
     opened: Opened, told: Told, issued: IssuedOrder | None, day: date
 ) -> Standing | None:
     """Where all stands by a day, if past calls are taken as done; those nobody posted are told."""
+    from planner.model.names import in_names
     from planner.pages.wording import folded
     from planner.status.unposted import unposted
 
@@ -136,5 +137,6 @@ def _taken_as_done(
     known = unposted(issued, day, opened.estimates, stands)
     if known is None:
         return None
-    click.echo("\n".join(folded(f"{known.says}; {known.remedy}.", "", "  ")), err=True)
+    said = in_names(f"{known.says}; {known.remedy}.", opened.show)
+    click.echo("\n".join(folded(said, "", "  ")), err=True)
     return stands if known.is_taken_as_done else None

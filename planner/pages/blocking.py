@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from planner.model.names import in_names, name_of
 from planner.pages.order_text import day_words
 from planner.pages.wording import columns, counted, folded, inert, name_said, plain
 
@@ -15,31 +16,47 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from datetime import datetime
 
+    from planner.model.show import Show
     from planner.status.blocking import Blocked, Blocking, Link, Root, Unwanted
     from planner.status.causes import Cause
 
-WIDTH = 80
 MOST_NAMED = 3
 MOST_ROOTS = 12
 
 
-def blocking_text(blocking: Blocking) -> str:
-    """The chain of one composite, or a table of several, then the roots."""
-    unposted = _unposted(blocking)
+def blocking_text(blocking: Blocking, show: Show | None = None) -> str:
+    """The chain of one composite, or a table of several, then the roots.
+
+    Args:
+        blocking: of the composites asked about.
+        show: whose things are called by name; None leaves them as ids in words.
+    """
+    unposted = _unposted(blocking, show)
     if not blocking.blocked:
         return "\n".join([*unposted, *_nothing(blocking)]) + "\n"
     if len(blocking.blocked) == 1 and not blocking.done:
-        blocks = _one(blocking, blocking.blocked[0])
+        blocks = _one(blocking, blocking.blocked[0], show)
     else:
-        blocks = _several(blocking)
+        blocks = _several(blocking, show)
     blocks = [unposted, *blocks] if unposted else blocks
     return "\n\n".join("\n".join(each) for each in blocks) + "\n"
 
 
-def _unposted(blocking: Blocking) -> list[str]:
+def _unposted(blocking: Blocking, show: Show | None) -> list[str]:
     """Past calls of which nothing is known; no line where all is."""
     known = blocking.unposted
-    return folded(f"{known.says}; {known.remedy}.", "", "  ") if known else []
+    said = f"{known.says}; {known.remedy}." if known else ""
+    return folded(in_names(said, show), "", "  ") if said else []
+
+
+def root_name(id_: str, show: Show | None) -> str:
+    """What people call a root: a thing, maybe with days: ``Tank stage away 2027-05-10``."""
+    thing, blank, days = id_.partition(" ")
+    return f"{_name(thing, show)}{blank}{days}"
+
+
+def _name(id_: str, show: Show | None) -> str:
+    return name_said(id_) if show is None else name_of(id_, show)
 
 
 def _nothing(blocking: Blocking) -> list[str]:
@@ -57,13 +74,13 @@ def _unwanted(each: Unwanted) -> str:
     return f"{each.id} is {each.state}{by}{_since(each.at)}{why}{where}"
 
 
-def _one(blocking: Blocking, blocked: Blocked) -> list[list[str]]:
+def _one(blocking: Blocking, blocked: Blocked, show: Show | None) -> list[list[str]]:
     roots = {each.id: each for each in blocking.roots}
-    chain = [row for each in blocked.links for row in _link(each)]
-    blocks = [_opening(blocked), chain, _roots_of(blocked, roots)]
+    chain = [row for each in blocked.links for row in _link(each, show)]
+    blocks = [_opening(blocked), chain, _roots_of(blocked, roots, show)]
     if spare := [each for each in blocked.links if each.room_days]:
         spare.sort(key=lambda each: each.room_days or 0)
-        rows = [row for each in spare for row in folded(_room(each), "  ", "    ")]
+        rows = [row for each in spare for row in folded(_room(each, show), "  ", "    ")]
         blocks.append(["What does not delay it", *rows])
     return blocks
 
@@ -88,12 +105,13 @@ def _final(blocked: Blocked) -> str:
     return f"{said}: in time for the {name} delivery of {delivery.day}"
 
 
-def _link(link: Link) -> Iterator[str]:
-    yield from folded(f"{name_said(link.id)}: {link.words}{_since(link.since)}", "", "  ")
+def _link(link: Link, show: Show | None) -> Iterator[str]:
+    yield from folded(f"{_name(link.id, show)}: {link.words}{_since(link.since)}", "", "  ")
     for cause in link.causes:
         yield from folded(cause_words(cause), "  ", "    ")
     if link.waits_for:
-        yield from folded(f"waits for {_and(map(name_said, link.waits_for))}", "  ", "    ")
+        waits_for = _and(_name(each, show) for each in link.waits_for)
+        yield from folded(f"waits for {waits_for}", "  ", "    ")
 
 
 def cause_words(cause: Cause) -> str:
@@ -109,7 +127,7 @@ def cause_words(cause: Cause) -> str:
     return f"{cause.says}{by}{_since(cause.since)}; next: {cause.act}"
 
 
-def _roots_of(blocked: Blocked, roots: dict[str, Root]) -> list[str]:
+def _roots_of(blocked: Blocked, roots: dict[str, Root], show: Show | None) -> list[str]:
     lines = [f"It begins at {counted(len(blocked.roots), 'root')}"]
     for id_ in blocked.roots:
         root = roots[id_]
@@ -118,21 +136,21 @@ def _roots_of(blocked: Blocked, roots: dict[str, Root]) -> list[str]:
         tried = "" if root.gained is not None else ", not worked out what it costs (--roots)"
         cause = root.causes[0]
         said = cause.says if cause.sort == "limit" else cause.act
-        lines += folded(f"{name_said(id_)}: {said}{gains or tried}", "  ", "    ")
+        lines += folded(f"{root_name(id_, show)}: {said}{gains or tried}", "  ", "    ")
     if blocked.shortens is not None:
         id_, days = blocked.shortens
-        said = f"What would shorten it most: {name_said(id_)}, by {days_words(days)}."
+        said = f"What would shorten it most: {root_name(id_, show)}, by {days_words(days)}."
         lines += folded(said, "", "  ")
     elif blocked.final is not None:
         lines += folded("No single one of those tried would bring it forward.", "", "  ")
     return lines
 
 
-def _room(link: Link) -> str:
-    return f"{name_said(link.id)} has {days_words(link.room_days or 0)} of room"
+def _room(link: Link, show: Show | None) -> str:
+    return f"{_name(link.id, show)} has {days_words(link.room_days or 0)} of room"
 
 
-def _several(blocking: Blocking) -> list[list[str]]:
+def _several(blocking: Blocking, show: Show | None) -> list[list[str]]:
     late = sum(1 for each in blocking.blocked if each.late_days)
     opening = (
         f"{counted(len(blocking.blocked), 'composite')} held up on {day_words(blocking.today)},"
@@ -140,29 +158,29 @@ def _several(blocking: Blocking) -> list[list[str]]:
     )
     room = max(columns(inert(each.composite)) for each in blocking.blocked)
     heading = f"{'':<{room}}  {'done on':<15}  {'late':>7}  {'pieces':>6}  begins at"
-    rows = [row for each in blocking.blocked for row in _row(each, room)]
+    rows = [row for each in blocking.blocked for row in _row(each, room, show)]
     shown = blocking.roots[:MOST_ROOTS]
-    roots = [row for each in shown for row in _root(each)]
+    roots = [row for each in shown for row in _root(each, show)]
     if more := len(blocking.roots) - len(shown):
         roots.append(f"  and {more} more")
     title = "Roots, the most costly first"
     return [folded(opening, "", "  "), [heading, *rows], [title, *roots]]
 
 
-def _row(blocked: Blocked, room: int) -> list[str]:
+def _row(blocked: Blocked, room: int, show: Show | None) -> list[str]:
     final = day_words(blocked.final) if blocked.final else "no date"
     late = ""
     if blocked.late_days:
         late = f"{plain(blocked.late_days)} {'day' if blocked.late_days == 1 else 'days'}"
     undone = len(blocked.links) - 1
     first = f"{inert(blocked.composite):<{room}}  {final:<15}  {late:>7}  {undone:>6}  "
-    names = [name_said(each) for each in blocked.roots[:MOST_NAMED]]
+    names = [root_name(each, show) for each in blocked.roots[:MOST_NAMED]]
     if more := len(blocked.roots) - len(names):
         names.append(f"{more} more")
     return folded(", ".join(names), first)
 
 
-def _root(root: Root) -> Iterator[str]:
+def _root(root: Root, show: Show | None) -> Iterator[str]:
     cause = root.causes[0]
     behind = counted(len(root.behind), "composite")
     lost = (
@@ -176,7 +194,7 @@ def _root(root: Root) -> Iterator[str]:
         if root.weight == len(root.behind)
         else f" (counted as {plain(root.weight)} by the weights of their deliveries)"
     )
-    said = f"{name_said(root.id)}: {behind} behind it{weight}{lost or tried}"
+    said = f"{root_name(root.id, show)}: {behind} behind it{weight}{lost or tried}"
     yield from folded(said, "  ", "    ")
     for each in root.causes:
         yield from folded(cause_words(each), "    ", "      ")

@@ -12,7 +12,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from planner.ledger import Note, What
-from planner.pages.blocking import blocking_json, blocking_text
+from planner.pages.blocking import blocking_json, blocking_text, root_name
 from planner.status.arrows_left import arrows_left
 from tests.ledger.told import event
 
@@ -395,6 +395,19 @@ def test_a_thing_lost_until_a_day_is_one_root_with_its_gain_and_its_act(floor: F
     said = " ".join(blocking_text(found).split())
     assert "next: mend cam, or hire one until 2027-03-15" in said
     assert "lifted" not in said
+
+
+def test_a_root_goes_by_the_name_people_use(floor: Floor) -> None:
+    rows = (floor.folder.path / "resources.yaml").read_text(encoding="utf-8")
+    size = "width: 18 m, depth: 24 m, height: 7 m"
+    river = f"  north_stage: {{title: Stage by the river, {size}"
+    floor.folder.write("resources.yaml", rows.replace("stages:\n", f"stages:\n{river}}}\n", 1))
+    floor.read()
+    show = floor.show
+    assert root_name("north_stage away 2027-05-10", show) == "Stage by the river away 2027-05-10"
+    assert root_name("not before 2027-05-06", show) == "not before 2027-05-06"
+    assert root_name("HL010.low_sky", show) == "HL010.low_sky"
+    assert root_name("old_quay from 2027-03-29", None) == "old quay from 2027-03-29"
 
 
 def test_nobody_lifts_an_illness(floor: Floor) -> None:

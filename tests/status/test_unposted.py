@@ -174,6 +174,6 @@ def test_what_goes_on_is_named_beside_what_is_still_to_be_done(show: ShowFolder)
     assert {each.partition("/")[0] for each in told["calls"]} == {"HL010.sky"}
     assert "HL010.sky/photograph the plate" in told["calls"]
     assert told["going_on"] == [name(paint)]
-    said = f"; under way by it and taken to go on: hill_town, {paint['work']}"
+    said = f"; under way by it and taken to go on: hill town, {paint['work']}"
     assert said in " ".join(run("blocking", show.path, "--on", day, *QUICK).stdout.split())
     assert said.replace("_", " ") in again(show, day)

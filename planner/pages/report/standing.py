@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from planner.pages.blocking import cause_words, days_words
+from planner.pages.blocking import cause_words, days_words, root_name
 from planner.pages.report.matter import short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.wording import counted
@@ -134,7 +134,7 @@ def _stale(matter: Matter, stale: Stale) -> dict[str, object]:
 
 def _root(matter: Matter, root: Root) -> dict[str, object]:
     return {
-        "name": root.id,
+        "name": _called(matter, root.id),
         "link": matter.link(root.id) if matter.is_known(root.id) else "",
         "says": matter.shortened("; ".join(cause_words(each) for each in root.causes)),
         "behind": f"{len(root.behind):,}",
@@ -149,7 +149,7 @@ def _gain(root: Root) -> str:
 
 
 def _blocked(matter: Matter, blocked: Blocked) -> dict[str, object]:
-    names = [(each, _linked(matter, each)) for each in blocked.roots[:_MOST_NAMED]]
+    names = [(_called(matter, each), _linked(matter, each)) for each in blocked.roots[:_MOST_NAMED]]
     more = len(blocked.roots) - len(names)
     return {
         "name": blocked.composite,
@@ -161,6 +161,11 @@ def _blocked(matter: Matter, blocked: Blocked) -> dict[str, object]:
         "roots": names,
         "more": f"{more:,}" if more else "",
     }
+
+
+def _called(matter: Matter, root: str) -> str:
+    """By the id of its row where it has one, else as people say it."""
+    return root if matter.is_known(root) else root_name(root, matter.plan.show)
 
 
 def _linked(matter: Matter, id_: str) -> str:
