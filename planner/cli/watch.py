@@ -59,15 +59,14 @@ def watch(
         refresh: called after each check with the show, where it can be read; for pages that are
             kept up to date.
     """
-    from planner.pages.watched import news_of, news_text
+    from planner.pages.watched import first_text, news_of, news_text
 
     colour = wants_colour(sys.stdout)
     held = Held()
     # A set reckons the hash of each but once, and is looked through again after every save.
     problems = frozenset(_check(folder, held, refresh))
-    now = news_of((), problems)
-    click.echo(news_text(news_of(problems, problems), colour=colour), nl=False)
-    if now.errors or now.warnings:
+    click.echo(first_text(problems, len(_marks(folder))), nl=False)
+    if problems:
         click.echo(f"`platewright check {folder}` lists them.")
     click.echo(f"{folder} is watched; Control-C ends it.", err=True)
     for names in saves:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.model.place import Severity
+from planner.pages.problems import severities_said
 from planner.pages.wording import counted, folded
 
 if TYPE_CHECKING:
@@ -68,9 +68,6 @@ def summary_text(plan: Plan) -> str:
     )
     if bid.unpriced:
         lines.append(f"In it {counted(len(bid.unpriced), 'line')} at 0 for want of a rate.")
-    severities = [each.severity for each in plan.findings]
-    said = ", ".join(
-        counted(severities.count(severity), severity.name.lower()) for severity in Severity
-    )
+    said = severities_said(plan.findings)
     lines.append(f"Findings: {said}. {counted(len(plan.estimates.missing), 'fact')} missing.")
     return "".join(f"{row}\n" for line in lines for row in folded(line, "", "  "))

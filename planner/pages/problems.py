@@ -62,6 +62,12 @@ def problems_text(
     return "\n\n".join(blocks) + "\n"
 
 
+def severities_said(problems: Iterable[Problem]) -> str:
+    """``0 errors, 3 warnings, 1 note``."""
+    severities = [each.severity for each in problems]
+    return ", ".join(counted(severities.count(each), _HEADINGS[each]) for each in Severity)
+
+
 def _alike(problems: Sequence[Problem]) -> list[list[Problem]]:
     """Problems that say the same, together, at the place of the first of them."""
     groups: dict[tuple[str, str, str], list[Problem]] = {}

@@ -1,4 +1,4 @@
-"""What an edit changed in the findings of a show.
+"""What a watched show is found to be at first, and what each edit changed in its findings.
 
 Takes the problems before and after, gives those that are new and those that are gone, and text of
 them. A finding that only moved to another line is the same.
@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.model.names import in_names
 from planner.model.place import Severity
-from planner.pages.problems import problems_text
+from planner.pages.problems import problems_text, severities_said
 from planner.pages.wording import counted, folded
 
 if TYPE_CHECKING:
@@ -69,6 +69,11 @@ def _beyond(some: Iterable[Problem], others: Iterable[Problem]) -> tuple[Problem
 
 def _sameness(problem: Problem) -> tuple[str, str, str, str]:
     return problem.code, problem.place.file, problem.about, problem.message
+
+
+def first_text(problems: Iterable[Problem], files: int) -> str:
+    """What is found when watching begins, in how many files; one line."""
+    return f"{severities_said(problems)}; watching {counted(files, 'file')}.\n"
 
 
 def news_text(news: News, show: Show | None = None, *, colour: bool = False) -> str:

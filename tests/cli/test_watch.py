@@ -54,6 +54,17 @@ def test_a_finding_that_only_moves_down_a_line_is_not_news(
     assert "gone" not in out
 
 
+def test_what_is_found_at_first_is_counted(show, capsys: pytest.CaptureFixture[str]) -> None:
+    # show.yaml, resources.yaml and their like lie beside the sequence: every file is watched.
+    files = len([*show.path.glob("*.yaml"), *show.path.glob("sequences/*.yaml")])
+    show.replace(HILL, "nearest: 40 m", "nearest: 40 kg")
+    watch(show.path, ())
+    out = capsys.readouterr().out
+    assert out.startswith("1 error, ")
+    assert f"watching {files} files.\n" in out
+    assert f"`platewright check {show.path}` lists them." in out
+
+
 def test_pages_are_refreshed_only_while_the_show_can_be_read(show) -> None:
     seen: list[Opened] = []
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.model.place import Severity
 from planner.pages.order_text import counted_days
+from planner.pages.problems import severities_said
 from planner.pages.report.matter import day_span, short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.wording import counted, inert
@@ -61,10 +61,8 @@ def _facts(matter: Matter) -> Iterator[tuple[str, str]]:
         f"Cost, {bid.currency}",
         f"{total.likely:,.0f} likely, {total.low:,.0f} to {total.high:,.0f}, loads included",
     )
-    findings = [each.severity for each in matter.plan.findings]
-    said = [counted(findings.count(each), each.name.lower()) for each in Severity]
     missing = counted(len(matter.plan.estimates.missing), "fact")
-    yield "Found", f"{', '.join(said)}; {missing} missing"
+    yield "Found", f"{severities_said(matter.plan.findings)}; {missing} missing"
 
 
 def _delivery(matter: Matter, delivery: Delivery) -> dict[str, str]:
