@@ -292,16 +292,12 @@ def _tell_choice(priced: Priced, limits: Limits, *, as_json: bool) -> None:
 def _tell_actuals(priced: Priced, *, as_json: bool) -> None:
     """Against the last revision, or the bid as it stands where none was issued."""
     from planner.pages.bid_actuals import actuals_text
-    from planner.pages.bid_files import ACTUALS
     from planner.pages.bid_json import actuals_json
 
     folder = priced.opened.folder
     issued = last_revision(folder)
     against = issued or _now(priced)
     standing = standing_against(against, folder, priced.omitted)
-    if standing is None:
-        click.echo(f"nothing is posted: {folder / ACTUALS} holds no rows", err=True)
-        sys.exit(1)
     name = against.stamp.name if issued else "the bid as it stands"
     currency = priced.bid.currency
     if as_json:

@@ -95,8 +95,8 @@ def issue_bid(
 
 def standing_against(
     issued: Issued, folder: Path, omitted: Collection[str] = frozenset()
-) -> Standing | None:
-    """Where the money stands against a revision; None where nothing is posted.
+) -> Standing:
+    """Where the money stands against a revision; of no rows where nothing is posted.
 
     Faults in actuals.csv end the command with code 1.
 
@@ -112,8 +112,6 @@ def standing_against(
     if has_errors(problems):
         tell(problems)
         sys.exit(1)
-    if not postings:
-        return None
     standing, strays = standing_of(issued.bid.lines, postings, omitted)
     tell(strays)
     return standing
@@ -134,7 +132,11 @@ def changed(
     )
     standing = standing_against(before, folder)
     return change_order(
-        compare(before, after), terms, show.calendar, standing, _dead(known, folder)
+        compare(before, after),
+        terms,
+        show.calendar,
+        standing if standing.rows else None,
+        _dead(known, folder),
     )
 
 

@@ -17,14 +17,21 @@ if TYPE_CHECKING:
     from planner.bid.actuals import Spent, Standing, TechniqueRatio
 
 
+NONE_YET = "Nothing is posted yet: actuals.csv in the show's folder has no rows, or is not there."
+
+
 def actuals_text(standing: Standing, name: str, currency: str) -> str:
     """Spent, to go and at completion, line by line, then by week and by technique.
+
+    Where nothing is posted yet, a sentence says so.
 
     Args:
         standing: of what was posted.
         name: of the bid it is held against: ``revision 2``.
         currency: of the sums.
     """
+    if not standing.rows:
+        return "".join(f"{row}\n" for row in folded(NONE_YET))
     lines = [f"actuals against {name}, in {currency}, before loads", ""]
     lines.append(f"{'':22}{'bid':>14}{'spent':>14}{'to go':>14}{'at completion':>16}")
     for row in standing.rows:

@@ -181,10 +181,17 @@ def test_a_faulty_row_of_actuals_is_told_at_its_line(stated: ShowFolder) -> None
     assert f"{stated.path / 'actuals.csv'}:2" in result.stderr
 
 
-def test_nothing_posted_is_one_clear_sentence(stated: ShowFolder) -> None:
-    result = bid(stated, "--actuals")
-    assert result.exit_code == 1
-    assert "nothing is posted" in result.stderr
+@pytest.mark.parametrize("rows", [None, "week,element,what,hours,cost,left\n"])
+def test_nothing_posted_yet_is_one_clear_sentence(stated: ShowFolder, rows: str | None) -> None:
+    if rows is not None:
+        stated.write("actuals.csv", rows)
+    told = bid(stated, "--actuals")
+    assert told.exit_code == 0
+    assert " ".join(told.stdout.split()).startswith("Nothing is posted yet: actuals.csv")
+    # Nothing spent, so all of the bid is still to come.
+    held = json.loads(bid(stated, "--actuals", "--json").stdout)
+    assert (held["spent"], held["rows"], held["over"]) == ("0.00", [], "0.00")
+    assert held["to_go"] == held["bid"]
 
 
 def test_the_spreadsheet_and_the_table_are_written_whole(
