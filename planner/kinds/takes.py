@@ -24,7 +24,7 @@ LAB_HOURS = 8.0
 HANDLES = Rule("takes.handles", "handle frames at each end", 8, 8, 12, "1")
 CUT = Rule("takes.cut", "frames of a cut nobody has settled", 48, 72, 120, "1")
 RUN_FRAMES = Rule("takes.run_frames", "frames a slow pass runs up and out", 20, 40, 60, "1")
-ROLL = Rule("takes.roll", "seconds the camera rolls round the action", 2, 4, 8, "s")
+ROLL = Rule("takes.roll", "time the camera rolls round the action", 2, 4, 8, "s")
 TAKEN = Rule("takes.taken", "takes it takes, over those allowed for", 0.6, 1, 1.6, "1")
 """Times `running_hours`, in an effort, it gives the range that running time has."""
 PRINTED = Rule("takes.printed", "share of takes printed", 0.3, 0.5, 1, "1")
@@ -159,10 +159,10 @@ def _rolled(sheet: Worksheet, view: View, plan: _Plan) -> Takes:
 def _run(sheet: Worksheet, view: View, rate: Quantity) -> Quantity:
     """Frames beyond those kept: a few for a slow pass, seconds of rolling for a live one."""
     if rate.value < view.frame_rate.value:
-        return sheet.note(replace(sheet.rule(RUN_FRAMES)[0], name="run"))
+        return sheet.note(replace(sheet.rule(RUN_FRAMES)[0], name="frames of run"))
     roll = sheet.rule(ROLL)[0]
     value = roll.value * rate.value
-    return sheet.reckon("run", value, "1", "seconds rolled x rate", roll, rate)
+    return sheet.reckon("frames of run", value, "1", "seconds rolled x rate", roll, rate)
 
 
 def running_hours(sheet: Worksheet, takes: Takes, reset: Quantity) -> Quantity:

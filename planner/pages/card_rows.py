@@ -201,7 +201,7 @@ TOLD = frozenset(
         "stop",
         "rate",
         "frames",
-        "run",
+        "frames of run",
         "passes",
         "takes",
         "scale",

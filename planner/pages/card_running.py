@@ -76,7 +76,7 @@ def _axes(card: SetUpCard, axes: list[str]) -> Iterator[Row]:
 
 def _passes(card: SetUpCard) -> Iterator[Row]:
     names = card.element.facts.words("passes")
-    each = f"{marked(card.number('frames'))} frames + run {_whole(card.number('run'))}"
+    each = f"{marked(card.number('frames'))} frames + {_whole(card.number('frames of run'))} of run"
     each += f", {marked(card.number('pass time'))}"
     if len(names) < 2:
         count = card.number("passes")

@@ -61,7 +61,7 @@ def test_film_covers_run_up_action_and_every_take_of_the_wedge(estimate) -> None
 def test_an_action_longer_than_the_cut_lengthens_the_take(estimate, quantity) -> None:
     found = estimate({"event": quantity(10.0, "s")}).quantities
     # 10 s / sqrt 4 x 48 fps = 240 frames, 124 beyond the 116 kept: 144 + 124.
-    assert found["run"].value == 268
+    assert found["frames of run"].value == 268
 
 
 def test_two_heights_make_the_scale(estimate, quantity) -> None:

@@ -32,7 +32,7 @@ SWEEP = Rule("camera_move.sweep", "degrees a pan sweeps where nothing says", 15,
 SLIDE = Rule("camera_move.slide", "pixels of slide that pass unseen", 1, 2, 3, "px")
 CROSS = Rule(
     "camera_move.cross",
-    "seconds a thing takes to cross the frame before a pan is seen to strobe",
+    "time a thing takes to cross the frame before a pan is seen to strobe",
     3,
     5,
     7,

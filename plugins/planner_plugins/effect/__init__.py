@@ -143,7 +143,7 @@ def _takes(sheet: Worksheet, view: View, rate: Quantity, subject: Subject) -> Ta
         )
     beyond = max(acted.value - takes.frames.value, 0.0)
     run = sheet.reckon(
-        "run",
+        "frames of run",
         (run_up.value + run_out.value) * rate.value + beyond,
         "1",
         "(run-up + run-out) x rate, and the frames of the action beyond those kept",

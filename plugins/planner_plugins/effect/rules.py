@@ -15,10 +15,10 @@ RIG = {
 }
 HANDS = Rule("effect.hands", "hands for the effect", 2, 3, 5, "1")
 TAKES = Rule("effect.takes", "takes of an effect nobody can steer", 3, 5, 9, "1")
-RESET = Rule("effect.reset", "seconds to clear, load and make safe", 600, 1200, 3600, "s")
+RESET = Rule("effect.reset", "time to clear, load and make safe", 600, 1200, 3600, "s")
 WEDGE_RATES = Rule("effect.wedge_rates", "rates tried where none are listed", 2, 3, 4, "1")
-RUN_UP = Rule("effect.run_up", "seconds of run-up where none is planned", 1, 2, 3, "s")
-RUN_OUT = Rule("effect.run_out", "seconds the camera runs on after the action", 0.5, 1, 2, "s")
+RUN_UP = Rule("effect.run_up", "run-up where none is planned", 1, 2, 3, "s")
+RUN_OUT = Rule("effect.run_out", "time the camera runs on after the action", 0.5, 1, 2, "s")
 WEDGE_STEP = Rule("effect.wedge_step", "rate of a wedge over the next lower", 1.2, 1.41, 2, "1")
 
 __all__ = [

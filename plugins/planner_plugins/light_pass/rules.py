@@ -17,22 +17,22 @@ SET_UP = {
 GROUP = Rule("light_pass.group", "hours to balance one more group of lamps", 0.25, 0.5, 1)
 WEDGE = Rule("light_pass.wedge", "hours for one exposure of a wedge", 0.1, 0.2, 0.4)
 TAKES = Rule("light_pass.takes", "takes of a light pass", 1, 2, 3, "1")
-RESET = Rule("light_pass.reset", "seconds between passes", 120, 300, 600, "s")
+RESET = Rule("light_pass.reset", "time between passes", 120, 300, 600, "s")
 EXPOSURE = {
-    "glow": Rule("light_pass.exposure_glow", "seconds a frame of glow wants", 0.5, 2, 8, "s"),
+    "glow": Rule("light_pass.exposure_glow", "time a frame of glow wants", 0.5, 2, 8, "s"),
     "practicals": Rule(
-        "light_pass.exposure_practicals", "seconds a frame of built-in lamps wants", 0.5, 2, 8, "s"
+        "light_pass.exposure_practicals", "time a frame of built-in lamps wants", 0.5, 2, 8, "s"
     ),
     "interactive": Rule(
         "light_pass.exposure_interactive",
-        "seconds a frame of thrown light takes",
+        "time a frame of thrown light takes",
         0.25,
         0.5,
         2,
         "s",
     ),
     "fluorescent": Rule(
-        "light_pass.exposure_fluorescent", "seconds a frame of fluorescence wants", 1, 4, 10, "s"
+        "light_pass.exposure_fluorescent", "time a frame of fluorescence wants", 1, 4, 10, "s"
     ),
 }
 CUE = Rule("light_pass.cue", "frames a light may come early or late", 1, 2, 3, "1")

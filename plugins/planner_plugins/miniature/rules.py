@@ -19,13 +19,11 @@ TAKES_DRIVEN = Rule("miniature.takes_driven", "takes where things are driven", 2
 TAKES_GRAVITY = Rule("miniature.takes_gravity", "takes where things fall or break", 2, 3, 5, "1")
 
 RESET_STILL = Rule(
-    "miniature.reset_still", "seconds between takes of a still model", 120, 300, 600, "s"
+    "miniature.reset_still", "time between takes of a still model", 120, 300, 600, "s"
 )
-RESET_DRIVEN = Rule("miniature.reset_driven", "seconds to reset driven parts", 300, 600, 1800, "s")
-RESET_GRAVITY = Rule("miniature.reset_gravity", "seconds to dress it again", 1800, 3600, 14400, "s")
-SMOKE_SETTLE = Rule(
-    "miniature.smoke_settle", "seconds smoke clears and settles", 300, 600, 1200, "s"
-)
+RESET_DRIVEN = Rule("miniature.reset_driven", "time to reset driven parts", 300, 600, 1800, "s")
+RESET_GRAVITY = Rule("miniature.reset_gravity", "time to dress it again", 1800, 3600, 14400, "s")
+SMOKE_SETTLE = Rule("miniature.smoke_settle", "time smoke clears and settles", 300, 600, 1200, "s")
 
 FINEST_MARK = Rule("miniature.finest_mark", "finest mark built, mm", 0.2, 0.3, 0.5, "mm")
 MARK_PX = Rule("miniature.mark_px", "pixels such a mark may cover", 1, 2, 3, "px")

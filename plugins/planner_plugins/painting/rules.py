@@ -20,7 +20,7 @@ LAYER_LINE_UP = Rule("painting.layer_line_up", "hours to line up one more layer"
 TEST = Rule("painting.test", "hours of tests against the plate", 0.5, 1, 2)
 CAMERA_HANDS = Rule("painting.camera_hands", "camera hands", 1, 1, 2, "1")
 TAKES = Rule("painting.takes", "takes of a painting", 1, 2, 4, "1")
-RESET = Rule("painting.reset", "seconds between takes", 60, 120, 300, "s")
+RESET = Rule("painting.reset", "time between takes", 60, 120, 300, "s")
 FINEST_MARK = Rule("painting.finest_mark", "finest mark of a brush, mm", 0.2, 0.3, 0.5, "mm")
 SLIDE = Rule(
     "painting.slide",

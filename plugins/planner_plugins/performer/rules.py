@@ -26,6 +26,6 @@ PAINTED = Rule(
 REBUILT = Rule(
     "performer.rebuilt", "times as long where what it hides must be painted anew", 2, 3, 6, "1"
 )
-WORN = Rule("performer.worn", "seconds a suit is worn without a break", 600, 1200, 1800, "s")
+WORN = Rule("performer.worn", "time a suit is worn without a break", 600, 1200, 1800, "s")
 COVERS = Rule("performer.covers", "size of what covers it over its own", 1.02, 1.05, 1.1, "1")
 HEIGHT = Rule("performer.height", "height of a performer, mm", 1600, 1750, 2100, "mm")

@@ -127,7 +127,7 @@ def _with_event(sheet: Worksheet, view: View, takes: Takes) -> Takes:
     if longer <= 0:
         return takes
     run = sheet.reckon(
-        "run",
+        "frames of run",
         takes.run.value + longer,
         "1",
         "frames rolled + frames of the action beyond those kept",

@@ -6,7 +6,7 @@ from planner.kinds import Rule
 
 TAKES = Rule("plate.takes", "takes of a plate", 3, 4, 8, "1")
 CLEAN_TAKES = Rule("plate.clean_takes", "takes of a clean plate", 1, 2, 3, "1")
-RESET = Rule("plate.reset", "seconds between takes", 180, 420, 900, "s")
+RESET = Rule("plate.reset", "time between takes", 180, 420, 900, "s")
 
 LOCATION_SET_UP = Rule("plate.location_set_up", "hours to set up on location", 1.0, 2.0, 4.0)
 REHEARSE = Rule("plate.rehearse", "hours to rehearse, meter and check the gate", 0.25, 0.5, 1.0)

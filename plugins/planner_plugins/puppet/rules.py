@@ -27,10 +27,10 @@ OPERATORS = {
     "suit": Rule("puppet.operators_suit", "performers in a suit", 1, 1, 2, "1"),
 }
 RODS = Rule("puppet.rods", "rods of a rod puppet", 2, 3, 6, "1")
-PACE = Rule("puppet.pace", "seconds between takes to set it again", 120, 300, 600, "s")
-LONGEST_TAKE = Rule("puppet.longest_take", "seconds arms hold a figure steady", 15, 30, 60, "s")
+PACE = Rule("puppet.pace", "time between takes to set it again", 120, 300, 600, "s")
+LONGEST_TAKE = Rule("puppet.longest_take", "time arms hold a figure steady", 15, 30, 60, "s")
 HANDLING = Rule("puppet.handling", "minutes of handling a day arms bear", 30, 60, 90, "min")
-REST = Rule("puppet.rest", "seconds of rest in an hour of handling", 300, 600, 900, "s")
+REST = Rule("puppet.rest", "rest in an hour of handling", 300, 600, 900, "s")
 HELD_MASS = Rule("puppet.held_mass", "mass one pair of arms holds steady, kg", 2, 3, 5, "kg")
 BLUR_DUE = Rule("puppet.blur_due", "blur that is missed when it is not there, px", 2, 3, 4, "px")
 FOOT_SLIDE = Rule("puppet.foot_slide", "slide of a bearing foot that passes unseen", 1, 2, 3, "px")

@@ -16,7 +16,7 @@ LINE_UP = Rule("set_piece.line_up", "hours to line up a taper through the lens",
 FIXTURE = Rule("set_piece.fixture", "hours to place and measure a fixture", 0.5, 1, 2)
 HANDS = Rule("set_piece.hands", "hands who set it up", 2, 4, 6, "1")
 TAKES = Rule("set_piece.takes", "takes before a set piece", 2, 3, 6, "1")
-RESET = Rule("set_piece.reset", "seconds between takes", 180, 300, 900, "s")
+RESET = Rule("set_piece.reset", "time between takes", 180, 300, 900, "s")
 SLIDE = Rule(
     "set_piece.slide",
     "pixels a taper may slide before it is seen to be one",

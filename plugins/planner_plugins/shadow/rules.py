@@ -24,7 +24,7 @@ WEDGE = Rule("shadow.wedge", "hours of wedges before the takes", 0.25, 0.5, 1)
 STAGE_HANDS = Rule("shadow.stage_hands", "stage hands who hang the lamp", 1, 2, 3, "1")
 CAMERA_HANDS = Rule("shadow.camera_hands", "camera hands", 1, 2, 3, "1")
 TAKES = Rule("shadow.takes", "takes of a shadow", 2, 3, 5, "1")
-RESET = Rule("shadow.reset", "seconds between takes of a shadow", 180, 300, 900, "s")
+RESET = Rule("shadow.reset", "time between takes of a shadow", 180, 300, 900, "s")
 
 RULES = (
     DRAWN_BEGIN,
