@@ -52,9 +52,7 @@ def fetch(show: Path, number: int) -> Issued | Problem:
         remedy = "take it from a copy; a revision is never edited"
         return Problem(Severity.ERROR, Place(str(path)), "revision-unreadable", says, remedy)
     except (OSError, UnicodeDecodeError) as error:
-        return Problem(
-            Severity.ERROR, Place(str(path)), "file-unreadable", f"cannot be read: {error}"
-        )
+        return _unreadable(path, error)
 
 
 def keep(show: Path, issued: Issued) -> Path:
@@ -77,5 +75,10 @@ def fetch_actuals(show: Path) -> tuple[tuple[Posting, ...], tuple[Problem, ...]]
     try:
         return read_actuals(path.read_text(encoding="utf-8-sig"), str(path))
     except (OSError, UnicodeDecodeError) as error:
-        says = f"cannot be read: {error}"
-        return (), (Problem(Severity.ERROR, Place(str(path)), "file-unreadable", says),)
+        return (), (_unreadable(path, error),)
+
+
+def _unreadable(path: Path, error: OSError | UnicodeDecodeError) -> Problem:
+    why = error.strerror if isinstance(error, OSError) else "it is not text in UTF-8"
+    says = f"cannot be read: {why}"
+    return Problem(Severity.ERROR, Place(str(path)), "file-unreadable", says)

@@ -5,6 +5,7 @@ Takes text or bytes and a path. What stood there before stays until the new file
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
 from pathlib import Path
@@ -16,17 +17,11 @@ def write_bytes(path: Path, data: bytes) -> None:
     Raises:
         OSError: the disk refuses; whatever stood at `path` is untouched.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    whole = _written_beside(path, data, 0o644)
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
+        whole.replace(path)
     except BaseException:
-        Path(name).unlink(missing_ok=True)
+        whole.unlink(missing_ok=True)
         raise
 
 
@@ -37,20 +32,34 @@ def write_once(path: Path, data: bytes) -> None:
         FileExistsError: a file stands there; it is untouched.
         OSError: the disk refuses; nothing is left behind.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    if path.parent.is_file():
+        # Not `FileExistsError`, as making the folder would say: nothing stands at `path`.
+        raise NotADirectoryError(errno.ENOTDIR, f"{path.parent} is a file")
+    whole = _written_beside(path, data, 0o444)
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(0o444)
         # A link, unlike a move, refuses to take the place of a file that is there.
-        path.hardlink_to(name)
+        path.hardlink_to(whole)
     finally:
-        Path(name).unlink()
+        whole.unlink()
 
 
 def write_text(path: Path, text: str) -> None:
     """`write_bytes` of UTF-8 text."""
     write_bytes(path, text.encode("utf-8"))
+
+
+def _written_beside(path: Path, data: bytes, mode: int) -> Path:
+    """A new file in the folder of `path`, complete and on the disk; its folder is made."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    whole = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        whole.chmod(mode)
+    except BaseException:
+        whole.unlink(missing_ok=True)
+        raise
+    return whole

@@ -5,18 +5,17 @@ Takes a show's folder, gives and keeps issued orders. A file once written is nev
 
 from __future__ import annotations
 
-import errno
 import hashlib
-import os
 import re
-import tempfile
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from planner.model.place import Place, Problem, Severity
+from planner.pages.files import write_once
 from planner.pages.order_issued import issued_json, read_issued
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from planner.order import IssuedOrder
 
 FOLDER = "issued"
@@ -61,20 +60,7 @@ def keep(show: Path, issued: IssuedOrder) -> Path:
         OSError: the disk refuses; nothing is left behind.
     """
     path = path_of(show, issued.stamp.number)
-    if path.parent.is_file():
-        raise NotADirectoryError(errno.ENOTDIR, f"{path.parent} is a file")
-    path.parent.mkdir(exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(issued_json(issued).encode("utf-8"))
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(0o444)
-        # A link, unlike a move, refuses to take the place of a file that is there.
-        path.hardlink_to(name)
-    finally:
-        Path(name).unlink()
+    write_once(path, issued_json(issued).encode("utf-8"))
     return path
 
 
