@@ -87,6 +87,15 @@ def by_use(bid: Bid) -> dict[str, Figures]:
     return {**sums, **left}
 
 
+def dead_costs(bid: Bid) -> dict[str, Decimal]:
+    """Likely sums, before loads, of what only omitted shots use, by element."""
+    sums: defaultdict[str, Decimal] = defaultdict(Decimal)
+    for line in bid.lines:
+        if line.is_dead:
+            sums[line.element] += line.figures.likely
+    return dict(sums)
+
+
 def split(figures: Figures, weights: Sequence[float]) -> tuple[Figures, ...]:
     """Each of the three figures shared out by `weights`; see `shared_out`."""
     columns = (

@@ -10,12 +10,11 @@ import json
 from typing import TYPE_CHECKING, Literal
 
 from planner.bid import by_use, rollup
-from planner.bid.lines import NOTHING
+from planner.bid.rollup import dead_costs
 from planner.pages.machine import place_json, problem_json
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
-    from decimal import Decimal
 
     from planner.bid import Bid, BidLine, By, Figures, Reckoning
     from planner.bid.actuals import Spent, Standing
@@ -60,7 +59,7 @@ def summary_json(issued: Issued) -> str:
             "sums": {name: figures_json(each) for name, each in rollup(bid, "sequence").items()},
             "chances": None if issued.chances is None else _chances(issued.chances),
             "conditions": _conditions(issued.conditions),
-            "dead": _dead(bid),
+            "dead": {element: str(cost) for element, cost in dead_costs(bid).items()},
         }
     )
 
@@ -285,14 +284,6 @@ def _conditions(given: Conditions) -> dict[str, object]:
         "insurance": given.insurance,
         "escalation": given.escalation,
     }
-
-
-def _dead(bid: Bid) -> dict[str, str]:
-    sums: dict[str, Decimal] = {}
-    for line in bid.lines:
-        if line.is_dead:
-            sums[line.element] = sums.get(line.element, NOTHING.likely) + line.figures.likely
-    return {element: str(cost) for element, cost in sums.items()}
 
 
 def _spent(row: Spent) -> dict[str, object]:

@@ -6,16 +6,17 @@ out.
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup
-from planner.pages.bid_text import use_words
+from planner.bid.rollup import dead_costs
+from planner.pages.bid_text import how_summed, use_words
 from planner.pages.order_text import day_words
 from planner.pages.wording import WIDTH, counted, figure, folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
-    from decimal import Decimal
 
     from planner.bid import Bid, Figures
     from planner.bid.conditions import Conditions
@@ -43,11 +44,7 @@ def bid_summary_text(bid: Bid, conditions: Conditions, chances: Chances) -> str:
     lines += [_sums("cost", bid.cost)]
     lines += (_sums(load.name, load.figures) for load in bid.loads)
     lines += [_sums("total", bid.total), "", *_chances(bid, chances)]
-    carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
-    lines += [
-        f"Contingency {carries} overhead.",
-        "Every line is rounded to the cent, halves up.",
-    ]
+    lines += how_summed(bid)
     for heading, sentences in conditions_said(conditions, bid):
         if sentences:
             lines += ["", heading]
@@ -63,10 +60,8 @@ def _sums(name: str, figures: Figures) -> str:
 
 def _chances(bid: Bid, chances: Chances) -> list[str]:
     kept = "; ".join(f"{_SAID[chance]} {limit:,.0f}" for chance, limit in chances.kept.items())
-    held_back = sum(
-        (load.figures.likely for load in bid.loads if load.name.startswith("contingency")),
-        bid.cost.likely - bid.cost.likely,
-    )
+    contingency = (each for each in bid.loads if each.name.startswith("contingency"))
+    held_back = sum((each.figures.likely for each in contingency), Decimal(0))
     said = [
         (
             f"Cost before loads is kept under: {kept}. From {chances.draws:,} draws, costs of one"
@@ -106,7 +101,7 @@ def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Seq
             ]
         ),
     )
-    dead = _dead(bid).items()
+    dead = dead_costs(bid).items()
     yield (
         "Dead cost",
         [f"{name_said(id_)}, {cost:,.2f}; only omitted shots use it" for id_, cost in dead],
@@ -137,16 +132,6 @@ def _included(conditions: Conditions) -> Iterator[str]:
 def _first(sentences: Sequence[str]) -> list[str]:
     more = len(sentences) - _FIRST
     return [*sentences[:_FIRST], *([f"and {more:,} more"] if more > 0 else [])]
-
-
-def _dead(bid: Bid) -> Mapping[str, Decimal]:
-    sums: dict[str, Decimal] = {}
-    for line in bid.lines:
-        if line.is_dead:
-            sums[line.element] = (
-                sums.get(line.element, line.figures.likely * 0) + line.figures.likely
-            )
-    return sums
 
 
 def bid_shots_text(bid: Bid, shots: Mapping[str, ShotSaid]) -> str:

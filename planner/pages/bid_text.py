@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from planner.bid import by_use, rollup
 from planner.bid.lines import SHOW_COST
 from planner.bid.rate_book import NO_RATES
-from planner.bid.rollup import SHARED
+from planner.bid.rollup import SHARED, dead_costs
 from planner.pages.wording import WIDTH, columns, counted, figure, folded, name_said, plain
 
 if TYPE_CHECKING:
@@ -73,15 +73,10 @@ def _row(name: str, figures: Figures, room: int, span: int) -> list[str]:
 
 
 def _bid_remarks(bid: Bid) -> list[str]:
-    carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
-    said = [f"Contingency {carries} overhead.", "Every line is rounded to the cent, halves up."]
-    dead: dict[str, Decimal] = {}
-    for line in bid.lines:
-        if line.is_dead:
-            dead[line.element] = dead.get(line.element, Decimal(0)) + line.figures.likely
+    said = [*how_summed(bid)]
     said.extend(
         f"Dead cost: {name_said(name)}, {cost:,.2f}; only omitted shots use it."
-        for name, cost in dead.items()
+        for name, cost in dead_costs(bid).items()
     )
     apart: dict[str, Decimal] = {}
     for line in bid.not_in_bid:
@@ -96,6 +91,12 @@ def _bid_remarks(bid: Bid) -> list[str]:
         for thing, what in unpriced_by_thing(bid):
             lines.extend(folded(f"{name_said(thing)}: {what}", "  ", "    "))
     return lines
+
+
+def how_summed(bid: Bid) -> tuple[str, str]:
+    """What contingency carries, and how lines are rounded, a sentence each."""
+    carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
+    return f"Contingency {carries} overhead.", "Every line is rounded to the cent, halves up."
 
 
 def unpriced_by_thing(bid: Bid) -> Iterator[tuple[str, str]]:

@@ -9,9 +9,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup, total_of
+from planner.bid.rollup import SHARED
 from planner.model.names import name_of, sequence_title
 from planner.pages.bid_summary import conditions_said
-from planner.pages.bid_text import unpriced_words
+from planner.pages.bid_text import how_summed, unpriced_words
 from planner.pages.order_text import day_words
 from planner.pages.prints.sheet import Listed, Said, Sheet, Table
 from planner.pages.wording import counted, figure, plain
@@ -25,8 +26,7 @@ if TYPE_CHECKING:
     from planner.pages.prints.sheet import Block, Cell
 
 SUMS = ("Low", "Likely", "High")
-SHARED = "Shared"
-WHOLE = {"shared": "For the whole show, of no shot in particular"}
+WHOLE = {SHARED: "For the whole show, of no shot in particular"}
 SIGNED, DATED = "____________________", "______________"
 
 
@@ -116,8 +116,7 @@ def _title(show: Show, name: str) -> str:
 
 
 def _remarks(show: Show, bid: Bid) -> Iterator[str]:
-    carries = "carries" if bid.terms.contingency_carries_overhead else "does not carry"
-    yield f"Contingency {carries} overhead. Every line is rounded to the cent, halves up."
+    yield " ".join(how_summed(bid))
     if bid.not_in_bid:
         names = ", ".join(dict.fromkeys(line.shot for line in bid.not_in_bid))
         yield f"Not in the bid: {names}."
@@ -155,8 +154,8 @@ def _parts(line: BidLine) -> str:
 def _lines(show: Show, bid: Bid, shot: str, lines: Sequence[BidLine]) -> Sheet:
     rows: list[tuple[Cell, ...]] = []
     element = ""
-    order = list(dict.fromkeys(line.element for line in lines))
-    for line in sorted(lines, key=lambda line: order.index(line.element)):
+    first = {line.element: at for at, line in reversed(list(enumerate(lines)))}
+    for line in sorted(lines, key=lambda line: first[line.element]):
         parts = _parts(line)
         what = line.what if line.is_priced else f"{line.what} (no rate)"
         named = name_of(line.element, show).removeprefix(f"{shot}.")
@@ -174,4 +173,4 @@ def _lines(show: Show, bid: Bid, shot: str, lines: Sequence[BidLine]) -> Sheet:
         says.append(f"The shot is {stated.state}: none of this is in the bid's sums.")
     says.append(f"Sums in {bid.currency}, without overhead and contingency.")
     empty = () if rows else (Said("Nothing of its own is paid for."),)
-    return Sheet("Bid lines", shot or SHARED.lower(), " ".join(says), (table, *empty), "")
+    return Sheet("Bid lines", shot or SHARED, " ".join(says), (table, *empty), "")

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from planner.bid import rollup
 from planner.bid.lines import total_of
-from planner.pages.bid_text import unpriced_by_thing, unpriced_words
+from planner.bid.rollup import dead_costs
+from planner.pages.bid_text import how_summed, unpriced_by_thing, unpriced_words
 from planner.pages.report.matter import MONTHS, short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.wording import plain
@@ -53,10 +54,10 @@ def bid(matter: Matter) -> Section | None:
         tables=tables,
         currency=held.currency,
         is_first=matter.is_first,
-        carries=held.terms.contingency_carries_overhead,
+        how_summed=how_summed(held),
         unpriced=list(unpriced_by_thing(held)) if matter.is_first else [],
         at_nothing=unpriced_words(held),
-        dead=_dead(matter) if matter.is_first else [],
+        dead=list(dead_costs(held).items()) if matter.is_first else [],
     )
     return Section("bid", f"The bid, in {held.currency}", html, "Bid")
 
@@ -72,7 +73,7 @@ def _whole(matter: Matter) -> dict[str, Figures]:
 
 def _said(matter: Matter, way: By, name: str) -> str:
     if way == "sequence" and name in matter.plan.show.sequences:
-        return matter.plan.show.sequences[name].title or name
+        return matter.plan.show.sequences[name].called
     if way == "month" and name[:4].isdigit():
         return f"{MONTHS[int(name[5:7]) - 1]} {name[:4]}"
     return name.replace("_", " ")
@@ -92,14 +93,6 @@ def _bar(figures: Figures, top: Decimal) -> str:
         f"{float(100 * each / top):.3g}" for each in (figures.low, figures.likely, figures.high)
     )
     return f"--m:{likely}" if low == high else f"--m:{likely};--l:{low};--h:{high}"
-
-
-def _dead(matter: Matter) -> list[tuple[str, Decimal]]:
-    dead: defaultdict[str, Decimal] = defaultdict(Decimal)
-    for line in matter.plan.bid.lines:
-        if line.is_dead:
-            dead[line.element] += line.figures.likely
-    return list(dead.items())
 
 
 def left_out(matter: Matter) -> Section | None:
