@@ -15,7 +15,7 @@ from planner.pages.card_action import action_rows
 from planner.pages.card_camera import camera_rows
 from planner.pages.card_floor import floor_rows
 from planner.pages.card_running import running_rows
-from planner.pages.card_values import BLANK, mark, marked
+from planner.pages.card_values import BLANK, mark, marked, rough_hours
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -166,8 +166,8 @@ def _stage(card: SetUpCard) -> Iterator[Row]:
 
 
 def _hours(card: SetUpCard, work: Work) -> str:
-    likely = f"{work.hours.likely:.2g} h{mark(work.reason)}"
-    span = f"{work.hours.low:.2g} to {work.hours.high:.2g}"
+    likely = f"{rough_hours(work.hours.likely)} h{mark(work.reason)}"
+    span = f"{rough_hours(work.hours.low)} to {rough_hours(work.hours.high)}"
     hands = f"{work.craft.replace('_', ' ')} x {work.heads}"
     return f"{work.name} {likely} ({span}), {hands}{_when(card, work.name)}"
 

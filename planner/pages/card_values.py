@@ -146,5 +146,10 @@ def dialled(value: float, unit: str, *, exact: bool = False) -> str:
     return figure(float(f"{value:.{figures}g}"), unit, foot_candles=True)
 
 
+def rough_hours(hours: float) -> str:
+    """Two figures, and whole hours from ten on: nobody plans nearer."""
+    return f"{hours:.2g}" if hours < 9.95 else f"{hours:,.0f}"
+
+
 FIGURES = {"1": 9, "mm": 4, "lx": 4, "px": 4, "f": 2, "T": 2}
 """Figures shown of a number nobody wrote, by unit; three where none is given here."""

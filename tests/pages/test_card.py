@@ -21,7 +21,7 @@ from planner.cli.opening import open_show
 from planner.kinds.dial import is_photographed
 from planner.model.quantity import Quantity, Standing
 from planner.pages.card import LEGEND, card_text
-from planner.pages.card_values import MARKS, dialled, marked
+from planner.pages.card_values import MARKS, dialled, marked, rough_hours
 from planner.pages.wording import columns
 
 if TYPE_CHECKING:
@@ -331,3 +331,9 @@ def test_stations_and_cues_are_told_in_the_order_of_their_frames(card, show) -> 
     assert "Stations ann from left at (-4 m=, 0 mm=, 0 mm=), frames 1-40=" in lines
     first = lines.index("Cues 1-20= ann: lifts, at the pit")
     assert lines[first + 1] == "30-40= ben: turns the head"
+
+
+def test_hours_of_work_are_told_as_nearly_as_anybody_plans() -> None:
+    # Two figures below ten; from 9.95, which rounds to 10, whole hours and never an exponent.
+    told = {0.25: "0.25", 3.14: "3.1", 9.94: "9.9", 9.96: "10", 120: "120", 1250.4: "1,250"}
+    assert {hours: rough_hours(hours) for hours in told} == told
