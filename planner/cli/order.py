@@ -48,7 +48,8 @@ LAST = "last"
     type=click.IntRange(min=0),
     default=NEAR_DAYS,
     show_default=True,
-    help="With --from: calls of so many working days move only where it is worth the price.",
+    help="With --from: calls of so many working days move only where it is worth the price, later"
+    " ones where it is worth a third of it; 0: any may move.",
 )
 @click.option(
     "--compare",
@@ -109,9 +110,10 @@ def command(  # noqa: PLR0913 - one parameter per option
     to work by: it is printed as issued while it can be kept, else planned again close to it, and
     says which. --from plans it again from a day on. Either is done by what is posted as begun and
     around what is posted as lost, so that what people have been called for changes little: with
-    --from calls of the next --hold-days, else all, move only where it is worth the price. A loss
-    may be posted with the day it is over, --value back=2027-04-16. --afresh arranges it from
-    scratch. What is posted as omitted is called by none of them, and told.
+    --from calls of the next --hold-days, else all, move only where it is worth the price, later
+    ones where it is worth a third of it. A loss may be posted with the day it is over, --value
+    back=2027-04-16. --afresh arranges it from scratch. What is posted as omitted is called by none
+    of them, and told.
     """
     _refuse_passed_over(
         {

@@ -128,7 +128,8 @@ class Again:
 
     Attributes:
         day: the first that may be planned; None for the first that is not past as far as is known.
-        hold_days: working days from it whose calls move for a price only; None for all calls.
+        hold_days: working days from it whose calls move for the whole price only, later ones for a
+            part of it; None for all calls, 0 for none at any price.
         ledger: where the ledger is, as the command line says; None for where the show says.
         heeds_lost: whether it is planned around what is posted as lost.
     """

@@ -14,18 +14,19 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Budget
-from planner.schedule.decode import NEVER, Decoder, Wish, span
+from planner.schedule.decode import NEVER, Decoder, span
 from planner.schedule.indexed import Indexed, topological_order
 from planner.schedule.instance import Lock
 from planner.schedule.lifting import Surcharge
 from planner.schedule.ranking import shortest
+from planner.schedule.resuming import issued_wish, standing_wish
 from planner.schedule.run import Issued, Run, index_answerable, thawed_locks
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
     from planner.schedule.answer import Answer, Progress
-    from planner.schedule.decode import Board
+    from planner.schedule.decode import Board, Wish
     from planner.schedule.instance import Activity, Instance
 
 MOST_LEADERS = 8
@@ -93,7 +94,7 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
     while True:
         frozen = _frozen(instance, previous, from_quarter, thawed)
         indexed = index_answerable(frozen)
-        wish = _issued(indexed, previous)
+        wish = issued_wish(indexed, previous)
         surcharge = _Surcharge(indexed, previous, from_quarter, price)
         issued = Issued(wish, surcharge.adds, surcharge.not_before())
         loose = thawed_locks(indexed, issued)
@@ -105,7 +106,8 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
     tied = indexed.without_locks(loose)
     keeping = _calmest(tied, wish, surcharge)
     kept_first = replace(keeping.wish, order=keeping.order(wish.order))
-    issued = replace(issued, others=(kept_first,), held=_kept_whole(tied, keeping.held))
+    others = (kept_first, standing_wish(tied, previous))
+    issued = replace(issued, others=others, held=_kept_whole(tied, keeping.held))
     answer = Run(indexed, _left_of(budget, began), progress, issued).answer()
     answer = replace(answer, thawed=(*thawed, *answer.thawed))
     asked = _frozen(instance, previous, from_quarter, ())
@@ -119,31 +121,12 @@ def _left_of(budget: Budget, began: float) -> Budget:
     return replace(budget, seconds=max(0.0, budget.seconds - (budget.clock() - began)))
 
 
-def previous_wish(indexed: Indexed, previous: Answer) -> Wish:
-    """The order and modes of an answer, nothing held back; what is new before what waits for it."""
-    order, modes = _order(indexed, previous), _modes(indexed, previous)
-    return Wish(order, modes, previous.changeover_patience)
-
-
 def _lock(previous: Answer, name: str) -> Lock:
     return Lock(previous.starts[name], previous.modes[name])
 
 
 def _has_started(previous: Answer, name: str, from_quarter: int) -> bool:
     return previous.starts.get(name, from_quarter) < from_quarter
-
-
-def _issued(indexed: Indexed, previous: Answer) -> Wish:
-    """The previous order, nothing sooner than it was."""
-    return Wish(
-        _order(indexed, previous),
-        _modes(indexed, previous),
-        previous.changeover_patience,
-        not_before=tuple(
-            max(activity.release, previous.starts.get(activity.id, 0))
-            for activity in indexed.activities
-        ),
-    )
 
 
 class _Keeping:
@@ -346,23 +329,6 @@ def _frozen(
     return replace(instance, activities=tuple(map(now, instance.activities)))
 
 
-def _order(indexed: Indexed, previous: Answer) -> tuple[int, ...]:
-    """By the ranks of the previous answer; what is new goes just before what waits for it."""
-    last = float(len(previous.priorities))
-    rank = [float(previous.priorities.get(name, -1)) for name in indexed.ids]
-    for i in reversed(indexed.topological):
-        if rank[i] < 0:
-            rank[i] = min((rank[j] for j, _, _ in indexed.follow[i]), default=last) - 0.5
-    return topological_order(indexed.before, indexed.follow, rank)
-
-
-def _modes(indexed: Indexed, previous: Answer) -> tuple[int, ...]:
-    modes = (previous.modes.get(name, -1) for name in indexed.ids)
-    return tuple(
-        mode if mode < len(ways) else -1 for mode, ways in zip(modes, indexed.ways, strict=True)
-    )
-
-
 class _Surcharge:
     """What an activity costs that goes to another day or mode."""
 
@@ -384,10 +350,10 @@ class _Surcharge:
         self.adds = Surcharge(indexed.day, tuple(was))
 
     def not_before(self) -> tuple[int, ...]:
-        """The starts of what is dear to move, and the releases of the rest."""
+        """The starts of what costs anything to move, and the releases of the rest."""
         return tuple(
-            max(release, start) if self.is_dear(i) else release
-            for i, (start, release) in enumerate(zip(self.starts, self.releases, strict=True))
+            max(release, start) if was is not None and was[2] else release
+            for was, start, release in zip(self.adds.was, self.starts, self.releases, strict=True)
         )
 
     def is_dear(self, i: int) -> bool:

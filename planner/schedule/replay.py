@@ -15,14 +15,12 @@ from typing import TYPE_CHECKING
 from planner.schedule.answer import Answer
 from planner.schedule.appraise import appraise
 from planner.schedule.decode import Decoder
-from planner.schedule.indexed import topological_order
 from planner.schedule.lifting import Surcharge
-from planner.schedule.replanning import previous_wish
+from planner.schedule.resuming import previous_wish, standing_wish
 from planner.schedule.run import Issued, index_answerable, placed_first
-from planner.schedule.worktime import finish_of
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Collection
 
     from planner.schedule.decode import Board, Wish
     from planner.schedule.indexed import Indexed
@@ -74,19 +72,7 @@ class Replay:
         nothing that it does not hold up. Nothing is sooner than it was. Linear in the work, beside
         placing it once.
         """
-        was = [self.previous.starts.get(name) for name in self.indexed.ids]
-        starts = [0 if start is None else start for start in was]
-        not_before = tuple(
-            max(activity.release, start)
-            for activity, start in zip(self.indexed.activities, starts, strict=True)
-        )
-        staying = _staying(self.indexed, self.wish, was)
-        late = max(starts, default=0) + 1
-        rank = [float(late)] * len(was)
-        for at, i in enumerate(self.wish.order):
-            rank[i] = starts[i] if i in staying else late + at
-        order = topological_order(self.indexed.before, self.indexed.follow, rank)
-        wish = replace(self.wish, order=order, price=0.0, not_before=not_before)
+        wish = standing_wish(self.indexed, self.previous)
         return _answer(self.indexed, wish, "where it was, or as soon after as can be")
 
     def without(self, gone: Collection[str]) -> dict[str, int]:
@@ -155,26 +141,6 @@ def _read(indexed: Indexed, wish: Wish, board: Board, method: str) -> Answer:
         parts=appraise(indexed, board.starts, board.finishes, board.modes),
         method=method,
     )
-
-
-def _staying(indexed: Indexed, wish: Wish, was: Sequence[int | None]) -> frozenset[int]:
-    """What may begin when it was to, as far as its release and what it waits for let it.
-
-    What takes turns at a thing was in turn before, and still is where all of it stays.
-    """
-    staying: set[int] = set()
-    finishes = [0] * len(was)
-    for i in indexed.topological:
-        waits = (indexed.ready(finishes[j], lag, clock) for j, lag, clock in indexed.before[i])
-        ready = max(indexed.activities[i].release, *waits, 0)
-        start, mode = was[i], wish.modes[i]
-        if start is not None and mode >= 0 and ready <= start:
-            staying.add(i)
-            ready = start
-        way = indexed.ways[i][max(mode, 0)]
-        spells = way.spells if way.pauses else ()
-        finishes[i] = finish_of(ready, way.duration, spells)
-    return frozenset(staying)
 
 
 def _free(wish: Wish) -> Issued:

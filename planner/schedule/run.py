@@ -259,6 +259,8 @@ class Run:
         )
         self.search.tries += inner.search.tries
         self.search.adopt(wish, board)
+        # Where moving costs something, what went sooner for no gain goes back.
+        self.search.consider(wish)
         self._take(inner.method)
 
     def _improve(self) -> None:

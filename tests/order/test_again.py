@@ -10,6 +10,8 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+import pytest
+
 from planner.kinds import Need
 from planner.order import Started, Terms, ask, rearrange, working_days_on
 from planner.order.working import left_of
@@ -243,6 +245,26 @@ def test_a_price_worth_paying_is_paid(show: ShowFolder) -> None:
     # Two calls moved cost 2000 GBP, and a day late of the town 5000 GBP.
     again = two_takes(show).again(issued, date(2027, 3, 1), held_until=WEDNESDAY)
     assert [call.element for call in again.calls] == ["HL010.town", "HL010.sky"]
+
+
+@pytest.mark.parametrize(("late", "first"), [(1200, "HL010.sky"), (1500, "HL010.town")])
+def test_a_call_after_the_days_held_moves_for_a_third_of_the_price(
+    show: ShowFolder, late: int, first: str
+) -> None:
+    show.replace("resources.yaml", "heads: 6", "heads: 1")
+    show.replace(
+        "show.yaml",
+        "overhead: 12 %",
+        f"overhead: 12 %\nweights: {{late: {late} GBP, move: 1000 GBP}}",
+    )
+    show.replace("sequences/hill.yaml", "on: location", "on: location, due: 2027-03-01")
+    issued = two_takes(show).issued()
+    show.replace("sequences/hill.yaml", "on: location, due: 2027-03-01", "on: location")
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 m\n        due: 2027-03-01")
+    # Only Monday is held. The town can have Monday, and be in time, where the sky leaves it for
+    # 1000 GBP and the town its Tuesday for 333: worth a day late at 1500 GBP, not at 1200.
+    again = two_takes(show).again(issued, date(2027, 3, 1), held_until=TUESDAY)
+    assert again.calls[0].element == first
 
 
 def test_a_locked_row_holds_when_planned_again(show: ShowFolder) -> None:
