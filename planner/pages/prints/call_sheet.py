@@ -25,8 +25,15 @@ if TYPE_CHECKING:
     from planner.pages.prints.dated import Dated, Stretch
     from planner.pages.prints.sheet import Block, Cell
 
-HELD = ("rig", "camera", "lens", "screen", "person")
-"""Sorts of things told of on their own lines; whatever else is held is a build."""
+HELD = {
+    "rig": "Rigs",
+    "camera": "Cameras",
+    "lens": "Lenses",
+    "screen": "Screens",
+    "person": "People",
+    "build": "Builds",
+}
+"""Sorts of things told of on their own lines, with their label; what is no resource is a build."""
 UNKNOWN = f"First aider, nearest hospital, number to call: {'_' * 40}"
 FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
 
@@ -74,9 +81,10 @@ def _sheet(
 
 def _crews(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[Cell, ...]]:
     """Calls craft by craft, those on the floor first; a craft is named once."""
-    ordered = sorted(stretches, key=lambda each: (not _is_floor(each), each.call.work.craft))
     floor = {each.call.work.craft for each in stretches if _is_floor(each)}
-    ordered.sort(key=lambda each: (each.call.work.craft not in floor, each.call.work.craft))
+    ordered = sorted(
+        stretches, key=lambda each: (each.call.work.craft not in floor, each.call.work.craft)
+    )
     for craft, group in groupby(ordered, key=lambda each: each.call.work.craft):
         held = sorted(group, key=lambda each: (each.starts, each.call.id))
         for number, each in enumerate(held):
@@ -114,10 +122,9 @@ def _held(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[str, Cell]
             sort = resource.sort if resource else "build"
             if sort not in {"stage", "crew"}:
                 holders.setdefault(sort, {}).setdefault(id_, []).append(each)
-    for sort in (*HELD, "build"):
+    for sort, label in HELD.items():
         for number, (id_, users) in enumerate(holders.get(sort, {}).items()):
-            label = "" if number else f"{sort.capitalize()}s".replace("Persons", "People")
-            yield label.replace("Lenss", "Lenses"), _holder(show, id_, users)
+            yield "" if number else label, _holder(show, id_, users)
 
 
 def _holder(show: Show, id_: str, users: Sequence[Stretch]) -> Cell:

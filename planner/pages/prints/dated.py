@@ -6,6 +6,7 @@ nothing.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -17,7 +18,7 @@ from planner.order import Call
 from planner.pages.order_text import day_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from planner.estimate import Estimates
     from planner.model.show import Show, WorkCalendar
@@ -34,12 +35,16 @@ class Dated:
 
     Attributes:
         calls: by start.
+        by_element: the same, per element.
+        set_ups: those that have a set-up, per stage.
         days_held: per stage, the days it is held without a call too; empty for an issued order.
         finals: per shot, when its composite is done.
         source: which order it is, a sentence.
     """
 
     calls: tuple[Call, ...]
+    by_element: Mapping[str, Sequence[Call]]
+    set_ups: Mapping[str, Sequence[Call]]
     days_held: Mapping[str, tuple[date, ...]]
     finals: Mapping[str, datetime]
     source: str
@@ -68,7 +73,7 @@ class Stretch:
 
 def worked_out(order: StageOrder, source: str = NOT_ISSUED) -> Dated:
     """An order as just worked out, with which it is."""
-    return Dated(order.calls, order.days_held, order.finals, source)
+    return indexed(order.calls, order.days_held, order.finals, source)
 
 
 def as_issued(issued: IssuedOrder, estimates: Estimates) -> Dated:
@@ -76,7 +81,24 @@ def as_issued(issued: IssuedOrder, estimates: Estimates) -> Dated:
     by = f" by {issued.stamp.by}" if issued.stamp.by else ""
     calls = tuple(_call(each, estimates) for each in issued.calls)
     source = f"Order {issued.stamp.number}, issued on {day_words(issued.stamp.on)}{by}"
-    return Dated(calls, {}, issued.finals, source)
+    return indexed(calls, {}, issued.finals, source)
+
+
+def indexed(
+    calls: Iterable[Call],
+    days_held: Mapping[str, tuple[date, ...]],
+    finals: Mapping[str, datetime],
+    source: str,
+) -> Dated:
+    """Looked through once: sheets ask by element and by stage, and there are thousands of both."""
+    in_turn = tuple(sorted(calls, key=lambda each: each.starts))
+    by_element: defaultdict[str, list[Call]] = defaultdict(list)
+    set_ups: defaultdict[str, list[Call]] = defaultdict(list)
+    for call in in_turn:
+        by_element[call.element].append(call)
+        if call.work.set_up:
+            set_ups[call.stage].append(call)
+    return Dated(in_turn, dict(by_element), dict(set_ups), days_held, finals, source)
 
 
 def _call(call: IssuedCall, estimates: Estimates) -> Call:
@@ -119,9 +141,10 @@ def by_day(dated: Dated, calendar: WorkCalendar) -> dict[date, tuple[Stretch, ..
     }
 
 
-def called_words(calls: Iterable[Call], element: str, work: str) -> str:
+def called_words(dated: Dated, element: str, work: str) -> str:
     """``; called Thu 25 Mar 2027 08:00 to Wed 31 Mar 2027 12:00``; says so where it is not."""
-    call = next((each for each in calls if (each.element, each.work.name) == (element, work)), None)
+    calls = dated.by_element.get(element, ())
+    call = next((each for each in calls if each.work.name == work), None)
     if call is None:
         return "; not called"
     first, last = day_words(call.starts), day_words(call.ends)

@@ -5,6 +5,7 @@ Takes dated work, gives sheets: one a stage and day, one a week. Works nothing o
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from itertools import groupby
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -118,14 +119,11 @@ def _notes_of(stage: Resource, day: date) -> str:
 def _tomorrow(show: Show, dated: Dated, at: tuple[date, Resource]) -> str:
     """What is set up next on the stage, for whoever strikes this one."""
     day, stage = at
-    later = [
-        each
-        for each in dated.calls
-        if each.stage == stage.id and each.starts.date() > day and each.work.set_up
-    ]
-    if not later:
+    set_ups = dated.set_ups.get(stage.id, ())
+    after = bisect_right(set_ups, day, key=lambda each: each.starts.date())
+    if after == len(set_ups):
         return "Nothing else is called here."
-    first = min(later, key=lambda each: each.starts)
+    first = set_ups[after]
     says = set_up_words(first.work.set_up, show)
     return f"Next here, {day_words(first.starts)} {first.starts:%H:%M}: {says}."
 
@@ -244,7 +242,7 @@ def _stage_day(
 
 
 def _off_stage(show: Show, days: Sequence[date], found: dict[date, tuple[Stretch, ...]]) -> Table:
-    """Work elsewhere, by craft, each call once with the hours of its days in this week."""
+    """Work elsewhere, by craft, each call once with its days in this week and its hours."""
     calls: dict[str, list[Stretch]] = {}
     for day in days:
         for each in found.get(day, ()):
@@ -265,7 +263,7 @@ def _off_stage(show: Show, days: Sequence[date], found: dict[date, tuple[Stretch
                 name if name != craft else "",
                 span,
                 with_against(f"{name_of(call.element, show)}: {call.work.name}", (call,)),
-                _rest(held),
+                hours_in_all(held),
             )
         )
         craft = name
@@ -273,6 +271,10 @@ def _off_stage(show: Show, days: Sequence[date], found: dict[date, tuple[Stretch
     return Table(heads, tuple(rows), (0, 0, 1, 0), "Off the stages")
 
 
-def _rest(held: Sequence[Stretch]) -> str:
+def hours_in_all(held: Sequence[Stretch]) -> str:
+    """Hours of the whole call, of which other weeks may have a part."""
     call, last = held[0].call, held[-1]
-    return figure(call.hours, "h") + ("" if last.is_last else f", until {clock(last)[1]}")
+    hours = figure(call.hours, "h")
+    if held[0].begins and last.is_last:
+        return hours
+    return f"{hours} in all" + ("" if last.is_last else f", until {clock(last)[1]}")

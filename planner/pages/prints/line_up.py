@@ -13,6 +13,7 @@ from planner.pages.prints.dated import called_words
 from planner.pages.prints.roto import take_of
 from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.prints.shot import blank, due, fallen_of, findings_about, span
+from planner.pages.wording import counted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -85,7 +86,7 @@ def _facts(
 ) -> Iterator[tuple[str, Cell]]:
     shot, facts = show.shots.get(composite.shot), composite.facts
     cut = shot.cut if shot else None
-    yield "Cut", f"{cut}, {cut.count} frames" if cut else BLANK
+    yield "Cut", f"{cut}, {counted(cut.count, 'frame')}" if cut else BLANK
     finish = facts.word("finish") or (shot.facts.word("finish") if shot else "")
     approver = facts.word("approved_by") or BLANK
     yield "Finish", f"{finish or BLANK}; final when {approver} says so"
@@ -102,7 +103,7 @@ def _facts(
     for number, work in enumerate(estimate.work):
         craft = work.craft.replace("_", " ")
         hours = f"{work.name}: {craft} × {work.heads}, {span(work.hours)}"
-        said = f"{hours}{called_words(dated.calls, composite.id, work.name)}"
+        said = f"{hours}{called_words(dated, composite.id, work.name)}"
         yield "" if number else "Hours", said
 
 

@@ -15,6 +15,7 @@ from planner.pages.card_values import marked
 from planner.pages.prints.dated import called_words
 from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.prints.shot import blank, called, due, fallen_of, findings_about, span
+from planner.pages.wording import counted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -73,7 +74,7 @@ def _sheet(
 ) -> Sheet:
     shot = show.shots[pieces[0].shot]
     mine = {each.id for each in pieces}
-    cut = f"{shot.cut}, {shot.cut.count} frames" if shot.cut else BLANK
+    cut = f"{shot.cut}, {counted(shot.cut.count, 'frame')}" if shot.cut else BLANK
     blocks: list[Block] = [
         Rows((("Cut", cut), ("Seen", shot.says), ("Delivery", due(show, shot.id))))
     ]
@@ -130,7 +131,7 @@ def _rows(
         pace = estimate.quantities.get("frames a day")
         a_day = f"; {marked(_whole(pace))} frames a day" if pace else ""
         hours = f"{work.craft.replace('_', ' ')}: {work.name}, {span(work.hours)}{a_day}"
-        yield "Hours", f"{hours}{called_words(handed.dated.calls, piece.id, work.name)}"
+        yield "Hours", f"{hours}{called_words(handed.dated, piece.id, work.name)}"
 
 
 def _whole(pace: Quantity) -> Quantity:

@@ -198,9 +198,8 @@ def _by_sentence(
 ) -> dict[str, list[str]]:
     """What is said of several things alike is said once."""
     found: dict[str, list[str]] = {}
-    for each in sorted(findings):
-        if each.about in ids:
-            found.setdefault(said(each), []).append(each.about)
+    for each in sorted(each for each in findings if each.about in ids):
+        found.setdefault(said(each), []).append(each.about)
     return found
 
 

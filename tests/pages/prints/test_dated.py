@@ -10,7 +10,8 @@ from planner.model.facts import DateRange
 from planner.model.quantity import Quantity
 from planner.model.show import WorkCalendar
 from planner.order import Call
-from planner.pages.prints.dated import called_words, clock, stretches
+from planner.pages.prints.dated import called_words, clock, indexed, stretches
+from planner.pages.prints.days import hours_in_all
 
 CALENDAR = WorkCalendar(
     date(2027, 3, 1),
@@ -50,8 +51,18 @@ def test_a_call_is_said_with_its_days_and_one_that_is_not_made_says_so() -> None
         _call(datetime(2027, 3, 1, 9), datetime(2027, 3, 1, 11)),
         replace(_call(datetime(2027, 3, 26, 16), datetime(2027, 3, 30, 9)), element="A.dam"),
     )
+    dated = indexed(reversed(calls), {}, {}, "")
+    assert dated.calls == calls
     said = "; called Mon 1 Mar 2027 09:00 to 11:00"
-    assert called_words(calls, "A.town", "set up") == said
+    assert called_words(dated, "A.town", "set up") == said
     over_days = "; called Fri 26 Mar 2027 16:00 to Tue 30 Mar 2027 09:00"
-    assert called_words(calls, "A.dam", "set up") == over_days
-    assert called_words(calls, "A.town", "strike") == "; not called"
+    assert called_words(dated, "A.dam", "set up") == over_days
+    assert called_words(dated, "A.town", "strike") == "; not called"
+
+
+def test_of_a_call_that_other_weeks_have_a_part_of_a_week_tells_the_hours_in_all() -> None:
+    # Friday 16:00 to 18:00, nothing on Monday's holiday, Tuesday 8:00 to 9:00.
+    held = tuple(stretches(_call(datetime(2027, 3, 26, 16), datetime(2027, 3, 30, 9)), CALENDAR))
+    assert hours_in_all(held) == "2 h"
+    assert hours_in_all(held[:1]) == "2 h in all, until Tue 30 Mar 09:00"
+    assert hours_in_all(held[1:]) == "2 h in all"
