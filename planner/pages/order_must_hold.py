@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.model.names import in_names, name_of
+from planner.pages.machine import place_json
 from planner.pages.wording import counted, folded
 
 if TYPE_CHECKING:
@@ -64,11 +65,7 @@ def must_hold_json(found: Sequence[Contradiction]) -> list[dict[str, object]]:
                     "kind": promise.kind,
                     "about": promise.about,
                     "says": promise.says,
-                    "place": {
-                        "file": promise.place.file,
-                        "line": promise.place.line,
-                        "column": promise.place.column,
-                    },
+                    "place": place_json(promise.place),
                 }
                 for promise in each.promises
             ],

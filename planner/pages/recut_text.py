@@ -163,7 +163,7 @@ def _money(found: Recut) -> Iterator[str]:
     yield _sum("added", sums.added)
     yield _sum("saved", -sums.saved)
     yield _sum("overhead and contingency", sums.loads)
-    yield _sum("net, more to pay" if sums.net >= 0 else "net, less to pay", sums.net)
+    yield _net(sums.net)
     for name in found.money.unused:
         yield from folded(
             f"{name}: only omitted shots would use it; take it out of builds.yaml, or its cost"
@@ -171,6 +171,12 @@ def _money(found: Recut) -> Iterator[str]:
             "  ",
             "    ",
         )
+
+
+def _net(amount: Decimal) -> str:
+    if amount < 0:
+        return _sum("net, less to pay", -amount, sign="")
+    return _sum("net, more to pay" if amount else "net, nothing to pay", amount)
 
 
 def _sum(name: str, amount: Decimal, sign: str = "+") -> str:

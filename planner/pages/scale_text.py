@@ -11,7 +11,6 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.model.names import in_names
-from planner.model.place import Severity
 from planner.model.ratio import in_ratio, in_ratio_within
 from planner.pages.wording import WIDTH, columns, figure, folded, inert, name_said
 
@@ -375,7 +374,7 @@ def _raised(trials: Sequence[Trial], show: Show) -> Iterator[str]:
             continue
         yield f"{ratio(trial.scale.value)} raises"
         for each in sorted(own):
-            mark = "error" if each.severity is Severity.ERROR else "warning"
+            mark = each.severity.name.lower()
             said = f"{name_said(each.about)}: {in_names(each.message, show)} [{each.code}]"
             yield from folded(said, f"  {mark}: ", "    ")
             yield from folded(in_names(each.remedy, show), "    do: ") if each.remedy else ()

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 if TYPE_CHECKING:
@@ -69,8 +69,8 @@ class FactsPage:
     Attributes:
         files: a table for each file.
         every: what every element may state.
-        kinds: a table for each kind, and what is wrong with those that cannot be asked.
-        sorts: of value: title, meaning and example.
+        kinds: a table for each kind.
+        sorts: of value: a row with its title, meaning and example.
         by_name: the name of each fact, with the tables and ids where it may stand.
     """
 
@@ -78,7 +78,7 @@ class FactsPage:
     every: Table
     kinds: tuple[Table, ...]
     sorts: tuple[Row, ...]
-    by_name: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
+    by_name: Mapping[str, tuple[tuple[str, str], ...]]
 
 
 def facts_pages(

@@ -80,7 +80,7 @@ def sequence_drawing(matter: Matter, sequence: str) -> tuple[Markup, tuple[str, 
         else _element(matter, each, "", layout.corners[each])
         for each in ids
     )
-    title = plan.show.sequences[sequence].title or sequence
+    title = plan.show.sequences[sequence].called
     alone = tuple(shot for shot in shots if shot not in linked)
     return _drawn(layout, boxes, f"What the shots of {title} share"), alone
 

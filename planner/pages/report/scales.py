@@ -14,7 +14,7 @@ from planner.pages.scale_text import answer_of, ratio, span, title_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from planner.craft.window import Bound, Window
+    from planner.craft.window import Window
     from planner.estimate.scales import ScaleStudy
     from planner.pages.report.matter import Matter
 
@@ -93,11 +93,7 @@ def _sets(window: Window) -> str:
     """What sets each end, in words."""
     said = []
     if window.low.shot:
-        said.append(f"no larger: {_reason(window.low)}")
+        said.append(f"no larger: {window.low.reason}")
     if window.high.shot and math.isfinite(window.high.scale_denominator):
-        said.append(f"no smaller: {_reason(window.high)}")
+        said.append(f"no smaller: {window.high.reason}")
     return "; ".join(said)
-
-
-def _reason(bound: Bound) -> str:
-    return bound.reason

@@ -79,8 +79,8 @@ def _opening(changes: Changes) -> str:
     if changes.is_nothing:
         return f"{said}: nothing has moved; {counted(changes.standing, 'call')} as issued."
     return (
-        f"{said}: since then {counted(len(changes.moved), 'call')} moved, {len(changes.new):,} are"
-        f" new, {len(changes.gone):,} are gone, {changes.standing:,} are on their day."
+        f"{said}: since then {counted(len(changes.moved), 'call')} moved,"
+        f" {len(changes.new):,} new, {len(changes.gone):,} gone, {changes.standing:,} on their day."
     )
 
 
