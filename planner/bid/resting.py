@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 from planner.bid.rollup import by_use
 from planner.estimate.intent import SINGLE
 from planner.kinds import Context, Worksheet
-from planner.kinds.sentences import counted, listed
+from planner.kinds.sentences import listed
+from planner.model.names import counted
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
 

@@ -15,7 +15,7 @@ from planner.bid.conditions import conditions_of
 from planner.bid.lines import total_of
 from planner.bid.rollup import loads_on
 from planner.bid.spread import Chances, chances
-from planner.kinds.sentences import counted
+from planner.model.names import counted
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:

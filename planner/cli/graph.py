@@ -12,7 +12,7 @@ import click
 from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, open_sound, tell
 from planner.cli.progress import shown
-from planner.pages.wording import counted
+from planner.model.names import counted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -87,9 +87,9 @@ def command(  # noqa: PLR0913 - one parameter per option
     Days, weeks and calls are those of the last issued order, planned again where it can no longer
     be kept; or of one worked out now where none has been issued.
     """  # noqa: D301 - click wants the character itself
+    from planner.model.names import counted
     from planner.pages.files import write_bytes
     from planner.pages.prints.typeset import typeset
-    from planner.pages.wording import counted
 
     if what not in PRINTS:
         _stop(f"there is no print called {what}; there are {', '.join(PRINTS)}")

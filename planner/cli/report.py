@@ -154,9 +154,9 @@ def followed_of(opened: Opened, plan: Plan, effort: Effort, as_of: AsOf) -> Foll
 def _risk(opened: Opened, plan: Plan, effort: Effort) -> Risk | None:
     """As many draws as seconds allow, and what decides deliveries and late composites only."""
     from planner.cli.risk import terms_of
+    from planner.model.names import counted
     from planner.order.risk import risk_of
     from planner.pages.report import driven_of
-    from planner.pages.wording import counted
 
     order = plan.order
     if order.question is None or order.answer is None or not order.calls:

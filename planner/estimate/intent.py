@@ -12,8 +12,8 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from planner.kinds import Rule
-from planner.kinds.sentences import counted
 from planner.model.methods import verdict_on
+from planner.model.names import counted
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.kinds.sentences import counted
+from planner.model.names import counted
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.kinds.sentences import counted
 from planner.kinds.takes import CUT
 from planner.kinds.view import frame_rate_of
+from planner.model.names import counted
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:

@@ -12,8 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from planner.kinds.sentences import counted
-from planner.model.names import title_of
+from planner.model.names import counted, title_of
 from planner.order.scarce import END, absences
 from planner.schedule import why_impossible
 

@@ -13,8 +13,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.kinds.floor import PASS_OF
-from planner.kinds.sentences import counted
-from planner.model.names import title_of
+from planner.model.names import counted, title_of
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from planner.estimate.any_kind.custody import LINE_UP, first_set_up
 from planner.kinds import Context, Phase, Worksheet
-from planner.kinds.sentences import counted, listed
+from planner.kinds.sentences import listed
+from planner.model.names import counted
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
 

@@ -10,9 +10,8 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
-from planner.kinds.sentences import counted
 from planner.model.facts import DateRange, Facts, Money
-from planner.model.names import title_of
+from planner.model.names import counted, title_of
 from planner.model.show import Rate, Resource
 from planner.order.lost import without
 

@@ -9,7 +9,8 @@ import json
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.pages.wording import counted, folded, name_said
+from planner.model.names import counted
+from planner.pages.wording import folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -13,7 +13,8 @@ from planner.bid import by_use, rollup
 from planner.bid.lines import SHOW_COST
 from planner.bid.rate_book import NO_RATES
 from planner.bid.rollup import SHARED, dead_costs
-from planner.pages.wording import WIDTH, columns, counted, figure, folded, name_said, plain
+from planner.model.names import counted
+from planner.pages.wording import WIDTH, columns, figure, folded, name_said, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -8,9 +8,9 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from planner.model.names import in_names, name_of
+from planner.model.names import counted, in_names, name_of
 from planner.pages.order_text import day_words
-from planner.pages.wording import columns, counted, folded, inert, name_said, plain
+from planner.pages.wording import columns, folded, inert, name_said, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

@@ -16,9 +16,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 from uuid import NAMESPACE_URL, uuid5
 
-from planner.model.names import name_of, set_up_words, title_of
+from planner.model.names import counted, name_of, set_up_words, title_of
 from planner.pages.prints.dated import held_names, stretches
-from planner.pages.wording import counted, figure, inert
+from planner.pages.wording import figure, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.pages.wording import counted, folded, inert
+from planner.model.names import counted
+from planner.pages.wording import folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import networkx as nx
 
+from planner.model.names import counted
 from planner.pages.graph_nodes import (
     BLUE,
     GREY,
@@ -27,7 +28,7 @@ from planner.pages.graph_nodes import (
     slug,
     tooltip_of,
 )
-from planner.pages.wording import counted, figure
+from planner.pages.wording import figure
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping

@@ -15,8 +15,9 @@ from typing import TYPE_CHECKING
 
 import networkx as nx
 
+from planner.model.names import counted
 from planner.model.place import Severity
-from planner.pages.wording import columns, counted, figure, folded, inert
+from planner.pages.wording import columns, figure, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -8,7 +8,8 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.pages.wording import counted, folded
+from planner.model.names import counted
+from planner.pages.wording import folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.model.names import name_of, title_of
+from planner.model.names import counted, name_of, title_of
 from planner.pages.order_text import against_rows, day_words, notes_of, stage_text
-from planner.pages.wording import counted, figure, folded, inert
+from planner.pages.wording import figure, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -8,9 +8,9 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.model.names import in_names, name_of
+from planner.model.names import counted, in_names, name_of
 from planner.pages.order_text import counted_days, day_words
-from planner.pages.wording import counted, folded, name_said
+from planner.pages.wording import folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence

@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.model.names import title_of
+from planner.model.names import counted, title_of
 from planner.pages.order_changes import changes_json, shift_words
 from planner.pages.order_text import day_words
-from planner.pages.wording import counted, folded, name_said
+from planner.pages.wording import folded, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence

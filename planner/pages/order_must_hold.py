@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.model.names import in_names, name_of
+from planner.model.names import counted, in_names, name_of
 from planner.pages.machine import place_json
-from planner.pages.wording import counted, folded
+from planner.pages.wording import folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -10,10 +10,10 @@ from datetime import date, timedelta
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.model.names import in_names, name_of, set_up_words, title_of
+from planner.model.names import counted, in_names, name_of, set_up_words, title_of
 from planner.model.place import Severity
 from planner.order import why_then
-from planner.pages.wording import counted, figure, folded, inert, plain
+from planner.pages.wording import figure, folded, inert, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence

@@ -8,8 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from planner.model.names import counted
 from planner.pages.problems import severities_said
-from planner.pages.wording import counted, folded
+from planner.pages.wording import folded
 
 if TYPE_CHECKING:
     from planner.bid import Bid

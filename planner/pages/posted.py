@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from planner.ledger import What
 from planner.ledger.written import plain
-from planner.pages.wording import counted, folded
+from planner.model.names import counted
+from planner.pages.wording import folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence

@@ -12,9 +12,9 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from planner.estimate import mark_of
-from planner.model.names import in_names
+from planner.model.names import counted, in_names
 from planner.model.place import Severity
-from planner.pages.wording import WIDTH, columns, counted, folded, inert
+from planner.pages.wording import WIDTH, columns, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -9,8 +9,8 @@ import json
 from typing import TYPE_CHECKING
 
 from planner.model.cut import Act
-from planner.model.names import in_names
-from planner.pages.wording import columns, counted, folded
+from planner.model.names import counted, in_names
+from planner.pages.wording import columns, folded
 from planner.status.recut_frames import Outcome
 
 if TYPE_CHECKING:

@@ -8,7 +8,8 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from planner.pages.wording import columns, counted, folded, inert, name_said, plain
+from planner.model.names import counted
+from planner.pages.wording import columns, folded, inert, name_said, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

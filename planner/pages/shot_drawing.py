@@ -13,10 +13,11 @@ from html import escape
 from itertools import accumulate, chain
 from typing import TYPE_CHECKING, TypeAlias
 
+from planner.model.names import counted
 from planner.pages.graph_nodes import ONLY_BEFORE, in_words, short, slug, told_of
 from planner.pages.graph_parts import HEADINGS, PHASES, phase_of, places, with_all_they_need
 from planner.pages.layers import AWAITED, USED, Room, layered, path_of
-from planner.pages.wording import columns, counted, inert
+from planner.pages.wording import columns, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence

@@ -9,9 +9,9 @@ import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.model.names import in_names
+from planner.model.names import counted, in_names
 from planner.pages.machine import problem_json
-from planner.pages.wording import columns, counted, folded, inert
+from planner.pages.wording import columns, folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence

@@ -8,8 +8,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.estimate import mark_of
-from planner.model.names import in_names
-from planner.pages.wording import counted, folded, inert
+from planner.model.names import counted, in_names
+from planner.pages.wording import folded, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

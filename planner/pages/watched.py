@@ -10,10 +10,10 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.model.names import in_names
+from planner.model.names import counted, in_names
 from planner.model.place import Severity
 from planner.pages.problems import problems_text, severities_said
-from planner.pages.wording import counted, folded
+from planner.pages.wording import folded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

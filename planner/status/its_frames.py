@@ -11,9 +11,9 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.estimate.stale_rules import DRAW, HOLD, STRETCH, STRETCHED
-from planner.kinds.sentences import counted
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
+from planner.model.names import counted
 from planner.model.quantity import Quantity, Standing, reckoned
 from planner.status.rested import NAMES, frames_of
 from planner.status.shifted import number, read_path

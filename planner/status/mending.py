@@ -18,7 +18,7 @@ from planner.bid.change_order import first_making
 from planner.bid.desk import Desk
 from planner.bid.lines import NOTHING, Figures, total_of
 from planner.kinds import Phase, Work
-from planner.kinds.sentences import counted
+from planner.model.names import counted
 from planner.model.quantity import Quantity
 from planner.order.stage_order import StageOrder
 from planner.status.sorts import Sort, sort_of_kind

@@ -11,8 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from planner.kinds.sentences import counted
 from planner.model.cut import Act
+from planner.model.names import counted
 from planner.status.its_frames import short_words
 from planner.status.judging import Made, Verdict, judged_show
 from planner.status.mending import Pricing, good_by

@@ -15,9 +15,9 @@ from enum import IntEnum
 from typing import TYPE_CHECKING
 
 from planner.kinds.dial import is_photographed
-from planner.kinds.sentences import counted
 from planner.ledger import What
 from planner.model.facts import Facts, FrameRange
+from planner.model.names import counted
 from planner.model.quantity import Quantity
 from planner.status.its_frames import at_speed, beyond, exists_of, saving_hours
 from planner.status.rested import handles_of

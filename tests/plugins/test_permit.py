@@ -4,9 +4,10 @@ from datetime import date
 from decimal import Decimal
 
 from planner.kinds import Phase
-from planner.kinds.sentences import counted, listed
+from planner.kinds.sentences import listed
 from planner.kinds.waiting import resting_on, shots_of
 from planner.model.facts import Money
+from planner.model.names import counted
 from planner.model.place import Severity
 from planner_plugins.permit import Permit
 

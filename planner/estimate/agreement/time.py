@@ -13,9 +13,9 @@ from planner.estimate.agreement import rules
 from planner.estimate.agreement.moves import slide_px
 from planner.estimate.agreement.readings import Reading, apart, figures, of_piece, warning
 from planner.kinds.dial import is_photographed
-from planner.kinds.sentences import counted
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
+from planner.model.names import counted
 from planner.model.place import Problem, Severity
 from planner.model.ratio import in_ratio
 

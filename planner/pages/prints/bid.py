@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup, total_of
 from planner.bid.rollup import SHARED
-from planner.model.names import name_of, sequence_title
+from planner.model.names import counted, name_of, sequence_title
 from planner.pages.bid_summary import conditions_said
 from planner.pages.bid_text import how_summed, unpriced_words
 from planner.pages.order_text import day_words
 from planner.pages.prints.sheet import Listed, Said, Sheet, Table
-from planner.pages.wording import counted, figure, plain
+from planner.pages.wording import figure, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -10,7 +10,7 @@ from itertools import groupby
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.model.names import name_of, set_up_words, title_of
+from planner.model.names import counted, name_of, set_up_words, title_of
 from planner.pages.order_text import day_words
 from planner.pages.prints.dated import (
     DAY,
@@ -21,7 +21,7 @@ from planner.pages.prints.dated import (
     with_against,
 )
 from planner.pages.prints.sheet import BLANK, Said, Sheet, Table, Under
-from planner.pages.wording import counted, figure
+from planner.pages.wording import figure
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence

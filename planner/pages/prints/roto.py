@@ -10,12 +10,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.kinds import Context
+from planner.model.names import counted
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
 from planner.pages.prints.dated import called_words
 from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.prints.shot import blank, called, due, fallen_of, findings_about, span
-from planner.pages.wording import counted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence

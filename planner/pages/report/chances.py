@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.model.names import counted
 from planner.pages.report.matter import MONTHS, short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.risk_text import percent
-from planner.pages.wording import counted, plain
+from planner.pages.wording import plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -14,11 +14,12 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from planner.kinds import Phase
+from planner.model.names import counted
 from planner.pages.graph_nodes import ONLY_BEFORE, group_of, short
 from planner.pages.graph_parts import main_phase, with_upstream
 from planner.pages.layers import USED, layered, path_of
 from planner.pages.report.matter import day_span, when
-from planner.pages.wording import columns, counted, inert
+from planner.pages.wording import columns, inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -10,12 +10,12 @@ from itertools import groupby
 from typing import TYPE_CHECKING, TypeAlias
 
 from planner.estimate import mark_of
-from planner.model.names import in_names
+from planner.model.names import counted, in_names
 from planner.model.place import Place, Severity
 from planner.model.quantity import Standing
 from planner.pages.graph_nodes import slug
 from planner.pages.report.section import Section, rendered
-from planner.pages.wording import counted, figure
+from planner.pages.wording import figure
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.model.names import counted
 from planner.pages.order_text import counted_days
 from planner.pages.problems import severities_said
 from planner.pages.report.matter import day_span, short_day
 from planner.pages.report.section import Section, rendered
-from planner.pages.wording import counted, inert
+from planner.pages.wording import inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from planner.model.names import counted
 from planner.pages.graph_nodes import slug
-from planner.pages.wording import counted, figure, inert
+from planner.pages.wording import figure, inert
 
 if TYPE_CHECKING:
     from jinja2 import Template

@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from planner.model.names import counted
 from planner.pages.graph_nodes import in_words, slug
 from planner.pages.order_text import counted_days
 from planner.pages.report.drawing import sequence_drawing, shot_drawing
 from planner.pages.report.matter import hours, short_day, when
 from planner.pages.report.section import Section, breakable, rendered
-from planner.pages.wording import counted, inert
+from planner.pages.wording import inert
 
 if TYPE_CHECKING:
     from planner.model.show import Element, Sequence, Shot, Show

@@ -8,11 +8,11 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from planner.model.names import counted
 from planner.pages.bid_changes import CAUSES_SAID
 from planner.pages.order_changes import shift_words, stamp_words
 from planner.pages.report.matter import short_day
 from planner.pages.report.section import Section, rendered
-from planner.pages.wording import counted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
+from planner.model.names import counted
 from planner.pages.blocking import cause_words, days_words, root_name
 from planner.pages.report.matter import short_day
 from planner.pages.report.section import Section, rendered
-from planner.pages.wording import counted
 from planner.status import Step
 
 if TYPE_CHECKING:

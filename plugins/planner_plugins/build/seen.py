@@ -10,8 +10,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import Context, Worksheet
-from planner.kinds.sentences import counted
 from planner.kinds.view import view_of
+from planner.model.names import counted
 from planner_plugins.build import rules
 from planner_plugins.build.size import scales
 

@@ -10,8 +10,9 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Estimate, Phase, Rule, Work, Worksheet, packaged_schema
-from planner.kinds.sentences import counted, listed
+from planner.kinds.sentences import listed
 from planner.kinds.waiting import dated, resting_on
+from planner.model.names import counted
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:

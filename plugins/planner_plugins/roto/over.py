@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from planner.craft import rods
 from planner.kinds import Context
-from planner.kinds.sentences import counted, listed
+from planner.kinds.sentences import listed
+from planner.model.names import counted
 from planner_plugins.roto.sight import Lens
 
 if TYPE_CHECKING:

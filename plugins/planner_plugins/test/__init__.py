@@ -21,9 +21,10 @@ from planner.kinds import (
     Worksheet,
     packaged_schema,
 )
-from planner.kinds.sentences import counted, listed
+from planner.kinds.sentences import listed
 from planner.kinds.stated import stated_hours
 from planner.kinds.waiting import resting_on, shots_of
+from planner.model.names import counted
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
