@@ -65,7 +65,7 @@ LAST = "last"
     multiple=True,
     metavar="THING DAYS",
     help="The ways out, priced, if a resource or build is lost on DAYS: a date, FIRST..LAST, or"
-    " FIRST.. where it never comes back.",
+    " FIRST.. where it never comes back; what else is posted as lost is away in each.",
 )
 @click.option(
     "--hire",
@@ -131,13 +131,13 @@ def command(  # noqa: PLR0913 - one parameter per option
         return
     first = from_day.date() if from_day else None
     if losses:
-        lost = Asked(losses, hire, first, hold_days)
+        lost = Asked(losses, hire, first, hold_days, address)
         wanted = still_wanted(opened, address).opened
         tell_ways_out(wanted, folder, lost, effort, as_json=as_json)
         return
     base = issued_order(folder, _number(compare)) if from_day or compare else None
     if base is not None and first is not None:
-        order = order_again(opened, base, Again(first, hold_days, address, heeds_lost=True), effort)
+        order = order_again(opened, base, Again(first, hold_days, address), effort)
     else:
         order = arrange_opened(opened, effort, address)
     if asked and not as_json:

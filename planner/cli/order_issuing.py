@@ -22,11 +22,14 @@ if TYPE_CHECKING:
     from datetime import date
     from pathlib import Path
 
+    from planner.cli.omitted import Wanted
     from planner.cli.opening import Effort, Opened
     from planner.cli.told import Told
+    from planner.estimate import Estimates
     from planner.model.place import Problem
     from planner.order import IssuedOrder, Question, StageOrder, Started
     from planner.order.around import Missed
+    from planner.order.lost import Blow
     from planner.schedule import Answer, Budget, Replay
 
 NEAR_DAYS = 3
@@ -61,7 +64,7 @@ def working_order(opened: Opened, effort: Effort, ledger: str | None = None) -> 
         question = ask(opened.show, opened.graph, opened.estimates)
         order = as_issued(opened.show, opened.graph, question, issued)
     if order is None:
-        order = order_again(opened, issued, Again(None, None, ledger, heeds_lost=True), effort)
+        order = order_again(opened, issued, Again(None, None, ledger), effort)
     click.echo(f"By {order.method}", err=True)
     return order
 
@@ -131,49 +134,101 @@ class Again:
         hold_days: working days from it whose calls move for the whole price only, later ones for a
             part of it; None for all calls, 0 for none at any price.
         ledger: where the ledger is, as the command line says; None for where the show says.
-        heeds_lost: whether it is planned around what is posted as lost.
+        asked_about: what is taken to be there though it is posted as lost, by id.
     """
 
     day: date | None
     hold_days: int | None
     ledger: str | None = None
-    heeds_lost: bool = False
+    asked_about: frozenset[str] = frozenset()
 
 
-def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effort) -> StageOrder:
-    """The order from a day on, close to the one issued, which says how close."""
-    from planner.cli.searching import replanned
-    from planner.order import Terms, ask, working_days_on
-    from planner.order.around import around, losses_of, waiting
+@dataclass(frozen=True, slots=True)
+class Footing:
+    """What is planned again from a day on: what is still wanted, around what is posted as lost.
+
+    Attributes:
+        wanted: the show without what is posted as omitted.
+        opened: the same with what is posted as lost away, and estimates by which those whom that
+            meets go on with what else will do.
+        day: the first that may be planned.
+        started: what has begun by then.
+        missed: what is posted as lost, and was not asked about.
+        blow: whom that meets.
+        told: what is posted.
+        problems: of what is posted.
+    """
+
+    wanted: Wanted
+    opened: Opened
+    day: date
+    started: Started
+    missed: tuple[Missed, ...]
+    blow: Blow
+    told: Told
+    problems: tuple[Problem, ...]
+
+    @property
+    def missed_words(self) -> Iterator[str]:
+        """A clause for each thing missed: since when, and until when it is held to be away."""
+        return (_missed_words(self.opened, each) for each in self.missed)
+
+    def with_missed(self, estimates: Estimates) -> Estimates:
+        """Other estimates of the show, those met going on with what else will do by these."""
+        from planner.order.around import around
+
+        if not self.missed:
+            return estimates
+        return around(self.wanted.opened.show, estimates, self.blow, self.missed).estimates
+
+
+def footing(opened: Opened, issued: IssuedOrder, again: Again) -> Footing:
+    """What the order from a day on is planned on."""
+    from planner.order.around import around, losses_of
     from planner.order.lost import blow_of
-    from planner.order.working import planned_again
 
-    calendar = opened.show.calendar
     told = _told(opened, again)
     day, begun = _begun(opened, issued, again, told)
     wanted = still_wanted(opened, again.ledger, day)
     opened = wanted.opened
-    show, estimates = opened.show, opened.estimates
-    missed, unread = _missed(opened, again, day, told) if again.heeds_lost else ((), ())
+    missed, unread = _missed(opened, again, day, told)
     blow = blow_of(losses_of(missed, day), issued, day, begun)
-    if blow.calls:
-        way = around(show, estimates, blow, missed)
-        show, estimates, begun = way.show, way.estimates, way.started
-    question = ask(show, opened.graph, estimates)
+    if missed:
+        way = around(opened.show, opened.estimates, blow, missed)
+        opened, begun = replace(opened, show=way.show, estimates=way.estimates), way.started
+    return Footing(wanted, opened, day, begun, missed, blow, told, unread)
+
+
+def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effort) -> StageOrder:
+    """The order from a day on, close to the one issued, which says how close."""
+    return order_on(footing(opened, issued, again), issued, again, effort)
+
+
+def order_on(on: Footing, issued: IssuedOrder, again: Again, effort: Effort) -> StageOrder:
+    """The same where what it is planned on is known."""
+    from planner.cli.searching import replanned
+    from planner.order import Terms, ask, working_days_on
+    from planner.order.around import waiting
+    from planner.order.working import planned_again
+
+    opened, was, day = on.opened, on.wanted.opened, on.day
+    calendar = opened.show.calendar
+    question = ask(opened.show, opened.graph, opened.estimates)
     until = None if again.hold_days is None else working_days_on(calendar, day, again.hold_days)
     terms = Terms(
         day=day,
-        started=begun,
+        started=on.started,
         held_until=until,
         budget=effort.budget(len(question.instance.activities)),
         search=replanned,
     )
-    order = planned_again(show, opened.graph, question, issued, terms)
-    said = "".join(f"; {_missed_words(opened, each)}" for each in missed)
-    waits = (each for known in missed for each in waiting(opened.show, order, blow, known))
-    problems = (*order.problems, *waits, *unread, *_past(opened, issued, day, told))
-    order = replace(order, method=f"{order.method}{said}", problems=problems)
-    return wanted.told_with(replace(order, is_around_lost=again.heeds_lost))
+    order = planned_again(opened.show, opened.graph, question, issued, terms)
+    method = "; ".join((order.method, *on.missed_words))
+    waits = (each for known in on.missed for each in waiting(was.show, order, on.blow, known))
+    past = _past(was, issued, day, on.told)
+    problems = (*order.problems, *waits, *on.problems, *past)
+    order = replace(order, method=method, problems=problems, is_around_lost=True)
+    return on.wanted.told_with(order)
 
 
 def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterator[Problem]:
@@ -193,13 +248,14 @@ def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterato
 def _missed(
     opened: Opened, again: Again, day: date, told: Told
 ) -> tuple[tuple[Missed, ...], tuple[Problem, ...]]:
-    """Resources posted as lost by a day and not back; and warnings of days that are none."""
+    """Resources posted as lost by a day, not back and not asked about; warnings of their days."""
     from planner.cli.told import until
     from planner.status import states_of
 
     missed, problems = [], []
     for id_, state in states_of(until(told, day).events).items():
-        if state.lost is not None and id_ in opened.show.resources:
+        is_heeded = id_ in opened.show.resources and id_ not in again.asked_about
+        if state.lost is not None and is_heeded:
             posted = state.lost.since.date()
             back, problem = _back(opened, (id_, state.lost.back), day)
             missed.append(_missed_until(opened, (id_, posted), back, (again, day)))
@@ -246,11 +302,6 @@ def _missed_until(
 def _missed_words(opened: Opened, missed: Missed) -> str:
     title = opened.show.resources[missed.id].called
     return f"{title}: lost, posted {missed.posted}, {missed.until}"
-
-
-def begun_by(opened: Opened, issued: IssuedOrder, again: Again) -> tuple[date, Started]:
-    """The first day that may be planned, and what has begun by it."""
-    return _begun(opened, issued, again, _told(opened, again))
 
 
 def _told(opened: Opened, again: Again) -> Told:

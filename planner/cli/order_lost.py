@@ -12,7 +12,7 @@ import click
 from planner.cli.as_of import out_of_years
 from planner.cli.named import did_you_mean
 from planner.cli.opening import arrange_afresh, kinds_of, tell, unwaived
-from planner.cli.order_issuing import Again, begun_by, issued_order, order_again
+from planner.cli.order_issuing import Again, footing, issued_order, order_on, unissued
 from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from planner.bid import Bid
     from planner.cli.opening import Effort, Opened
+    from planner.cli.order_issuing import Footing
     from planner.estimate import Estimates
     from planner.model.show import Show
     from planner.order import IssuedOrder, StageOrder
@@ -39,12 +40,14 @@ class Asked:
         hire: price a day of another, and of how many heads, as written; may be empty.
         from_day: first day that may still be planned; the first day lost where not given.
         hold_days: working days that count as near at hand.
+        ledger: where the ledger is, as the command line says; None for where the show says.
     """
 
     losses: tuple[tuple[str, str], ...]
     hire: str
     from_day: date | None
     hold_days: int
+    ledger: str | None
 
 
 def tell_ways_out(
@@ -56,7 +59,10 @@ def tell_ways_out(
     losses = tuple(_loss(opened.show, name, days) for name, days in asked.losses)
     offer = _offer(opened.show, asked.hire, losses)
     day = asked.from_day or min(loss.days.first for loss in losses)
-    desk = _desk(opened, folder, day, effort)
+    again = Again(day, None, asked.ledger, frozenset(loss.id for loss in losses))
+    desk = _desk(opened, folder, again, effort)
+    for each in desk.on.missed_words:
+        click.echo(f"In every way out: {each}", err=True)
     blow = desk.blow(losses)
     outcomes = list(desk.outcomes(blow, offer, asked.hold_days)) if blow.met else []
     if as_json:
@@ -141,16 +147,14 @@ class _Desk:
     """The order people work by, and how to find others close to it.
 
     Attributes:
-        opened: the show.
-        day: first that may still be planned.
+        on: what that and every way out is planned on, around what else is posted as lost.
         effort: how long to look.
         order: the order people work by, as the show's files now make it.
         issued: the same, to plan on from.
         bid: its price.
     """
 
-    opened: Opened
-    day: date
+    on: Footing
     effort: Effort
     order: StageOrder
     issued: IssuedOrder
@@ -160,15 +164,14 @@ class _Desk:
         """Whom the losses meet."""
         from planner.order.lost import blow_of
 
-        _day, begun = begun_by(self.opened, self.issued, Again(self.day, None))
-        return blow_of(losses, self.issued, self.day, begun)
+        return blow_of(losses, self.issued, self.on.day, self.on.started)
 
     def outcomes(self, blow: Blow, offer: Offer | None, hold_days: int) -> Iterator[Outcome]:
         """Each way out, ordered and priced."""
         from planner.order.ways_out import change, hire, opened_up, rebuild, wait
 
-        show, estimates = self.opened.show, self.opened.estimates
-        fitting = _estimated_anew(self.opened, opened_up(show, blow))
+        show, estimates = self.on.opened.show, self.on.opened.estimates
+        fitting = self.on.with_missed(_estimated_anew(self.on.opened, opened_up(show, blow)))
         ways = (
             wait(show, estimates, blow),
             hire(show, estimates, blow, offer),
@@ -187,13 +190,13 @@ class _Desk:
         from planner.order import Terms, ask, compare, rearrange, working_days_on
         from planner.pages.order_lost import Outcome
 
-        graph = self.opened.graph
+        day, graph = self.on.day, self.on.opened.graph
         with going_on("asking for a way out"):
-            if way.show.elements.keys() != self.opened.show.elements.keys():
+            if way.show.elements.keys() != self.on.opened.show.elements.keys():
                 graph, _problems = build_graph(way.show)
             question = ask(way.show, graph, way.estimates)
         budget = self.effort.budget(len(question.instance.activities))
-        terms = Terms(self.day, way.started, None, budget, replanned)
+        terms = Terms(day, way.started, None, budget, replanned)
         order = rearrange(way.show, graph, question, way.issued, terms)
         with going_on("pricing a way out"):
             bid = price(way.show, way.estimates, order)
@@ -201,29 +204,27 @@ class _Desk:
             way,
             compare(way.show.calendar, self.issued, order),
             difference((self.order, self.bid), (order, bid), way.redone),
-            working_days_on(way.show.calendar, self.day, hold_days),
+            working_days_on(way.show.calendar, day, hold_days),
             tuple(sorted(order.late.keys() - self.order.late.keys())),
         )
 
 
-def _desk(opened: Opened, folder: Path, day: date, effort: Effort) -> _Desk:
+def _desk(opened: Opened, folder: Path, again: Again, effort: Effort) -> _Desk:
     """The last issued order, brought up to date; or one worked out now where none was issued."""
-    from planner import __version__
     from planner.bid import price
-    from planner.order import Stamp, issue
+    from planner.order import issue
     from planner.pages.order_files import numbers
 
-    title = opened.show.title
     if numbers(folder):
         base = issued_order(folder, None)
     else:
-        stamp = Stamp(0, day, "", "", __version__, effort.seed, "")
-        base = issue(_sound(opened, arrange_afresh(opened, effort)), title, stamp)
+        base = unissued(opened, _sound(opened, arrange_afresh(opened, effort)), effort.seed)
     # Planned again like every way out, so that what that alone betters is no way's merit.
-    order = _sound(opened, order_again(opened, base, Again(day, None), effort))
+    on = footing(opened, base, again)
+    order = _sound(opened, order_on(on, base, again, effort))
     with going_on("pricing the order as it is"):
-        bid = price(opened.show, opened.estimates, order)
-    return _Desk(opened, day, effort, order, issue(order, title, base.stamp), bid)
+        bid = price(on.opened.show, on.opened.estimates, order)
+    return _Desk(on, effort, order, issue(order, opened.show.title, base.stamp), bid)
 
 
 def _sound(opened: Opened, order: StageOrder) -> StageOrder:

@@ -47,6 +47,43 @@ def test_a_stage_an_element_insists_on_is_changed_for_another_that_fits(show: Sh
     assert change["says"] == "go on with what else fits: South stage"
 
 
+def test_what_is_posted_as_lost_is_away_in_every_way_out_unless_asked_about(
+    show: ShowFolder,
+) -> None:
+    show.replace("resources.yaml", NORTH, BOTH)
+    run("order", show.path, "--issue", *QUICK)
+    stage, day = busy_days(show)
+    (other,) = {"north", "south"} - {stage}
+    assert day == "2027-03-12"  # a Friday
+    asked = ("order", show.path, "--without", stage, f"{day}..2027-03-16", *QUICK)
+    lost = ("post", show.path, "lost")
+    run(*lost, other, "--at", "2026-11-02 10:00", "--value", "back=2027-03-22")
+    # The stage of the town is back on Wednesday 17 March; the other only on Monday 22 March.
+    assert stage_days(run(*asked, "--json").stdout) == {
+        "wait": (stage, "2027-03-17"),
+        "change": (other, "2027-03-22"),
+        "hire": (f"hired_{stage}", day),
+    }
+    said = f"In every way out: {other.title()} stage: lost, posted 2026-11-02, back 2027-03-22"
+    assert said in " ".join(run(*asked).stderr.split())
+    # What is asked about a stage holds, whatever was posted of it; the other is there again.
+    run("post", show.path, "freed", other, "--at", "2026-11-02 11:00")
+    run(*lost, stage, "--at", "2026-11-02 12:00", "--value", "back=2027-03-22")
+    days = stage_days(run(*asked, "--json").stdout)
+    assert days["wait"] == (stage, "2027-03-17")
+    assert days["change"] == (other, day)
+
+
+def stage_days(told: str) -> dict[str, tuple[str, str]]:
+    """By each way out the stage that the town is set up on, and the day."""
+    found = {}
+    for way in json.loads(told)["ways"]:
+        (call,) = [each for each in way["changes"]["moved"] if each["call"] == "HL010.town/set up"]
+        (stage,) = [each for each in call["holds"] if each.endswith(("north", "south"))]
+        found[way["way"]] = stage, call["now"][:10]
+    return found
+
+
 def test_a_hire_costs_the_price_stated_and_its_loads(show: ShowFolder) -> None:
     _stage, day = busy_days(show)
     at = [
