@@ -99,11 +99,6 @@ def _bites(words: Iterable[str], room: int) -> Iterator[str]:
         yield piece
 
 
-def counted(number: int, name: str) -> str:
-    """``1 error``, ``2 errors``."""
-    return f"{number:,} {name}" if number == 1 else f"{number:,} {name}s"
-
-
 def figure(value: float, unit: str, *, foot_candles: bool = False) -> str:
     """A number with its unit as people say it: ``3.6 m``, ``1:24``, ``f/8``, ``1,250.00 GBP``.
 
