@@ -29,23 +29,20 @@ if TYPE_CHECKING:
     from planner.schedule.decode import Board
     from planner.schedule.indexed import Indexed, Way
 
-SHORTEST_LIMIT_SECONDS = 0.01
 LOOK_SECONDS = 0.05
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """When the solver must stop.
+    """How long the solver searches, and by which choices.
 
     Attributes:
         effort: deterministic seconds.
-        seconds: wall clock, or None to leave the clock alone.
         seed: of its choices.
     """
 
     effort: float
-    seconds: float | None = None
-    seed: int = 0
+    seed: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +77,7 @@ class Asking:
             known: a feasible order.
             free: activities that may go anywhere and in any mode; the others keep their modes and
                 the order among themselves, not their dates. None frees all.
-            limits: when to stop.
+            limits: of the search.
         """
         self._model = _Model(indexed, known, free)
         if free is not None:
@@ -94,8 +91,6 @@ class Asking:
         if free is None and _only_finish_counts(indexed):
             # Relaxations say little of hands shared by many, and take most of the time.
             parameters.linearization_level = 0
-        if limits.seconds is not None:
-            parameters.max_time_in_seconds = max(limits.seconds, SHORTEST_LIMIT_SECONDS)
         self._status: list[cp_model.CpSolverStatus] = []
         self._thread = threading.Thread(target=self._solve)
         self._thread.start()

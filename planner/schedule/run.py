@@ -391,7 +391,7 @@ class Run:
         left = self.meter.seconds_left()
         # Its share is kept by the budget's clock, which need not be the one on the wall.
         stop = self._spent_share(share)
-        asking = Asking(self.indexed, self.best.board, None, Limits(effort, None, self.seed))
+        asking = Asking(self.indexed, self.best.board, None, Limits(effort, self.seed))
         breeds = left is not None and share < 1
         try:
             while not asking.is_over(0.0 if breeds else PAUSE_SECONDS):
@@ -483,7 +483,7 @@ class Run:
         from planner.schedule.exact import Asking, Limits
 
         self.asked += 1
-        limits = Limits(effort, None, self.seed + self.asked)
+        limits = Limits(effort, self.seed + self.asked)
         clock, began = self.meter.budget.clock, self.meter.budget.clock()
         asking = Asking(self.indexed, self.best.board, free, limits)
         try:
