@@ -9,7 +9,7 @@ import json
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, in_names, name_of
-from planner.pages.order_text import day_words
+from planner.pages.order_text import counted_days, day_words
 from planner.pages.wording import columns, folded, inert, name_said, plain
 
 if TYPE_CHECKING:
@@ -209,8 +209,7 @@ def _and(names: Iterable[str]) -> str:
 
 def days_words(days: float) -> str:
     """``1.5 working days``."""
-    said = plain(round(days, 1))
-    return f"{said} working day{'' if said == '1' else 's'}"
+    return counted_days(round(days, 1))
 
 
 def _since(moment: datetime | None) -> str:

@@ -17,7 +17,8 @@ from typing import TYPE_CHECKING
 from uuid import NAMESPACE_URL, uuid5
 
 from planner.model.names import counted, name_of, set_up_words, title_of
-from planner.pages.prints.dated import held_names, stretches
+from planner.pages.order_text import held_names
+from planner.pages.prints.dated import stretches
 from planner.pages.wording import figure, inert
 
 if TYPE_CHECKING:

@@ -9,6 +9,7 @@ import json
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted
+from planner.pages.order_changes import shift_words
 from planner.pages.order_text import day_words
 from planner.pages.risk_text import chance_json, percent
 from planner.pages.wording import columns, folded, inert
@@ -150,7 +151,7 @@ def _why(expected: Expected, anew: str) -> str:
     if split is None:
         return "it had no date then"
     parts = [
-        f"{_shift(days)} by {cause}"
+        f"{shift_words(days)} by {cause}"
         for days, cause in (
             (split.passed, "days gone by, had nothing been posted"),
             (split.posted, "what was posted"),
@@ -158,12 +159,8 @@ def _why(expected: Expected, anew: str) -> str:
         )
         if days
     ]
-    whole = _shift(split.days) if split.days else "as expected then"
+    whole = shift_words(split.days) if split.days else "as expected then"
     return f"{whole}: {'; '.join(parts)}" if parts else whole
-
-
-def _shift(days: int) -> str:
-    return f"{counted(abs(days), 'working day')} {'later' if days > 0 else 'sooner'}"
 
 
 def _happened(happened: Happened) -> list[str]:

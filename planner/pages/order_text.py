@@ -138,7 +138,7 @@ def _stage(
                 lines.extend(_company(call))
                 continue
             set_up = set_up_words(call.work.set_up, show)
-            now = (set_up or stands[0], _beside(call, show))
+            now = (set_up or stands[0], ", ".join(held_names(call, show)))
             if now[0] != stands[0]:
                 noted.clear()
             lines.extend(_changed(stands, now))
@@ -194,7 +194,7 @@ def _company(call: Call) -> list[str]:
 def _off_stage_call(call: Call, show: Show) -> list[str]:
     starts, ends = call.starts.date(), call.ends.date()
     days = day_words(starts) if starts == ends else f"{day_words(starts)} to {day_words(ends)}"
-    beside = _beside(call, show)
+    beside = ", ".join(held_names(call, show))
     said = f"{name_of(call.element, show)}: {call.work.name}{f', with {beside}' if beside else ''}"
     if call.work.wait_hours:
         said += f"; then {figure(call.work.wait_hours, 'h')} before what follows"
@@ -202,15 +202,18 @@ def _off_stage_call(call: Call, show: Show) -> list[str]:
     return [head, *folded(said, "    "), *against_rows(call)]
 
 
-def _beside(call: Call, show: Show) -> str:
-    """What is held beside the stage, by the names people use; crews go without saying."""
-    names = []
-    for each in call.holds:
-        resource = show.resources.get(each)
-        if each == call.stage or (resource is not None and resource.sort == "crew"):
-            continue
-        names.append(title_of(each, show))
-    return ", ".join(names)
+def held_names(call: Call, show: Show) -> tuple[str, ...]:
+    """What a call holds beside its stage, by the names people use; crews go without saying."""
+    return tuple(
+        title_of(each, show)
+        for each in call.holds
+        if each != call.stage and not _is_crew(each, show)
+    )
+
+
+def _is_crew(id_: str, show: Show) -> bool:
+    resource = show.resources.get(id_)
+    return resource is not None and resource.sort == "crew"
 
 
 def _lateness(order: StageOrder, show: Show) -> Iterator[str]:

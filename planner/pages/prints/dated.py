@@ -12,7 +12,6 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from planner.kinds import Hours, Phase, Work
-from planner.model.names import title_of
 from planner.model.quantity import Quantity, Standing
 from planner.order import Call
 from planner.pages.order_text import day_words
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from planner.estimate import Estimates
-    from planner.model.show import Show, WorkCalendar
+    from planner.model.show import WorkCalendar
     from planner.order import IssuedCall, IssuedOrder, StageOrder
     from planner.pages.prints.sheet import Cell
 
@@ -152,24 +151,10 @@ def called_words(dated: Dated, element: str, work: str) -> str:
     return f"; called {first} {call.starts:%H:%M} to {until}"
 
 
-def held_names(call: Call, show: Show) -> tuple[str, ...]:
-    """What a call holds beside its stage, by the names people use; crews go without saying."""
-    return tuple(
-        title_of(each, show)
-        for each in call.holds
-        if each != call.stage and _sort(each, show) != "crew"
-    )
-
-
 def with_against(said: str, calls: Iterable[Call]) -> Cell:
     """What is said of calls, with lines for what stands against their coming about as called."""
     lines = dict.fromkeys(f"! {each}" for call in calls for each in call.against)
     return (said, *lines) if lines else said
-
-
-def _sort(id_: str, show: Show) -> str:
-    resource = show.resources.get(id_)
-    return resource.sort if resource else ""
 
 
 def clock(stretch: Stretch) -> tuple[str, str]:

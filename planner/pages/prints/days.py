@@ -11,12 +11,11 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, name_of, set_up_words, title_of
-from planner.pages.order_text import day_words
+from planner.pages.order_text import day_words, held_names
 from planner.pages.prints.dated import (
     DAY,
     by_day,
     clock,
-    held_names,
     meal_words,
     with_against,
 )
