@@ -1,6 +1,6 @@
-"""Names, counts and scales in the sentence of a finding.
+"""Names and scales in the sentence of a finding.
 
-Takes ids, counts and limits, gives words. Knows nothing of findings, widths or pages.
+Takes ids and limits, gives words. Knows nothing of findings, widths or pages.
 """
 
 from __future__ import annotations
@@ -21,11 +21,6 @@ def listed(names: Sequence[str]) -> str:
     if len(names) <= LISTED_AT_MOST:
         return ", ".join(names)
     return f"{', '.join(names[:LISTED_AT_MOST])} and {len(names) - LISTED_AT_MOST} more"
-
-
-def counted(count: int, one: str, many: str = "") -> str:
-    """A count with its noun: ``1 shot``, ``3 shots``."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def built_larger(limit: float, otherwise: str, *, is_built: bool = True) -> str:

@@ -1,4 +1,4 @@
-"""How people call the things of a show: resources by title, others by their id in words.
+"""How people call and count the things of a show: resources by title, others by id in words.
 
 Takes ids, set-ups and sentences as other rooms keep them, and the show; gives what is printed. Ids
 stay as written in orders, in JSON and wherever a waiver's mark is reckoned from a sentence, so
@@ -23,6 +23,11 @@ _MAY_BE_ID = re.compile(r"`[^`]*`|(?<![\w./-])[a-z][a-z0-9]*(?:_[a-z0-9]+)+(?![\
 _PART = re.compile(r"[\d.]+ mm|\S+")
 _COMPOUND = re.compile(r"\w+[._]\w+")
 _SIZE = re.compile(r"1/(\d+(?:\.\d+)?)|[\d.]+ mm")
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A count with its noun: ``1 shot``, ``3 shots``, ``1,200 shots``."""
+    return f"{count:,} {one if count == 1 else many or one + 's'}"
 
 
 def title_of(id_: str, show: Show) -> str:
