@@ -192,7 +192,7 @@ def footing(opened: Opened, issued: IssuedOrder, again: Again) -> Footing:
     wanted = still_wanted(opened, again.ledger, day)
     opened = wanted.opened
     missed, unread = _missed(opened, again, day, told)
-    blow = blow_of(losses_of(missed, day), issued, day, begun)
+    blow = blow_of(losses_of(missed, day), _still_there(issued, opened.estimates), day, begun)
     if missed:
         way = around(opened.show, opened.estimates, blow, missed)
         opened, begun = replace(opened, show=way.show, estimates=way.estimates), way.started
@@ -229,6 +229,12 @@ def order_on(on: Footing, issued: IssuedOrder, again: Again, effort: Effort) -> 
     problems = (*order.problems, *waits, *on.problems, *past)
     order = replace(order, method=method, problems=problems, is_around_lost=True)
     return on.wanted.told_with(order)
+
+
+def _still_there(issued: IssuedOrder, estimates: Estimates) -> IssuedOrder:
+    """An order's calls of elements that the show still has."""
+    calls = tuple(each for each in issued.calls if each.element in estimates.by_element)
+    return replace(issued, calls=calls)
 
 
 def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterator[Problem]:

@@ -52,8 +52,8 @@ class Blow:
         day: the first that may still be planned.
         started: what has begun by then.
         calls: calls still to be done, wholly or in part, that hold what is lost; all later ones
-            too, whether their days are lost or not.
-        met: those of them whose own days are lost.
+            too, whether their days are lost or not, and those past that have not begun.
+        met: those of them whose own days are lost; what is past is due on `day`.
     """
 
     losses: tuple[Loss, ...]
@@ -99,17 +99,20 @@ def blow_of(losses: tuple[Loss, ...], issued: IssuedOrder, day: date, started: S
     """Whom the losses meet in the order people work by."""
     ids = {loss.id for loss in losses}
     calls = tuple(
-        call for call in issued.calls if ids & set(call.holds) and call.ends.date() >= day
+        call
+        for call in issued.calls
+        if ids & set(call.holds) and (call.ends.date() >= day or call.id not in started.at)
     )
-    met = tuple(call for call in calls if any(_meets(call, loss) for loss in losses))
+    met = tuple(call for call in calls if any(_meets(call, loss, day) for loss in losses))
     return Blow(losses, issued, day, started, calls, met)
 
 
-def _meets(call: IssuedCall, loss: Loss) -> bool:
+def _meets(call: IssuedCall, loss: Loss, day: date) -> bool:
+    """Whether a call's own days are lost; what is past and still to be done is due on `day`."""
     return (
         loss.id in call.holds
         and call.starts.date() <= loss.days.last
-        and call.ends.date() >= loss.days.first
+        and max(call.ends.date(), day) >= loss.days.first
     )
 
 

@@ -214,6 +214,40 @@ def test_what_cannot_be_done_without_a_thing_lost_waits_for_the_day_posted(
     assert min(day for day in held if day > "2027-03-01") == "2027-03-22"
 
 
+def test_a_loss_holds_for_calls_that_are_past_and_not_posted(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    kept = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    on_cam = [call for call in kept if "cam" in call["holds"]]
+    # On Monday 15 March all that was called with the camera is past.
+    assert max(call["ends"] for call in on_cam) < "2027-03-15"
+    lost = ("post", show.path, "lost", "cam", "--at", "2026-11-02 10:00")
+    run(*lost, "--value", "back=2027-04-20")
+    # The model alone is posted, so that every picture is taken as still to be done.
+    run("post", show.path, "built", "hill_town", "--at", "2026-11-02 12:00")
+    asked = ("order", show.path, "--from", "2027-03-15", *QUICK)
+    calls = json.loads(run(*asked, "--json").stdout)["calls"]
+    held = [call["starts"][:10] for call in calls if "cam" in call["holds"]]
+    assert len(held) == len(on_cam)
+    assert min(held) == "2027-04-20"
+    words = " ".join(run(*asked).output.split())
+    said = "cam is lost, back 2027-04-20 as posted, and what cannot be done without it waits"
+    told = words[words.index(said) :]
+    assert all(f"{call['element']}/{call['work']}" in told for call in on_cam)
+
+
+def test_a_loss_meets_no_call_of_what_the_show_has_no_more(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "lost", "cam", "--at", "2026-11-02 10:00", "--value", "back=2027-03-22")
+    for file in (show.path / "sequences").iterdir():
+        text = file.read_text(encoding="utf-8")
+        file.write_text(text.replace("sky", "heaven"), encoding="utf-8")
+    found = run("order", show.path, "--from", "2027-03-01", *QUICK, "--json")
+    calls = [call for call in json.loads(found.stdout)["calls"] if "cam" in call["holds"]]
+    # Under its new name it was never called for Monday 1 March: it waits for the camera as well.
+    assert {call["element"] for call in calls} == {"HL010.heaven", TOWN}
+    assert min(call["starts"] for call in calls)[:10] == "2027-03-22"
+
+
 @pytest.mark.parametrize(
     ("back", "says"),
     [
