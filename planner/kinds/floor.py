@@ -226,18 +226,27 @@ def _one_or_many(facts: Facts, name: str) -> tuple[str, ...]:
     return (value,) if isinstance(value, str) else facts.words(name)
 
 
+def top_rate(sheet: Worksheet, view: View) -> float:
+    """Highest rate any camera that would do runs at, fps; infinite where none states one."""
+    rates = (each.facts.amount("top_rate", math.inf) for each in _that_would_do(sheet, view))
+    return max(rates, default=math.inf)
+
+
+def _that_would_do(sheet: Worksheet, view: View) -> list[Resource]:
+    """The cameras named, else all of the view's format."""
+    named = (sheet.context.resource(name) for name in sheet.context.names("camera"))
+    return [each for each in named if each is not None] or [
+        each
+        for each in sheet.context.show.resources_of("camera")
+        if each.facts.word("format") in {"", view.frame.slug}
+    ]
+
+
 def _cameras(sheet: Worksheet, set_up: SetUp) -> tuple[str, ...]:
-    named = sheet.context.names("camera")
-    cameras = [each for name in named if (each := sheet.context.resource(name)) is not None]
-    if not cameras:
-        cameras = [
-            each
-            for each in sheet.context.show.resources_of("camera")
-            if each.facts.word("format") in {"", set_up.view.frame.slug}
-        ]
+    cameras = _that_would_do(sheet, set_up.view)
     if not cameras:
         sheet.miss("camera", rests="whether any camera reaches the rate")
-        return named
+        return sheet.context.names("camera")
     quick = _quick_enough(sheet, cameras, set_up)
     loaded = _with_magazine(sheet, quick, set_up.pass_feet)
     return tuple(each.id for each in loaded)

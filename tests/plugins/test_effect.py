@@ -113,12 +113,35 @@ def test_no_light_is_wanting_on_what_gives_its_own(estimate, finding, quantity) 
 def test_one_take_no_wedge_and_no_run_up_are_each_told(estimate, finding) -> None:
     result = estimate({"takes": 1, "wedge": None, "run_up": None})
     assert "allow for 5 takes" in finding(result, "one-take-planned").remedy
-    # 48 / 1.41 = 34 and 48 x 1.41 = 68.
+    # Half a stop either way: 48 / 1.414 = 33.9 and 48 x 1.414 = 67.9.
     assert "34, 48, 68 fps" in finding(result, "no-rate-wedge").remedy
     # 2 s x 48 fps = 96 frames = 6 ft.
     told = finding(result, "run-up-missing")
     assert "96 frames" in told.remedy
     assert "6 ft" in told.remedy
+
+
+def test_a_wedge_is_about_the_rate_stated_and_within_the_camera(
+    estimate, finding, quantity
+) -> None:
+    def told(**resources):
+        facts = {"wedge": None, "rate": quantity(120.0, "fps"), "camera": "fast"}
+        return finding(estimate(facts, resources=resources), "no-rate-wedge")
+
+    # 120 / 1.414 = 84.9 and 120 x 1.414 = 169.7; 1:4 asks for 48 fps, so 120 follows from nothing.
+    free = told(fast={"sort": "camera", "top_rate": quantity(200.0, "fps")})
+    assert free.remedy == "shoot a wedge first: 85, 120, 170 fps"
+    assert "120 fps is stated" in free.message
+    assert "follows" not in free.message
+    # At 120 fps the camera's best, nothing quicker is tried; at 150 fps its best is.
+    for top, rates in ((120.0, "85, 120 fps"), (150.0, "85, 120, 150 fps")):
+        bound = told(fast={"sort": "camera", "top_rate": quantity(top, "fps")})
+        assert bound.remedy == f"shoot a wedge first: {rates}"
+
+
+def test_a_rate_nobody_stated_follows_from_the_scale(estimate, finding) -> None:
+    said = finding(estimate({"wedge": None}), "no-rate-wedge").message
+    assert said.startswith("48 fps follows from its scale")  # 24 x sqrt 4
 
 
 def test_what_is_shown_at_its_own_size_wants_no_wedge(estimate, quantity) -> None:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from planner.craft import scale as scaling
 from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
 from planner.kinds.flame import check_flame
-from planner.kinds.floor import SetUp
+from planner.kinds.floor import SetUp, top_rate
 from planner.kinds.rate import shooting_rate
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stops import expose, magnification
@@ -169,12 +169,15 @@ def _wedge(sheet: Worksheet, view: View, subject: Subject, takes: Takes) -> Quan
 def _suggest(sheet: Worksheet, view: View, rate: Quantity) -> None:
     step = sheet.rule(rules.WEDGE_STEP)[0].value
     tried = [max(rate.value / step, view.frame_rate.value), rate.value, rate.value * step]
-    rates = ", ".join(f"{each:.0f}" for each in dict.fromkeys(tried))
+    # A rate the camera cannot reach is no advice; that the rate itself is one, `floor` tells.
+    top = top_rate(sheet, view)
+    rates = dict.fromkeys(f"{min(each, top):.0f}" for each in tried)
+    how = "is stated" if sheet.element.facts.has("rate") else "follows from its scale"
     sheet.warn(
         "no-rate-wedge",
-        f"{rate.value:.4g} fps follows from its scale, and what burns, curls and splashes does not"
+        f"{rate.value:.4g} fps {how}, and what burns, curls and splashes does not"
         " scale: nobody knows the rate before it is seen",
-        f"shoot a wedge first: {rates} fps",
+        f"shoot a wedge first: {', '.join(rates)} fps",
         at="wedge",
     )
 

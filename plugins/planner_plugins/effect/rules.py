@@ -19,7 +19,7 @@ RESET = Rule("effect.reset", "time to clear, load and make safe", 600, 1200, 360
 WEDGE_RATES = Rule("effect.wedge_rates", "rates tried where none are listed", 2, 3, 4, "1")
 RUN_UP = Rule("effect.run_up", "run-up where none is planned", 1, 2, 3, "s")
 RUN_OUT = Rule("effect.run_out", "time the camera runs on after the action", 0.5, 1, 2, "s")
-WEDGE_STEP = Rule("effect.wedge_step", "rate of a wedge over the next lower", 1.2, 1.41, 2, "1")
+WEDGE_STEP = Rule("effect.wedge_step", "rate of a wedge over the next lower", 1.2, 1.414, 2, "1")
 
 __all__ = [
     "FLAME_SCALE",
