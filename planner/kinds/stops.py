@@ -8,7 +8,7 @@ stages, rigs or film by the foot.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.craft import exposure, optics, window
@@ -28,6 +28,9 @@ SMALLEST = Rule("stops.smallest", "smallest stop before diffraction spoils it", 
 LONGEST = Rule("stops.longest_exposure", "longest exposure of a frame", 1, 4, 10, "s")
 FRAME = Rule("stops.exposure", "exposure of a frame where light is not known", 0.25, 0.5, 2, "s")
 TRANSMISSION = Rule("stops.transmission", "T-stop over f-number", 1.1, 1.1, 1.2, "1")
+
+CASTER_STOP = "stop of what casts it"
+"""Name of the number a shadow is set by where it cannot be as soft as the picture."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +76,31 @@ def expose(
         return Exposure(stop, None)
     magnified = magnified or magnification(sheet, view, subject)
     return Exposure(stop, _seconds(sheet, view, stop, magnified))
+
+
+def expose_cast(sheet: Worksheet, view: View, subject: Subject, casts: Quantity | None) -> Exposure:
+    """How a shadow or reflection is exposed; nobody can build it larger.
+
+    By its own stop or depth where it states one, else as soft as the picture. Where no lens goes so
+    far, it is set as what casts it: seen from the same place at the same size, the one is then as
+    sharp as the other where they meet.
+
+    Args:
+        sheet: of the shadow.
+        view: through which it is seen.
+        subject: at the scale of what casts it.
+        casts: f-number or T-stop set for what casts it; None where it is set for none.
+    """
+    if casts is None or sheet.element.facts.has("stop") or _hold(sheet, view) is not None:
+        return expose(sheet, view, subject)
+    matching = _matching_stop(sheet, view, subject)
+    if matching is None or matching.value <= _smallest(sheet, view).value:
+        return expose(sheet, view, subject)
+    reason = "the stop of what casts it, the picture's own x N being past the lens"
+    stop = Quantity("stop", casts.value, casts.unit, reason=reason, inputs=(casts, matching))
+    sheet.note(replace(casts, name=CASTER_STOP))
+    seconds = _seconds(sheet, view, sheet.note(stop), magnification(sheet, view, subject))
+    return Exposure(stop, seconds)
 
 
 def rate_of_slow_pass(sheet: Worksheet, view: View, exposed: Exposure) -> Quantity:
@@ -215,10 +243,21 @@ def _judge(sheet: Worksheet, said: str, wanted: Quantity, smallest: Quantity) ->
         "matching-stop-past-lens",
         f"{said} takes f/{wanted.value:.3g}{also}; the lens goes to f/{smallest.value:.3g},"
         f" {stops:.1f} stops short",
-        "build it larger, use a shorter lens, split the focus over two passes, or accept softness",
+        f"{_sharper(sheet)}, split the focus over two passes, or accept softness",
         at="holds",
     )
     return True
+
+
+def _is_cast(sheet: Worksheet) -> bool:
+    """Whether it is a shadow or reflection, which is as large as what casts it."""
+    return bool(sheet.element.target("shadow_of"))
+
+
+def _sharper(sheet: Worksheet) -> str:
+    if _is_cast(sheet):
+        return "state `holds`, or the `stop`, for the part of its surface that must be sharp"
+    return "build it larger, use a shorter lens"
 
 
 def _stop(
@@ -346,10 +385,13 @@ def _light(sheet: Worksheet, view: View, *, gravity: bool) -> window.Light | Non
 def _light_short(sheet: Worksheet, stops: float, says: str, available: Quantity) -> None:
     light = sheet.context.look_up("light")
     more = f" ({light.value * math.pow(2, stops):,.0f} lx)" if light else ""
+    opened = "open up, use a faster stock, or build larger"
+    if _is_cast(sheet):
+        opened = "open up under `stop`, or use a faster stock"
     sheet.warn(
         "light-short",
         f"{says} and has {seconds_text(available.value)}: {stops:.1f} stops short of light",
-        f"give {stops:.1f} stops more light{more}, open up, use a faster stock, or build larger",
+        f"give {stops:.1f} stops more light{more}, {opened}",
         at="light",
     )
 

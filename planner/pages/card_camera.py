@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from planner.kinds.stops import CASTER_STOP
 from planner.pages.card_values import BLANK, mark, marked
 
 if TYPE_CHECKING:
@@ -132,10 +133,11 @@ def _matters(card: SetUpCard, holding: Quantity | None, matching: Quantity | Non
     """Which of the two stops decides, and why."""
     if card.element.facts.number("stop") is not None:
         return "Neither decides: the stop is stated for this element"
-    if holding is not None and matching is not None:
-        return "Holding matters: those depths must read sharp; matching is for the rest"
     if holding is not None:
-        return "Holding matters: those depths must read sharp; no stop to match"
+        rest = "matching is for the rest" if matching is not None else "no stop to match"
+        return f"Holding matters: those depths must read sharp; {rest}"
+    if card.number(CASTER_STOP) is not None:
+        return "Neither decides: matching is past the lens, so it is set as what casts it"
     if _is_past_lenses(matching):
         return "Nothing must be held: match by where it is focused, in parts, or built larger"
     if matching is not None:

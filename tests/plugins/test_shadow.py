@@ -236,3 +236,67 @@ def test_a_shadow_holds_its_receiver_where_both_are_of_one_size(estimate, lamp, 
 def test_a_drawn_shadow_keeps_nobody(estimate, lamp) -> None:
     result = estimate({"lamp": lamp}, upstream={"S010.heron": performed()})
     assert [(each.craft, each.needs, each.beside) for each in result.work] == [("roto", (), "")]
+
+
+@pytest.fixture
+def fox(estimate, lamp, quantity):
+    """A shadow of a fox at 1:4, set at f/2.8, in a picture taken at f/8 on 24 fps and EI 200."""
+
+    def of(facts=None, *, stop=8.0, casts=2.8):
+        camera = {
+            "lens": "prime",
+            "stop": quantity(stop, "f"),
+            "exposure_index": quantity(200.0),
+            "format": "full-aperture-35",
+        }
+        lens = {"focal_length": quantity(35.0, "mm"), "smallest_stop": quantity(22.0, "f")}
+        known = {"rate": quantity(24.0, "fps")}
+        known |= {"stop": quantity(casts, "f")} if casts else {}
+        return estimate(
+            {
+                "lamp": lamp,
+                **PHOTOGRAPHED,
+                "light": quantity(250 * 10.7639, "lx"),
+                **(facts or {}),
+            },
+            shot_camera=camera,
+            resources={"prime": {"sort": "lens", **lens}},
+            elements={"S010.heron": ("puppet", {"scale": quantity(4.0, "1:N")})},
+            upstream={"S010.heron": Estimate("S010.heron", quantities=known)},
+        )
+
+    return of
+
+
+def test_a_shadow_no_lens_matches_is_set_as_what_casts_it(fox) -> None:
+    found = fox()
+    # As soft as the picture is f/8 x 4 = f/32, and the lens ends at f/22.
+    assert found.quantities["matching stop"].value == 32
+    assert found.quantities["stop"].value == pytest.approx(2.8)
+    # 25 x (2.8 x 1.1) squared / (250 fc x 200) = 4.74 ms, and 180 deg at 24 fps gives 20.8 ms.
+    assert found.quantities["exposure of a frame"].value == pytest.approx(0.004743, rel=1e-3)
+    assert not {"matching-stop-past-lens", "light-short"} & set(codes(found))
+
+
+def test_a_shadow_within_the_lens_is_as_soft_as_the_picture(fox) -> None:
+    assert fox(stop=4.0).quantities["stop"].value == 16  # f/4 x 4, whatever the fox is set at
+
+
+def test_a_shadow_may_state_its_own_stop_or_depth(fox, quantity) -> None:
+    assert fox({"stop": quantity(5.6, "f")}).quantities["stop"].value == pytest.approx(5.6)
+    depth = {"from": quantity(14000.0, "mm"), "to": quantity(18000.0, "mm")}
+    held = fox({"holds": depth}).quantities
+    # 3.5 m to 4.5 m at 1:4, focused where both ends blur alike: 2 x 3.5 x 4.5 / 8 = 3.94 m.
+    # f squared (4.5 - 3.5) / (c x (2 x 3.5 x 4.5 - f x 8)) = 1.225 / (0.025 x 31.2) = 1.57.
+    assert held["holding stop"].value == pytest.approx(1.57, rel=0.01)
+    assert "stop of what casts it" not in held
+
+
+def test_a_shadow_is_never_told_to_be_built_larger(fox, finding) -> None:
+    found = fox(casts=0)
+    # Nothing is set for what casts it: f/32 is past f/22, which is six stops down from f/2.8.
+    for code in ("matching-stop-past-lens", "light-short"):
+        remedy = finding(found, code).remedy
+        assert "`stop`" in remedy
+        assert "larger" not in remedy
+        assert "shorter lens" not in remedy

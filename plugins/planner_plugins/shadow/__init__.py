@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.kinds import DOOR, Context, Estimate, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.frames_drawn import frames_drawn, hours_a_second
-from planner.kinds.stops import check_light, expose
+from planner.kinds.stops import check_light, expose_cast
 from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject
 from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
@@ -119,7 +119,8 @@ def _photograph(sheet: Worksheet, *, on_receiver: bool) -> None:
     company = company_of(sheet, on_receiver=on_receiver)
     more = (each for each in company.needs if each not in floor.needs)
     floor = replace(floor, needs=(*floor.needs, *more))
-    check_light(sheet, view, expose(sheet, view, subject), rate)
+    casts = sheet.context.upstream_number("shadow_of", "stop")
+    check_light(sheet, view, expose_cast(sheet, view, subject, casts), rate)
     set_up = sheet.effort(f"set up the {_what(sheet)}", (rules.SET_UP, 1))
     running = running_hours(sheet, takes, sheet.rule(rules.RESET)[0])
     shoot = sheet.effort(f"photograph the {_what(sheet)}", (rules.WEDGE, 1), running)
