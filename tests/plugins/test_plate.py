@@ -159,6 +159,23 @@ def test_a_clean_plate_on_stage_shares_the_set_up_of_its_plate(estimate) -> None
     assert clean.work[0].hours.likely == 0.5  # only the frame is cleared
 
 
+def test_a_figure_has_no_plate_of_its_own_to_be_clean(estimate, finding) -> None:
+    elements = {
+        "S010.walk": ("camera_move", {}),
+        "S010.sky": ("plate", {"sort": "live"}),  # a camera at rest, so not behind it
+        "S010.rain": ("plate", {"sort": "black_drape", "move_from": "S010.walk"}),
+        "S010.roofs": ("miniature", {"move_from": "S010.walk"}),
+        "S010.fox": ("puppet", {"move_from": "S010.walk"}),
+    }
+    told = finding(
+        estimate({"sort": "clean", "clean_of": "S010.fox", "on": "stage"}, elements=elements),
+        "clean-plate-of-no-plate",
+    )
+    assert told.severity is Severity.ERROR
+    assert "S010.fox is no plate but a puppet" in told.message
+    assert "for fox write `clean_plate: roofs`, " in told.remedy
+
+
 def test_people_nearer_to_flame_than_the_licensed_person_allows_is_an_error(
     estimate, finding, quantity
 ) -> None:

@@ -234,7 +234,9 @@ def test_an_operator_in_frame_is_split_out_over_a_clean_plate(heron, finding) ->
     found = estimate(heron({"operator_in_frame": FrameRange(40, 63)}))
     assert found.quantities["frames with an operator in frame"].value == 24
     assert "24 frames of split" in finding(found, "operator-without-split").message
-    assert "same program" in finding(found, "operator-without-clean-plate").remedy
+    told = finding(found, "operator-without-clean-plate").remedy
+    assert told.startswith("photograph the set behind it without it")  # its shot has none yet
+    assert "`clean_plate`" in told
 
 
 def test_a_clean_plate_lies_behind_only_on_the_same_program(heron, finding) -> None:
@@ -295,3 +297,19 @@ def test_a_show_may_call_more_hands_to_a_set_up(heron, quantity) -> None:
     }
     found = estimate(heron(show_facts={"rules": own}))
     assert [w.heads for w in found.work if w.beside == "set up"] == [2, 3]
+
+
+def test_rods_are_told_which_pass_lies_behind_them(heron, finding) -> None:
+    """The mud on the same program; not the sky, whose camera is at rest, nor the rain on black."""
+    others = {
+        "S010.walk": ("camera_move", {}),
+        "S010.sky": ("plate", {"sort": "live"}),
+        "S010.rain": ("plate", {"sort": "black_drape", "move_from": "S010.walk"}),
+        "S010.mud": ("miniature", {"move_from": "S010.walk"}),
+    }
+    facts = {"sort": "rod", "move_from": "S010.walk"}
+    told = finding(estimate(heron(facts, elements=others)), "rods-without-clean-plate")
+    assert told.remedy == "write `clean_plate: mud`, photographed without it"
+    del others["S010.mud"]
+    alone = finding(estimate(heron(facts, elements=others)), "rods-without-clean-plate")
+    assert "`move_from: walk`" in alone.remedy

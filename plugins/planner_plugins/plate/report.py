@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.kinds.behind import how_to_name
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -88,6 +89,17 @@ def check_clean(sheet: Worksheet) -> None:
     source = sheet.context.target("clean_of")
     if source is None:
         sheet.miss("clean_of", rests="whose camera place the clean plate repeats")
+        return
+    if source.kind != "plate":
+        name = source.id.rpartition(".")[2]
+        sheet.error(
+            "clean-plate-of-no-plate",
+            f"{source.id} is no plate but a {source.kind.replace('_', ' ')}, and a clean plate"
+            " repeats a plate's camera at full size: what lies behind anything else is shown by the"
+            " pass of its set without it",
+            f"leave this plate out, and for {name} {how_to_name(sheet.context.show, source)}",
+            at="clean_of",
+        )
         return
     programs = _programs(sheet, source)
     if not programs or sheet.element.target("move_from") in programs:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.kinds.behind import how_to_name
+
 if TYPE_CHECKING:
     from planner.kinds import Worksheet
 
@@ -39,8 +41,7 @@ def check_operator(sheet: Worksheet) -> None:
         sheet.warn(
             "operator-without-clean-plate",
             f"an operator is seen on {frames} and no clean plate shows what is behind them",
-            "photograph one on the same program before the set is struck, and name it as"
-            " clean_plate",
+            how_to_name(sheet.context.show, sheet.element),
             at="operator_in_frame",
         )
     elif clean.target("move_from") != sheet.element.target("move_from"):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.kinds.behind import how_to_name
 from planner_plugins.puppet import rules
 
 if TYPE_CHECKING:
@@ -103,6 +104,6 @@ def _check_removal(sheet: Worksheet) -> None:
         sheet.warn(
             "rods-without-clean-plate",
             "there is no plate without it to paint the rods out from",
-            "shoot one on the same program before the set is struck, and name it as clean_plate",
+            how_to_name(sheet.context.show, sheet.element),
             at="clean_plate",
         )
