@@ -62,22 +62,24 @@ def weighed_starts(indexed: Indexed, latest: Sequence[int], haste: float) -> lis
 
 def weights_waiting(indexed: Indexed) -> list[int]:
     """The weight of all that is due and is an activity or waits for it, each counted once."""
-    due = [0] * len(indexed.ids)
+    weights = [activity.weight for activity in indexed.activities if activity.due is not None]
+    due, bit = [0] * len(indexed.ids), 1
+    for i, activity in enumerate(indexed.activities):
+        if activity.due is not None:
+            due[i], bit = bit, bit << 1
     for i in reversed(indexed.topological):
-        mine = indexed.activities[i].due is not None
-        due[i] = 1 << i if mine else 0
         for j, _, _ in indexed.follow[i]:
             due[i] |= due[j]
     known: dict[int, int] = {}
-    return [_weight(indexed, each, known) for each in due]
+    return [_weight(weights, each, known) for each in due]
 
 
-def _weight(indexed: Indexed, due: int, known: dict[int, int]) -> int:
+def _weight(weights: Sequence[int], due: int, known: dict[int, int]) -> int:
     if due not in known:
         total, left = 0, due
         while left:
             lowest = left & -left
-            total += indexed.activities[lowest.bit_length() - 1].weight
+            total += weights[lowest.bit_length() - 1]
             left ^= lowest
         known[due] = total
     return known[due]
