@@ -14,6 +14,7 @@ from planner.ledger import What
 from planner.status.shown import with_shown
 from planner.status.standing import Standing
 from planner.status.state import Step, full_id, states_of
+from planner.status.too_soon import without_early
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from planner.status.state import State
 
 MOST_MISSING = 4
+_TOO_SOON = "it is approved, and what it waits for is not all there"
+_EARLY = "the approval counts once all that it joins is there; still to come"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +84,9 @@ def concerned(outline: Outline, events: Iterable[Event], known: Iterable[Event] 
     waited = {each for id_ in pieces for each in outline.pieces[id_].waits}
     after |= {follower for id_ in waited for follower in followers.get(id_, ())}
     near = {*pieces, *after, *(each for id_ in after for each in outline.pieces[id_].waits)}
+    # Whether the approval of a composite counts is seen from what it joins.
+    composites = near.intersection(outline.shots.values())
+    near |= {each for id_ in composites for each in outline.pieces[id_].waits}
     return touched | near | {shot for id_ in near if (shot := outline.pieces[id_].shot)}
 
 
@@ -103,23 +109,29 @@ def news(outline: Outline, before: Sequence[Event], told: Sequence[Event]) -> tu
         before: events known already, of everything `concerned`.
         told: events told now.
     """
-    was = with_shown(Standing(outline, states_of(before)))
-    now = with_shown(Standing(outline, _states_after(was, before, told)))
     ids = {each.id: each for each in before}
+    new = [each for each in told if each.id not in ids]
+    states = states_of(before)
+    was = _standing(outline, states)
+    now = _standing(outline, _states_after(states, before, new))
     touched = dict.fromkeys(_touched(each, ids) for each in told)
     followers = outline.followers()
     return tuple(_news(was, now, about, followers) for about in touched)
 
 
+def _standing(outline: Outline, states: Mapping[str, State]) -> Standing:
+    return without_early(with_shown(Standing(outline, states)))
+
+
 def _states_after(
-    was: Standing, before: Sequence[Event], told: Sequence[Event]
+    was: Mapping[str, State], before: Sequence[Event], told: Sequence[Event]
 ) -> Mapping[str, State]:
     """States with what is told now; only of what it is about are they other than before."""
     if any(each.what is What.CORRECTED for each in told):
         return states_of((*before, *told))
     about = {each.about for each in told}
     again = [each for each in before if each.about in about or each.what is What.CORRECTED]
-    return {**was.states, **states_of((*again, *told))}
+    return {**was, **states_of((*again, *told))}
 
 
 def _touched(told: Event, known: dict[str, Event]) -> str:
@@ -135,19 +147,24 @@ def _news(was: Standing, now: Standing, about: str, followers: Mapping[str, Sequ
     pieces = set(_pieces_of(outline, about))
     after = dict.fromkeys(each for id_ in pieces for each in followers.get(id_, ()))
     sink = outline.shots.get(about, "")
+    wanted = [id_ for id_ in sorted(after) if now.is_wanted(id_)]
+    counts = [id_ for id_ in wanted if was.of(id_).early and not now.of(id_).early]
     told = [
         _follower(was, now, id_, pieces)
-        for id_ in sorted(after)
+        for id_ in wanted
         if (id_ not in pieces or id_ == sink)
-        and now.is_wanted(id_)
-        and not (was.is_done(id_) and now.is_done(id_))
+        and not (now.is_done(id_) and (was.is_done(id_) or id_ in counts))
     ]
     freed = _freed(was, now, pieces, followers)
     return News(
         about,
         was.words(about),
         now.words(about),
-        (*now.of(about).remarks, *_too_soon(was, now, about)),
+        (
+            *now.of(about).remarks,
+            *_too_soon(was, now, about),
+            *(f"the approval of {id_} counts now" for id_ in counts if now.is_done(id_)),
+        ),
         tuple(each for each in told if each.waited or each.waits),
         freed,
         was.undone(sorted({*pieces, *freed})) if _is_omitted_now(was, now, about) else (),
@@ -156,14 +173,15 @@ def _news(was: Standing, now: Standing, about: str, followers: Mapping[str, Sequ
 
 def _too_soon(was: Standing, now: Standing, about: str) -> Iterator[str]:
     """Said of a piece approved now, where what it waits for is not there yet."""
-    piece = now.outline.pieces.get(about)
-    is_new = now.of(about).step is Step.APPROVED and was.of(about).step is not Step.APPROVED
-    missing = now.undone(piece.waits) if piece and is_new else ()
+    piece, state, before = now.outline.pieces.get(about), now.of(about), was.of(about)
+    is_early = state.early is not None and state.early != before.early
+    is_new = state.step is Step.APPROVED and before.step is not Step.APPROVED
+    missing = now.undone(piece.waits) if piece and (is_early or is_new) else ()
     if missing:
         named = ", ".join(f"{id_} ({now.words(id_)})" for id_ in missing[:MOST_MISSING])
         more = len(missing) - MOST_MISSING
         rest = f" and {more} more" if more > 0 else ""
-        yield f"it is approved, and what it waits for is not all there: {named}{rest}"
+        yield f"{_EARLY if is_early else _TOO_SOON}: {named}{rest}"
 
 
 def _is_omitted_now(was: Standing, now: Standing, about: str) -> bool:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from planner.ledger import What
+from planner.ledger import Verdict, What
 from planner.status.news import Follower, concerned, news
 from tests.ledger.told import event
 
@@ -72,17 +73,46 @@ def test_an_omitted_shot_spares_its_own_work_and_what_only_it_wanted(floor: Floo
     assert told.spared == ()
 
 
-def test_a_composite_approved_before_its_pieces_counts_and_says_what_is_not_there(
+def test_a_composite_approved_before_its_pieces_says_once_what_is_there_it_counts(
     floor: Floor,
 ) -> None:
     canned = event(1, What.IN_THE_CAN, "HL010.sky")
     approval = event(2, What.APPROVED, "HL010.final", by="the director")
     # The final joins the sky, which is there, and the town, of which nothing is posted.
     (told,) = news(floor.outline, [canned], [approval])
+    assert told.now == "approved before its pieces were there"
+    assert told.remarks == (
+        "the approval counts once all that it joins is there; still to come: HL010.town (boarded)",
+    )
+    town = event(3, What.IN_THE_CAN, "HL010.town")
+    (told,) = news(floor.outline, [canned, town], [approval])
+    assert (told.now, told.remarks) == ("approved", ())
+    # The town comes after the approval: nothing is left to be done, and nobody may go on.
+    (told,) = news(floor.outline, [canned, approval], [town])
+    assert told.remarks == ("the approval of HL010.final counts now",)
+    assert told.followers == ()
+
+
+def test_a_version_approved_before_its_pieces_counts_and_says_what_is_not_there(
+    floor: Floor,
+) -> None:
+    # Somebody saw version 1: it counts (`status/too_soon`), though nobody posted the town.
+    seen = [
+        event(1, What.IN_THE_CAN, "HL010.sky"),
+        event(2, What.TAKE, "HL010.final", take="1", verdict=Verdict.GOOD),
+    ]
+    approval = event(3, What.APPROVED, "HL010.final", by="the director", take="1")
+    (told,) = news(floor.outline, seen, [approval])
     assert told.now == "approved"
     assert told.remarks == (
         "it is approved, and what it waits for is not all there: HL010.town (boarded)",
     )
-    town = event(3, What.IN_THE_CAN, "HL010.town")
-    (told,) = news(floor.outline, [canned, town], [approval])
-    assert told.remarks == ()
+
+
+def test_what_is_told_again_changes_nothing_that_came_after(floor: Floor) -> None:
+    # Held, let go, and the first told again later under its own word: it stays let go.
+    held = event(1, What.HELD, "hill_town", by="anna")
+    freed = event(2, What.FREED, "hill_town", by="anna")
+    again = replace(held, at=event(3).at)
+    (told,) = news(floor.outline, [held, freed], [again])
+    assert (told.was, told.now) == ("boarded", "boarded")
