@@ -6,7 +6,7 @@ dated in the past or the future; what is told of it then must not be told as of 
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 import click
@@ -41,6 +41,11 @@ def out_of_years(day: date) -> str:
 
 
 DAY = _Day()
+MOMENT = timedelta(microseconds=1)
+"""By which what is told next is later than what was told before."""
+EVENING = timedelta(seconds=59)
+"""From `told_at` on, what is told of a day without a time happened; the last second is left over,
+so that what comes after the latest stays in the day."""
 ON = click.option(
     "--on", "day", type=DAY, help="The day it is, to its last minute; now unless said."
 )
@@ -78,3 +83,8 @@ def told_at(day: datetime | None) -> datetime:
     if day is None:
         return datetime.now().astimezone()  # noqa: TID251 - the command line reads the clock
     return day.replace(hour=23, minute=59).astimezone()
+
+
+def after(begins: datetime, latest: datetime | None) -> datetime:
+    """The first moment of an `EVENING` that is later than all that was told of it already."""
+    return begins if latest is None else latest.astimezone(begins.tzinfo) + MOMENT

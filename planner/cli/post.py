@@ -103,9 +103,10 @@ def command(  # noqa: PLR0913 - one parameter per option
     EVENT is one of measured, settled, built, proven, on-stage, set-up, take, in-the-can, scanned,
     approved, not-approved, held, freed, struck, lost, omitted, un-omitted, recut, corrected. ABOUT
     is an element (NB110.heron), a shot, a build or a resource; of corrected it is the id of the
-    event that does not stand. A take needs --take; approved, not-approved and held need --by;
-    settled of a decision needs --as, one of its options; the other events need no option. Nothing
-    is ever deleted. All of a command is kept, or none.
+    event that does not stand. Approved and not-approved of a shot are told of its composite. A take
+    needs --take; approved, not-approved and held need --by; settled of a decision needs --as, one
+    of its options; the other events need no option. Nothing is ever deleted. All of a command is
+    kept, or none.
 
         platewright post SHOW take NB110.heron --take 4 --verdict good --circled
 
@@ -123,9 +124,10 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     if (event is None) == (file is None) or (event is not None and not about):
         raise click.UsageError("say what happened and to what, EVENT ABOUT…, or --from FILE")
-    now = told_at(day)
     known = known_show(folder)
-    teller = Teller(known.outline, known.bases, author_of(author), now)
+    clock = told_at(None)
+    now = told_at(day) if day else clock
+    teller = Teller(known.outline, known.bases, author_of(author), now, clock)
     if file is not None:
         told = from_file(file)
     else:

@@ -14,7 +14,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
-from planner.cli.as_of import out_of_years
+from planner.cli.as_of import EVENING, MOMENT, after, out_of_years
 from planner.cli.named import did_you_mean
 from planner.ledger import Event, UnreadableError, What, read_event
 from planner.ledger.event import BACK, NEEDED
@@ -43,12 +43,21 @@ _AMOUNT = re.compile(r"[-+]?\d|half\b|a\b|one\b", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True)
 class Teller:
-    """Who tells it, when, and of which show."""
+    """Who tells it, when, and of which show.
+
+    Attributes:
+        outline: of the show.
+        resting: facts that pieces rest on, by id.
+        author: who tells it.
+        now: the moment it is, for them: what is told without a time happened then.
+        clock: the moment it is, by this computer.
+    """
 
     outline: Outline
     resting: Mapping[str, Basis]
     author: str
     now: datetime
+    clock: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,33 +174,47 @@ class Desk:
     def read(self, told: Iterable[Told]) -> tuple[Event, ...]:
         """Events ready to be kept; `problems` says what is wrong with the others."""
         events = []
+        now = self._now()
         for n, each in enumerate(told):
             try:
-                event = self._event(each)
-                when = self.teller.now + n * timedelta(microseconds=1)
-                events.append(replace(event, told=event.told or when))
+                event = self._event(each, now + n * MOMENT)
+                events.append(replace(event, told=event.told or self.teller.clock + n * MOMENT))
             except UnreadableError as fault:
                 self.problems.append(
                     Problem(Severity.ERROR, each.place, "event-unreadable", str(fault))
                 )
         return self._of_takes(events) if not self.problems else ()
 
-    def _event(self, told: Told) -> Event:
+    def _now(self) -> datetime:
+        """When what has no time happened; of another day than this, after all told of it so."""
+        now = self.teller.now
+        if now == self.teller.clock or self.ledger is None:
+            return now
+        return after(now, self.ledger.latest(now, now + EVENING))
+
+    def _event(self, told: Told, now: datetime) -> Event:
         if told.fault:
             raise UnreadableError(told.fault)
         values = {name: value for name, value in told.values.items() if value is not None}
         values.setdefault("author", self.teller.author)
-        values["at"] = moment(values.get("at"), self.teller.now).isoformat()
+        values["at"] = moment(values.get("at"), now).isoformat()
         if _is_correction(values):
             values |= self._target(values)
         values.setdefault("client", _own_word(values))
         self._need(values)
         event = read_event(values)
+        event = self._of_composite(event)
         self._look_up(event)
         self._look_up_choice(event)
         self._look_up_return(event)
         basis = self._basis(event.about)
         return replace(event, against=basis.mark) if basis else event
+
+    def _of_composite(self, event: Event) -> Event:
+        """A shot is approved, or is not, as its composite is seen: it is told of that."""
+        composite = self.teller.outline.shots.get(event.about, "")
+        is_ruling = event.what in {What.APPROVED, What.NOT_APPROVED}
+        return replace(event, about=composite) if is_ruling and composite else event
 
     def _basis(self, id_: str) -> Basis | None:
         if id_ in self.teller.resting and id_ not in self.resting:
@@ -273,7 +296,8 @@ class Desk:
         for each in events:
             take = each.details.take or kept.get(each.client, "")
             if each.what in _OF_A_TAKE and not take:
-                until = [e for e in (*known, *done) if e.about == each.about and e.at <= each.at]
+                new = (e for e in done if e.client not in kept)
+                until = [e for e in (*known, *new) if e.about == each.about and e.at <= each.at]
                 state = states_of(until).get(each.about)
                 take = state.in_use if state else ""
             done.append(replace(each, details=replace(each.details, take=take)))

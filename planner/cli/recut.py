@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
-from planner.cli.as_of import ON, told_at
+from planner.cli.as_of import EVENING, ON, after, told_at
 from planner.cli.as_of import author as author_of
 from planner.cli.kept_outline import LEDGER, open_known_ledger
 from planner.cli.opening import (
@@ -136,7 +136,9 @@ def command(  # noqa: PLR0913 - one parameter per option
     if accept and (judged.shots or judged.writing.unfit):
         from planner.cli.recut_accept import Signed
 
-        signed = Signed(_mark(data), cut.name, author_of(author), now)
+        that_evening = (each.at for each in told.events if now <= each.at < now + EVENING)
+        moment = after(now, max(that_evening, default=None)) if day else now
+        signed = Signed(_mark(data), cut.name, author_of(author), moment)
         reach = partial(open_known_ledger, folder, stated, address, make=True)
         accepted = _accepted(folder, judged, (told, reach), signed, as_json=as_json)
     elif not as_json and judged.shots:

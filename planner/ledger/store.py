@@ -112,6 +112,19 @@ class Ledger:
                 found = list(self._stored(cursor, column, wanted))
         return tuple(sorted(found, key=lambda each: each.order))
 
+    def latest(self, first: datetime, before: datetime) -> datetime | None:
+        """When the last thing happened of those from one moment on and before another.
+
+        Raises:
+            LedgerError: it cannot be read.
+        """
+        mark = self.door.dialect.mark
+        found = f"SELECT MAX(utc) FROM happened WHERE utc >= {mark} AND utc < {mark}"  # noqa: S608
+        with self.door.transaction(writes=False) as cursor:
+            check_version(version_of(self.door, cursor), self.door.where)
+            (utc,) = cursor.execute(found, (_utc(first), _utc(before))).fetchone()
+        return datetime.fromisoformat(utc) if utc else None
+
     def begins(self, beginning: str) -> tuple[Event, ...]:
         """Events whose id begins so.
 
@@ -246,7 +259,7 @@ def _row(told: Event) -> tuple[str, ...]:
     return (
         told.id,
         told.client,
-        told.at.astimezone(UTC).isoformat(timespec="microseconds"),
+        _utc(told.at),
         told.at.isoformat(),
         told.told.isoformat() if told.told else "",
         told.what.value,
@@ -255,6 +268,11 @@ def _row(told: Event) -> tuple[str, ...]:
         told.against,
         _json(plain_details(told.details)),
     )
+
+
+def _utc(moment: datetime) -> str:
+    """As text that sorts by time."""
+    return moment.astimezone(UTC).isoformat(timespec="microseconds")
 
 
 def _json(value: object) -> str:

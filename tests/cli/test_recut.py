@@ -133,6 +133,16 @@ def test_omission_and_its_return_are_written_and_posted(hill: ShowFolder) -> Non
     assert [each.what.value for each in kept(hill)] == ["omitted", "un-omitted"]
 
 
+def test_what_is_accepted_of_a_day_comes_after_what_was_told_of_it(hill: ShowFolder) -> None:
+    on = ("--on", "2026-03-05")
+    run("post", hill.path, "un-omitted", "HL010", *on)
+    assert recut(hill, "a.yaml", "changes: [{omit: HL010}]", "--accept", *on).exit_code == 0
+    run("post", hill.path, "held", "HL010", "--by", "anna", *on)
+    events = kept(hill)
+    assert [each.what.value for each in events] == ["un-omitted", "omitted", "held"]
+    assert events[0].at < events[1].at < events[2].at
+
+
 def test_added_and_split_shots_are_left_for_people_to_fill(hill: ShowFolder) -> None:
     changes = (
         "changes:\n"

@@ -55,6 +55,14 @@ def test_events_come_back_as_they_were_told_oldest_first(ledger: Ledger) -> None
     assert ledger.events_of([What.TAKE, What.LOST]) == (notes,)
 
 
+def test_the_latest_of_a_while_is_told_whatever_came_after_it(ledger: Ledger) -> None:
+    # Minutes 3, 1 and 8 of the morning, in that order: the latest before minute 8 is 3.
+    ledger.post([event(3), event(1), event(8)])
+    assert ledger.latest(event(0).at, event(8).at) == event(3).at
+    assert ledger.latest(event(3).at, event(9).at) == event(8).at
+    assert ledger.latest(event(4).at, event(8).at) is None
+
+
 def test_a_retry_is_kept_once(ledger: Ledger) -> None:
     ledger.post([event(1)])
     again = ledger.post([event(1), event(2)])
