@@ -203,6 +203,22 @@ def test_a_stop_to_match_that_no_lens_has_is_told_as_such(card, show) -> None:
     assert "Matching matters" in text
 
 
+def test_a_shadow_past_the_lens_is_dialled_as_what_casts_it(card, show) -> None:
+    # f/8 x 4 is f/32 and the lens ends at f/22; the bird, 5 m to 6 m off at 1:4, is held wide open:
+    # 1.225 x (6 - 5) / (0.025 x (60 - 35 x 11 / 1000) m) = f/0.8, and the lens opens to f/2.
+    show.replace("sequences/hill.yaml", "camera_height: 6 m\n", "holds: {from: 20 m, to: 24 m}\n")
+    show.replace(
+        "sequences/hill.yaml",
+        "      rods: {kind",
+        "      shade: {kind: shadow, sort: photographed, shadow_of: bird, falls_on: bird_quarter}\n"
+        "      rods: {kind",
+    )
+    text = " ".join(card("HL010.shade").split())
+    assert "Stop SET f/2~" in text
+    assert "match f/32~" in text
+    assert "set as what casts it" in text
+
+
 def test_a_push_on_a_board_is_its_move(card, show) -> None:
     """Between two framings the camera goes f x (2000 - 1500) / frame width: 35 x 500 / 24.89."""
     board = (
