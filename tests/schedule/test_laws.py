@@ -22,6 +22,7 @@ from planner.schedule import (
     Mode,
     Precedence,
     Preference,
+    Replay,
     Resource,
     bounds_of,
     replan,
@@ -187,6 +188,32 @@ def test_what_is_planned_again_is_not_broken_into(instance: Instance, from_quart
     )
     again = replan(late, answer, from_quarter, 3, Budget(evaluations=20))
     assert verify(again.instance, again.answer) == ()
+
+
+@FEW
+@given(staged(), st.integers(0, 20))
+def test_planned_again_it_weighs_no_more_than_where_it_stands(
+    instance: Instance, from_quarter: int
+) -> None:
+    was = solve(instance, Budget(evaluations=10))
+    # Over by then and not done: it has no place any more, and nothing has to move for it.
+    past = {name for name, end in was.finishes.items() if end <= from_quarter}
+    was = replace(was, starts={n: at for n, at in was.starts.items() if n not in past})
+    again = replan(instance, was, from_quarter, 3, Budget(seconds=0))
+    stood = Replay(again.instance, was).standing()
+
+    def weighed_with_moves(answer: Answer) -> int:
+        day = CALENDAR.quarters_per_day
+        moved = [
+            name
+            for name, at in was.starts.items()
+            if (at // day, was.modes[name]) != (answer.starts[name] // day, answer.modes[name])
+        ]
+        return answer.parts.total + 3 * len(moved)
+
+    # What has begun and cannot stay is planned on in one, and begun sooner again in the other.
+    if not stood.thawed and not again.answer.thawed:
+        assert weighed_with_moves(again.answer) <= weighed_with_moves(stood)
 
 
 @FEW
