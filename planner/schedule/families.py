@@ -4,8 +4,9 @@ Takes a `Decoder`, gives a wish. Knows nothing of budgets. A family is what chan
 itself as an exception, so that doing it in one go saves most of the changing over. The most urgent
 is placed first, with what it waits for, beside those that were; it is placed on copies of the board
 in other sequences, in other places and with more or less patience, and the copy that has become
-least heavier goes on. What follows from it is placed at the end; until then its lateness is guessed
-from how long its longest chain is.
+least heavier goes on. Most sequences fill each day with what makes it fullest, as what is left of a
+day and too short for any work is most of what is wasted. What follows is placed at the end; until
+then its lateness is guessed from how long its longest chain is.
 
 Source:
     Trying every partial order that a few rules lead to and keeping the best of each step is the
@@ -16,9 +17,8 @@ Source:
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
-from functools import partial
-from itertools import islice, permutations, product
+from dataclasses import dataclass, replace
+from itertools import accumulate, groupby, islice, product
 from random import Random
 from typing import TYPE_CHECKING
 
@@ -39,38 +39,45 @@ if TYPE_CHECKING:
 
     from planner.schedule.decode import Board, Decoder
 
-PATIENCES, PATIENT = (0.5, 1.5, 4.0, 8.0), (1.5, 8.0)
-"""Quarters rather waited than changed over, where work may go anywhere and where it may not."""
-MOST_WAYS = 150
-"""Ways in which one family is tried: beyond some tens little is gained."""
+PATIENCES = (0.5, 1.5, 4.0, 8.0)
+"""Quarters rather waited than changed over."""
+MOST_WAYS = 12
+"""Ways in which one family is tried. Twice as many gain nothing sure: rather than that, all are
+placed once more by other chances, and the lightest is kept."""
+ONCE_MORE = 0.5
+"""Of what placing all of them took, how much must be left for doing it again."""
 SMOOTH = 0.5
 """Share of the price of a held day told from its quarters, so that saving some of a day counts."""
 ANYWHERE, TOGETHER = 0.35, 0.4
 """Of the ways by chance, in how many work goes wherever it does best, and all into one place."""
-NOISE = 16.0
-"""Quarters by which work may seem longer when the longest goes first."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """A sequence of a family, the mode of each or -1, and the patience."""
+    """A sequence of a family, the mode of each or -1, and the patience.
+
+    Where it fills days, the sequence only says which state comes first.
+    """
 
     order: tuple[int, ...]
     modes: Sequence[int]
     patience: float
+    fills: bool
 
 
 class Families:
     """Families placed one after the other; `placed` counts activities."""
 
-    def __init__(self, decoder: Decoder, seed: int) -> None:
+    def __init__(self, decoder: Decoder, seed: int, cost_price: float) -> None:
         """Rank them.
 
         Args:
             decoder: of the question.
             seed: of the pseudo-random ways.
+            cost_price: quarters rather waited than one unit of mode cost paid.
         """
         self.decoder = decoder
+        self.cost_price = cost_price
         self.indexed = decoder.indexed
         self.placed = 0
         self._random = Random(seed)  # noqa: S311 - repeatable, not secret
@@ -88,49 +95,106 @@ class Families:
         runs = self.indexed.runs
         return list(dict.fromkeys(j for i in family for j in runs[i] or (i,)))
 
-    def wish(self, cost_price: float, over: Callable[[float], bool]) -> Wish:
-        """Place every family, then all the rest.
+    def wishes(self, spent: Callable[[], float]) -> Iterator[Wish]:
+        """Place every family, then all the rest; then once more, as long as there is effort.
 
         Args:
-            cost_price: quarters rather waited than one unit of mode cost paid.
-            over: whether so large a share of the effort is spent; each family is tried in one way
-                at least, and in more until its share is over.
+            spent: share of the effort that is spent; each family is tried in one way at least, and
+                in more until its share is over.
 
-        Returns:
-            A wish that leads there.
+        Yields:
+            Wishes that lead there.
         """
-        board = self.decoder.blank()
-        for number, family in enumerate(self.families, 1):
-            is_over = partial(over, number / len(self.families))
-            board = self._with(board, family, cost_price, is_over)
-        return self._leading_to(board, cost_price)
+        began, took = spent(), 0.0
+        while not took or 1 - began >= ONCE_MORE * took:
+            board, placed = self.decoder.blank(), self.placed
+            for number, family in enumerate(self.families, 1):
+                until = began + (1 - began) * number / len(self.families)
+                board = self._with(board, family, spent, until)
+            took = max(spent() - began, 1e-9)
+            yield self._leading_to(board)
+            if self.placed == placed:
+                return  # all of it is locked
+            began = spent()
 
     def _with(
-        self, board: Board, family: Sequence[int], cost_price: float, over: Callable[[], bool]
+        self, board: Board, family: Sequence[int], spent: Callable[[], float], until: float
     ) -> Board:
         """The board with a family, as it has become least heavier."""
-        own = self._lead(board, family, cost_price)
+        own = self._lead(board, family)
         best: tuple[tuple[float, int], Board] | None = None
         for way in islice(self._ways(family) if own else (), MOST_WAYS):
-            if best is not None and over():
+            if best is not None and spent() >= until:
                 break
-            order = self._possible(board, way.order)
             tried = board.copy()
-            wish = Wish(order, tuple(way.modes), way.patience, cost_price)
-            self.decoder.extend(tried, wish, range(len(order)))
-            self.placed += len(order)
+            self._go(tried, way)
             # Of ways that weigh the same, the soonest leaves most room.
             weight = self._heavier(board, tried, own), sum(tried.starts[i] for i in own)
             if best is None or weight < best[0]:
                 best = weight, tried
         return board if best is None else best[1]
 
+    def _go(self, board: Board, way: _Way) -> None:
+        """Place a family in one way."""
+        wish = Wish((), tuple(way.modes), way.patience, self.cost_price)
+        if way.fills:
+            self._fill(board, way.order, wish)
+        self._extend(board, self._possible(board, way.order), wish)
+
+    def _extend(self, board: Board, order: tuple[int, ...], wish: Wish) -> None:
+        self.decoder.extend(board, replace(wish, order=order), range(len(order)))
+        self.placed += len(order)
+
+    def _fill(self, board: Board, order: Sequence[int], wish: Wish) -> None:
+        """Place what waits for nothing that is not placed, state by state, the days made full."""
+        finishes, last = board.finishes, -1
+        for state, members in groupby(order, self._state):
+            waiting = {i for i in members if board.starts[i] < 0}
+            while chains := self._chains(board, waiting):
+                chosen = self._fullest(chains, self._room(board, last, state))
+                self._extend(board, chosen, wish)
+                waiting.difference_update(chosen)
+                last = max((i for i in (last, *chosen) if i >= 0), key=lambda i: finishes[i])
+
+    def _chains(self, board: Board, waiting: set[int]) -> list[list[int]]:
+        """What may be placed now, each with what may then be placed after it, in any sequence."""
+        before, follow = self.indexed.before, self.indexed.follow
+        found = [[i] for i in sorted(waiting) if all(board.starts[j] >= 0 for j, _, _ in before[i])]
+        self._random.shuffle(found)
+        for chain in found:
+            while after := [
+                j for j, _, _ in follow[chain[-1]] if j in waiting and len(before[j]) == 1
+            ]:
+                chain.append(after[0])
+        return found
+
+    def _room(self, board: Board, last: int, state: int) -> int:
+        """Quarters of its day that are left after some work and a change; 0 before all work."""
+        if last < 0:
+            return 0
+        day, change = self.indexed.day, 0
+        for r, stands in self.indexed.ways[last][board.modes[last]].states:
+            if state >= 0:
+                change = max(change, self.indexed.change(r, stands, state))
+        return day - (board.finishes[last] + change) % day
+
+    def _fullest(self, chains: Sequence[Sequence[int]], room: int) -> tuple[int, ...]:
+        """What makes the day fullest or, if nothing fits, the next; at first the longest."""
+        ways = self.indexed.ways
+        lengths = [[ways[i][0].duration for i in chain] for chain in chains]
+        for quarters in (room, self.indexed.day) if room else ():
+            counts = filling(lengths, quarters)
+            if any(counts):
+                pairs = zip(chains, counts, strict=True)
+                return tuple(i for chain, count in pairs for i in chain[:count])
+        return (max((chain[0] for chain in chains), key=lambda i: ways[i][0].duration),)
+
     def _possible(self, board: Board, order: Sequence[int]) -> tuple[int, ...]:
         """With what must go before and is not placed."""
         whole = with_ancestors(self.indexed, order, self._latest)
         return tuple(i for i in whole if board.starts[i] < 0)
 
-    def _lead(self, board: Board, family: Sequence[int], cost_price: float) -> list[int]:
+    def _lead(self, board: Board, family: Sequence[int]) -> list[int]:
         """Place what a family waits for and that does not wait for it; gives what is left."""
         waits, left, lead = set(family), [], []
         for i in self._possible(board, family):
@@ -139,38 +203,32 @@ class Families:
                 left.append(i)
             else:
                 lead.append(i)
-        wish = Wish(tuple(lead), tuple(self._free), 0.0, cost_price)
-        self.decoder.extend(board, wish, range(len(lead)))
-        self.placed += len(lead)
+        self._extend(board, tuple(lead), Wish((), tuple(self._free), 0.0, self.cost_price))
         return left
 
     def _ways(self, family: Sequence[int]) -> Iterator[_Way]:
-        """State by state, forwards and backwards: anywhere, in one place, each state in another.
+        """Filling days, by chance, without end.
 
-        More by chance, without end.
+        Every third, for a while: wherever it does best, the longest first, state by state,
+        forwards and backwards.
         """
         hosts = sorted({r for i in family for way in self.indexed.ways[i] for r, _ in way.states})
-        states = sorted({*map(self._state, family)})
-        placed = [{}, *(dict.fromkeys(states, host) for host in hosts)]
-        if len(states) == 2:
-            placed += [dict(zip(states, pair, strict=True)) for pair in permutations(hosts, 2)]
-        for where in placed:
-            for patience, forwards in product(PATIENT if where else PATIENCES, (True, False)):
-                sequence = self._sequence(family, 0.0, forwards=forwards)
-                yield _Way(sequence, self._modes(family, where), patience)
-        dice = self._random
+        states, dice = sorted({*map(self._state, family)}), self._random
+        by_state = [self._sequence(family, sign) for sign in (1, -1)]
+        plain = product(PATIENCES, by_state)
         while True:
-            sequence = self._sequence(family, NOISE, forwards=dice.random() < 0.5)
-            modes = self._modes(family, self._hosts_by_chance(states, hosts))
-            yield _Way(sequence, modes, dice.choice(PATIENCES))
+            for patience, order in islice(plain, 1):
+                yield _Way(order, self._free, patience, fills=False)
+            for _ in range(2):
+                modes = self._modes(family, self._hosts_by_chance(states, hosts))
+                yield _Way(dice.choice(by_state), modes, dice.choice(PATIENCES), fills=True)
 
-    def _sequence(self, family: Sequence[int], noise: float, *, forwards: bool) -> tuple[int, ...]:
-        """By state, by how many wait for one another, the longest first, more or less."""
-        sign, dice, ways = 1 if forwards else -1, self._random, self.indexed.ways
+    def _sequence(self, family: Sequence[int], sign: int) -> tuple[int, ...]:
+        """By state, by how many wait for one another, the longest first."""
+        ways = self.indexed.ways
 
-        def place(i: int) -> tuple[int, int, float, int]:
-            longer = noise * dice.random() if noise else 0.0
-            return sign * self._state(i), self._steps[i], longer - ways[i][0].duration, i
+        def place(i: int) -> tuple[int, int, int, int]:
+            return sign * self._state(i), self._steps[i], -ways[i][0].duration, i
 
         return tuple(sorted(family, key=place))
 
@@ -240,7 +298,7 @@ class Families:
         held = SMOOTH * stood / indexed.day + (1 - SMOOTH) * len(days)
         return weights.changeover * changed + weights.cost * price * held
 
-    def _leading_to(self, board: Board, cost_price: float) -> Wish:
+    def _leading_to(self, board: Board) -> Wish:
         """A wish that places all that is placed where it is, and the rest by latest start."""
         indexed, starts, finishes = self.indexed, board.starts, board.finishes
         done = sorted(
@@ -250,4 +308,28 @@ class Families:
         rest = [i for i in by_latest_start(indexed, self._latest) if starts[i] < 0]
         earliest = self.decoder.releases
         not_before = tuple(max(pair) for pair in zip(starts, earliest, strict=True))
-        return Wish((*done, *rest), tuple(board.modes), 0.0, cost_price, not_before)
+        return Wish((*done, *rest), tuple(board.modes), 0.0, self.cost_price, not_before)
+
+
+def filling(chains: Sequence[Sequence[int]], room: int) -> list[int]:
+    """How many of each chain, from its first on, come nearest to a sum, at most that.
+
+    Args:
+        chains: of lengths.
+        room: the sum; the same unit.
+    """
+    fits = (1 << (room + 1)) - 1
+    sums = [list(accumulate(chain, initial=0)) for chain in chains]
+    # Bit n of each: n can be reached with the chains before.
+    reached = [1]
+    for each in sums:
+        more = 0
+        for length in each:
+            more |= reached[-1] << length if length <= room else 0
+        reached.append(more & fits)
+    left, counts = reached.pop().bit_length() - 1, []
+    for each, before in zip(reversed(sums), reversed(reached), strict=True):
+        count = next(n for n, length in enumerate(each) if before << length >> left & 1)
+        left -= each[count]
+        counts.append(count)
+    return counts[::-1]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from itertools import product
 from typing import TYPE_CHECKING
 
 from hypothesis import given
@@ -16,6 +17,7 @@ from planner.schedule import (
     Calendar,
     Changeovers,
     Instance,
+    Lock,
     Mode,
     Precedence,
     Resource,
@@ -25,7 +27,7 @@ from planner.schedule import (
     working_days,
 )
 from planner.schedule.decode import Decoder
-from planner.schedule.families import Families
+from planner.schedule.families import Families, filling
 from planner.schedule.indexed import index
 from planner.schedule.search import Found, Search
 from tests.schedule.test_laws import SLOW, costly, instances, staged
@@ -38,14 +40,14 @@ def by_families(instance: Instance, ways: int, seed: int = 0) -> tuple[Found | N
     """The order that so many ways of each family lead to."""
     indexed = index(instance)
     search = Search(Decoder(indexed), 0)
-    families = Families(search.decoder, seed)
+    families = Families(search.decoder, seed, 0.0)
     asked: list[float] = []
 
-    def over(share: float) -> bool:
-        asked.append(share)
-        return len(asked) >= ways * share * len(families.families)
+    def spent() -> float:
+        asked.append(0.0)
+        return len(asked) / max(1, ways * len(families.families))
 
-    return search.consider(families.wish(0.0, over)), families
+    return search.consider(next(families.wishes(spent))), families
 
 
 @SLOW
@@ -103,6 +105,52 @@ def test_a_day_is_held_where_being_late_is_dearer() -> None:
     assert found is not None
     assert found.parts.held_days == 2
     assert found.board.starts == [9, 9]
+
+
+def test_chains_are_cut_where_they_come_nearest_to_what_is_left() -> None:
+    # 7 + 3 of the first and nothing of the second are 10; 7 and 4 are 11, more than the 10 there.
+    assert filling([[7, 3, 5], [4, 9]], 10) == [2, 0]
+    # 13 are 4 + 9; with any of the first chain they are 7, 10, 11 or more than 13.
+    assert filling([[7, 3, 5], [4, 9]], 13) == [0, 2]
+    assert filling([[7], [9]], 6) == [0, 0]
+
+
+@given(
+    st.lists(st.lists(st.integers(1, 20), min_size=1, max_size=3), max_size=4), st.integers(1, 40)
+)
+def test_no_other_cuts_fill_more(chains: list[list[int]], room: int) -> None:
+    sums = [[sum(chain[:n]) for n in range(len(chain) + 1)] for chain in chains]
+    most = max(total for each in product(*sums) if (total := sum(each)) <= room)
+    counts = filling(chains, room)
+    assert sum(each[n] for each, n in zip(sums, counts, strict=True)) == most
+
+
+def test_days_are_filled_before_the_longest_goes_first() -> None:
+    lengths = (16, 15, 13, 12, 12, 12)
+    one = [shot(f"a{n}", "hill", length, BOTH[:1], 400) for n, length in enumerate(lengths)]
+    # 80 in all, which the longest first spreads over three days, after 40 to bring it up: 16 + 15,
+    # to which no 12 can be added, 13 + 12 + 12, and 12. Filled, 16 + 12 + 12 and 15 + 13 + 12 make
+    # two of 40.
+    asked = replace(on_two_stages(*one), changeovers=Changeovers(default_set_up=40))
+    longest, _ = by_families(asked, 1)
+    found, _ = by_families(asked, 40)
+    assert longest is not None
+    assert found is not None
+    assert (longest.parts.held_days, found.parts.held_days) == (4, 3)
+
+
+def test_they_are_placed_once_more_while_effort_is_left() -> None:
+    asked = on_two_stages(shot("a", "hill", 5, BOTH[:1], 100), shot("b", "town", 5, BOTH, 200))
+    # Two families of one, each in 12 ways, are 24 of 200 placings. The 8 that are left after eight
+    # times are less than half of what they took.
+    families = Families(Decoder(index(asked)), 0, 0.0)
+    assert len(list(families.wishes(lambda: families.placed / 200))) == 8
+
+
+def test_what_is_locked_is_not_placed_again_and_again() -> None:
+    locked = replace(shot("a", "hill", 5, BOTH, 100), locked=Lock(9, 0))
+    families = Families(Decoder(index(on_two_stages(locked))), 0, 0.0)
+    assert len(list(families.wishes(lambda: 0.0))) == 1
 
 
 def test_each_is_placed_once_where_no_effort_is_left() -> None:
