@@ -136,7 +136,7 @@ class Change:
         self._users(i, way, start)
 
     def put(self, i: int, patience: float, *, are_free: bool, not_before: int = 0) -> bool:
-        """Put an activity back at its earliest; false if it would hold up what stands still."""
+        """Put an activity back where it does best; false if it would hold up what stands still."""
         ready, limit = max(self._ready(i), not_before), self._limit(i)
         best = self._best(i, ready, limit, (patience, are_free))
         if best is None:

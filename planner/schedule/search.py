@@ -68,8 +68,8 @@ class Search:
         self.placed = 0
         self.bettered_at = 0
         self.best: Found | None = None
-        self._groups = [group for group in campaigns(self.indexed) if len(group) > 1]
-        self._group_of = {i: group for group in self._groups for i in group}
+        groups = (group for group in campaigns(self.indexed) if len(group) > 1)
+        self._group_of = {i: group for group in groups for i in group}
         self._above: list[int] = []
         self._below: list[int] = []
         count = len(self.indexed.ids)
@@ -136,15 +136,23 @@ class Search:
         if start is None:
             return
         first, self._marks = self._attempt(replace(start.wish, not_before=self.not_before), 0, None)
-        self._current = start if first is None else first
+        if first is None:
+            # A lock breaks if it keeps to that: it stays, and changes are placed from scratch.
+            first, self._marks = start, {}
+        self._current = first
         self._kept, self._at = [self._current.total] * MEMORY, 0
 
     def _attempt(
         self, wish: Wish, position: int, limit: int | None
     ) -> tuple[Found | None, dict[int, tuple[Board, int]]]:
-        """Decode from the last mark at or before `position`; give up once heavier than `limit`."""
+        """Decode from the last mark at or before `position`; give up once heavier than `limit`.
+
+        Without marks it is decoded from scratch.
+        """
         self.tries += 1
         mark = position // self._step * self._step
+        if mark not in self._marks:
+            position = mark = 0
         board, late = self._marks[mark] if position else (self.decoder.blank(), 0)
         marks = {at: kept for at, kept in self._marks.items() if at <= mark} if position else {}
         price = self.indexed.instance.weights.late

@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from planner.schedule.instance import Activity
 
 MOST_OUT = 60
-FARTHEST = 16
 """Activities taken out at once, at most."""
+FARTHEST = 16
+"""Works of one resource looked back at."""
 MEMORY = 200
 DRAWN_SHARE = 0.15
 PATIENCE = (0.0, 0.5, 1.0, 2.0, 4.0, 8.0)
@@ -87,7 +88,7 @@ class Windows:
         return bool(out.members) and self._rearrange(out)
 
     def _draw_together(self) -> bool:
-        """Move one work later, up to the next of its state or group that it now waits for."""
+        """Move one work later, up to the next on a resource that costs by held day or waiting."""
         floor = self.floor
         r = self._costly[self.random.randrange(len(self._costly))]
         users = floor.users[r]

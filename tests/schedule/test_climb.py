@@ -9,6 +9,7 @@ from planner.schedule import (
     Activity,
     Budget,
     Instance,
+    Lock,
     Mode,
     Precedence,
     Resource,
@@ -17,8 +18,9 @@ from planner.schedule import (
     verify,
 )
 from planner.schedule.climb import MOVED, Climb
-from planner.schedule.decode import Decoder
+from planner.schedule.decode import Decoder, Wish
 from planner.schedule.indexed import index
+from planner.schedule.lifting import Staying, Surcharge
 from planner.schedule.run import placed_first
 from planner.schedule.search import Search
 
@@ -109,3 +111,27 @@ def test_an_order_of_many_is_pushed_back_and_forth_between_climbs(
     assert verify(instance, answer) == ()
     # The first order is pushed, then it climbs three times and pushes after each.
     assert [name for name, _ in groupby(done)][:7] == ["push"] + ["climb", "push"] * 3
+
+
+def test_an_order_is_walked_from_that_keeps_its_lock_only_sooner_than_was_issued() -> None:
+    # a was issued at 10, but b, which waits for it, is locked at 4 since: kept at 10 no order lets
+    # b begin. The other four have nothing to do with it. Each takes two quarters, due at 0, of
+    # weight 1 to 4: the lightest first are late by 1 x 2 + 2 x 4 + 3 x 6 + 4 x 8 = 60, the heaviest
+    # first by 4 x 2 + 3 x 4 + 2 x 6 + 1 x 8 = 40. Late weighs 100 each, the end at 8
+    # another 8.
+    dark = (Mode(2, {"darkroom": 1}),)
+    others = jobs(5).activities[1:]
+    every = (
+        Activity("a", dark),
+        Activity("b", dark, (Precedence("a"),), locked=Lock(4)),
+        *others,
+    )
+    indexed = index(Instance(every, (Resource("bench"), Resource("darkroom"))))
+    staying = Staying(Surcharge(indexed.day), (10, 0, 0, 0, 0, 0))
+    search = Search(Decoder(indexed), 0, staying)
+    first = search.consider(Wish(tuple(range(6)), (0,) * 6))
+    assert first is not None
+    assert first.total == 6008
+    search.walk(first, lambda: search.tries >= 500)
+    assert search.best is not None
+    assert search.best.total == 4008
