@@ -2,11 +2,12 @@
 
 Takes a show's folder, gives its outline and where its ledger is. What is kept lies in a folder of
 its own, SHOW/.platewright, which may be thrown away at any time; it is made again whenever a file
-of the show has changed.
+of the show has changed, or what is kept is not as it was written.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
 import sys
 from collections.abc import Mapping
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 FOLDER = ".platewright"
 NAME = "outline.json"
 FACTS = "facts.jsonl"
-FORMAT = 2
+FORMAT = 3
 LEDGER = click.option(
     "--ledger",
     "address",
@@ -54,18 +55,17 @@ class Known:
 
 
 class _KeptBases(Mapping[str, "Basis"]):
-    """Facts by piece, each read from its own line of a file when asked for."""
+    """Facts by piece, each read from its own line of what is kept when asked for."""
 
-    def __init__(self, path: Path, offsets: Mapping[str, int]) -> None:
-        self.path = path
+    def __init__(self, lines: bytes, offsets: Mapping[str, int]) -> None:
+        self.lines = lines
         self.offsets = offsets
 
     def __getitem__(self, id_: str) -> Basis:
         from planner.ledger import Basis
 
-        with self.path.open("rb") as file:
-            file.seek(self.offsets[id_])
-            return Basis(json.loads(file.readline()))
+        start = self.offsets[id_]
+        return Basis(json.loads(self.lines[start : self.lines.index(b"\n", start)]))
 
     def __iter__(self) -> Iterator[str]:
         return iter(self.offsets)
@@ -178,8 +178,12 @@ def _stamp(folder: Path) -> list[list[object]]:
 
 def _kept(folder: Path, stamp: list[list[object]]) -> Known | None:
     try:
-        values = json.loads((folder / FOLDER / NAME).read_bytes())
-        return _read(folder, values) if values["stamp"] == stamp else None
+        mark, _, data = (folder / FOLDER / NAME).read_bytes().partition(b"\n")
+        facts = (folder / FOLDER / FACTS).read_bytes()
+        if mark != _mark(data, facts):
+            return None
+        values = json.loads(data)
+        return _read(values, facts) if values["stamp"] == stamp else None
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
@@ -191,12 +195,21 @@ def _keep(folder: Path, stamp: list[list[object]], known: Known) -> None:
     lines = [f"{json.dumps(dict(each.facts))}\n".encode() for each in known.bases.values()]
     ends = accumulate((len(line) for line in lines), initial=0)
     offsets = dict(zip(known.bases, ends, strict=False))
+    facts = b"".join(lines)
+    data = json.dumps(_written(stamp, known, offsets)).encode()
     try:
-        write_bytes(folder / FOLDER / FACTS, b"".join(lines))
-        write_text(folder / FOLDER / NAME, json.dumps(_written(stamp, known, offsets)))
+        write_bytes(folder / FOLDER / FACTS, facts)
+        write_bytes(folder / FOLDER / NAME, b"\n".join((_mark(data, facts), data)))
         write_text(folder / FOLDER / ".gitignore", "*\n")
     except OSError:
         return
+
+
+def _mark(data: bytes, facts: bytes) -> bytes:
+    """Of both files: what is cut short, or of two writers by half, counts as not kept."""
+    mark = hashlib.sha256(data)
+    mark.update(facts)
+    return mark.hexdigest().encode()
 
 
 def _written(
@@ -220,7 +233,7 @@ def _row(piece: Piece) -> list[object]:
     return [*names, *steps, piece.is_wanted, piece.is_settled, piece.grantor]
 
 
-def _read(folder: Path, values: dict[str, Any]) -> Known:
+def _read(values: dict[str, Any], facts: bytes) -> Known:
     from planner.status.outline import Outline
 
     outline = Outline(
@@ -230,8 +243,7 @@ def _read(folder: Path, values: dict[str, Any]) -> Known:
         tuple(values["resources"]),
         values["after"],
     )
-    bases = _KeptBases(folder / FOLDER / FACTS, values["facts"])
-    return Known(outline, values["ledger"], bases)
+    return Known(outline, values["ledger"], _KeptBases(facts, values["facts"]))
 
 
 def _piece(id_: str, row: list[Any]) -> Piece:

@@ -17,6 +17,8 @@ from planner.ledger.store import open_ledger
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from click.testing import Result
 
     from planner.ledger import Event
@@ -273,6 +275,41 @@ def test_a_changed_show_is_read_again(show: ShowFolder) -> None:
 def test_a_damaged_outline_is_made_again(show: ShowFolder) -> None:
     run("post", show.path, "built", "hill_town")
     show.write(".platewright/outline.json", '{"stamp": 1')
+    assert run("post", show.path, "proven", "hill_town").exit_code == 0
+
+
+@pytest.mark.parametrize("name", ["facts.jsonl", "outline.json"])
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda whole: b"",
+        lambda whole: whole[: len(whole) // 20],
+        lambda whole: whole.replace(b"{", b"["),
+        # The same length, and JSON still: only what is said differs.
+        lambda whole: whole.replace(b"hill_town", b"mill_town").replace(b"Hill", b"Mill"),
+        lambda whole: whole.replace(b"1", b"2"),
+    ],
+    ids=["emptied", "cut short", "garbled", "other names", "other figures"],
+)
+def test_a_copy_damaged_in_any_part_counts_as_none(
+    show: ShowFolder, name: str, damage: Callable[[bytes], bytes]
+) -> None:
+    run("post", show.path, "built", "hill_town")
+    kept_there = show.path / ".platewright"
+    sound = {each.name: each.read_bytes() for each in kept_there.iterdir()}
+    (kept_there / name).write_bytes(damage(sound[name]))
+    result = run("post", show.path, "proven", "hill_town")
+    assert result.exit_code == 0, result.output
+    # Nothing of the show has changed: both events rest on the same facts, and what is kept again
+    # is what was kept.
+    built, proven = kept(show)
+    assert built.against == proven.against
+    assert {each.name: each.read_bytes() for each in kept_there.iterdir()} == sound
+
+
+def test_a_copy_of_which_a_file_is_gone_counts_as_none(show: ShowFolder) -> None:
+    run("post", show.path, "built", "hill_town")
+    (show.path / ".platewright" / "facts.jsonl").unlink()
     assert run("post", show.path, "proven", "hill_town").exit_code == 0
 
 
