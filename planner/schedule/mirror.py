@@ -33,7 +33,8 @@ class Mirror:
 
         Args:
             indexed: the question.
-            horizon: quarter that becomes 0; boards that end after it cannot be justified.
+            horizon: quarter that becomes 0, rounded up to whole days; boards that end after that
+                cannot be justified.
         """
         self.indexed = indexed
         self.horizon = -(-horizon // indexed.day) * indexed.day

@@ -5,7 +5,8 @@ try costs what it moves and not what there is. Knows nothing of budgets or of wh
 seed and number of tries give the same boards.
 
 What is taken out: something late, the chain it waits for, what holds its resources just before it,
-and whatever follows from those. What is late goes back first, the rest after it.
+and whatever follows from those. What is late goes back first, the rest after it. Where days held or
+waiting cost, now and then one work is put later instead, up to the next.
 """
 
 from __future__ import annotations
@@ -74,7 +75,7 @@ class Windows:
         return other
 
     def order(self) -> tuple[int, ...]:
-        """The activities by start in `best`; placing them so again gives nothing later."""
+        """The activities by start in `best`, each after all that it waits for."""
         starts, finishes, _ = self.best
         rank = {i: n for n, i in enumerate(self.indexed.topological)}
         return tuple(sorted(rank, key=lambda i: (starts[i], finishes[i] > starts[i], rank[i])))
