@@ -82,6 +82,8 @@ def _modes(instance: Instance) -> Iterator[Conflict]:
             yield Conflict((activity.id,), f"{activity.id} has no mode")
         if activity.release < 0:
             yield Conflict((activity.id,), f"{activity.id} has a release below 0")
+        if activity.locked is not None and activity.locked.start < 0:
+            yield Conflict((activity.id,), f"{activity.id} is locked below 0")
         if activity.locked is not None and not 0 <= activity.locked.mode < len(activity.modes):
             yield Conflict((activity.id,), f"{activity.id} is locked in a mode it does not have")
         for mode in activity.modes:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
+
 from planner.schedule import (
     Activity,
     Calendar,
@@ -13,6 +15,7 @@ from planner.schedule import (
     Precedence,
     Resource,
     conflicts,
+    solve,
     working_days,
 )
 
@@ -68,6 +71,17 @@ def test_a_lock_too_early_for_its_chain_names_the_chain() -> None:
 def test_a_lock_before_its_release() -> None:
     instance = Instance((Activity("a", (Mode(2),), release=5, locked=Lock(3)),))
     assert facts(instance) == [("a",)]
+
+
+def test_a_lock_before_the_beginning_leaves_no_answer() -> None:
+    # Nothing begins before quarter 0, as nothing is released before it.
+    instance = Instance(
+        (Activity("a", (Mode(2, {"rig": 1}),), locked=Lock(-1)),), (Resource("rig"),)
+    )
+    (conflict,) = conflicts(instance)
+    assert (conflict.sentence, conflict.is_fatal) == ("a is locked below 0", True)
+    with pytest.raises(ValueError, match=r"^a is locked below 0$"):
+        solve(instance)
 
 
 def test_two_locks_on_one_thing() -> None:
