@@ -103,7 +103,8 @@ def ends_of(
     Args:
         instance: the question.
         answer: whose turns on everything scarce are kept.
-        targets: by name, ids of activities; a target ends with the last of them.
+        targets: by name, ids of activities; a target ends with the last of them, one
+            without any at 0.
         varied: how durations vary.
         driven: names of targets whose drivers are wanted.
 
@@ -112,11 +113,13 @@ def ends_of(
     """
     indexed = index(instance)
     numbers = {name: i for i, name in enumerate(indexed.ids)}
-    members = {name: np.array([numbers[id_] for id_ in ids]) for name, ids in targets.items()}
+    members = {
+        name: np.array([numbers[id_] for id_ in ids], np.int64) for name, ids in targets.items()
+    }
     floor = _Floor(indexed, answer)
     lengths = _Lengths(indexed.ids, floor.turns.ways, varied)
     ends = {name: np.empty(varied.draws, np.float32) for name in members}
-    tallies = {name: _Tally(lengths.usual) for name in driven}
+    tallies = {name: _Tally(lengths.usual) for name in driven if len(members[name])}
     step = max(1, min(varied.draws, _CELLS // max(1, len(indexed.ids))))
     for first in range(0, varied.draws, step):
         drawn = lengths.draw(min(step, varied.draws - first))

@@ -113,6 +113,14 @@ def test_the_later_of_two_equal_normals_has_its_known_moments() -> None:
     assert ends.std() == pytest.approx(1.651, abs=0.03)
 
 
+def test_a_target_of_nothing_ends_at_once() -> None:
+    # There is nothing to wait for, so it ends at quarter 0 in each draw, and nothing drives it.
+    instance = Instance((Activity("a", (Mode(10),)),))
+    varied = Varied({"a": normal(10, 2)}, draws=3)
+    found = ends_of(instance, solve(instance, FREE), {"none": []}, varied, ["none"])["none"]
+    assert (found.ends.tolist(), found.drivers) == ([0, 0, 0], ())
+
+
 @SLOW
 @given(instances(), st.data())
 def test_any_durations_keep_every_rule_of_the_question(
