@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 def verify(instance: Instance, answer: Answer) -> tuple[str, ...]:
     """Check times, precedences, capacities, spells, changeovers, releases, locks and modes.
 
+    Also that what goes together is, and that nothing is broken into that must not be.
+
     Returns:
         One sentence for each broken rule. A lock that the answer itself lists as thawed is not one.
     """

@@ -51,9 +51,9 @@ class Wish:
 class Board:
     """Resources part-way through being filled; copies share nothing that changes.
 
-    `log` has start, finish and state of the work on each resource, one after the other. `reached`
-    has quarters between which a way of working was found not to fit; nothing is ever taken off, so
-    that it fits there no more.
+    `log` has start, finish and state of what is done set up on each resource, one after the other.
+    `reached` has quarters between which a way of working was found not to fit; nothing is ever
+    taken off, so that it fits there no more.
     """
 
     busy: list[int]

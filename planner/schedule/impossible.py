@@ -121,7 +121,7 @@ def why_impossible(instance: Instance) -> Impossible | None:
 def _suspects(indexed: Indexed) -> Iterator[Indexed]:
     """The question cut down to a few dues that chains or resource work seem to rule out.
 
-    First single dues, the fewest activities first; else the earliest dues together.
+    First the single due that the fewest activities lead to, then the earliest dues together.
     """
     probe = DueProbe(indexed)
     dues = sorted((a.due, i) for i, a in enumerate(indexed.activities) if a.due is not None)

@@ -33,7 +33,8 @@ class Resource:
     Attributes:
         id: its name, unique in the instance.
         capacity: units there are; 1 means one activity at a time, and only then may it carry
-        set-ups. blocked: spells when none of it is there; no work on it counts then.
+            set-ups.
+        blocked: spells when none of it is there; no work on it counts then.
         held_day_cost: cost of each working day it is held, idle days of a standing set-up included.
         overtime: bands of the day in which each quarter of work with it costs more, for each unit;
             where bands overlap their prices add up.
@@ -113,9 +114,8 @@ class Activity:
         due: quarter by which it should be finished; later costs `weight` a quarter.
         weight: what one quarter of lateness weighs.
         splittable: whether it may pause over nights and over blocked spells of what it uses. If
-        not,
-            it never meets a blocked spell, and lies within one working day if it is no longer than
-            one.
+            not, it never meets a blocked spell, and lies within one working day if it is no longer
+            than one.
         group: activities that are better done together; by default those that share a set-up.
         locked: a start and mode to keep.
         together: activities that carry the same word take the mode of the same number, as work that
@@ -150,7 +150,7 @@ class Changeovers:
     From state a to another state b takes `strike[a] + set_up[b]`, unless `pairs` says otherwise; a
     bare resource takes `set_up[b]`; the same state takes nothing. A detour through a third state
     should never be quicker than going straight (the triangle rule): solvers stay feasible without
-    it, but then claim no proof.
+    it, but then what is known of the best takes changing over to cost nothing.
 
     Attributes:
         set_up: quarters to bring up a state.

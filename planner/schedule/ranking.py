@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 def latest_starts(indexed: Indexed) -> list[int]:
     """Latest start of each activity that makes nothing late, were resources without end.
 
-    What nothing due or locked waits for may wait for the last of what is due, or, where nothing
-    is, for the end of the longest chain.
+    What nothing due or locked waits for may wait for the last of what is due or for the end of the
+    longest chain, whichever is later.
     """
     dues = [activity.due for activity in indexed.activities if activity.due is not None]
     last = max(max(earliest_finishes(indexed), default=0), max(dues, default=0))
@@ -212,17 +212,3 @@ def with_ancestors(
                 order.append(i)
                 stack.pop()
     return tuple(order)
-
-
-__all__ = [
-    "by_family",
-    "by_latest_start",
-    "campaigns",
-    "families",
-    "fmean",
-    "gathered",
-    "latest_starts",
-    "steps",
-    "weighed_starts",
-    "weights_waiting",
-]

@@ -66,7 +66,7 @@ much of the budget instead. 2,000 generated pieces come to 1.16 of the least day
 seconds; the best of the others, moved for five minutes, to 1.21."""
 BRED_SHARE = 0.4
 ROUNDS, WORTH = (0.45, 0.5, 0.85), 0.002
-"""Shares of what is left of the budget after which an order of many activities, rearranged, is
+"""Shares of the time left, or of all tries, after which an order of many activities, rearranged, is
 pushed back and forth, the first once rival walks have raced; and how much lighter, as a share, that
 must make it to be done once more. It closes gaps that moves leave, 3 to 6 % of 500 pieces, but they
 find more than its last small gains."""
@@ -155,7 +155,7 @@ class _Meter:
         return None if self.seconds is None else self.seconds - (self.budget.clock() - self.began)
 
     def share(self, share: float) -> Budget:
-        """A part of what is left; all of the effort, as only the first part spends any."""
+        """A part of the time left and of all tries; all effort, as only the first spends any."""
         left, tries = self.seconds_left(), self.budget.evaluations
         return replace(
             self.budget,
@@ -410,7 +410,7 @@ class Run:
         herding.invite(self.best.board.starts, self.best.parts.finish)
 
     def _spent_share(self, share: float) -> Callable[[], bool]:
-        """Whether a share of what is left of the budget has been spent, or nothing is to gain."""
+        """Whether a share of the time left, or of all tries, is spent, or nothing is to gain."""
         stop, left = self._stop(None), self.meter.seconds_left()
         tries = self.meter.budget.evaluations
 
