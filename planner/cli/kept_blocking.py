@@ -24,7 +24,9 @@ def seen(folder: Path) -> tuple[object, ...]:
     name that nobody asks for again.
     """
     paths = (*folder.rglob("*.yaml"), *folder.glob("moves/*.csv"), *folder.glob("issued/*"))
-    return str(folder.resolve()), *(cache.stamp(each) for each in sorted(paths))
+    # An editor may hold a lock beside a file: a link to nothing, which is no file of the show.
+    found = sorted(each for each in paths if each.is_file())
+    return str(folder.resolve()), *(cache.stamp(each) for each in found)
 
 
 def key_of(files: tuple[object, ...], *question: object) -> str:

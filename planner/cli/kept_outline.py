@@ -169,7 +169,8 @@ def _stamp(folder: Path) -> list[list[object]]:
     """
     paths = (*folder.glob("*.yaml"), *folder.glob("sequences/*.yaml"), *folder.glob("moves/*.csv"))
     found: list[list[object]] = [[__version__, FORMAT]]
-    for path in sorted(paths):
+    # An editor may hold a lock beside a file: a link to nothing, which is no file of the show.
+    for path in sorted(each for each in paths if each.is_file()):
         about = path.stat()
         times = (about.st_mtime_ns, about.st_ctime_ns)
         found.append([path.relative_to(folder).as_posix(), *times, about.st_size])

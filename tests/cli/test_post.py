@@ -313,6 +313,18 @@ def test_a_copy_of_which_a_file_is_gone_counts_as_none(show: ShowFolder) -> None
     assert run("post", show.path, "proven", "hill_town").exit_code == 0
 
 
+@pytest.mark.parametrize("command", [("post", "built", "hill_town"), ("blocking",)])
+def test_a_link_to_nothing_beside_the_files_is_no_file_of_the_show(
+    show: ShowFolder, command: tuple[str, ...]
+) -> None:
+    # So some editors lock a file that is being changed.
+    for name in (".#show.yaml", "sequences/.#hill.yaml"):
+        (show.path / name).symlink_to("anna@stage.1234")
+    verb, *about = command
+    result = run(verb, show.path, *about)
+    assert result.exit_code == 0, result.output
+
+
 def complete(*told: str, begun: str) -> list[str]:
     found = ShellComplete(group, {}, "platewright", "X").get_completions(list(told), begun)
     return [each.value for each in found]
