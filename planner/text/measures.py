@@ -180,10 +180,12 @@ _DIMENSIONS: Mapping[str, _Dimension] = {
 DIMENSIONS = (*_DIMENSIONS, "stop")
 
 _CANONICAL_UNITS = {"share": "1", "density": "1", "exposure_index": "1"}
-_SPELLINGS = str.maketrans({"−": "-", "°": "deg", "²": "2", "µ": "u", "μ": "u", "′": "'", "″": '"'})
+_SPELLINGS = str.maketrans(
+    {"−": "-", "°": "deg", "²": "2", "³": "3", "µ": "u", "μ": "u", "′": "'", "″": '"'}
+)
 _DIGITS = r"[0-9]{1,30}(?:\.[0-9]{0,30})?(?:[eE][-+]?[0-9]{1,3})?|\.[0-9]{1,30}"
 _BARE = re.compile(rf"([-+]?)({_DIGITS})").fullmatch
-_PART = re.compile(rf"({_DIGITS})\s*([^\d\s.,/:-][^\d,]*?2?)(?=\s*[\d.]|\s*\Z)\s*")
+_PART = re.compile(rf"({_DIGITS})\s*([^\d\s.,/:-][^\d,]*?(?:2|(?<=/s)3)?)(?=\s*[\d.]|\s*\Z)\s*")
 _FRACTION = re.compile(r"[0-9]/[0-9]").search
 _COMMA = re.compile(r"[0-9],[0-9]").search
 _STOP = re.compile(r"(?:([fFtT])\s*/?\s*)?([0-9]{1,4}(?:\.[0-9]{1,4})?)").fullmatch
@@ -211,8 +213,9 @@ def read_measure(written: object, dimension: str) -> Measure | str:
         dimension: one of `DIMENSIONS`.
 
     Returns:
-        The measure: mm, deg, kg, s, h (for ``hours``), fps, mm/s, mm/s2, deg/s, deg/s2, lx, m2, px,
-        W, lp/mm, stops, f or T (for ``stop``), 1; or a clause saying what would do.
+        The measure: mm, deg, kg, s, h (for ``hours``), fps, mm/s, mm/s2, mm/s3, deg/s, deg/s2,
+        deg/s3, lx, m2, px, W, lp/mm, stops, f or T (for ``stop``), 1; or a clause saying what would
+        do.
 
     Raises:
         KeyError: no such dimension; a programmer's mistake.
@@ -235,7 +238,7 @@ def _read_text(text: str, dimension: str) -> Measure | str:
     if dimension == "stop":
         return _read_stop(text)
     wanted = _DIMENSIONS[dimension]
-    tidy = text.translate(_SPELLINGS).replace("^2", "2").strip()
+    tidy = text.translate(_SPELLINGS).replace("^2", "2").replace("^3", "3").strip()
     for prefix in wanted.prefixes:
         tidy = tidy.removeprefix(prefix).strip()
     bare = _BARE(tidy)

@@ -72,6 +72,12 @@ from planner.text.measures import (
         ("0.6 m/s2", "acceleration", 600, "mm/s2"),
         ("0.6 m/s²", "acceleration", 600, "mm/s2"),
         ("0.6 m/s^2", "acceleration", 600, "mm/s2"),
+        ("4 m/s3", "jerk", 4000, "mm/s3"),
+        ("4 m/s³", "jerk", 4000, "mm/s3"),
+        ("4 m/s^3", "jerk", 4000, "mm/s3"),
+        ("4000mm/s3", "jerk", 4000, "mm/s3"),
+        ("300 deg/s3", "angular_jerk", 300, "deg/s3"),
+        ("5 m32 cm", "length", 5320, "mm"),
         ("60 deg/s", "angular_speed", 60, "deg/s"),
         ("10 rpm", "angular_speed", 60, "deg/s"),  # 10 x 360 deg in 60 s
         ("90 deg/s2", "angular_acceleration", 90, "deg/s2"),
