@@ -7,6 +7,7 @@ day, what is asked once that day's files are told, what the answer must say, and
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -188,6 +189,12 @@ def test_lines_told_in_any_order_give_the_same_answers(season: Season, tmp_path:
     assert words_of(other.standing()) == words_of(season.standing())
 
 
+def untold(lines: str) -> list[dict[str, object]]:
+    """Events without when they were told, which is by the clock on the wall."""
+    events = [json.loads(line) for line in lines.splitlines()]
+    return [{name: event[name] for name in event if name != "told"} for event in events]
+
+
 @pytest.fixture
 def server() -> Iterator[str]:
     """A schema of its own on a real server."""
@@ -206,5 +213,5 @@ def server() -> Iterator[str]:
 def test_a_server_keeps_the_same_season(season: Season, server: str, tmp_path: Path) -> None:
     lived = copied(tmp_path, server)
     lived.live([])
-    assert lived.lines() == season.lines()
+    assert untold(lived.lines()) == untold(season.lines())
     assert words_of(lived.standing()) == words_of(season.standing())

@@ -5,8 +5,8 @@ and number of tries give the same board. Compiling takes some thirty seconds onc
 on disk: import this module where it is needed. It checks no bounds; the tests hold it against the
 checker, and against lifting in Python. What is kept unbroken is lifted and put back as one.
 
-A try takes out what `choosing` says. It goes back each at its earliest, in an order and ways a
-little changed, as `putting` says, and stays there if the total is no more than it was some tries
+A try takes out what `choosing` says. It goes back each where it does best, in an order and ways
+a little changed, as `putting` says, and stays there if the total is no more than it was some tries
 ago.
 
 Source:

@@ -49,17 +49,17 @@ class Pad(NamedTuple):
     Attributes:
         tally: numbers of the walk.
         dice: state of the random numbers.
-        kept: totals of some tries ago.
+        kept: totals of some tries ago, what guides the walk counted in.
         best: starts, finishes and modes of the lightest board.
         out: what is taken out, in turn; at most `MOST_OUT`.
         state: of each activity, whether it is out or put back.
         was: where each was.
         key: order of putting back.
         party: of each activity, whether it is of what is moved together.
-        waiting: how many that each waits for are still out.
+        waiting: how many that each waits for are still out; before that, a chain chosen.
         tried: starts of a run that are tried.
         touched: resources changed.
-        stamps: by resource, when it was last touched.
+        stamps: by resource, 1 if it was changed in this try.
         days: by day, when it was last counted.
         how: how to put back.
     """

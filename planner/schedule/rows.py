@@ -1,7 +1,8 @@
 """What each resource does on a board, where work fits between, and what a board weighs.
 
-Takes the tables of `flat`, gives starts and weights by compiled code; all but `weigh` only read.
-Knows nothing of moves. What is said to be as something in Python is held against it by the tests.
+Takes the tables of `flat`, gives starts and weights by compiled code; all but `weigh` leave the
+board as it is. Knows nothing of moves. What is said to be as something in Python is held against it
+by the tests.
 """
 
 from __future__ import annotations
@@ -183,7 +184,7 @@ def _beside_set_up(ground: Ground, stand: Stand, r: int, at: int) -> tuple[int, 
 
 @compiled
 def broken_into(ground: Ground, stand: Stand, w: int, span: tuple[int, int]) -> int:
-    """When the last work ends that meets a spell on what a way sets up, or -1."""
+    """When the last work ends that meets a span on what a way sets up, or -1."""
     rows, latest = stand.rows, -1
     for k in range(ground.ways[w, SINGLE], ground.ways[w, SINGLE_END]):
         r = ground.singles[k, 0]
@@ -305,7 +306,7 @@ def moved_price(ground: Ground, i: int, start: int, mode: int) -> int:
 
 @compiled
 def own_weight(ground: Ground, i: int, place: Whole) -> int:
-    """As `own_weight`."""
+    """As `Floor.own`."""
     act = ground.acts[i]
     cost = cost_of(ground, i, act[WAY] + place[MODE], (place[START], place[FINISH]))
     late = max(0, place[FINISH] - act[DUE]) * act[LATE_PRICE]
@@ -315,7 +316,7 @@ def own_weight(ground: Ground, i: int, place: Whole) -> int:
 
 @compiled
 def _count_days(ground: Ground, pad: Pad, span: tuple[int, int]) -> int:
-    """Days met by a spell that were not counted since the last stamp."""
+    """Days met by a span that were not counted since the last stamp."""
     day, days, stamp, counted = ground.sizes[DAY], pad.days, pad.tally[STAMP], 0
     for d in range(max(0, span[0]) // day, (span[1] - 1) // day + 1):
         if days[d] != stamp:
