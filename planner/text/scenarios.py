@@ -120,14 +120,26 @@ def read_scenarios(
 
 def _scenario(name: str, place: Place, node: Node, known: _Known) -> Scenario:
     says, facts = node.get("says"), node.get("set")
-    changes, problems = [], []
+    changes: list[Change] = []
+    problems: list[Problem] = []
     for path, where, value in facts.items() if facts is not None else ():
         found = known.change(path, where, value)
+        if isinstance(found, Change):
+            found = _again(found, changes) or found
         if isinstance(found, Change):
             changes.append(found)
         else:
             problems.append(replace(found, about=name))
     return Scenario(name, says.written if says else "", tuple(changes), place, tuple(problems))
+
+
+def _again(change: Change, changes: Iterable[Change]) -> Problem | None:
+    """What is wrong with counting a thing once more under another of its names."""
+    counted = (each for each in changes if each.count is not None)
+    if change.count is None or all(each.steps != change.steps for each in counted):
+        return None
+    said = f"{change.path} counts what this scenario has counted already"
+    return Problem(Severity.ERROR, change.place, "scenario-count", said, "keep one of them")
 
 
 class _Known:
@@ -155,7 +167,7 @@ class _Known:
             return Change(path, file, (*steps, *rest), _tree_of(value), None, value.place)
         section = self.roots[file].down(steps[:1]).value
         if isinstance(section, dict) and steps[0] not in {"crews", "people"}:
-            if isinstance(value.value, int) and 0 <= value.value <= _MOST:
+            if type(value.value) is int and 0 <= value.value <= _MOST:
                 return Change(path, file, steps, "", value.value, value.place)
             said = f"{path} is a whole number from 0 to {_MOST}, not {value.written or 'this'}"
             return Problem(Severity.ERROR, value.place, "scenario-count", said)
@@ -258,16 +270,19 @@ def _put(tree: Tree, steps: Sequence[str], value: Tree) -> None:
 def _counted(tree: Tree, change: Change) -> tuple[str, ...]:
     """Take a thing away, or put others like it beside it; ids of the others."""
     section, id_ = change.steps
-    things: Any = tree[section] if isinstance(tree, dict) else {}
+    things: Any = tree.get(section) if isinstance(tree, dict) else None
+    if not isinstance(things, dict) or id_ not in things:  # the same scenario put others there
+        return ()
     if not change.count:
         del things[id_]
         return ()
     others = tuple(f"{id_}_{number}" for number in range(2, change.count + 1))
-    title = things[id_].get("title", "")
+    thing = things[id_] if isinstance(things[id_], dict) else {}
+    title = thing.get("title", "")
     said = json.loads(title) if str(title).startswith('"') else id_.replace("_", " ")
     for number, other in enumerate(others, 2):
         named = json.dumps(f"{said} {number}", ensure_ascii=False)
-        things[other] = {**deepcopy(things[id_]), "title": named}
+        things[other] = {**deepcopy(thing), "title": named}
     return others
 
 

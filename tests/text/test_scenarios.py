@@ -127,6 +127,28 @@ def test_a_count_of_none_takes_a_thing_away(show: ShowFolder, tmp_path: Path) ->
     assert other.resources_of("stage") == ()
 
 
+def test_a_thing_counted_twice_is_told_by_whatever_names(show: ShowFolder) -> None:
+    show.replace("resources.yaml", "north: {width", "north: {title: North stage, width")
+    scenario = one(show, "North stage.count: 0", "north.count: 2")
+    assert [each.count for each in scenario.changes] == [0]
+    said = "north.count counts what this scenario has counted already"
+    assert [each.message for each in scenario.problems] == [said]
+
+
+def test_a_truth_is_no_count(show: ShowFolder) -> None:
+    (problem,) = one(show, "north.count: true").problems
+    assert problem.message == "north.count is a whole number from 0 to 20, not true"
+
+
+@pytest.mark.parametrize("before", ["resources.stages: 3", "resources.stages.north: ?"])
+def test_what_another_change_made_no_thing_is_told_by_the_show(
+    show: ShowFolder, tmp_path: Path, before: str
+) -> None:
+    # The show so changed is wrong, and whoever reads it tells so at the file.
+    _show, problems = loaded(made(show, before, "north.count: 2"), tmp_path / "other")
+    assert {Path(each.place.file).name for each in problems} >= {"resources.yaml"}
+
+
 def test_a_path_that_leads_nowhere_is_told_where_it_stands(show: ShowFolder) -> None:
     scenario = one(show, "hil_town.scale: 1/16", "modellers.count: 2", "cam.count: many")
     assert [(str(each.place), each.message) for each in scenario.problems] == [
