@@ -84,8 +84,9 @@ def _nothing() -> Mapping[str, Any]:
 class Facts:
     """Named values of one thing.
 
-    An accessor answers None where the fact is absent or ``?``; a value of another sort than asked
-    for is a programmer's mistake (the schema settled it earlier) and raises TypeError.
+    An accessor answers None, its default or nothing where the fact is absent or ``?``. A value of
+    another sort than asked for is a programmer's mistake (the schema settled it earlier): `number`,
+    `word` and `flag` raise TypeError, the others answer as if it were absent.
     """
 
     place: Place

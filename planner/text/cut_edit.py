@@ -57,7 +57,7 @@ def edited(text: str, values: Sequence[tuple[Path, Value]]) -> str:
             are not written is put in after the nearest of its neighbours.
 
     Raises:
-        NoPlaceError: nothing is written where a path begins.
+        NoPlaceError: a value cannot be written there with all else left as it stands.
     """
     root: yaml.Node | None = yaml.compose(without_lone_marks(text)[1], Loader=_Loader)
     cuts: list[_Cut] = []
@@ -160,7 +160,7 @@ def _child(node: yaml.Node, step: str | int) -> yaml.Node | None:
 
 
 def _scalar(node: yaml.Node, value: Value) -> str:
-    """What is written instead of a node; its quotes are kept, a block of text becomes a line."""
+    """What is written instead of a node: double quotes are kept, a block becomes a line."""
     if isinstance(node, yaml.MappingNode):
         inner = _child(node, "is")
         if inner is None:
@@ -244,7 +244,7 @@ def _line_end(text: str) -> str:
 
 
 def _with_cuts(text: str, cuts: Iterable[_Cut]) -> str:
-    """Every exchange made, the last in the text first; of one place, in the order given."""
+    """Every exchange made; of one place, in the order given."""
     pieces: list[str] = []
     position = 0
     for cut in sorted(cuts, key=lambda each: each.start):

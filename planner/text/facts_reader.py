@@ -27,11 +27,11 @@ _MISSING = Missing()
 
 
 class FactsReader:
-    """Reads one file's facts; problems and references gather on it.
+    """Reads facts of one file or element; problems and references gather on it.
 
     Attributes:
         problems: what could not be read.
-        references: (role, target as written, place, waits), of the last thing read.
+        references: (role, target as written, place, waits) of every reference.
         resources: (name, place) of every resource named.
         moves: (name, place) of every move named.
     """
