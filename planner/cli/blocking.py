@@ -136,27 +136,22 @@ def blocking_of(
     from planner.status.too_soon import without_early
     from planner.status.unposted import (
         as_taken,
-        left_as_called,
-        left_under_way,
+        left_by_order,
         unposted,
         untold,
     )
 
     effort, most = trying
     composites = composites_meant(opened.show, opened.graph, what)
-    known, issued = None, order_left(opened.folder, effort)
-    untold_of = None
+    known, as_called, issued = None, None, order_left(opened.folder, effort)
     if issued is not None:
         known = unposted(issued, now.date(), opened.estimates, stands)
-        untold_of = untold(issued, stands)
+        as_called = untold(issued, stands) if known and known.is_taken_as_done else None
         stands = as_taken(stands, known, issued)
     stands = without_early(stands)
     left = remaining(opened.estimates, stands, partial(hours_between, opened.show, last=now))
     at = (now.date(), partial(hours_between, opened.show, now))
-    if untold_of is not None and known is not None and known.is_taken_as_done:
-        left = left_as_called(left, untold_of, *at)
-    elif issued is not None:
-        left = left_under_way(left, issued, stands, at)
+    left = left_by_order(left, issued, as_called, stands, at)
     show = show_from(opened.show, now.date(), stands)
     graph = arrows_left(opened.graph, stands)
     # Where no order is issued one is searched, which shows itself.

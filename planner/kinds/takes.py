@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.kinds.estimate import Charge, Phase
+from planner.kinds.view import of_format
 from planner.kinds.worksheet import Rule
 from planner.model.quantity import Quantity, Standing
 
@@ -127,14 +128,7 @@ def _rolled(sheet: Worksheet, view: View, plan: _Plan) -> Takes:
     pass_time = sheet.reckon(
         "pass time", exposed / rate.value, "s", "(frames + run) / rate", frames, run, rate
     )
-    per_foot = Quantity(
-        "frames per foot",
-        view.frame.frames_per_foot,
-        "1",
-        Standing.GIVEN,
-        reason=view.frame.name,
-        source=view.frame.source,
-    )
+    per_foot = of_format(view.frame, "frames per foot", view.frame.frames_per_foot, "1")
     pass_feet = sheet.reckon(
         "film of a pass",
         exposed / per_foot.value,

@@ -131,8 +131,8 @@ def view_of(sheet: Worksheet, *, rests: str = "field, pixels, depth and clearanc
     circle = sheet.positive(context.look_up("circle_of_confusion"), "circle_of_confusion")
     return View(
         frame=frame,
-        width=_side("frame width", frame.seen_width_mm, frame),
-        height=_side("frame height", frame.height_mm, frame),
+        width=of_format(frame, "frame width", frame.seen_width_mm, "mm"),
+        height=of_format(frame, "frame height", frame.height_mm, "mm"),
         image=image_width_of(sheet),
         shutter=_shutter(sheet),
         frame_rate=frame_rate_of(sheet),
@@ -222,8 +222,9 @@ def _usual_circle(frame: FrameFormat) -> Quantity:
 
 
 @cache
-def _side(name: str, value: float, frame: FrameFormat) -> Quantity:
-    return Quantity(name, value, "mm", Standing.GIVEN, reason=frame.name, source=frame.source)
+def of_format(frame: FrameFormat, name: str, value: float, unit: str) -> Quantity:
+    """A number of a frame format, given, with its name and source."""
+    return Quantity(name, value, unit, Standing.GIVEN, reason=frame.name, source=frame.source)
 
 
 def _usual(sheet: Worksheet, name: str, value: float, unit: str) -> Quantity:

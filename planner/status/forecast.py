@@ -27,7 +27,7 @@ from planner.status.staleness import judge
 from planner.status.standing import Standing
 from planner.status.state import full_id
 from planner.status.too_soon import without_early
-from planner.status.unposted import left_as_called, left_under_way
+from planner.status.unposted import left_by_order
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
@@ -235,11 +235,7 @@ class _Day:
         left = remaining(ground.estimates, self.stands, passed)
         morning = moment.replace(hour=0, minute=0, second=0, microsecond=0)
         at = (moment.date(), partial(hours_between, ground.show, morning))
-        if ground.as_called is not None:
-            return left_as_called(left, ground.as_called, *at)
-        if ground.issued is not None:
-            left = left_under_way(left, ground.issued, self.stands, at)
-        return left
+        return left_by_order(left, ground.issued, ground.as_called, self.stands, at)
 
     @cached_property
     def risk(self) -> Risk | None:

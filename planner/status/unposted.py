@@ -225,7 +225,30 @@ def _before(going_on: Collection[str], estimates: Estimates) -> frozenset[str]:
     return frozenset(found)
 
 
-def left_under_way(
+def left_by_order(
+    left: Estimates,
+    issued: IssuedOrder | None,
+    as_called: IssuedOrder | None,
+    standing: Standing,
+    at: tuple[date, Callable[[datetime], float]],
+) -> Estimates:
+    """The work left by the order people work by, whose past calls count or do not.
+
+    Args:
+        left: as far as whole pieces go.
+        issued: that order; None where none is.
+        as_called: its calls of what is `untold`, where past ones are taken as done; else None.
+        standing: where every piece stands.
+        at: the first day that is not past, and working hours from its beginning to a moment.
+    """
+    if as_called is not None:
+        return _left_as_called(left, as_called, *at)
+    if issued is not None:
+        return _left_under_way(left, issued, standing, at)
+    return left
+
+
+def _left_under_way(
     left: Estimates,
     issued: IssuedOrder,
     standing: Standing,
@@ -248,10 +271,10 @@ def left_under_way(
         return left
     past = going_on | _before(going_on, left)
     mine = tuple(each for each in issued.calls if each.id in past)
-    return left_as_called(left, replace(issued, calls=mine), day, hours_to)
+    return _left_as_called(left, replace(issued, calls=mine), day, hours_to)
 
 
-def left_as_called(
+def _left_as_called(
     left: Estimates, issued: IssuedOrder, day: date, hours_to: Callable[[datetime], float]
 ) -> Estimates:
     """The work left where past calls are taken as done: without them, and the rest of those begun.

@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.craft import paint
-from planner.model.quantity import Quantity, Standing
+from planner.kinds.view import of_format
+from planner.model.quantity import Quantity
 from planner_plugins.painting import rules
 
 if TYPE_CHECKING:
@@ -89,14 +90,7 @@ def _lines(sheet: Worksheet, view: View) -> Quantity:
     resolution = sheet.element.facts.number("resolution")
     if resolution is None or resolution.value <= 0:
         return view.image
-    film = Quantity(
-        "frame width on film",
-        view.frame.width_mm,
-        "mm",
-        Standing.GIVEN,
-        reason=view.frame.name,
-        source=view.frame.source,
-    )
+    film = of_format(view.frame, "frame width on film", view.frame.width_mm, "mm")
     return sheet.reckon(
         "lines across the frame",
         paint.lines_across(film.value, resolution.value),
