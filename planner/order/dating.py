@@ -182,7 +182,10 @@ def _working_days_between(question: Question, first: date, last: date) -> int:
 
 
 def _days_held(show: Show, calls: Iterable[Call]) -> dict[str, tuple[date, ...]]:
-    """Per stage, the working days from the first to the last call of each run of one set-up."""
+    """Per stage, the working days from the first to the last call of each run of one set-up.
+
+    What is done without a set-up leaves nothing standing, and holds the days of its own call alone.
+    """
     by_stage: dict[str, list[Call]] = defaultdict(list)
     for call in calls:
         if call.stage:
@@ -194,7 +197,7 @@ def _held(show: Show, calls: list[Call]) -> tuple[date, ...]:
     days: set[date] = set()
     run: list[Call] = []
     for call in [*calls, None]:
-        if call is not None and (not run or run[-1].work.set_up == call.work.set_up):
+        if call is not None and (not run or _is_one_set_up(run[-1], call)):
             run.append(call)
             continue
         first = run[0].starts.date()
@@ -207,6 +210,10 @@ def _held(show: Show, calls: list[Call]) -> tuple[date, ...]:
         )
         run = [call] if call is not None else []
     return tuple(sorted(days))
+
+
+def _is_one_set_up(before: Call, after: Call) -> bool:
+    return bool(after.work.set_up) and before.work.set_up == after.work.set_up
 
 
 def _critical_days(question: Question, quarters_per_day: int) -> float:

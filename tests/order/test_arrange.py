@@ -150,6 +150,29 @@ def test_days_held_count_idle_days_inside_a_run_of_one_set_up(show: ShowFolder) 
     assert held == tuple(date(2027, 3, day) for day in (1, 2, 3, 4)) or held == (date(2027, 3, 4),)
 
 
+def test_two_pieces_of_work_without_a_set_up_hold_no_day_between_them(show: ShowFolder) -> None:
+    show.replace(
+        "sequences/hill.yaml",
+        "sky: {kind: plate, sort: live, on: location}",
+        "sky: {kind: plate, sort: live, on: location, not_before: 2027-03-04}",
+    )
+    # The town is due on Monday. Nothing of either stands on the stage: Tuesday and Wednesday are
+    # nobody's, and nobody pays for them.
+    show.replace("sequences/hill.yaml", "action: still", "action: still\n        due: 2027-03-01")
+    order = order_of(
+        show,
+        {
+            "HL010.town": (work("check it", 10, needs=NORTH),),
+            "HL010.sky": (work("check it", 10, needs=NORTH),),
+        },
+    )
+    assert [(each.element, each.starts.day) for each in order.calls] == [
+        ("HL010.town", 1),
+        ("HL010.sky", 4),
+    ]
+    assert order.days_held["north"] == (date(2027, 3, 1), date(2027, 3, 4))
+
+
 def test_more_hands_than_the_crew_has_is_told_and_still_ordered(show: ShowFolder) -> None:
     order = order_of(show, {"HL010.town": (work("photograph", 5, heads=9, needs=NORTH),)})
     assert [problem.code for problem in order.problems] == ["crew-too-small"]
