@@ -31,6 +31,8 @@ SAME_RATE = 0.002
 EDIT_LIST = ".edl"
 _CODE_WORDS = re.compile(r" \(of type '[^']*'\)|[\"<>]|\bN14opentimelineio\S*")
 _TIMECODE = re.compile(r"\d\d:\d\d:\d\d[:;.]\d\d").fullmatch
+_FLOPPED = re.compile(r"(?<![^\W\d_])flop(?:s|ped|ping)?(?![^\W\d_])", re.IGNORECASE)
+"""As a word, so that no floppy and no flophouse turns a picture round."""
 _MOST_REMARKS = 6
 _MOST_NAMES = 200
 _DEEPEST = 6
@@ -247,7 +249,7 @@ def _speed(item: Any) -> float:
 
 def _is_flopped(item: Any) -> bool:
     said = [f"{each.name} {each.effect_name}" for each in item.effects]
-    return any("flop" in each.lower() for each in (*said, *_texts(item.metadata)))
+    return any(_FLOPPED.search(each) for each in (*said, *_texts(item.metadata)))
 
 
 def _names(item: Any) -> tuple[str, ...]:

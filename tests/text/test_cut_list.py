@@ -108,6 +108,25 @@ def test_what_the_list_says_beside_is_kept() -> None:
 
 
 @pytest.mark.parametrize(
+    ("said", "flop"),
+    [
+        ("FLOP", True),
+        ("flop_h 1", True),
+        ("the shot flops", True),
+        ("scan from the floppy disk", False),
+        ("FLOPHOUSE_3", False),
+        ("unflopped", False),
+    ],
+)
+def test_a_picture_is_turned_round_by_a_word_and_not_by_its_letters(
+    said: str, *, flop: bool
+) -> None:
+    noted = clip("crowd", 101, 96)
+    noted.metadata["notes"] = said
+    assert read(timeline(noted), ".otio").clips[0].flop is flop
+
+
+@pytest.mark.parametrize(
     ("data", "suffix", "says"),
     [
         ("", ".edl", "holds no clip"),
