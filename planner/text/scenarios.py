@@ -8,6 +8,7 @@ any show is. Knows nothing of the disk, or of what the facts do.
 from __future__ import annotations
 
 import json
+import re
 from copy import deepcopy
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
@@ -324,13 +325,19 @@ def _told(
     gone: Iterable[Change],
 ) -> Problem:
     for change in gone:
-        if change.steps[-1] in problem.message:
+        if _is_named(change.steps[-1], problem.message):
             remedy = "name another for it in the same scenario"
             return replace(problem, place=change.place, remedy=remedy)
     for change, first, last in spans:
         if problem.place.file == change.file and first <= problem.place.line <= last:
             return replace(problem, place=change.place)
     return replace(problem, place=scenario.place)
+
+
+def _is_named(name: str, message: str) -> bool:
+    """Whether a sentence holds a name whole: not as part of another, of an id or of a scale."""
+    around = rf"(?<!\w)(?<!\w[.:/-]){re.escape(name)}(?![.:/-]?\w)"
+    return re.search(around, message) is not None
 
 
 def _lines(change: Change, made: Changed) -> tuple[int, int]:

@@ -11,6 +11,7 @@ import pytest
 
 from planner.cli.sweeping import files_of
 from planner.kinds import Registry
+from planner.model.place import Place, Problem, Severity
 from planner.text.located import read_yaml
 from planner.text.scenarios import (
     Changed,
@@ -22,7 +23,6 @@ from planner.text.scenarios import (
 from planner.text.show_folder import load_show
 
 if TYPE_CHECKING:
-    from planner.model.place import Problem
     from planner.model.show import Show
     from tests.conftest import ShowFolder
 
@@ -175,6 +175,28 @@ def test_a_wrong_value_is_told_at_the_scenario_that_wants_it(
     (told,) = told_where_changed(found_there, scenario, found)
     assert str(told.place) == "what.yaml:4:24"
     assert told.code == "value-unreadable"
+
+
+@pytest.mark.parametrize(
+    ("message", "line"),
+    [
+        ("nothing in the show is called cam", 4),
+        ("cam: no camera has this name", 4),
+        ("nothing in the show is called camera_two", 2),
+        ("HL010.cam has no shutter", 2),
+        ("the build is 1:cam of full size", 2),
+        ("web-cam is no camera", 2),
+    ],
+)
+def test_what_is_gone_is_blamed_only_where_its_whole_name_is_told(
+    show: ShowFolder, message: str, line: int
+) -> None:
+    # The change that takes the camera away stands in line 4 of the file, the scenario in line 2.
+    scenario = one(show, "cam.count: 0")
+    found = changed(files_of(show.path), scenario)
+    problem = Problem(Severity.ERROR, Place("sequences/hill.yaml", 1, 1), "any", message)
+    (told,) = told_where_changed((problem,), scenario, found)
+    assert told.place.line == line
 
 
 def _in_show(problem: Problem, folder: Path) -> Problem:
