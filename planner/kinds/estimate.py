@@ -147,6 +147,7 @@ class MissingFact:
         place: where it would be written.
         rests: what cannot be said, or is said on an assumption, without it.
         assumed: what stands in for it; empty where nothing does.
+        by: who is to find it; empty where nobody is named.
     """
 
     about: str
@@ -154,6 +155,7 @@ class MissingFact:
     place: Place
     rests: str
     assumed: str = ""
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

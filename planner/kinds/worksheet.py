@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.kinds.estimate import Charge, Estimate, Hours, MissingFact, Risk, ScaleBound, Work
-from planner.model.facts import Facts
+from planner.model.facts import Facts, Missing
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
@@ -134,8 +134,10 @@ class Worksheet:
 
     def miss(self, name: str, *, rests: str, assumed: str = "") -> None:
         """Remember that `name` is not known; asked for twice, it is missing once."""
-        place = self.element.facts.place_of(name)
-        missing = MissingFact(self.element.id, name, place, rests, assumed)
+        facts = self.element.facts
+        written = facts.values.get(name)
+        by = written.by if isinstance(written, Missing) else ""
+        missing = MissingFact(self.element.id, name, facts.place_of(name), rests, assumed, by)
         if missing not in self._missing:
             self._missing.append(missing)
 

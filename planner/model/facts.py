@@ -66,7 +66,13 @@ class Money:
 
 @dataclass(frozen=True, slots=True)
 class Missing:
-    """A fact written as ``?``: the author knows that it is not known."""
+    """A fact written as ``?``: the author knows that it is not known.
+
+    Attributes:
+        by: who is to find it, as written under ``by``; empty where nobody is named.
+    """
+
+    by: str = ""
 
 
 Value: TypeAlias = (

@@ -39,6 +39,7 @@ def problems_json(
                     "place": place_json(each.place),
                     "rests": each.rests,
                     "assumed": each.assumed,
+                    "by": each.by,
                 }
                 for each in missing
             ],

@@ -129,6 +129,8 @@ def _missing_lines(fact: MissingFact) -> list[str]:
     lines = [f"  {name}  {place}"]
     if columns(lines[0]) > WIDTH:
         lines = [*folded(name, "  "), f"    {place}"]
+    if fact.by:
+        lines.extend(folded(fact.by, "    to be found by: ", "      "))
     if fact.rests:
         lines.extend(folded(fact.rests, "    without it: ", "      "))
     if fact.assumed:

@@ -107,8 +107,8 @@ class FactsReader:
         value: Value | None = self._or_tell(name, node, simple(node.value))
         return value
 
-    def _quantity(self, name: str, node: Node, sort: str) -> Quantity | None:
-        """A number, bare or with its standing."""
+    def _quantity(self, name: str, node: Node, sort: str) -> Quantity | Missing | None:
+        """A number, bare or with its standing; or who is to find the one that nobody knows yet."""
         written = node.value
         words = name.replace("_", " ")
         if not isinstance(written, dict):
@@ -117,9 +117,9 @@ class FactsReader:
                 return None
             given = Standing.GIVEN
             return Quantity(words, read.value, read.unit, given, None, node.place, node.written)
-        inner = node.get("is")
-        if inner is None or inner.value == UNKNOWN:
-            return None
+        inner, by = node.get("is"), str(written.get("by") or "")
+        if inner is None or inner.value is None or inner.value == UNKNOWN:
+            return Missing("" if by == UNKNOWN else by)
         read = self._or_tell(name, inner, _number(inner.value, sort))
         if read is None:
             return None
@@ -131,7 +131,7 @@ class FactsReader:
             spread=self._spread(name, node.get("spread"), sort),
             place=inner.place,
             text=inner.written,
-            reason=str(written.get("by", "")),
+            reason=by,
         )
 
     def _spread(self, name: str, node: Node | None, sort: str) -> float | None:

@@ -27,6 +27,17 @@ def test_a_fact_asked_for_twice_is_missing_once(show: ShowFolder) -> None:
     assert told == [("light", "exposure"), ("light", "hours")]
 
 
+def test_a_missing_fact_keeps_who_is_to_find_it(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "light: 250 fc", "light: {is: ?, by: the gaffer}")
+    read, _problems = load_show(show.path, Registry())
+    assert read is not None
+    sheet = Worksheet(Context(read, read.elements["HL010.town"], {}))
+    sheet.miss("light", rests="exposure")
+    sheet.miss("volume", rests="hours")
+    found = [(each.name, each.by) for each in sheet.estimate().missing]
+    assert found == [("light", "the gaffer"), ("volume", "")]
+
+
 def test_a_sum_of_hours_says_what_is_summed_and_lists_nothing_else(show: ShowFolder) -> None:
     read, _problems = load_show(show.path, Registry())
     assert read is not None

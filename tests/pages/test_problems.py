@@ -98,7 +98,7 @@ def test_missing_facts_stand_under_the_thing_they_belong_to() -> None:
     text = missing_text(
         [
             MissingFact("A_010.dam", "fall_height", HERE, "the rate cannot be checked", "2.4 m"),
-            MissingFact("A_010.dam", "stop", HERE, "light cannot be reckoned"),
+            MissingFact("A_010.dam", "stop", HERE, "light cannot be reckoned", by="Ada"),
         ]
     )
     assert text == (
@@ -108,5 +108,6 @@ def test_missing_facts_stand_under_the_thing_they_belong_to() -> None:
         "    without it: the rate cannot be checked\n"
         "    taken for it: 2.4 m\n"
         "  stop  dam/sequences/a.yaml:8:12\n"
+        "    to be found by: Ada\n"
         "    without it: light cannot be reckoned\n"
     )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from planner.kinds import Registry
-from planner.model.facts import FrameRange
+from planner.model.facts import FrameRange, Missing
 from planner.model.quantity import Standing
 from planner.text.show_folder import load_show
 
@@ -66,6 +66,19 @@ def test_a_standing_and_its_spread_are_kept(show: ShowFolder) -> None:
 def test_a_question_mark_is_a_missing_fact_and_no_problem(show: ShowFolder) -> None:
     show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: ?")
     facts = loaded(show.path).elements["HL010.town"].facts
+    assert facts.is_unknown("nearest")
+    assert facts.number("nearest") is None
+
+
+@pytest.mark.parametrize(
+    ("written", "by"), [("{is: ?}", ""), ("{is: ?, by: Ada}", "Ada"), ("{is: ?, by: ?}", "")]
+)
+def test_a_question_mark_with_who_is_to_find_it_is_a_missing_fact_too(
+    show: ShowFolder, written: str, by: str
+) -> None:
+    show.replace("sequences/hill.yaml", "nearest: 40 m", f"nearest: {written}")
+    facts = loaded(show.path).elements["HL010.town"].facts
+    assert facts.values["nearest"] == Missing(by)
     assert facts.is_unknown("nearest")
     assert facts.number("nearest") is None
 

@@ -92,4 +92,5 @@ def _missing(
     ids = {place.id, *(each.id for each in users)}
     for fact in estimates.missing:
         if fact.about in ids:
-            yield fact.name.replace("_", " "), (fact.about, fact.rests), BLANK, BLANK, BLANK
+            name, by = fact.name.replace("_", " "), fact.by or BLANK
+            yield name, (fact.about, fact.rests), by, BLANK, BLANK

@@ -90,6 +90,7 @@ def missing(matter: Matter) -> Section | None:
             "about": each.about or "the show",
             "link": matter.link(each.about) if matter.is_known(each.about) else "",
             "name": each.name.replace("_", " "),
+            "by": each.by,
             "rests": each.rests,
             "assumed": each.assumed,
             "place": matter.place(each.place),
