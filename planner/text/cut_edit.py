@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import dataclass
+from datetime import time
 from typing import TYPE_CHECKING, TypeAlias
 
 import yaml
@@ -174,17 +175,27 @@ def _scalar(node: yaml.Node, value: Value) -> str:
 
 
 def written_value(value: Value) -> str:
-    """A value as a show's file has it."""
-    if isinstance(value, Missing):
-        return "?"
+    """A value as a show's file has it, groups in braces and lists in brackets."""
+    match value:
+        case Missing(by):
+            return f"{{is: ?, by: {_text(by)}}}" if by else "?"
+        case Facts():
+            named = (f"{name}: {written_value(each)}" for name, each in value.values.items())
+            return f"{{{', '.join(named)}}}"
+        case tuple():
+            return f"[{', '.join(map(written_value, value))}]"
+        case str():
+            return _text(value)
+    return _bare(value)
+
+
+def _bare(value: Value) -> str:
+    """What needs no quotes; a sum without the commas that would end it in a list."""
     if isinstance(value, bool):
         return "true" if value else "false"
-    if isinstance(value, Facts):
-        inner = ", ".join(f"{name}: {written_value(each)}" for name, each in value.values.items())
-        return f"{{{inner}}}"
     if isinstance(value, Quantity):
         return value.text or f"{value.value:.10g} {value.unit}".removesuffix(" 1")
-    return _text(value) if isinstance(value, str) else str(value)
+    return f"{value:%H:%M}" if isinstance(value, time) else str(value).replace(",", "")
 
 
 def _text(value: str) -> str:

@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
+from datetime import date, time
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.model.facts import FrameRange
+from planner.model.facts import Facts, FrameRange, Missing, Money
+from planner.model.place import Place
+from planner.model.quantity import Quantity
 from planner.text.cut_edit import NoPlaceError, edited, with_shot, written_value
 from planner.text.located import read_yaml
+
+if TYPE_CHECKING:
+    from planner.model.facts import Value
 
 TEXT = """\
 # The hill.
@@ -119,3 +128,29 @@ def test_values_are_written_as_a_show_has_them() -> None:
     assert written_value("no") == '"no"'
     assert written_value("5") == '"5"'
     assert written_value("omitted") == "omitted"
+
+
+@pytest.mark.parametrize(
+    ("value", "written"),
+    [
+        ((), "[]"),
+        (("beauty", "smoke, thin"), '[beauty, "smoke, thin"]'),
+        ((FrameRange(1, 9), Missing()), "[1-9, ?]"),
+        ((Facts(Place("a.yaml"), {"name": "neck", "wide": True}),), "[{name: neck, wide: true}]"),
+        ((Quantity("nearest", 40_000, "mm", text="40 m"), Quantity("rods", 3)), "[40 m, 3]"),
+        (Missing("the surveyor"), "{is: ?, by: the surveyor}"),
+        ((Money(Decimal("4200.5"), "GBP"),), "[4200.50 GBP]"),
+        (time(8, 5), "08:05"),
+        (date(2027, 3, 1), "2027-03-01"),
+    ],
+)
+def test_lists_and_what_has_a_spelling_of_its_own_are_written_so_that_they_read_back(
+    value: Value, written: str
+) -> None:
+    assert written_value(value) == written
+    node, problems = read_yaml(f"value: {written}\n".encode(), "a.yaml")
+    assert problems == ()
+    found = node.get("value") if node is not None else None
+    assert found is not None
+    # What stands in brackets is a list of as many, and what is no list is no text with brackets.
+    assert len(list(found)) == len(value) if isinstance(value, tuple) else found.value
