@@ -183,6 +183,14 @@ def _to_spare(short: Quantity) -> str:
     return f"{size} {'SHORT' if short.value > 0 else 'to spare'}"
 
 
+def _tilted(angle: Quantity | None) -> str:
+    """The way in words: a sign alone is easily set the wrong way round."""
+    if angle is None or angle.value == 0:
+        return marked(angle)
+    way = "up" if angle.value > 0 else "down"
+    return f"{way} {marked(replace(angle, value=abs(angle.value)))}"
+
+
 def _camera(card: SetUpCard) -> Iterator[Row]:
     if card.is_board:
         yield "Camera", f"square to the board, centre of frame {BLANK}, tilt {BLANK}"
@@ -197,6 +205,6 @@ def _camera(card: SetUpCard) -> Iterator[Row]:
         "full size": facts.number("nearest"),
     }
     for label, where in _wheres(card, "Camera"):
-        tilt = f", tilt {marked(card.look_up('tilt'))}" if label else ""
+        tilt = f", tilt {_tilted(card.look_up('tilt'))}" if label else ""
         said = f"lens {marked(heights[where])} up{tilt}, nearest {marked(nearest[where])} off"
         yield label, (_on(card, where), said)

@@ -107,7 +107,10 @@ def test_a_tilt_that_differs_shifts_the_horizon(find: Find) -> None:
     found = find(camera=camera, town="camera_place: {tilt: -4 deg}")
     # 2879.64 x (tan 4 deg - tan 3 deg) = 2879.64 x (0.069927 - 0.052408) = 50.4 px
     assert "50 px" in found["tilt-differs"].message
-    assert "tilt the camera 1 deg, to -3 deg" in found["tilt-differs"].remedy
+    # From 4 deg below level to 3 deg below it is upward.
+    assert "tilt the camera 1 deg up, to -3 deg" in found["tilt-differs"].remedy
+    found = find(camera=camera, town="camera_place: {tilt: -2 deg}")
+    assert "tilt the camera 1 deg down, to -3 deg" in found["tilt-differs"].remedy
 
 
 def test_a_reported_tilt_can_only_be_moved_when_it_is_joined(find: Find) -> None:
@@ -126,6 +129,8 @@ def test_a_roll_lifts_one_edge_of_the_frame(find: Find) -> None:
     found = find(camera=camera, town="camera_place: {roll: 2 deg}")
     # 1024 x sin 2 deg = 35.7 px
     assert "36 px" in found["roll-differs"].message
+    # Clockwise is positive: from 2 deg back to upright is anticlockwise.
+    assert "2 deg anticlockwise, seen from behind it, to 0 deg" in found["roll-differs"].remedy
 
 
 def test_a_lens_too_far_off_at_scale_spoils_sizes_and_perspective(find: Find) -> None:

@@ -219,13 +219,14 @@ def _tilts(joined: Joined) -> Iterator[Problem]:
         return focal * abs(next(slopes) - next(slopes))
 
     for pair in apart(readings, shift, joined.allowed(rules.HORIZON)):
-        by = abs(pair.one.value - pair.other.value)
+        by = pair.one.value - pair.other.value
+        turn = f"{figures(abs(by))} deg {'up' if by > 0 else 'down'}"
         yield warning(
             pair.other,
             "tilt-differs",
             f"{pair.other.who} is tilted {pair.other.value:g} deg and {pair.one.who}"
             f" {pair.one.value:g} deg: its horizon lies {pair.by:.0f} px off",
-            _turn_back(pair, f"tilt the camera {figures(by)} deg, to {pair.one.value:g} deg"),
+            _turn_back(pair, f"tilt the camera {turn}, to {pair.one.value:g} deg"),
         )
 
 
@@ -237,14 +238,16 @@ def _rolls(joined: Joined) -> Iterator[Problem]:
         return half * abs(math.sin(math.radians(one.value - other.value)))
 
     for pair in apart(readings, shift, joined.allowed(rules.HORIZON)):
-        by = abs(pair.one.value - pair.other.value)
+        by = pair.one.value - pair.other.value
+        way = "clockwise" if by > 0 else "anticlockwise"
+        turn = f"{figures(abs(by))} deg {way}, seen from behind it"
         yield warning(
             pair.other,
             "roll-differs",
             f"{pair.other.who} is rolled {pair.other.value:g} deg and {pair.one.who}"
             f" {pair.one.value:g} deg: its horizon rises or falls by {pair.by:.0f} px at the edge"
             " of the frame",
-            _turn_back(pair, f"roll the camera {figures(by)} deg, to {pair.one.value:g} deg"),
+            _turn_back(pair, f"roll the camera {turn}, to {pair.one.value:g} deg"),
         )
 
 
