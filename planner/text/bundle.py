@@ -16,7 +16,8 @@ from planner.text.sections import SECTION_KINDS
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-FILES = ("show", "resources", "builds", "rates", "sequence", "history", "changes")
+FILES = ("show", "resources", "builds", "rates", "sequence", "history", "changes", "scenarios")
+"""Written in an editor; a ledger's schema is of its lines, which the planner writes."""
 
 
 def bundles(

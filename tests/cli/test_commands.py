@@ -228,6 +228,19 @@ def test_editor_schemas_check_elements_by_their_kind(show: ShowFolder) -> None:
     assert list(checker.iter_errors(document)) == []
 
 
+def test_editor_schemas_know_a_file_of_scenarios(show: ShowFolder) -> None:
+    import jsonschema
+
+    assert run("editor", show.path).exit_code == 0
+    schema = json.loads((show.path / ".editor" / "scenarios.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    checker = jsonschema.Draft202012Validator(schema)
+    smaller: dict[str, object] = {"set": {"hill_town.scale": "1/32"}}
+    assert list(checker.iter_errors({"scenarios": {"smaller": smaller}})) == []
+    (error,) = checker.iter_errors({"scenarios": {"smaller": {**smaller, "sets": {}}}})
+    assert "sets" in error.message
+
+
 def test_why_opens_a_stretch_of_work_and_its_cost_by_name(show: ShowFolder) -> None:
     result = run("why", show.path, "hill_town", "make", *QUICK)
     assert result.exit_code == 0, result.output
