@@ -16,7 +16,7 @@ from difflib import get_close_matches
 from importlib.metadata import EntryPoint, entry_points
 from importlib.resources import files
 from itertools import chain
-from typing import TYPE_CHECKING, Protocol, runtime_checkable
+from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 
 from planner.kinds.estimate import Charge, Estimate, MissingFact, ScaleBound, Work
 from planner.kinds.guard import (
@@ -101,16 +101,19 @@ class Registry:
         self._origins.clear()
 
     def schema(self, name: str, place: Place) -> Mapping[str, object] | Problem:
-        """Schema of one kind, or what is wrong with the kind."""
+        """Schema of one kind, its own ``$defs`` put in place; or what is wrong with the kind."""
         kind = self.get(name, place)
         if isinstance(kind, Problem):
             return kind
         answer = held(kind.schema)
         told = answer.how if isinstance(answer, Failed) else _fault_in_schema(answer.value)
-        if isinstance(answer, Failed) or told:
-            says = f"the kind {name} of {self.distribution(name)} gave no schema: {told}"
-            return Problem(Severity.ERROR, place, "kind-broken", says, "ask its author")
-        return answer.value
+        if not isinstance(answer, Failed) and not told:
+            try:
+                return _spelled_out(answer.value)
+            except ValueError as error:
+                told = str(error)
+        says = f"the kind {name} of {self.distribution(name)} gave no schema: {told}"
+        return Problem(Severity.ERROR, place, "kind-broken", says, "ask its author")
 
     def loaded(self) -> tuple[ElementKind, ...]:
         """Kinds that have been asked for and can be used."""
@@ -279,6 +282,37 @@ def _fault_in_schema(schema: object) -> str:
         return "it has no properties"
     answer = held(lambda: json.dumps(schema, allow_nan=False))
     return f"it is not JSON: {answer.how}" if isinstance(answer, Failed) else ""
+
+
+def _spelled_out(schema: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A schema with what its ``#/…`` references name in their place, so that none needs a home.
+
+    Raises:
+        ValueError: a reference names nothing, or holds itself.
+    """
+    whole: Mapping[str, Any] = _in_place(schema, schema, ())
+    return {name: each for name, each in whole.items() if name != "$defs"}
+
+
+def _in_place(part: Any, home: Mapping[str, Any], above: tuple[str, ...]) -> Any:
+    if isinstance(part, list):
+        return [_in_place(each, home, above) for each in part]
+    if not isinstance(part, dict):
+        return part
+    own = {name: _in_place(each, home, above) for name, each in part.items() if name != "$defs"}
+    reference = part.get("$ref")
+    if not isinstance(reference, str) or not reference.startswith("#"):
+        return own
+    if reference in above:
+        raise ValueError(f"{reference} holds itself")
+    found: Any = home
+    for step in filter(None, reference[1:].split("/")):
+        found = found.get(step) if isinstance(found, dict) else None
+    found = found if isinstance(found, dict) else None
+    if found is None:
+        raise ValueError(f"{reference} names nothing in it")
+    del own["$ref"]
+    return {**_in_place(found, home, (*above, reference)), **own}
 
 
 def _faults_in_work(estimate: Estimate) -> Iterator[str]:

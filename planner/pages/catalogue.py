@@ -103,8 +103,9 @@ def _inner(
 def _definition(
     schema: Mapping[str, Any], shared: Mapping[str, Mapping[str, Any]]
 ) -> Mapping[str, Any]:
+    """What a schema refers to; itself where that is nothing, which `check` tells the author of."""
     file, _, pointer = schema.get("$ref", "").partition("#/$defs/")
-    found: Mapping[str, Any] = shared[file]["$defs"][pointer] if pointer else schema
+    found: Mapping[str, Any] = shared.get(file, {}).get("$defs", {}).get(pointer, schema)
     return found
 
 

@@ -162,6 +162,29 @@ class GivesASchemaThatIsNotJson(Sound):
         return {"type": "object", "properties": {"size": {"minimum": math.nan}}}
 
 
+class NamesNothingInItsSchema(Sound):
+    def schema(self) -> Mapping[str, object]:
+        return {"type": "object", "properties": {"line": {"$ref": "#/$defs/line"}}}
+
+
+class HoldsItselfInItsSchema(Sound):
+    def schema(self) -> Mapping[str, object]:
+        knot = {"type": "object", "properties": {"knot": {"$ref": "#/$defs/knot"}}}
+        properties = {"knot": {"$ref": "#/$defs/knot"}}
+        return {"type": "object", "properties": properties, "$defs": {"knot": knot}}
+
+
+class HasSortsOfItsOwn(Sound):
+    def schema(self) -> Mapping[str, object]:
+        length = {"$ref": "facts.json#/$defs/length", "description": "Of it."}
+        line = {"type": "object", "properties": {"length": length}}
+        properties = {
+            "line": {"$ref": "#/$defs/line", "description": "Let out."},
+            "spare": {"type": "array", "items": {"$ref": "#/$defs/line"}},
+        }
+        return {"type": "object", "properties": properties, "$defs": {"line": line}}
+
+
 class FromAnOlderDoor(Sound):
     door = 0
 

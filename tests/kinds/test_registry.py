@@ -115,6 +115,8 @@ def test_a_misbehaving_kind_becomes_a_problem_and_an_empty_estimate(
         ("GivesAListForASchema", "list is no JSON Schema object"),
         ("GivesASchemaOfNothing", "it has no properties"),
         ("GivesASchemaThatIsNotJson", "it is not JSON"),
+        ("NamesNothingInItsSchema", "#/$defs/line names nothing in it"),
+        ("HoldsItselfInItsSchema", "#/$defs/knot holds itself"),
     ],
 )
 def test_a_kind_without_a_usable_schema_is_told_with_its_distribution(
@@ -124,6 +126,18 @@ def test_a_kind_without_a_usable_schema_is_told_with_its_distribution(
     assert isinstance(problem, Problem)
     assert (problem.code, problem.place) == ("kind-broken", HERE)
     assert f"the kind kite of tests.kinds.broken_kinds gave no schema: {words}" in problem.message
+
+
+def test_sorts_of_a_kinds_own_are_put_where_its_schema_names_them() -> None:
+    length = {"$ref": "facts.json#/$defs/length", "description": "Of it."}
+    line = {"type": "object", "properties": {"length": length}}
+    assert registry(kite="HasSortsOfItsOwn").schema("kite", HERE) == {
+        "type": "object",
+        "properties": {
+            "line": {**line, "description": "Let out."},
+            "spare": {"type": "array", "items": line},
+        },
+    }
 
 
 def test_what_a_kind_prints_leaves_standard_output_alone(

@@ -20,6 +20,7 @@ from planner.cli import group
 from planner.cli.reference import checks, rooms
 from planner.kinds import Registry
 from planner.model.place import Place
+from planner.pages.catalogue import kind_text
 from planner.pages.reference import (
     Room,
     checks_in,
@@ -144,6 +145,14 @@ def test_a_kind_nobody_here_wrote_appears_with_its_owner() -> None:
     assert "From kites-for-all." in html
     assert "How &lt;long&gt; it is." in html
     assert "the kind bad of nobody" in html
+
+
+@pytest.mark.parametrize("to", ["facts.json#/$defs/lenght", "sails.json#/$defs/length"])
+def test_a_fact_of_a_sort_that_is_nowhere_is_listed_all_the_same(to: str) -> None:
+    kite = {"title": "A kite", "properties": {"line": {"$ref": to, "description": "Let out."}}}
+    (table,) = facts_pages(file_schemas(), {"kite": (kite, "kites-for-all")}).kinds
+    assert [(row.path, row.says) for row in table.rows] == [("line", "Let out.")]
+    assert "  line\n      Let out.\n" in kind_text("kite", kite, file_schemas())
 
 
 def test_a_fact_deep_in_a_list_is_told_by_its_path() -> None:

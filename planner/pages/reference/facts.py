@@ -199,9 +199,9 @@ class _Walk:
         file, _, pointer = schema.get("$ref", "").partition("#")
         if "$ref" not in schema:
             return schema
-        found: Any = self.shared[file] if file else self.home
+        found: Any = self.shared.get(file, {}) if file else self.home
         for step in pointer.strip("/").split("/") if pointer else ():
-            found = found[step]
+            found = found.get(step, {})
         own = {key: each for key, each in schema.items() if key != "$ref"}
         # How a sort of value is written is told once, among the sorts, and not beside each fact.
         words = {"description": ""} if "measure" in found else {}
