@@ -98,7 +98,7 @@ def card_of(opened: Opened, id_: str, scale: str | None = None) -> SetUpCard:
         context.element,
         estimate,
         dial_in(context, estimate),
-        checks_before_strike(context),
+        checks_before_strike(context, estimate),
         cautions(context, estimate),
         tuple(each for each in findings if not each.code.startswith("caution-")),
         asked=asked,

@@ -43,9 +43,9 @@ def cautions(context: Context, estimate: Estimate) -> tuple[str, ...]:
     return tuple(CAUTIONS[each] for each in hazards_on_floor(context, estimate))
 
 
-def checks_before_strike(context: Context) -> tuple[str, ...]:
+def checks_before_strike(context: Context, estimate: Estimate) -> tuple[str, ...]:
     """What to tick off while the set still stands; blanks are to be filled in by hand."""
-    traits = _traits(context)
+    traits = _traits(context) | _reckoned_traits(estimate)
     usual = (text for trait, text in CHECKS if trait in traits)
     return (*usual, *_named(context), *_learnt(context, traits))
 
@@ -89,6 +89,15 @@ def _traits(context: Context) -> frozenset[str]:
     stated |= {"clean plate"} if "rods" in stated or element.target("clean_plate") else set()
     words = (*facts.words("passes"), *hazards_in(facts), facts.word("sort"))
     return frozenset({"any", element.kind, facts.word("action"), *words, *stated})
+
+
+def _reckoned_traits(estimate: Estimate) -> frozenset[str]:
+    """What only the reckoning knows: a rate by gravity, whether or not the action is stated so."""
+    rate = estimate.quantities.get("gravity rate")
+    is_slowed = rate is not None and any(
+        each.unit == "1:N" and each.value > 1 for each in rate.inputs
+    )
+    return frozenset({"gravity"}) if is_slowed else frozenset()
 
 
 def _named(context: Context) -> Iterator[str]:

@@ -19,8 +19,8 @@ def on_stage(hours: float) -> Estimate:
     return Estimate("S010.it", (work,))
 
 
-def has(context, words: str) -> bool:
-    return any(words in each for each in checks_before_strike(context))
+def has(context, words: str, estimate: Estimate = NOTHING) -> bool:
+    return any(words in each for each in checks_before_strike(context, estimate))
 
 
 @pytest.mark.parametrize(
@@ -46,6 +46,19 @@ def test_a_technique_brings_its_check_and_nothing_else_does(make, facts, words: 
     assert not has(make("puppet", {}), words)
 
 
+@pytest.mark.parametrize(("scale", "is_asked"), [(12, True), (1, False)])
+def test_a_rate_by_gravity_is_wedged_whether_or_not_the_action_is_stated(
+    make, scale: float, *, is_asked: bool
+) -> None:
+    # Of full size the root of the scale is 1: the rate is the one shown, and nothing to try.
+    inputs = (Quantity("rate shown", 24, "fps"), Quantity("scale", scale, "1:N"))
+    rate = Quantity("gravity rate", 24 * scale**0.5, "fps", inputs=inputs)
+    found = Estimate("S010.it", quantities={"gravity rate": rate})
+    event = {"event": Quantity("event", 3, "s")}
+    assert has(make("miniature", event), "as a wedge", found) is is_asked
+    assert not has(make("plate", event), "as a wedge")
+
+
 def test_a_kind_brings_its_own_checks(make) -> None:
     assert has(make("plate", {}), "plate report whole")
     assert has(make("painting", {}), "protection copy")
@@ -54,7 +67,7 @@ def test_a_kind_brings_its_own_checks(make) -> None:
 
 
 def test_every_set_is_measured_greyed_and_seen_in_print(make) -> None:
-    assert len(checks_before_strike(make("kite", {}))) == 3
+    assert len(checks_before_strike(make("kite", {}), NOTHING)) == 3
 
 
 def test_others_that_rest_on_it_are_named(make) -> None:

@@ -468,6 +468,17 @@ def test_haze_is_cleared_and_settled_between_takes(shed, quantity) -> None:
     assert "haze-not-logged" not in codes(found)
 
 
+@pytest.mark.parametrize(("clear", "reset"), [(360, 700), (900, 1000)])
+def test_the_time_by_rule_clears_smoke_as_well_as_settling_it(
+    shed, quantity, clear: float, reset: float
+) -> None:
+    # The rule's 600 s are for both: 100 + 600, and 100 + 900 where clearing alone takes longer.
+    haze = {"level": "0.6 stop at 10 m", "clear": quantity(clear, "s")}
+    found = estimate(shed({"reset": quantity(100, "s"), "haze": haze}))
+    assert found.quantities["reset"].value == reset
+    assert "haze.settle" in [each.name for each in found.missing]
+
+
 def test_haze_of_no_level_fans_and_screens_are_told(shed, quantity, finding) -> None:
     screen = {"blue": {"sort": "screen"}}
     facts = {"haze": {"fans": "on"}, "screen": "blue"}

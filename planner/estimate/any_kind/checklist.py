@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from planner.kinds import Estimate, Worksheet
 
 
-def check_checklist(sheet: Worksheet, _estimate: Estimate) -> None:
+def check_checklist(sheet: Worksheet, estimate: Estimate) -> None:
     """Checks due and open; those open after the wrap are told."""
-    due = checks_before_strike(sheet.context)
+    due = checks_before_strike(sheet.context, estimate)
     checked = {_plain(each) for each in sheet.element.facts.words("checked")}
     still = [each for each in due if _plain(each) not in checked]
     sheet.reckon("checks before strike", len(due), "1", "checks that what it is asks for")

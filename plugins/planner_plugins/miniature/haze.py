@@ -21,8 +21,9 @@ def reset_with_haze(sheet: Worksheet, reset: Quantity) -> Quantity:
     if "smoke" not in hazards_of(sheet):
         return reset
     haze = sheet.element.facts.group("haze")
-    settle = haze.number("settle") or sheet.rule(rules.SMOKE_SETTLE)[0]
-    clear = haze.number("clear")
+    settle, clear = haze.number("settle"), haze.number("clear")
+    if settle is None:
+        return _by_rule(sheet, reset, clear)
     if clear is None:
         return sheet.reckon(
             "reset", reset.value + settle.value, "s", "reset + smoke settles", reset, settle
@@ -35,6 +36,28 @@ def reset_with_haze(sheet: Worksheet, reset: Quantity) -> Quantity:
         reset,
         clear,
         settle,
+    )
+
+
+def _by_rule(sheet: Worksheet, reset: Quantity, clear: Quantity | None) -> Quantity:
+    """The reset where nobody says how long smoke settles: the rule's time clears it as well."""
+    both = sheet.rule(rules.SMOKE_SETTLE)[0]
+    if clear is None:
+        reason = "reset + smoke clears and settles"
+        return sheet.reckon("reset", reset.value + both.value, "s", reason, reset, both)
+    sheet.miss(
+        "haze.settle",
+        rests="time between takes",
+        assumed="what the rule of thumb leaves once it has cleared",
+    )
+    return sheet.reckon(
+        "reset",
+        reset.value + max(clear.value, both.value),
+        "s",
+        "reset + the longer of smoke clears, and smoke clears and settles by rule",
+        reset,
+        clear,
+        both,
     )
 
 
