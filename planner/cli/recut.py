@@ -261,7 +261,7 @@ def _situation(
     from planner.status.dates import hours_between
     from planner.status.recut import Situation
     from planner.status.recut_frames import Floor
-    from planner.status.recut_money import spent_by_work
+    from planner.status.recut_money import spent_by_work, still_called
     from planner.status.remaining import remaining
     from planner.status.state import by_thing, in_force
 
@@ -273,13 +273,14 @@ def _situation(
         left = _left_once(once, standing, left, passed)
     # What is wanted again is posted as omitted until that is accepted.
     order = (arrange_opened if once is opened else arrange_whole)(once, effort)
-    bid = price(opened.show, opened.estimates, order)
+    called = partial(still_called, order=order, left=left)
+    bid = price(opened.show, opened.estimates, called(opened.show))
     worked = spent_by_work(bid, opened.estimates, left, standing)
     bases = {each.mark: each for each in told.bases}
     return Situation(
         opened.show,
-        _priced(opened.show, order, opened),
-        partial(_priced, order=order),
+        _priced(opened.show, called, opened),
+        partial(_priced, called=called),
         Floor(standing, by_thing(in_force(told.events)), bases),
         left,
         {**worked, **_posted(opened.folder, bid)},
@@ -303,7 +304,9 @@ def _left_once(
     return replace(left, by_element=all_left.by_element)
 
 
-def _priced(show: Show, order: StageOrder, opened: Opened | None = None) -> Priced:
+def _priced(
+    show: Show, called: Callable[[Show], StageOrder], opened: Opened | None = None
+) -> Priced:
     """A show estimated, and priced on the days of an order that stands."""
     from planner.bid import price
     from planner.estimate import apply_waivers, estimate_show
@@ -316,7 +319,7 @@ def _priced(show: Show, order: StageOrder, opened: Opened | None = None) -> Pric
         found = (*problems, *estimates.problems)
     else:
         estimates, found = opened.estimates, opened.found
-    bid = price(show, estimates, order)
+    bid = price(show, estimates, called(show))
     judged = apply_waivers(show, (*found, *bid.problems), more_to_come=True)
     return Priced(estimates, bid, (*judged.standing, *judged.told))
 

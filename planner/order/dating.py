@@ -49,7 +49,7 @@ def dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) -
     quarters = question.calendar.quarters_per_day
     return StageOrder(
         calls=calls,
-        days_held=_days_held(show, calls),
+        days_held=days_held(show, calls),
         finals=finals,
         late=late,
         bound_days=_critical_days(question, quarters),
@@ -181,10 +181,14 @@ def _working_days_between(question: Question, first: date, last: date) -> int:
     return (ends - begins) // calendar.quarters_per_day
 
 
-def _days_held(show: Show, calls: Iterable[Call]) -> dict[str, tuple[date, ...]]:
+def days_held(show: Show, calls: Iterable[Call]) -> dict[str, tuple[date, ...]]:
     """Per stage, the working days from the first to the last call of each run of one set-up.
 
     What is done without a set-up leaves nothing standing, and holds the days of its own call alone.
+
+    Args:
+        show: says which days are worked.
+        calls: by start.
     """
     by_stage: dict[str, list[Call]] = defaultdict(list)
     for call in calls:

@@ -164,6 +164,8 @@ def _money(found: Recut) -> Iterator[str]:
     yield _sum("saved", -sums.saved)
     yield _sum("overhead and contingency", sums.loads)
     yield _net(sums.net)
+    if held := found.money.held.net:
+        yield _sum("  of it days held, in or out as a whole, with loads", held)
     for name in found.money.unused:
         yield from folded(
             f"{name}: only omitted shots would use it; take it out of builds.yaml, or its cost"
@@ -228,6 +230,7 @@ def recut_json(found: Recut, listed: Differences | None, accepted: object) -> st
             },
             "currency": found.currency,
             "money": _sums(found.money.all),
+            "days_held": _sums(found.money.held),
             "unused": found.money.unused,
             "camera_hours": round(found.camera_hours, 3),
             "stage_days": round(found.stage_days, 3),

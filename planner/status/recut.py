@@ -224,7 +224,7 @@ def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) ->
     )
     mending = _mending(writing.show, after.estimates, elements, asked)
     bid = replace(after.bid, lines=(*after.bid.lines, *mending))
-    money = reckoned(situation.show, before.bid, bid, situation.spent, fates)
+    money = reckoned(before.bid, bid, situation.spent, fates)
     return Recut(
         writing,
         shots,

@@ -12,9 +12,10 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from planner.bid.holding import HELD
+from planner.bid.holding import DAYS_HELD, FOR_NO_CALL, HELD
 from planner.bid.lines import SHOW_COST, to_the_cent
 from planner.kinds import Phase
+from planner.order.dating import days_held
 from planner.status.state import Step
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from planner.estimate import Estimates
     from planner.kinds import Estimate, Risk, Work
     from planner.model.show import Loads, Show
+    from planner.order import StageOrder
     from planner.status.standing import Standing
 
 NIL = Decimal("0.00")
@@ -86,11 +88,14 @@ class Money:
         all: everything together.
         by_element: of each element that differs or on which something was spent.
         unused: things outside shots that only omitted shots would use.
+        held: of the whole, what days held come to; no element has it, as a share that another takes
+            over is neither added nor saved.
     """
 
     all: Sums
     by_element: Mapping[str, Sums] = field(default_factory=dict)
     unused: tuple[str, ...] = ()
+    held: Sums = field(default_factory=Sums)
 
 
 class _Key(NamedTuple):
@@ -143,11 +148,30 @@ def _is_spent(line: BidLine, needs: Estimate, left: Estimate) -> bool:
     return not any(each in to_do for each in mine) and (bool(mine) or not left.work)
 
 
-def reckoned(show: Show, before: Bid, after: Bid, spent: Spent, fates: Fates) -> Money:
+def still_called(show: Show, order: StageOrder, left: Estimates) -> StageOrder:
+    """An order as it stands, without the calls that nobody wants any more, and their days.
+
+    What is done keeps its call, whoever wants it: its days are spent.
+
+    Args:
+        show: as it would be.
+        order: dates, which stay.
+        left: estimates of what is still to do.
+    """
+    to_do = {f"{id_}/{work.name}" for id_, each in left.by_element.items() for work in each.work}
+    calls = tuple(
+        each
+        for each in order.calls
+        if each.element in show.elements
+        and (each.id not in to_do or show.is_live(show.elements[each.element]))
+    )
+    return replace(order, calls=calls, days_held=days_held(show, calls))
+
+
+def reckoned(before: Bid, after: Bid, spent: Spent, fates: Fates) -> Money:
     """What changes between two bids of one stage order.
 
     Args:
-        show: as it was; says which things are outside shots.
         before: the bid as it stands.
         after: as it would be, priced on the same days.
         spent: so far.
@@ -166,24 +190,40 @@ def reckoned(show: Show, before: Bid, after: Bid, spent: Spent, fates: Fates) ->
     rows: dict[str, list[tuple[Risk, Sums]]] = defaultdict(list)
     for key in dict.fromkeys((*old, *new)):
         element = key.element
-        if element not in show.elements and key.craft.endswith(HELD):
-            continue  # days of a stage that nobody needs any more are still held by the order
         is_gone = element in fates.gone or element in unused
         is_back = element in back
         told = _Line(
             paid[key] if is_back else old.get(key, NIL),
             new.get(key, NIL),
             paid[key],
-            is_fixed=not is_back and (key.craft.endswith(HELD) or _is_exposed(key, fates)),
+            is_fixed=not is_back and _is_exposed(key, fates),
             is_redone=element in fates.redone,
             is_gone=is_gone,
         )
-        sums = told.sums()
+        sums = told.sums_of_a_share() if key.craft.endswith(HELD) else told.sums()
         is_near = element in fates.touched or element in unused or is_back
         if sums.added or sums.saved or sums.dead or (sums.spent and is_near):
             rows[element].append((key.risk, sums if is_near else _without_spent(sums)))
     by_element = {name: _total(each, before.terms) for name, each in rows.items()}
-    return Money(_added_up(by_element.values()), by_element, tuple(unused))
+    held = _held(old, new, before.terms)
+    return Money(_added_up((*by_element.values(), held)), by_element, tuple(unused), held)
+
+
+def _held(old: Mapping[_Key, Decimal], new: Mapping[_Key, Decimal], terms: Loads) -> Sums:
+    """What days held come to, thing by thing: who shares them with whom is no matter."""
+    things: dict[tuple[str, str], list[tuple[Risk, Decimal]]] = defaultdict(list)
+    for key in dict.fromkeys((*old, *new)):
+        if key.craft.endswith(HELD):
+            name = key.what.removesuffix(DAYS_HELD).removesuffix(FOR_NO_CALL)
+            more = new.get(key, NIL) - old.get(key, NIL)
+            things[key.craft, name].append((key.risk, more))
+    moved = [sum((each for _risk, each in mine), NIL) for mine in things.values()]
+    loads = [each * load_of(terms, risk) for mine in things.values() for risk, each in mine]
+    return Sums(
+        saved=-sum((each for each in moved if each < 0), NIL),
+        added=sum((each for each in moved if each > 0), NIL),
+        loads=to_the_cent(sum(loads, NIL)),
+    )
 
 
 def _line_by_line(
@@ -230,11 +270,19 @@ class _Line:
         to_come = max(self.before - self.spent, NIL)
         if self.is_gone:
             return Sums(self.spent, self.spent, to_come, NIL)
-        # Days held are shared anew between all who are there; nobody's own need has changed.
         after = self.before if self.is_fixed else self.after
         if self.is_redone and self.spent:
             return Sums(self.spent, self.spent, *_moved(to_come, after))
         return Sums(self.spent, NIL, *_moved(to_come, max(to_come + after - self.before, NIL)))
+
+    def sums_of_a_share(self) -> Sums:
+        """The same of a share of days held: they are saved as a whole only, and held anew.
+
+        What is photographed anew is on the stage for as long once more.
+        """
+        is_dead = self.is_gone or self.is_redone
+        dead = self.spent if is_dead else NIL
+        return Sums(self.spent, dead, added=self.before if self.is_redone and self.spent else NIL)
 
 
 def _moved(before: Decimal, after: Decimal) -> tuple[Decimal, Decimal]:

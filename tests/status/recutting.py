@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
 from planner.bid import price
@@ -15,7 +16,7 @@ from planner.status import Standing, states_of
 from planner.status.outlining import outline
 from planner.status.recut import Asked, Priced, Recut, Situation, recut
 from planner.status.recut_frames import Floor
-from planner.status.recut_money import spent_by_work
+from planner.status.recut_money import spent_by_work, still_called
 from planner.status.remaining import remaining
 from planner.text.show_folder import load_show
 
@@ -40,13 +41,14 @@ def situation(folder: ShowFolder, *told: Event, bases: tuple[Basis, ...] = ()) -
     standing = Standing(outline(show, graph, estimates), states_of(told))
     left = remaining(estimates, standing, lambda _: 0.0)
     order = arrange(show, graph, estimates, lambda _: Budget(evaluations=5))
-    priced = _priced(show, order)
+    called = partial(still_called, order=order, left=left)
+    priced = _priced(show, called(show))
     events: dict[str, list[Event]] = {}
     for each in told:
         events.setdefault(each.about, []).append(each)
     spent = spent_by_work(priced.bid, estimates, left, standing)
     floor = Floor(standing, events, {each.mark: each for each in bases})
-    return Situation(show, priced, lambda other: _priced(other, order), floor, left, spent)
+    return Situation(show, priced, lambda other: _priced(other, called(other)), floor, left, spent)
 
 
 def _priced(show: Show, order: StageOrder) -> Priced:

@@ -257,6 +257,37 @@ def test_omission_leaves_what_was_spent_and_calls_it_dead(hill: ShowFolder) -> N
     assert found.shots[0].give_back is None
 
 
+def test_of_days_held_those_are_saved_that_nobody_else_holds(hill: ShowFolder) -> None:
+    text = (hill.path / SEQUENCE).read_text(encoding="utf-8")
+    hill.write(SEQUENCE, text + text[text.index("  HL010:") :].replace("HL010", "HL020"))
+    # Two towns alike on one stage, 2,400 a day: the first on Monday, the second on what is left of
+    # Monday and on Tuesday. Each has half of both days as its share.
+    shares = [
+        line.figures.likely
+        for line in situation(hill).priced.bid.lines
+        if line.what == "north, days held"
+    ]
+    assert shares == [Decimal("2400.00"), Decimal("2400.00")]
+    second = recut_of(hill, (), CutChange(Act.OMIT, "HL020")).money
+    # Tuesday goes; 10 % and 12 % on it are 528.
+    assert (second.held.saved, second.held.loads) == (Decimal("2400.00"), Decimal("-528.00"))
+    first = recut_of(hill, (), CutChange(Act.OMIT, "HL010")).money
+    # Monday is held by the second all the same, which takes the first's share over.
+    assert (first.held.saved, first.held.added, first.held.loads) == (0, 0, 0)
+    # Neither has a share among what it saves itself.
+    assert first.by_element["HL010.town"].saved == second.by_element["HL020.town"].saved < 2400
+
+
+def test_days_on_which_the_omitted_was_photographed_are_not_saved(hill: ShowFolder) -> None:
+    told = (*TOLD, event(3, What.IN_THE_CAN, "HL010.town", take="1"))
+    done = recut_of(hill, told, CutChange(Act.OMIT, "HL010")).money
+    # Its one day at 2,400 is spent, and dead with the rest of it.
+    assert done.held.saved == 0
+    assert done.by_element["HL010.town"].dead > 2400
+    to_come = recut_of(hill, (), CutChange(Act.OMIT, "HL010")).money
+    assert to_come.held.saved == Decimal("2400.00")
+
+
 def test_order_moves_no_money(hill: ShowFolder) -> None:
     text = (hill.path / SEQUENCE).read_text(encoding="utf-8")
     other = text[text.index("  HL010:") :].replace("HL010", "HL020")
@@ -399,9 +430,9 @@ def test_what_was_spent_on_two_lines_of_one_name_is_saved_of_neither(hill: ShowF
     gone = Fates((), {"HL010.town"}, (), (), {"HL010.town"})
     # 100 + 50 are paid: with the element gone all of it is dead, and nothing is still to be spent.
     spent = {("HL010.town", "freight"): Decimal("150.00")}
-    sums = reckoned(stands.show, before, after, spent, gone).all
+    sums = reckoned(before, after, spent, gone).all
     assert (sums.spent, sums.dead, sums.saved) == (Decimal(150), Decimal(150), Decimal(0))
     # Of 120 paid, 30 of the second were still to come.
     spent = {("HL010.town", "freight"): Decimal("120.00")}
-    sums = reckoned(stands.show, before, after, spent, gone).all
+    sums = reckoned(before, after, spent, gone).all
     assert (sums.dead, sums.saved) == (Decimal(120), Decimal(30))
