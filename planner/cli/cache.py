@@ -12,6 +12,7 @@ import hashlib
 import os
 import re
 import sys
+from contextlib import suppress
 from dataclasses import dataclass
 from importlib.metadata import entry_points
 from importlib.util import find_spec
@@ -21,7 +22,7 @@ from typing import TYPE_CHECKING
 from planner import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
 SWITCH = "PLATEWRIGHT_CACHE"
 """Variable of the environment that turns all keeping off where it says ``off``."""
@@ -107,11 +108,19 @@ def program() -> tuple[object, ...]:
     kinds = entry_points(group="platewright.kinds")
     versions = sorted({(each.dist.name, each.dist.version) for each in kinds if each.dist})
     packages = sorted({*_OURS, *(each.module.partition(".")[0] for each in kinds)})
-    return __version__, versions, [stamp(each) for name in packages for each in _files(name)]
+    folders = (Path(folder) for name in packages for folder in _folders(name))
+    return __version__, versions, [each for folder in folders for each in stamps_in(folder)]
 
 
-def _files(package: str) -> Iterator[Path]:
+def _folders(package: str) -> Iterable[str]:
     found = find_spec(package)
-    for folder in (found.submodule_search_locations or ()) if found else ():
-        for kept in ("*.py", "*.json"):
-            yield from sorted(Path(folder).rglob(kept))
+    return (found.submodule_search_locations or ()) if found else ()
+
+
+def stamps_in(folder: Path) -> Iterator[tuple[object, ...]]:
+    """Stamps of a folder's modules and schemas, however deep."""
+    for kept in ("*.py", "*.json"):
+        for path in sorted(folder.rglob(kept)):
+            # What an editor leaves beside a file it holds is a link to nothing, and no code.
+            with suppress(OSError):
+                yield stamp(path)

@@ -40,9 +40,7 @@ def _program() -> tuple[object, ...]:
     """This very program: its version, and its solver's files, which change between versions too."""
     import planner.schedule as solver
 
-    files = sorted(Path(solver.__file__).parent.glob("*.py"))
-    about = ((each.name, each.stat()) for each in files)
-    return __version__, *((name, it.st_size, it.st_mtime_ns) for name, it in about)
+    return __version__, *cache.stamps_in(Path(solver.__file__).parent)
 
 
 def recall(key: str, instance: Instance) -> tuple[Instance, Answer] | None:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from planner.cli import cache as caching
 from planner.cli.cache import Cache, key_of
 from tests.cli.test_commands import QUICK, run
 
@@ -50,3 +51,18 @@ def test_no_command_keeps_an_answer_while_keeping_is_off(
     monkeypatch.setenv("PLATEWRIGHT_CACHE", "on")
     assert run(asked[0], show.path, *asked[1:]).output == said.output
     assert list(folder.rglob("*.json"))
+
+
+def test_a_link_to_nothing_among_the_programs_files_is_no_part_of_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    package = tmp_path / "kites_of_ours"
+    package.mkdir()
+    (package / "__init__.py").write_text("", encoding="utf-8")
+    (package / ".#kite.py").symlink_to("somebody@somewhere.1")
+    monkeypatch.syspath_prepend(tmp_path)
+    monkeypatch.setattr(caching, "_OURS", ("kites_of_ours",))
+    monkeypatch.setattr(caching, "entry_points", lambda group: ())
+    # Past what is remembered of the program that tests.
+    _version, _kinds, stamps = caching.program.__wrapped__()
+    assert [name for name, *_ in stamps] == [str(package / "__init__.py")]
