@@ -216,7 +216,7 @@ def in_processes(tasks: Sequence[Task], jobs: int, tell: Callable[[], None]) -> 
         tell: called as each is done.
     """
     if jobs == 1:
-        return [_told(work_out(task), tell) for task in tasks]
+        return [_told(_outcome(task, _here(task)), tell) for task in tasks]
     from concurrent.futures import ProcessPoolExecutor, as_completed
 
     # Processes are begun afresh: what is forked from a process with threads may hang.
@@ -247,6 +247,18 @@ def on_cluster(tasks: Sequence[Task], address: str, tell: Callable[[], None]) ->
         return [_outcome(task, each) for task, each in zip(tasks, futures, strict=True)]
 
 
+def _here(task: Task) -> Future[Outcome]:
+    """As a worker would, in this process: one that fails keeps no other from an answer."""
+    from concurrent.futures import Future
+
+    done: Future[Outcome] = Future()
+    try:
+        done.set_result(work_out(task))
+    except Exception as fault:  # noqa: BLE001 - a pool of processes holds them all alike
+        done.set_exception(fault)
+    return done
+
+
 def _told(outcome: Outcome, tell: Callable[[], None]) -> Outcome:
     tell()
     return outcome
@@ -258,7 +270,8 @@ def _outcome(task: Task, future: Future[Outcome] | Any) -> Outcome:
     if fault is None:
         found: Outcome = future.result()
         return found
-    said = f"its worker failed: {type(fault).__name__}: {fault}"
+    why = str(fault).strip().partition("\n")[0]
+    said = f"its worker failed: {type(fault).__name__}{f': {why}' if why else ''}"
     scenario = task.scenario
     problem = Problem(
         Severity.ERROR, scenario.place, "scenario-failed", said, "try it again", scenario.name

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from planner.cli import sweeping
 from planner.cli.opening import Effort, open_sound, plan_opened
 from tests.cli.test_commands import QUICK, run
 
@@ -134,6 +135,24 @@ def test_a_scenario_without_an_answer_says_why_and_the_others_answer(
     assert [each["answered"] for each in told] == [True, True, True, False, False, True]
     assert told[5]["name"] == "planned again"
     assert told[3]["problems"][0]["place"]["line"] == 8
+
+
+def test_a_fault_while_a_scenario_is_worked_out_keeps_no_other_from_an_answer(
+    show: ShowFolder, what: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def failing(task: sweeping.Task) -> sweeping.Outcome:
+        if task.scenario.name == "larger town":
+            raise OSError("no space left\non the disk")
+        return work_out(task)
+
+    work_out = sweeping.work_out
+    monkeypatch.setattr(sweeping, "work_out", failing)
+    result = run("sweep", show.path, what, "--json", *ONE)
+    assert result.exit_code == 0, result.output
+    told = {each["name"]: each for each in json.loads(result.output)["scenarios"]}
+    (problem,) = told["larger town"]["problems"]
+    assert problem["message"] == "its worker failed: OSError: no space left"
+    assert told["earlier"]["cost"]["likely"] == told["as it stands"]["cost"]["likely"]
 
 
 def test_another_like_a_named_thing_serves_those_who_name_it(
