@@ -346,4 +346,4 @@ class Blocker:
 
 def _is_open(root: Root) -> bool:
     """Whether nothing is wrong with a root but that it is not done yet."""
-    return all(each.sort in ("work", "grant") for each in root.causes)
+    return all(each.sort in ("work", "grant", "circled") for each in root.causes)

@@ -37,6 +37,7 @@ Sort = Literal[
     "notes",
     "dead",
     "stale",
+    "circled",
     "error",
     "fact",
     "unread",
@@ -189,6 +190,10 @@ class Causes:
             yield Cause("notes", says, told.by, told.at, "answer them")
         elif state.dead and self.standing.judgements[id_].is_own:
             yield self._stale(id_)
+        elif take := _circled(piece, state):
+            says = f"take {take} is circled, and nobody has said that it is in the can"
+            act = "post it in the can if nothing more of it is to be shot"
+            yield Cause("circled", says, "", state.since, act)
         elif not self.standing.waits_for(id_) and not self._is_only_held(piece, state):
             overtaken = state.dead or state.work
             yield self._stale(id_) if overtaken else self._work(id_, state, piece.grantor)
@@ -255,6 +260,14 @@ class Causes:
         """The day on which it is still to come; what is past is a cause of its own."""
         day = self.show.elements[id_].facts.day(name)
         return f"; {name} on {day}" if day is not None and day >= self.today else ""
+
+
+def _circled(piece: Piece, state: State) -> str:
+    """The circled take of what is to be in the can and is not; empty where there is none."""
+    is_shot = piece.shot_at is Step.IN_THE_CAN and state.step is Step.SHOOTING
+    if not is_shot or state.dead or state.work:
+        return ""
+    return next((e.number for e in state.takes if e.circled and e.number == state.in_use), "")
 
 
 def _asked_for(ruling: Ruling) -> str:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from planner.ledger import Note, What
+from planner.ledger import Note, Verdict, What
 from planner.pages.blocking import blocking_json, blocking_text, root_name
 from planner.status.arrows_left import arrows_left
 from tests.ledger.told import event
@@ -102,6 +102,26 @@ def test_a_version_seen_waits_for_whoever_approves(floor: Floor) -> None:
     asked = floor.blocking(*told, noted, done)
     assert (asked.blocked, asked.done) == ((), ("HL010.final",))
     assert blocking_text(asked).startswith("Nothing is held up")
+
+
+def test_a_circled_take_asks_whether_it_is_in_the_can(floor: Floor) -> None:
+    shot = event(1, What.TAKE, "HL010.sky", take="2", verdict=Verdict.GOOD)
+    blocked = blocked_by(floor, shot)
+    # A good take may be followed by a better one: photography is what comes next.
+    assert causes_of(blocked, "HL010.sky") == ["work"]
+    told = (shot, event(2, What.TAKE, "HL010.sky", take="3", circled=True))
+    (cause,) = next(e for e in blocked_by(floor, *told).links if e.id == "HL010.sky").causes
+    assert (cause.sort, cause.says) == (
+        "circled",
+        "take 3 is circled, and nobody has said that it is in the can",
+    )
+    text = " ".join(blocking_text(floor.blocking(*told)).split())
+    assert "next: post it in the can if nothing more of it is to be shot" in text
+    # Whoever says so is asked no more; nor is anybody of a take that was refused since.
+    said = event(3, What.IN_THE_CAN, "HL010.sky", take="3")
+    assert "HL010.sky" not in blocked_by(floor, *told, said).roots
+    refused = event(3, What.NOT_APPROVED, "HL010.sky", by="the director", take="3")
+    assert causes_of(blocked_by(floor, *told, refused), "HL010.sky") == ["refused"]
 
 
 def test_who_holds_it_is_a_root_with_a_date(floor: Floor) -> None:
