@@ -28,6 +28,7 @@ from planner.cli.opening import (
     tell,
     unwaived,
 )
+from planner.cli.told import with_told
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -163,7 +164,7 @@ def command(  # noqa: PLR0913 - one parameter per option
         _write(issued.bid, lambda: _reopened_book(issued), xlsx, table)
         return
     before = revision_of(folder, change_order) if change_order else None
-    whole = open_sound(folder)
+    whole = with_told(open_sound(folder))
     known = priced(whole, arrange_opened(whole, effort), rates_on=day)
     if shape == "alternatives":
         _tell_alternatives(known, day, as_json=as_json)

@@ -66,7 +66,9 @@ def command(  # noqa: PLR0913 - one parameter per option
 
 def _now(opened: Opened, effort: Effort) -> Issued:
     from planner.cli.pricing import priced
+    from planner.cli.told import with_told
 
+    opened = with_told(opened)
     found = priced(opened, arrange_opened(opened, effort))
     return bid_now(found.opened, found.order, found.bid)
 

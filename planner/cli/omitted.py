@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.told import read_told, until
+from planner.cli.told import Told, read_told, until
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Collection, Mapping
     from datetime import date
 
     from planner.cli.opening import Opened
+    from planner.ledger import What
     from planner.model.place import Problem
     from planner.order import Call, StageOrder
     from planner.status import State
@@ -113,13 +114,12 @@ def _states(
 
     posted = None
     asked = {What.OMITTED, What.UN_OMITTED, What.HELD, What.FREED, What.LOST, What.CORRECTED}
-    stated = opened.show.facts.word("ledger")
     try:
-        told = read_told(opened.folder, stated, address, asked)
+        told = _events_of(opened, address, asked)
         if any(each.what is What.LOST for each in told.events):
             # It is there again once it is freed, but also once it is made or stands on a stage.
             asked |= {What.BUILT, What.ON_STAGE, What.SET_UP}
-            told = until(read_told(opened.folder, stated, address), day)
+            told = until(_events_of(opened, address), day)
             posted = max((each.at.date() for each in told.events), default=None)
             told = replace(told, events=tuple(e for e in told.events if e.what in asked))
     except LedgerError as fault:
@@ -131,3 +131,12 @@ def _states(
     from planner.status import states_of
 
     return states_of(told.events), posted
+
+
+def _events_of(opened: Opened, address: str | None, sorts: Collection[What] | None = None) -> Told:
+    """What a ledger tells of some sorts, or all of it; read here where the show came without."""
+    if opened.told is None:
+        return read_told(opened.folder, opened.show.facts.word("ledger"), address, sorts)
+    if sorts is None:
+        return opened.told
+    return Told(tuple(each for each in opened.told.events if each.what in sorts))

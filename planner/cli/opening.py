@@ -6,7 +6,7 @@ Takes a folder, gives everything that every command starts from.
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import wraps
 from math import isfinite
 from pathlib import Path
@@ -19,6 +19,7 @@ from planner.cli.progress import going_on
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
+    from planner.cli.told import Told
     from planner.estimate import Estimates
     from planner.graph import ElementGraph
     from planner.kinds import Registry
@@ -44,6 +45,7 @@ class Opened:
         findings: faults in the graph, and what the kinds found; what nobody waived of them, and
             what is wrong with the waivers.
         found: the same with what is waived, and without what is wrong with the waivers.
+        told: what its ledger holds, where that is read already; None to read it when it is asked.
     """
 
     folder: Path
@@ -53,6 +55,7 @@ class Opened:
     text_problems: tuple[Problem, ...]
     findings: tuple[Problem, ...]
     found: tuple[Problem, ...]
+    told: Told | None = None
 
 
 class Held:
@@ -104,6 +107,26 @@ def open_show(folder: Path, held: Held | None = None) -> tuple[Opened | None, tu
     findings = (*judged.standing, *judged.told)
     estimates = judged.applied_to(estimates)
     return Opened(folder, show, graph, estimates, problems, findings, found), problems
+
+
+def worked_out(opened: Opened, show: Show) -> Opened:
+    """The same for a show that is not written yet, whose files then hold no other fault."""
+    from planner.estimate import apply_waivers, estimate_show
+    from planner.graph import build_graph
+
+    graph, problems = build_graph(show)
+    estimates = estimate_show(show, graph, kinds_of(show))
+    found = (*problems, *estimates.problems)
+    judged = apply_waivers(show, found, more_to_come=True)
+    findings = (*judged.standing, *judged.told)
+    return replace(
+        opened,
+        show=show,
+        graph=graph,
+        estimates=judged.applied_to(estimates),
+        findings=findings,
+        found=found,
+    )
 
 
 def open_sound(folder: Path) -> Opened:
@@ -158,9 +181,11 @@ def wants_colour(stream: object) -> bool:
 def plan_opened(opened: Opened, effort: Effort) -> Plan:
     """Everything worked out from a show; what is posted as omitted is omitted in it."""
     from planner.cli.pricing import priced
+    from planner.cli.told import with_told
     from planner.estimate import apply_waivers
     from planner.pages.plan import Plan
 
+    opened = with_told(opened)
     order = arrange_opened(opened, effort)
     known = priced(opened, order)
     show, bid = known.opened.show, known.bid
@@ -170,7 +195,9 @@ def plan_opened(opened: Opened, effort: Effort) -> Plan:
     return Plan(show, opened.graph, estimates, order, bid, findings)
 
 
-def arrange_opened(opened: Opened, effort: Effort, ledger: str | None = None) -> StageOrder:
+def arrange_opened(
+    opened: Opened, effort: Effort, ledger: str | None = None, *, is_told: bool = True
+) -> StageOrder:
     """The order people work by: the last issued while it can be kept, else planned again from it.
 
     Where none is issued, or afresh is asked for, it is arranged from scratch. What is posted as
@@ -180,18 +207,22 @@ def arrange_opened(opened: Opened, effort: Effort, ledger: str | None = None) ->
         opened: the show.
         effort: how to look for an order.
         ledger: where its ledger is, as the command line says; None for where the show says.
+        is_told: whether to say on standard error which issued order it goes by.
     """
     from planner.cli.omitted import still_wanted
 
     wanted = still_wanted(opened, ledger)
-    return wanted.told_with(arrange_whole(wanted.opened, effort, ledger))
+    return wanted.told_with(arrange_whole(wanted.opened, effort, ledger, is_told=is_told))
 
 
-def arrange_whole(opened: Opened, effort: Effort, ledger: str | None = None) -> StageOrder:
+def arrange_whole(
+    opened: Opened, effort: Effort, ledger: str | None = None, *, is_told: bool = True
+) -> StageOrder:
     """The order people work by with all that the show's files want, whatever is posted."""
     from planner.cli.order_issuing import working_order
 
-    return working_order(opened, effort, ledger) or arrange_afresh(opened, effort)
+    working = working_order(opened, effort, ledger, is_told=is_told)
+    return working or arrange_afresh(opened, effort)
 
 
 def arrange_afresh(opened: Opened, effort: Effort) -> StageOrder:

@@ -48,10 +48,18 @@ def issued_order(folder: Path, number: int | None) -> IssuedOrder:
     return issued
 
 
-def working_order(opened: Opened, effort: Effort, ledger: str | None = None) -> StageOrder | None:
+def working_order(
+    opened: Opened, effort: Effort, ledger: str | None = None, *, is_told: bool = True
+) -> StageOrder | None:
     """The last issued order while it can be kept, else planned again close to it, and says which.
 
     None where none is issued, or where it is to be arranged afresh.
+
+    Args:
+        opened: the show.
+        effort: how to look for an order.
+        ledger: where its ledger is, as the command line says; None for where the show says.
+        is_told: whether to say which on standard error.
     """
     from planner.order import ask
     from planner.order.working import as_issued
@@ -65,7 +73,8 @@ def working_order(opened: Opened, effort: Effort, ledger: str | None = None) -> 
         order = as_issued(opened.show, opened.graph, question, issued)
     if order is None:
         order = order_again(opened, issued, Again(None, None, ledger), effort)
-    click.echo(f"By {order.method}", err=True)
+    if is_told:
+        click.echo(f"By {order.method}", err=True)
     return order
 
 
@@ -311,9 +320,9 @@ def _missed_words(opened: Opened, missed: Missed) -> str:
 
 
 def _told(opened: Opened, again: Again) -> Told:
-    from planner.cli.told import told_of
+    from planner.cli.told import told_of_opened
 
-    return told_of(opened.folder, opened.show.facts.word("ledger"), again.ledger)
+    return told_of_opened(opened, again.ledger)
 
 
 def _begun(opened: Opened, issued: IssuedOrder, again: Again, told: Told) -> tuple[date, Started]:

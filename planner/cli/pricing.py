@@ -76,8 +76,10 @@ def _judged(opened: Opened) -> Judged | None:
     from planner.ledger.store import LedgerError
     from planner.status.staleness import Judged
 
+    told = opened.told
     try:
-        told = read_told(opened.folder, opened.show.facts.word("ledger"), None)
+        if told is None:
+            told = read_told(opened.folder, opened.show.facts.word("ledger"), None)
     except LedgerError:
         return None
     return judged_standing(opened, told)[0] if told.events else Judged()

@@ -22,6 +22,7 @@ from planner.cli.opening import (
     kinds_of,
     open_sound,
     tell,
+    worked_out,
 )
 from planner.cli.told import judged_standing, told_of
 
@@ -43,7 +44,7 @@ if TYPE_CHECKING:
     from planner.order import StageOrder
     from planner.status import Standing
     from planner.status.cut_differences import Differences
-    from planner.status.recut import Priced, Recut, Situation
+    from planner.status.recut import Planned, Priced, Recut, Situation
     from planner.status.recut_edits import Asked
 
 CHANGE_LISTS = (".yaml", ".yml")
@@ -117,6 +118,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     ordered when it was photographed. What is done by the ledger counts as spent at the bid's price,
     or at what actuals.csv says of it.
     """  # noqa: D301 - click keeps what follows \b as it stands
+    from planner.cli.recut_accept import Signed
     from planner.pages.recut_text import recut_json, recut_text
     from planner.status.recut import Asked, recut
 
@@ -128,23 +130,40 @@ def command(  # noqa: PLR0913 - one parameter per option
     asked = Asked(now.date(), by or said[0], why or said[1])
     stated = opened.show.facts.word("ledger")
     told = told_of(folder, stated, address)
+    opened = replace(opened, told=told)
     situation = _situation(opened, told, effort, (now, _once(opened, changes, asked)))
     judged = recut(situation, changes, asked)
+    that_evening = (each.at for each in told.events if now <= each.at < now + EVENING)
+    moment = after(now, max(that_evening, default=None)) if day else now
+    signed = Signed(_mark(data), cut.name, author_of(author), moment)
+    judged = replace(judged, planned=_planned(opened, judged, signed, effort))
     if not as_json:
         click.echo(recut_text(judged, listed, opened.show), nl=False)
     accepted: dict[str, object] | None = None
     if accept and (judged.shots or judged.writing.unfit):
-        from planner.cli.recut_accept import Signed
-
-        that_evening = (each.at for each in told.events if now <= each.at < now + EVENING)
-        moment = after(now, max(that_evening, default=None)) if day else now
-        signed = Signed(_mark(data), cut.name, author_of(author), moment)
         reach = partial(open_known_ledger, folder, stated, address, make=True)
         accepted = _accepted(folder, judged, (told, reach), signed, as_json=as_json)
     elif not as_json and judged.shots:
         click.echo("Nothing was written; --accept writes it.")
     if as_json:
         click.echo(recut_json(judged, listed, accepted))
+
+
+def _planned(opened: Opened, judged: Recut, signed: Signed, effort: Effort) -> Planned | None:
+    """What `bid` says now, and will say once it is accepted; None where nothing is written."""
+    from planner.cli.pricing import priced
+    from planner.cli.recut_accept import events_of
+    from planner.status.recut import Planned
+
+    told = opened.told
+    if told is None or not judged.shots or judged.writing.unfit:
+        return None
+    events = events_of(judged, told.events, signed)
+    then = worked_out(opened, judged.writing.show)
+    then = replace(then, told=replace(told, events=(*told.events, *events)))
+    bids = [priced(each, arrange_opened(each, effort, is_told=False)) for each in (opened, then)]
+    was, now = (each.bid.total.likely for each in bids)
+    return Planned(was, now, bids[1].order.method)
 
 
 def _accepted(
@@ -239,18 +258,11 @@ def _once(opened: Opened, changes: Sequence[CutChange], asked: Asked) -> Opened:
 
     Only an order that has their days can price them; the others keep theirs in it.
     """
-    from planner.estimate import estimate_show
-    from planner.graph import build_graph
     from planner.model.cut import Act
     from planner.status.recut_edits import written
 
     back = [each for each in changes if each.act is Act.UN_OMIT]
-    if not back:
-        return opened
-    show = written(opened.show, back, asked).show
-    graph, _problems = build_graph(show)
-    estimates = estimate_show(show, graph, kinds_of(show))
-    return replace(opened, show=show, graph=graph, estimates=estimates)
+    return worked_out(opened, written(opened.show, back, asked).show) if back else opened
 
 
 def _situation(

@@ -92,8 +92,7 @@ def accept(
         change, why = found.writing.unfit[0]
         raise AcceptError(f"the {change.act} of {change.shot} cannot be made: {why}")
     known = tuple(told)
-    slated = frozenset(each.about for each in known if each.what in _OF_TAKES)
-    events = tuple(_events(found, signed, slated))
+    events = events_of(found, known, signed)
     if not {each.client for each in known}.isdisjoint(each.client for each in events):
         raise _accepted_before(signed)
     old, new = _texts(folder, found.writing)
@@ -102,6 +101,18 @@ def accept(
     except OSError as fault:
         raise AcceptError(f"the show cannot be copied to be read: {fault.strerror}") from fault
     return Accepted(tuple(map(str, new)), _kept(reach, events, (old, new), signed))
+
+
+def events_of(found: Recut, told: Iterable[Event], signed: Signed) -> tuple[Event, ...]:
+    """What is posted once a recut is accepted.
+
+    Args:
+        found: what was judged.
+        told: every event there is.
+        signed: whose list it is.
+    """
+    slated = frozenset(each.about for each in told if each.what in _OF_TAKES)
+    return tuple(_events(found, signed, slated))
 
 
 def _accepted_before(signed: Signed) -> AcceptError:

@@ -47,6 +47,27 @@ def told_of(folder: Path, stated: str, address: str | None) -> Told:
         sys.exit(1)
 
 
+def told_of_opened(opened: Opened, address: str | None) -> Told:
+    """The same of an opened show, read once where it has it already."""
+    if opened.told is not None:
+        return opened.told
+    return told_of(opened.folder, opened.show.facts.word("ledger"), address)
+
+
+def with_told(opened: Opened, address: str | None = None) -> Opened:
+    """The show with what its ledger holds, which whoever asks for it then has without reading.
+
+    Where it cannot be read it is left to be read: each who asks says why not in its own words.
+    """
+    from planner.ledger.store import LedgerError
+
+    try:
+        told = read_told(opened.folder, opened.show.facts.word("ledger"), address)
+    except LedgerError:
+        return opened
+    return replace(opened, told=told)
+
+
 def read_told(
     folder: Path, stated: str, address: str | None, sorts: Collection[What] | None = None
 ) -> Told:

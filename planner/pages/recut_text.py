@@ -45,7 +45,7 @@ def recut_text(found: Recut, listed: Differences | None = None, show: Show | Non
     if not found.shots:
         lines.append("Nothing changes.")
         return _joined(lines)
-    lines += ["", *_money(found), "", *_after(found, show)]
+    lines += ["", *_money(found), *_planned(found), "", *_after(found, show)]
     return _joined(lines).lstrip("\n")
 
 
@@ -175,6 +175,30 @@ def _money(found: Recut) -> Iterator[str]:
         )
 
 
+def _planned(found: Recut) -> Iterator[str]:
+    """What the bid will say, which goes by days planned again; and why that is not the net."""
+    planned, sums = found.planned, found.money.all
+    if planned is None:
+        return
+    more = "more" if planned.more > 0 else "less"
+    beside = f"{abs(planned.more):,.2f} {more} than now" if planned.more else "as much as now"
+    said = (
+        f"Once this is accepted, `bid` comes to {planned.then:,.2f} likely, {beside}, by"
+        f" {planned.order}."
+    )
+    yield from folded(said, "", "  ")
+    if planned.more != sums.net:
+        besides = (
+            ", and as that bid holds one making of each piece: what is made and dead is paid"
+            " besides"
+        )
+        said = (
+            f"It differs from the net by {abs(planned.more - sums.net):,.2f}, as days are held and"
+            f" worked by that order{besides if sums.dead else ''}."
+        )
+        yield from folded(said, "", "  ")
+
+
 def _net(amount: Decimal) -> str:
     if amount < 0:
         return _sum("net, less to pay", -amount, sign="")
@@ -230,6 +254,13 @@ def recut_json(found: Recut, listed: Differences | None, accepted: object) -> st
             },
             "currency": found.currency,
             "money": _sums(found.money.all),
+            "bid": found.planned
+            and {
+                "now": str(found.planned.now),
+                "once_accepted": str(found.planned.then),
+                "more": str(found.planned.more),
+                "order": found.planned.order,
+            },
             "days_held": _sums(found.money.held),
             "unused": found.money.unused,
             "camera_hours": round(found.camera_hours, 3),

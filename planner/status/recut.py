@@ -135,6 +135,27 @@ class ShotAfter:
 
 
 @dataclass(frozen=True, slots=True)
+class Planned:
+    """What the whole bid comes to, likely with loads, by the order people work by.
+
+    Attributes:
+        now: as it stands.
+        then: once the change is accepted, its order planned again where the one issued no longer
+            fits, or arranged anew where none is.
+        order: which order that is, a clause.
+    """
+
+    now: Decimal
+    then: Decimal
+    order: str
+
+    @property
+    def more(self) -> Decimal:
+        """What is paid more then; below nought, less."""
+        return self.then - self.now
+
+
+@dataclass(frozen=True, slots=True)
 class Recut:
     """What a new cut does.
 
@@ -148,6 +169,7 @@ class Recut:
         new_findings: what `check` and the bid would find that they do not find now.
         gone_findings: how many findings would be gone.
         stray_waivers: waivers that would no longer fit, in sentences.
+        planned: the bid as it will be; None where that is not worked out.
     """
 
     writing: Writing
@@ -159,6 +181,7 @@ class Recut:
     new_findings: tuple[Problem, ...] = ()
     gone_findings: int = 0
     stray_waivers: tuple[str, ...] = ()
+    planned: Planned | None = None
 
     @property
     def stage_days(self) -> float:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from planner.cli import told as ledgers
 from planner.cli.omitted import still_wanted
 from planner.cli.opening import Effort, open_sound
 from planner.cli.print_ import dated_of
@@ -323,3 +324,24 @@ def test_who_prints_sheets_is_told_of_what_is_on_hold(
     assert result.exit_code == 0, result.output
     words = " ".join(result.stderr.split())
     assert "on hold by Ann since 2026-11-02, as posted; called all the same" in words
+
+
+def test_a_bid_reads_its_ledger_once_though_something_is_lost(
+    show: ShowFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    run("post", show.path, "lost", "north", "--value", "back=2027-03-09", *AT)
+    show.replace("sequences/hill.yaml", "action: still", "action: still\n        takes: 9")
+    opened = []
+    reach = ledgers.open_known_ledger
+
+    def counted(*words: object, **how: object) -> object:
+        opened.append(words)
+        return reach(*words, **how)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(ledgers, "open_known_ledger", counted)
+    # It is planned again, as the work is longer than was issued, and around what is lost.
+    found = run("bid", show.path, *QUICK)
+    assert "planned again" in found.stderr
+    assert "lost, posted 2026-11-02" in " ".join(found.stderr.split())
+    assert len(opened) == 1

@@ -372,3 +372,57 @@ def test_what_a_recut_says_is_short_is_what_it_leaves_short(hill: ShowFolder) ->
     left = json.loads(run("stale", hill.path, "HL010.town", "--json").stdout)
     (piece,) = left["stale"]
     assert piece["frames_short"] == {"head": 0, "tail": 88}
+
+
+@pytest.mark.parametrize("is_issued", [False, True])
+@pytest.mark.parametrize(
+    "listed",
+    [
+        "- {lengthen: HL010, tail: 20}",
+        "- {omit: HL010}",
+        "- {omit: HL020}",
+        "- {un-omit: HL030}",
+    ],
+)
+def test_the_bid_comes_to_what_was_told_before_it_was_accepted(
+    hill: ShowFolder, listed: str, *, is_issued: bool
+) -> None:
+    text = text_of(hill)
+    shot = text[text.index("  HL010:") :]
+    taken_out = shot.replace("HL010", "HL030").replace("says:", "state: omitted\n    says:")
+    hill.write(SEQUENCE, text + shot.replace("HL010", "HL020") + taken_out)
+    if is_issued:
+        run("order", hill.path, *QUICK, "--issue")
+    run("post", hill.path, "in-the-can", "HL010.sky", "--frames", "93-204", "--on", "2027-03-02")
+    now = _total(hill)
+    told = recut(
+        hill, "list.yaml", f"changes:\n  {listed}\n", "--json", "--accept", "--on", "2027-03-03"
+    )
+    (bid, money) = (json.loads(told.stdout)[each] for each in ("bid", "money"))
+    assert Decimal(bid["now"]) == now
+    assert Decimal(bid["once_accepted"]) == _total(hill)
+    assert Decimal(bid["more"]) == _total(hill) - now
+    assert (Decimal(bid["more"]) != 0) == ("omit" in listed)
+    if "omit: HL020" in listed:
+        # Nothing of it is made, and nobody else moves: the net is what is charged, whichever order.
+        assert Decimal(money["net"]) == Decimal(bid["more"])
+
+
+def _total(show: ShowFolder) -> Decimal:
+    return Decimal(json.loads(run("bid", show.path, *QUICK, "--json").stdout)["total"]["likely"])
+
+
+def test_what_is_made_and_dead_is_said_to_be_paid_besides_the_bid(hill: ShowFolder) -> None:
+    rates = (hill.path / "rates.yaml").read_text(encoding="utf-8")
+    location = "  location: {per: hour, amounts: [{from: 2027-01-01, is: 50.00 GBP}]}\n"
+    hill.write("rates.yaml", rates + location)
+    run("post", hill.path, "in-the-can", "HL010.sky", "--frames", "93-204", "--on", "2027-03-02")
+    listed = "changes: [{lengthen: HL010, tail: 30}]"
+    told = recut(hill, "list.yaml", listed, "--on", "2027-03-03")
+    assert max(map(len, told.output.splitlines())) <= 80
+    words = " ".join(told.output.split())
+    assert "Once this is accepted, `bid` comes to " in words
+    # The sky is 26 frames short and photographed anew: the net pays for it twice, the bid once.
+    assert (
+        "that bid holds one making of each piece: what is made and dead is paid besides." in words
+    )
