@@ -22,6 +22,11 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
             "Use only fluids and exposures that the standard and local codes in force allow, "
             "ventilate, monitor, and let a qualified person call the stage clear."
         ),
+        "water": (
+            "Water drowns, makes floors slip, loads what holds it and carries current: tanks, wet "
+            "floors, rescue and lamps near them are for a qualified safety adviser and a licensed "
+            "electrician under local codes."
+        ),
         "ultraviolet": (
             "Ultraviolet lamps harm eyes and skin; shields, filters, eyewear and time under them "
             "are for a qualified safety adviser to set under local codes."

@@ -77,6 +77,7 @@ def test_an_unknown_pass_is_refused() -> None:
     [
         "flame",
         "smoke",
+        "water",
         "ultraviolet",
         "moving_rig",
         "overhead_load",
@@ -95,6 +96,6 @@ def test_a_caution_is_one_sentence_that_hands_over_to_local_codes(hazard: str) -
 
 
 def test_no_other_hazards_are_kept() -> None:
-    assert len(cautions.CAUTIONS) == 9
+    assert len(cautions.CAUTIONS) == 10
     with pytest.raises(ValueError, match=r"'boredom'.*flame"):
         cautions.caution("boredom")

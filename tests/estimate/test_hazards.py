@@ -12,6 +12,7 @@ from planner.kinds import Estimate, Registry, Risk
 from planner.kinds.strike import hazards_on_floor
 from planner.kinds.testing import context_of
 from planner.model.place import Place, Problem, Severity
+from planner.text.show_folder import file_schemas
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -41,6 +42,11 @@ def cautions(estimate: Estimate) -> list[str]:
     return [each.removeprefix("caution-") for each in codes if each.startswith("caution-")]
 
 
+def test_no_hazard_that_a_show_may_state_is_without_a_caution() -> None:
+    stated = file_schemas()["element.json"]["properties"]["hazards"]["items"]["enum"]
+    assert sorted(stated) == sorted(CAUTIONS)
+
+
 @pytest.mark.parametrize("kind", KINDS.names)
 def test_every_hazard_stated_of_any_kind_is_cautioned_once(kind: str) -> None:
     found = told(kind, {"hazards": list(CAUTIONS), "risk": "fire"})
@@ -62,6 +68,8 @@ def test_every_hazard_stated_of_any_kind_is_cautioned_once(kind: str) -> None:
         ("plate", {"flame_distance": (3000, "mm")}, "flame"),
         ("effect", {"sort": "flame"}, "flame"),
         ("effect", {"sort": "dust"}, "smoke"),
+        ("effect", {"sort": "water"}, "water"),
+        ("miniature", {"passes": ["beauty", "water"]}, "water"),
         ("light_pass", {"sort": "fluorescent"}, "ultraviolet"),
     ],
 )
