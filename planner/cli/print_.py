@@ -119,7 +119,7 @@ def command(  # noqa: PLR0913 - one parameter per option
 def _printed(foot: str) -> str:
     """The foot with the day, so that of two prints the newer is known."""
     from planner.cli.bid_issuing import today
-    from planner.pages.order_text import day_words
+    from planner.model.names import day_words
 
     return f"{foot} Printed {day_words(today())}.".lstrip()
 
@@ -249,7 +249,7 @@ def _bid(asked: Asked) -> tuple[Sheet, ...]:
 def _last_bid(folder: Path) -> str:
     """Which bid it is: priced now, after the last that was issued."""
     from planner.cli.bid_issuing import last_revision
-    from planner.pages.order_text import day_words
+    from planner.model.names import day_words
 
     issued = last_revision(folder)
     if issued is None:

@@ -1,4 +1,4 @@
-"""How people call and count the things of a show: resources by title, others by id in words.
+"""How people call, count and date the things of a show: resources by title, others by id in words.
 
 Takes ids, set-ups and sentences as other rooms keep them, and the show; gives what is printed. Ids
 stay as written in orders, in JSON and wherever a waiver's mark is reckoned from a sentence, so
@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from planner.model.show import Show
 
 # What stands in backticks is to be typed as it is, and what stands behind a dot, a stroke or a dash
@@ -23,6 +25,16 @@ _MAY_BE_ID = re.compile(r"`[^`]*`|(?<![\w./-])[a-z][a-z0-9]*(?:_[a-z0-9]+)+(?![\
 _PART = re.compile(r"[\d.]+ mm|\S+")
 _COMPOUND = re.compile(r"\w+[._]\w+")
 _SIZE = re.compile(r"1/(\d+(?:\.\d+)?)|[\d.]+ mm")
+
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
+def day_words(day: date, *, year: bool = True) -> str:
+    """``Mon 2 Mar 2026``, in the same words everywhere; without its year, ``Mon 2 Mar``."""
+    said = f"{_WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+    return f"{said} {day.year}" if year else said
 
 
 def counted(count: int, one: str, many: str = "") -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
+from planner.model.names import day_words
 from planner.schedule import Explainer
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ def _since(order: StageOrder) -> date | None:
 
 def _sentence(question: Question, answer: Answer, reason: Reason, since: date | None) -> str:
     starts = question.calendar.to_datetime(reason.start)
-    head = f"{_named(reason.id)} starts {starts:%a %d %b %Y %H:%M}"
+    head = f"{_named(reason.id)} starts {day_words(starts)} {starts:%H:%M}"
     return f"{head}: {_cause(question, reason, since)}{_delay(question, answer, reason)}"
 
 
@@ -69,7 +70,8 @@ def _cause(question: Question, reason: Reason, since: date | None) -> str:
         how = "carried over from the other stage" if is_carried else "cleared"
         return f"{reason.resource} is {how} after {by}"
     if reason.kind == "nothing" and reason.by:
-        over = f"{question.calendar.to_datetime(reason.ready):%a %d %b %H:%M}"
+        at = question.calendar.to_datetime(reason.ready)
+        over = f"{day_words(at, year=False)} {at:%H:%M}"
         last = f"{by}{_then(question, reason)}"
         return f"the last it had to wait for, {last}, was over {over}; it could start sooner"
     plain = {
@@ -85,7 +87,7 @@ def _cause(question: Question, reason: Reason, since: date | None) -> str:
 
 def _released(ready: datetime, since: date | None) -> str:
     """Whether a day stated of it holds it, or the day that all is planned again from."""
-    day = f"{ready:%a %d %b %Y}"
+    day = day_words(ready)
     if since is not None and ready.date() <= since:
         return f"nothing is called before {day}, from which on it is planned again"
     return f"by a day stated of it, it may not begin before {day}"
@@ -113,7 +115,11 @@ def _delay(question: Question, answer: Answer, reason: Reason) -> str:
     ):
         return ""
     ready = calendar.to_datetime(reason.ready)
-    over = "" if reason.kind == "release" else f", over by {ready:%a %d %b %H:%M}"
+    over = (
+        ""
+        if reason.kind == "release"
+        else f", over by {day_words(ready, year=False)} {ready:%H:%M}"
+    )
     away = list(_away(question, answer, reason))
     if not away:
         return over

@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup
 from planner.bid.rollup import dead_costs
-from planner.model.names import counted
+from planner.model.names import counted, day_words
 from planner.pages.bid_text import how_summed, use_words
-from planner.pages.order_text import day_words
 from planner.pages.wording import WIDTH, figure, folded, name_said
 
 if TYPE_CHECKING:

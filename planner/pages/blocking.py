@@ -8,8 +8,8 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted, in_names, name_of
-from planner.pages.order_text import counted_days, day_words
+from planner.model.names import counted, day_words, in_names, name_of
+from planner.pages.order_text import counted_days
 from planner.pages.wording import columns, folded, inert, name_said, plain
 
 if TYPE_CHECKING:

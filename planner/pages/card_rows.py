@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
-from planner.model.names import set_up_words
+from planner.model.names import day_words, set_up_words
 from planner.model.quantity import Quantity
 from planner.pages.card_action import action_rows
 from planner.pages.card_camera import camera_rows
@@ -51,7 +51,7 @@ def _purpose(card: SetUpCard) -> Iterator[Row]:
     shoot = marked(card.number("frames"))
     yield "Frames", f"{cut}; handles {handles} at each end; SHOOT {shoot}"
     dated = (("not_before", "not before"), ("due", "due"))
-    days = [f"{words} {day:%a %d %b %Y}=" for name, words in dated if (day := facts.day(name))]
+    days = [f"{words} {day_words(day)}=" for name, words in dated if (day := facts.day(name))]
     if days:
         yield "Dates", "; ".join(days)
     yield from _made(card)
@@ -176,9 +176,10 @@ def _when(card: SetUpCard, name: str) -> str:
     call = next((each for each in card.calls if each.work.name == name), None)
     if call is None:
         return ""
-    days = "" if call.ends.date() == call.starts.date() else f"{call.ends:%a %d %b} "
+    days = "" if call.ends.date() == call.starts.date() else f"{day_words(call.ends, year=False)} "
     against = "".join(f"; ! {each}" for each in call.against)
-    return f": {call.starts:%a %d %b %H:%M} to {days}{call.ends:%H:%M}{against}"
+    begins = f"{day_words(call.starts, year=False)} {call.starts:%H:%M}"
+    return f": {begins} to {days}{call.ends:%H:%M}{against}"
 
 
 def _report(card: SetUpCard) -> Iterator[Row]:

@@ -8,9 +8,8 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted
+from planner.model.names import counted, day_words
 from planner.pages.order_changes import shift_words
-from planner.pages.order_text import day_words
 from planner.pages.risk_text import chance_json, percent
 from planner.pages.wording import columns, folded, inert
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted, name_of, title_of
-from planner.pages.order_text import against_rows, day_words, notes_of, stage_text
+from planner.model.names import counted, day_words, name_of, title_of
+from planner.pages.order_text import against_rows, notes_of, stage_text
 from planner.pages.wording import figure, folded, inert
 
 if TYPE_CHECKING:

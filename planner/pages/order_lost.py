@@ -9,9 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted, title_of
+from planner.model.names import counted, day_words, title_of
 from planner.pages.order_changes import changes_json, shift_words
-from planner.pages.order_text import day_words
 from planner.pages.wording import folded, name_said
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted, in_names, name_of, set_up_words, title_of
+from planner.model.names import counted, day_words, in_names, name_of, set_up_words, title_of
 from planner.model.place import Severity
 from planner.order import why_then
 from planner.pages.wording import figure, folded, inert, plain
@@ -27,8 +27,6 @@ MOST_EXPLAINED = 10
 """Late shots, latest first, that are told with what holds them; each costs a walk of its chain."""
 _CAUTION = "caution-"
 _GUESSED = "scale-undecided"
-_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = "JanFebMarAprMayJunJulAugSepOctNovDec"
 
 
 def order_text(order: StageOrder, show: Show, findings: Iterable[Problem] = ()) -> str:
@@ -266,9 +264,3 @@ def _late(order: StageOrder, shot: str, days: float) -> str:
 def counted_days(days: float) -> str:
     """``1 working day``, ``2.5 working days``."""
     return f"{plain(days)} working day{'' if days == 1 else 's'}"
-
-
-def day_words(day: date) -> str:
-    """``Mon 2 Mar 2026``, in the same words everywhere."""
-    month = _MONTHS[3 * day.month - 3 : 3 * day.month]
-    return f"{_WEEKDAYS[day.weekday()]} {day.day} {month} {day.year}"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from planner.ledger import What
 from planner.ledger.written import plain
-from planner.model.names import counted
+from planner.model.names import counted, day_words
 from planner.pages.wording import folded
 
 if TYPE_CHECKING:
@@ -69,8 +69,6 @@ def freed_text(freed: Sequence[FreedCall], number: int) -> str:
 
 def _call_words(call: IssuedCall) -> str:
     """``north, Mon 5 Apr to Tue 6 Apr: NB110.heron, set up``."""
-    from planner.pages.order_text import day_words
-
     first, last = day_words(call.starts), day_words(call.ends)
     days = first if first == last else f"{first} to {last}"
     where = call.stage or call.craft.replace("_", " ") or "off stage"

@@ -9,8 +9,7 @@ import json
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted
-from planner.pages.order_text import day_words
+from planner.model.names import counted, day_words
 from planner.pages.reasons import reason_text
 from planner.pages.wording import WIDTH, folded, plain
 from planner.status.verdicts import Verdict

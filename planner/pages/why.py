@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.bid.lines import total_of
-from planner.model.names import in_names, title_of
+from planner.model.names import day_words, in_names, title_of
 from planner.model.ratio import in_ratio_within
 from planner.order import why_then
 from planner.pages.machine import quantity_json, values_json
@@ -145,8 +145,9 @@ def _work(plan: Plan, id_: str, name: str = "") -> Iterator[str]:
             continue
         held = ", ".join(title_of(each, plan.show) for each in call.holds)
         said = (
-            f"{call.work.name}: {_hours(call)}, {call.starts:%a %d %b %Y %H:%M}"
-            f" to {call.ends:%a %d %b %H:%M}, holding {held or 'nothing scarce'}"
+            f"{call.work.name}: {_hours(call)}, {day_words(call.starts)} {call.starts:%H:%M}"
+            f" to {day_words(call.ends, year=False)} {call.ends:%H:%M},"
+            f" holding {held or 'nothing scarce'}"
         )
         rows = [*folded(said, "", "  "), *against_rows(call)]
         yield "\n".join(rows) + "\n" + reason_text(call.work.reason)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, time
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 
 import pytest
 
 from planner.estimate import mark_of
 from planner.model.facts import Facts
-from planner.model.names import in_names, name_of, set_up_words
+from planner.model.names import day_words, in_names, name_of, set_up_words
 from planner.model.place import Place, Problem, Severity
 from planner.model.show import Element, Loads, Move, Resource, Show, WorkCalendar
 
@@ -107,3 +107,9 @@ def test_a_mark_would_not_survive_a_title_so_findings_keep_their_ids() -> None:
     named = replace(found, message=in_names(found.message, SHOW))
     assert named.message == "The old stage has no room"
     assert mark_of(named) != mark_of(found)
+
+
+def test_days_are_written_without_a_nought_before_them() -> None:
+    # 1 March 2027 is a Monday; 31 December 2028 a Sunday.
+    assert day_words(date(2027, 3, 1)) == "Mon 1 Mar 2027"
+    assert day_words(datetime(2028, 12, 31, 8, tzinfo=UTC), year=False) == "Sun 31 Dec"

@@ -34,10 +34,10 @@ gone, 1 on their day.
 
 Moved
   HL010.town, 1 call: 4 working days later, Tue 2 Mar 2027 to Mon 8 Mar 2027
-      HL010.town, photograph starts Mon 08 Mar 2027 08:00: it waits for hill
-      town, build it, over by Tue 02 Mar 08:00; until it starts, south is away
+      HL010.town, photograph starts Mon 8 Mar 2027 08:00: it waits for hill
+      town, build it, over by Tue 2 Mar 08:00; until it starts, south is away
   HL010.final, 1 call: 4 working days later, Wed 3 Mar 2027 to Tue 9 Mar 2027
-      HL010.final, join starts Tue 09 Mar 2027 08:00: it waits for HL010.town,
+      HL010.final, join starts Tue 9 Mar 2027 08:00: it waits for HL010.town,
       photograph
 
 Composites

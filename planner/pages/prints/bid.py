@@ -10,10 +10,9 @@ from typing import TYPE_CHECKING
 
 from planner.bid import by_use, rollup, total_of
 from planner.bid.rollup import SHARED
-from planner.model.names import counted, name_of, sequence_title
+from planner.model.names import counted, day_words, name_of, sequence_title
 from planner.pages.bid_summary import conditions_said
 from planner.pages.bid_text import how_summed, unpriced_words
-from planner.pages.order_text import day_words
 from planner.pages.prints.sheet import Listed, Said, Sheet, Table
 from planner.pages.wording import figure, plain
 

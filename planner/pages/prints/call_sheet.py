@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING
 from planner.craft.cautions import CAUTIONS
 from planner.kinds import Context, Phase
 from planner.kinds.strike import hazards_on_floor
-from planner.model.names import name_of, title_of
-from planner.pages.order_text import day_words
+from planner.model.names import day_words, name_of, title_of
 from planner.pages.prints.dated import by_day, clock, meal_words, with_against
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 

@@ -8,9 +8,8 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted
+from planner.model.names import counted, day_words
 from planner.pages.bid_changes import CAUSES_SAID, LOST, lost_day
-from planner.pages.order_text import day_words
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:

@@ -12,9 +12,9 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from planner.kinds import Hours, Phase, Work
+from planner.model.names import day_words
 from planner.model.quantity import Quantity, Standing
 from planner.order import Call
-from planner.pages.order_text import day_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence

@@ -10,8 +10,8 @@ from itertools import groupby
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted, name_of, set_up_words, title_of
-from planner.pages.order_text import day_words, held_names
+from planner.model.names import counted, day_words, name_of, set_up_words, title_of
+from planner.pages.order_text import held_names
 from planner.pages.prints.dated import (
     DAY,
     by_day,

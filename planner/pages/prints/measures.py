@@ -9,7 +9,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from planner.kinds import Context
-from planner.pages.order_text import day_words
+from planner.model.names import day_words
 from planner.pages.prints.sheet import BLANK, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:

@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.model.facts import Facts, FrameRange, Missing, Money
-from planner.model.names import counted, in_names, name_of
+from planner.model.names import counted, day_words, in_names, name_of
 from planner.model.place import Severity
 from planner.model.quantity import Quantity
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
-from planner.pages.order_text import day_words
 from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import plain
 

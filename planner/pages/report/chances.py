@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted
-from planner.pages.report.matter import MONTHS, short_day
+from planner.model.names import MONTHS, counted
+from planner.pages.report.matter import short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.risk_text import percent
 from planner.pages.wording import plain

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.bid import by_use
+from planner.model.names import MONTHS
 from planner.model.place import Severity
 from planner.pages.graph_nodes import slug
 from planner.pages.report.followed import NOTHING_MORE, Followed
@@ -27,8 +28,6 @@ if TYPE_CHECKING:
     from planner.model.show import Delivery, Shot
     from planner.order import Call
     from planner.pages.plan import Plan
-
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 from planner.bid import rollup
 from planner.bid.lines import total_of
 from planner.bid.rollup import dead_costs
+from planner.model.names import MONTHS
 from planner.pages.bid_text import how_summed, unpriced_by_thing, unpriced_words
-from planner.pages.report.matter import MONTHS, short_day
+from planner.pages.report.matter import short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.wording import plain
 

@@ -11,10 +11,9 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from planner.model.names import counted
+from planner.model.names import MONTHS, counted, day_words
 from planner.pages.graph_nodes import short
-from planner.pages.order_text import day_words
-from planner.pages.report.matter import MONTHS, day_span
+from planner.pages.report.matter import day_span
 from planner.pages.report.section import Section, rendered
 from planner.pages.report.week_grid import HOUR_HIGH
 from planner.pages.wording import inert, plain
