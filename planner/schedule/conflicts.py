@@ -24,7 +24,7 @@ class Conflict:
     """Facts that cannot all hold.
 
     Attributes:
-        facts: ids of the activities and resources concerned.
+        facts: ids of the activities and resources concerned, names of set-up states.
         sentence: what is wrong, in words.
         is_fatal: whether there is no answer at all; if not, one of the locks named will thaw.
     """
@@ -52,7 +52,8 @@ def fatal_conflicts(instance: Instance) -> tuple[Conflict, ...]:
     names = tuple(_names(instance))
     if names:
         return names
-    return (*_modes(instance), *_parties(instance), *_ring(instance))
+    checks = (_modes, _parties, _absences, _changing_over, _ring)
+    return tuple(conflict for check in checks for conflict in check(instance))
 
 
 def _names(instance: Instance) -> Iterator[Conflict]:
@@ -125,6 +126,31 @@ def _mode(activity: Activity, mode: Mode, resources: dict[str, Resource]) -> Ite
                 (activity.id, name),
                 f"{activity.id} wants a set-up of {name}, of which there must be one, in use",
             )
+
+
+def _absences(instance: Instance) -> Iterator[Conflict]:
+    for resource in instance.resources:
+        for first, end in resource.blocked:
+            if end < first:
+                sentence = f"{resource.id} is away from {first} to {end}: ends before it begins"
+                yield Conflict((resource.id,), sentence)
+
+
+def _changing_over(instance: Instance) -> Iterator[Conflict]:
+    """Changing over that would take less than no time."""
+    given = instance.changeovers
+    every: list[tuple[tuple[str, ...], str, int]] = [
+        *(((state,), f"bringing up {state}", quarters) for state, quarters in given.set_up.items()),
+        *(((state,), f"striking {state}", quarters) for state, quarters in given.strike.items()),
+        ((), "bringing up a state that is not named", given.default_set_up),
+    ]
+    for (resource, before, after), quarters in given.pairs.items():
+        where = f" on {resource}" if resource else ""
+        what = f"changing over from {before} to {after}{where}"
+        every.append(((*filter(None, [resource]), before, after), what, quarters))
+    for facts, what, quarters in every:
+        if quarters < 0:
+            yield Conflict(facts, f"{what} takes {quarters} quarters, which is below 0")
 
 
 def _ring(instance: Instance) -> Iterator[Conflict]:
