@@ -236,10 +236,9 @@ class _Model:
 
     def _precedences(self) -> None:
         for i, waits in enumerate(self.indexed.before):
-            for j, lag, clock in waits:
+            for j, lag, _ in waits:
                 # By the clock a wait may be shorter on the work axis, down to nothing.
-                on_axis = lag if self.indexed.instance.calendar else lag + clock
-                self.model.add(self.starts[i] >= self.ends[j] + on_axis)
+                self.model.add(self.starts[i] >= self.ends[j] + lag)
 
     def _resources(self) -> None:
         for r, resource in enumerate(self.indexed.instance.resources):

@@ -14,11 +14,9 @@ from planner.schedule.worktime import Spell, finish_of, merged
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-    from planner.schedule.instance import Activity, Instance, Mode
+    from planner.schedule.instance import Activity, Instance, Mode, Resource
 
 BARE = -1
-MOST_STRAIGHT = 100_000
-"""Changes by way of a third state that are looked at; with more, no rule is claimed for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,13 +72,14 @@ class Indexed:
         instance: the question itself.
         ids: names of activities, by number.
         ways: modes of each activity.
-        before: for each activity `(other, lag, clock lag)` that it waits for.
+        before: for each activity `(other, lag, clock lag)` that it waits for; without a calendar
+            the longer lag is the only one.
         follow: for each activity those that wait for it, same form.
         topological: numbers, each after all that it waits for; ties in the instance's order.
         locks: `(start, mode)` by activity number.
         states: names of set-up states, by number.
         standing: state of each resource at quarter 0, or BARE.
-        spells: merged blocked spells of each resource.
+        spells: merged blocked spells of each resource, from quarter 0 on.
         day: length of a working day, quarters.
         set_up: quarters to bring up each state.
         strike: quarters to clear each state away.
@@ -131,7 +130,7 @@ class Indexed:
     def ready(self, finish: int, lag: int, clock: int) -> int:
         """First quarter at which a successor may start."""
         if not clock or self.instance.calendar is None:
-            return finish + lag + clock
+            return finish + lag
         key = (finish, clock)
         if key not in self._clock:
             self._clock[key] = self.instance.calendar.after_clock(finish, clock)
@@ -140,25 +139,40 @@ class Indexed:
     def keeps_triangle_rule(self) -> bool:
         """Whether no detour through a third state is quicker than going straight.
 
-        Only exceptional pairs can break it. With more than `MOST_STRAIGHT` cases to look at it is
-        not claimed.
+        Only exceptional pairs can break it, and only of states that a resource may be in.
         """
-        pairs = self.instance.changeovers.pairs
-        numbers = {name: i for i, name in enumerate(self.states)}
-        odd = {(numbers[a], numbers[b]) for _, a, b in pairs if a in numbers and b in numbers}
-        hosts = sorted({r for ways in self.ways for way in ways for r, _ in way.states})
-        if len(odd) * len(numbers) * len(hosts) > MOST_STRAIGHT:
-            return False
-        return all(self._is_straight(r, a, b) for r in hosts for a, b in odd)
+        on = self._states_on() if self.odd else ()
+        odd = [(r, a, b) for r, a, b in self.odd if a != b and a in on[r] and b in on[r]]
+        named: dict[tuple[int, int], set[int]] = {}
+        for r, a, b in odd:
+            named.setdefault((r, a), set()).add(b)
+            named.setdefault((r, b), set()).add(a)
+        for r, a, b in odd:
+            beside = named[r, a] | named[r, b]
+            # Of all states that no exception names, the quickest to go by stands for the rest.
+            plain = next((c for c in on[r] if c not in beside), BARE)
+            if not all(self._is_straight(r, (a, b), c) for c in (BARE, plain, *beside)):
+                return False
+        return True
 
-    def _is_straight(self, r: int, a: int, b: int) -> bool:
+    def _states_on(self) -> tuple[Mapping[int, None], ...]:
+        """States that each resource may be in, what is up and cleared away soonest first."""
+        found: list[dict[int, None]] = [{s: None} if s != BARE else {} for s in self.standing]
+        for r, state in {pair for ways in self.ways for way in ways for pair in way.states}:
+            found[r][state] = None
+        trip = {s: (self.set_up[s] + self.strike[s], s) for s in range(len(self.states))}
+        return tuple(dict.fromkeys(sorted(states, key=trip.__getitem__)) for states in found)
+
+    def _is_straight(self, r: int, pair: tuple[int, int], c: int) -> bool:
+        """Whether going from the one of a pair to the other is no detour, nor any by way of `c`."""
+        a, b = pair
         straight = self.change(r, a, b)
-        return all(
-            self.change(r, c, b) <= self.change(r, c, a) + straight
-            and (c == BARE or self.change(r, a, c) <= straight + self.change(r, b, c))
-            and (c == BARE or straight <= self.change(r, a, c) + self.change(r, c, b))
-            for c in (BARE, *range(len(self.states)))
-        )
+        if self.change(r, c, b) > self.change(r, c, a) + straight:
+            return False
+        if c == BARE:
+            return True
+        there, back = self.change(r, a, c), self.change(r, c, b)
+        return there <= straight + self.change(r, b, c) and straight <= there + back
 
     def without_locks(self, thawed: Sequence[int]) -> Indexed:
         """The same instance with some locks taken off."""
@@ -218,6 +232,12 @@ def index(instance: Instance) -> Indexed:
         ways = _Numberer(instance, places, {name: i for i, name in enumerate(states)}).ways()
     except KeyError as error:
         raise ValueError(f"nothing is called {error.args[0]!r}") from error
+    if instance.calendar is None:
+        # Work never rests: what must pass by the clock passes at work, beside the other lag.
+        before = tuple(
+            tuple((j, max(lag, clock) if clock else lag, 0) for j, lag, clock in waits)
+            for waits in before
+        )
     follow = _turned(before)
     pairs = tuple(_kept_pairs(instance, ways, before, follow))
     locked = {i for i, activity in enumerate(instance.activities) if activity.locked is not None}
@@ -238,7 +258,7 @@ def index(instance: Instance) -> Indexed:
         standing=tuple(
             states.index(standing[r.id]) if r.id in standing else BARE for r in instance.resources
         ),
-        spells=tuple(merged(resource.blocked) for resource in instance.resources),
+        spells=tuple(_away(resource) for resource in instance.resources),
         day=instance.day_quarters,
         set_up=tuple(changeovers.quarters("", None, state) for state in states),
         strike=tuple(changeovers.strike.get(state, 0) for state in states),
@@ -353,6 +373,11 @@ def _states(instance: Instance) -> tuple[str, ...]:
     return tuple(found)
 
 
+def _away(resource: Resource) -> tuple[Spell, ...]:
+    """When a resource is blocked, from quarter 0 on."""
+    return merged([(max(0, first), end) for first, end in resource.blocked])
+
+
 def _odd(instance: Instance, states: Mapping[str, int]) -> dict[tuple[int, int, int], int]:
     """Exceptional changeovers by number, those for any resource spread over all."""
     found: dict[tuple[int, int, int], int] = {}
@@ -427,7 +452,7 @@ class _Numberer:
         """When any of some resources is blocked; the same few meet again and again."""
         if used not in self._merged:
             resources = self.instance.resources
-            self._merged[used] = merged([spell for r in used for spell in resources[r].blocked])
+            self._merged[used] = merged([spell for r in used for spell in _away(resources[r])])
         return self._merged[used]
 
 

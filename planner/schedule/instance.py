@@ -34,7 +34,8 @@ class Resource:
         id: its name, unique in the instance.
         capacity: units there are; 1 means one activity at a time, and only then may it carry
             set-ups.
-        blocked: spells when none of it is there; no work on it counts then.
+        blocked: spells when none of it is there; no work on it counts then. They may have begun
+            before quarter 0.
         held_day_cost: cost of each working day it is held, idle days of a standing set-up included.
         overtime: bands of the day in which each quarter of work with it costs more, for each unit;
             where bands overlap their prices add up.
@@ -76,8 +77,9 @@ class Precedence:
 
     Attributes:
         id: the activity waited for.
-        lag_quarters: working time that must pass after it.
-        lag_clock_quarters: quarter hours that must pass by day and night after it, as paint dries.
+        lag_quarters: working time that must pass after it; below 0, how long before its end.
+        lag_clock_quarters: quarter hours that must pass by day and night after it, as paint dries,
+            beside that working time.
     """
 
     id: str
@@ -148,9 +150,10 @@ class Changeovers:
     """Working time on a one-unit resource between two set-up states.
 
     From state a to another state b takes `strike[a] + set_up[b]`, unless `pairs` says otherwise; a
-    bare resource takes `set_up[b]`; the same state takes nothing. A detour through a third state
-    should never be quicker than going straight (the triangle rule): solvers stay feasible without
-    it, but then what is known of the best takes changing over to cost nothing.
+    bare resource takes `set_up[b]`; the same state takes nothing. Only what follows one another
+    counts. Work in a third state between should never make it quicker than going straight (the
+    triangle rule): solvers stay feasible without it, but then what is known of the best takes
+    changing over to cost nothing. Nothing takes less than no time.
 
     Attributes:
         set_up: quarters to bring up a state.

@@ -8,7 +8,9 @@ import pytest
 
 from planner.schedule import (
     Activity,
+    Budget,
     Calendar,
+    Changeovers,
     Instance,
     Lock,
     Mode,
@@ -16,6 +18,7 @@ from planner.schedule import (
     Resource,
     conflicts,
     solve,
+    verify,
     working_days,
 )
 
@@ -119,3 +122,64 @@ def test_partners_locked_in_two_modes_are_a_conflict() -> None:
     two = Activity("two", modes, together="pair", locked=Lock(4, 1))
     (conflict,) = conflicts(Instance((one, two)))
     assert "locked in two modes" in conflict.sentence
+
+
+@pytest.mark.parametrize(
+    ("changeovers", "names", "sentence"),
+    [
+        (
+            Changeovers(set_up={"red": -3}),
+            ("red",),
+            "bringing up red takes -3 quarters, which is below 0",
+        ),
+        (
+            Changeovers(strike={"red": -1}),
+            ("red",),
+            "striking red takes -1 quarters, which is below 0",
+        ),
+        (
+            Changeovers(default_set_up=-2),
+            (),
+            "bringing up a state that is not named takes -2 quarters, which is below 0",
+        ),
+        (
+            Changeovers(pairs={("", "red", "blue"): -4}),
+            ("red", "blue"),
+            "changing over from red to blue takes -4 quarters, which is below 0",
+        ),
+        (
+            Changeovers(pairs={("stage", "red", "blue"): -4}),
+            ("stage", "red", "blue"),
+            "changing over from red to blue on stage takes -4 quarters, which is below 0",
+        ),
+    ],
+)
+def test_changing_over_in_less_than_no_time_is_refused(
+    changeovers: Changeovers, names: tuple[str, ...], sentence: str
+) -> None:
+    work = tuple(
+        Activity(state, (Mode(2, {"stage": 1}, set_ups={"stage": state}),))
+        for state in ("red", "blue")
+    )
+    instance = Instance(work, (Resource("stage"),), changeovers=changeovers)
+    (conflict,) = conflicts(instance)
+    assert (conflict.facts, conflict.sentence, conflict.is_fatal) == (names, sentence, True)
+    with pytest.raises(ValueError, match=f"^{sentence}$"):
+        solve(instance)
+
+
+def test_an_absence_that_ends_before_it_begins_is_refused() -> None:
+    away = Resource("rig", blocked=((2, 2), (9, 3)))
+    instance = Instance((Activity("a", (Mode(2, {"rig": 1}),)),), (away,))
+    (conflict,) = conflicts(instance)
+    assert (conflict.facts, conflict.is_fatal) == (("rig",), True)
+    assert conflict.sentence == "rig is away from 9 to 3: ends before it begins"
+
+
+@pytest.mark.parametrize("pauses", [False, True])
+def test_an_absence_from_before_the_beginning_ends_when_it_says(pauses: bool) -> None:
+    away = Resource("rig", blocked=((-9, -6), (-5, 3)))
+    work = Activity("a", (Mode(2, {"rig": 1}),), splittable=pauses)
+    instance = Instance((work,), (away,))
+    answer = solve(instance, Budget(evaluations=3))
+    assert (answer.starts, verify(instance, answer)) == ({"a": 3}, ())

@@ -2,11 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date, time
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.schedule import Activity, Changeovers, Instance, Mode, Precedence, Resource, decode
+from planner.schedule import (
+    Activity,
+    Calendar,
+    Changeovers,
+    Instance,
+    Lock,
+    Mode,
+    Precedence,
+    Resource,
+    decode,
+    working_days,
+)
 from planner.schedule.decode import NEVER, Decoder, Wish, first_gap
 from planner.schedule.indexed import index
 from planner.schedule.mirror import Mirror
@@ -151,3 +165,20 @@ def test_what_was_found_not_to_fit_never_would_have(instance: Instance, price: f
         decoder.extend(forgetful, wish, range(at, at + 1))
     board = decoder.decode(wish)
     assert (board.starts, board.modes) == (forgetful.starts, forgetful.modes)
+
+
+def test_without_a_calendar_both_lags_pass_at_once() -> None:
+    # a ends at 2; 1 quarter of work and 3 by the clock after it, the longer of which ends at 5.
+    # Days of 24 hours, Monday to Friday, have no night either, so that it is the same.
+    after = (Precedence("a", lag_quarters=1, lag_clock_quarters=3),)
+    work = (Activity("a", (Mode(2),)), Activity("b", (Mode(1),), after))
+    always = Calendar(working_days(date(2027, 3, 1), date(2027, 3, 5)), 96, time(0))
+    for calendar in (None, always):
+        assert starts(Instance(work, calendar=calendar), price=0) == [0, 5]
+    locked = Instance((work[0], replace(work[1], locked=Lock(5))))
+    assert Decoder(index(locked)).decode(Wish((0, 1), (-1, -1))).broken == []
+
+
+def test_work_may_begin_before_the_end_of_what_it_waits_for_if_the_lag_says_so() -> None:
+    work = (Activity("a", (Mode(4),)), Activity("b", (Mode(1),), (Precedence("a", -3),)))
+    assert starts(Instance(work), price=0) == [0, 1]
