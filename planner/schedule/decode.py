@@ -148,6 +148,7 @@ class Decoder:
         for r, one, other in indexed.odd:
             self._odd_beside[r, one].add(other)
             self._odd_beside[r, other].add(one)
+        self._is_straight = indexed.keeps_triangle_rule()
         self._round_trips = _round_trips(indexed)
         self._set_up = np.array(indexed.set_up, dtype=np.int64)
         self._strike = np.array(indexed.strike, dtype=np.int64)
@@ -473,7 +474,12 @@ class Decoder:
         return last if first <= ready < last else ready
 
     def _pass_over(self, board: Board, way: Way, ready: int, start: int) -> None:
-        """Remember that a way does not fit from `ready` to `start`; the longest such stretch."""
+        """Remember that a way does not fit from `ready` to `start`; the longest such stretch.
+
+        Not where a detour is quicker than going straight: there more work may make room.
+        """
+        if not self._is_straight:
+            return
         first, last = board.reached.get(way, (0, 0))
         new = (first, start) if first <= ready == last else (ready, start)
         if start < NEVER and new[1] - new[0] > last - first:
@@ -540,7 +546,13 @@ class Decoder:
         return total
 
     def _closed(self, board: Board, resource: int, state: int) -> int:
-        """Quarters that other states and the changeovers to and from them keep from `state`."""
+        """Quarters that other states and the changeovers to and from them keep from `state`.
+
+        Where no detour is quicker than going straight, each work keeps its distance from every
+        other, whatever lies between; so what is read once holds. Else only neighbours do.
+        """
+        if not self._is_straight:
+            return self._closed_beside(board.row[resource], resource, state)
         log, pads = board.log[resource], self._pads_of(resource, state)
         known = board.masks.get((resource, state))
         mask, seen = (pads.first, 0) if known is None else known
@@ -555,6 +567,18 @@ class Decoder:
         board.closed_to[resource] = max(board.closed_to[resource], read)
         board.masks[resource, state] = (mask, len(log))
         return mask
+
+    def _closed_beside(self, row: Sequence[tuple[int, int, int]], resource: int, state: int) -> int:
+        """The same between each work and the next; closed before 0 and open after the last."""
+        change, spells = self.indexed.change, self.indexed.spells[resource]
+        before, ended, opened = self.indexed.standing[resource], 0, 0
+        for start, end, other in row:
+            first = finish_of(ended, change(resource, before, state), spells)
+            last = start_before(start, change(resource, state, other), spells)
+            if last > first:
+                opened |= span(first, last)
+            before, ended = other, end
+        return ~(opened | -1 << finish_of(ended, change(resource, before, state), spells))
 
     def _closing(self, mask: int, new: array[int], at: tuple[int, int], pads: _Pads) -> int:
         """The mask with what some work of other states closes, looked at one by one."""

@@ -13,12 +13,16 @@ from typing import TYPE_CHECKING
 from ortools.sat.python import cp_model
 
 from planner.schedule.exact import allowed_starts
+from planner.schedule.lifting import held_by
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable
+    from collections.abc import Collection, Iterable, Sequence
 
     from planner.schedule.impossible import Fact
     from planner.schedule.indexed import Indexed, Way
+
+    _User = tuple[int, cp_model.IntVar, int]
+    """An activity, whether it is done in the way meant, and the state that it wants."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +58,8 @@ class Hard:
         self.indexed = indexed
         self.facts = facts
         self.with_changeovers = with_changeovers
-        used = {r for ways in indexed.ways for way in ways for r in _held(way)}
+        self.is_straight = indexed.keeps_triangle_rule()
+        used = {r for ways in indexed.ways for way in ways for r in held_by(way)}
         self.limited = sorted(used if limited is None else limited)
         self.model = cp_model.CpModel()
         self.horizon = _horizon(indexed, facts)
@@ -140,7 +145,7 @@ class Hard:
         if way.duration:
             pauses = [
                 self._clear(absence, (lit, start, end), way)
-                for r in _held(way)
+                for r in held_by(way)
                 for absence in self._absences.get(r, ())
             ]
             # Absences of several resources may overlap: their longest is lost at the least.
@@ -169,6 +174,9 @@ class Hard:
             return lost
         across = model.new_bool_var("")
         model.add_bool_or([before, after, across]).only_enforce_if(enforced)
+        # It begins and ends at work, not in the absence.
+        model.add(start < first).only_enforce_if(across)
+        model.add(end > back).only_enforce_if(across)
         model.add(lost >= back - first).only_enforce_if(across)
         return lost
 
@@ -191,14 +199,21 @@ class Hard:
                 self.model.add_cumulative(spans, [units for _, _, units in users], capacity)
 
     def _state_changeovers(self, r: int) -> None:
-        indexed, model = self.indexed, self.model
         users = [
             (i, self.chosen[i][m], state)
-            for i, ways in enumerate(indexed.ways)
+            for i, ways in enumerate(self.indexed.ways)
             for m, way in enumerate(ways)
             for host, state in way.states
             if host == r and way.duration
         ]
+        if self.is_straight:
+            self._keep_apart(r, users)
+        else:
+            self._keep_in_turn(r, users)
+
+    def _keep_apart(self, r: int, users: Sequence[_User]) -> None:
+        """Any two keep their distance, whatever lies between."""
+        indexed, model = self.indexed, self.model
         for at, (i, lit, state) in enumerate(users):
             first = indexed.change(r, indexed.standing[r], state)
             model.add(self.starts[i] >= first).only_enforce_if(lit)
@@ -210,6 +225,25 @@ class Hard:
                 both = [lit, other]
                 model.add(self.starts[j] >= self.ends[i] + there).only_enforce_if([sooner, *both])
                 model.add(self.starts[i] >= self.ends[j] + back).only_enforce_if([~sooner, *both])
+
+    def _keep_in_turn(self, r: int, users: Sequence[_User]) -> None:
+        """Only neighbours keep their distance, as going by way of another may be quicker."""
+        indexed, model = self.indexed, self.model
+        # Place 0 is before the first and after the last; what is not done here follows itself.
+        idle = model.new_bool_var("")
+        arcs: list[tuple[int, int, cp_model.LiteralT]] = [(0, 0, idle)]
+        for at, (i, lit, state) in enumerate(users, 1):
+            first, last = model.new_bool_var(""), model.new_bool_var("")
+            begun = indexed.change(r, indexed.standing[r], state)
+            model.add(self.starts[i] >= begun).only_enforce_if(first)
+            model.add_implication(lit, ~idle)
+            arcs += [(0, at, first), (at, 0, last), (at, at, ~lit)]
+            for to, (j, _, wanted) in enumerate(users, 1):
+                if i != j:
+                    follows, change = model.new_bool_var(""), indexed.change(r, state, wanted)
+                    model.add(self.starts[j] >= self.ends[i] + change).only_enforce_if(follows)
+                    arcs.append((at, to, follows))
+        model.add_circuit(arcs)
 
     def _state_dues_and_locks(self) -> None:
         numbers = {name: i for i, name in enumerate(self.indexed.ids)}
@@ -236,12 +270,8 @@ def _solver(effort: float) -> cp_model.CpSolver:
 def _overlap(way: Way, indexed: Indexed) -> bool:
     """Whether absences of several resources of a way overlap."""
     return sum(b - a for a, b in way.spells) < sum(
-        b - a for r in _held(way) for a, b in indexed.spells[r]
+        b - a for r in held_by(way) for a, b in indexed.spells[r]
     )
-
-
-def _held(way: Way) -> tuple[int, ...]:
-    return (*way.single, *(r for r, _, _ in way.shared))
 
 
 def _units(way: Way) -> tuple[tuple[int, int], ...]:

@@ -5,8 +5,8 @@ and how far each would have to give way. Knows nothing of orders. OR-tools is sl
 loaded when it is asked.
 
 Everything else holds without question: precedences, capacities, releases, days, changeovers. Lags
-by the clock and changing over across absences are left out, so what is found impossible is so, but
-not all that is impossible need be found.
+by the clock, changing over across absences and what is not to be broken into are left out, so what
+is found impossible is so, but not all that is impossible need be found.
 """
 
 from __future__ import annotations
@@ -16,11 +16,13 @@ from typing import TYPE_CHECKING, Literal
 
 from planner.schedule.bounds import DueProbe
 from planner.schedule.indexed import index
+from planner.schedule.lifting import held_by
 from planner.schedule.run import index_answerable
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
 
+    from planner.schedule.hard import Hard, Verdict
     from planner.schedule.indexed import Indexed
     from planner.schedule.instance import Instance
 
@@ -60,7 +62,7 @@ class Relaxation:
 
     Attributes:
         fact: what gives way.
-        quarters: by how much: finished later, started elsewhere, or shorter away.
+        quarters: by how much at the least: finished later, started elsewhere, or shorter away.
         cost: what that weighs in the instance's terms; None for locks and absences, which it does
             not price.
     """
@@ -108,13 +110,12 @@ def why_impossible(instance: Instance) -> Impossible | None:
     """
     indexed = index_answerable(instance)
     for part in (*_suspects(indexed), indexed):
-        facts = facts_of(part)
-        # Most that is impossible is so without changing over, and much sooner found to be.
-        for with_changeovers in (False, True):
-            finder = _Finder(part, facts, with_changeovers=with_changeovers)
-            core = finder.core()
-            if core is not None:
-                return finder.explained(core)
+        # Where a detour is quicker than going straight, what a part leaves out may be on the way.
+        is_certain = part is indexed or indexed.keeps_triangle_rule()
+        finder = _Finder(part, with_changeovers=is_certain)
+        core = finder.core()
+        if core is not None:
+            return finder.explained(core)
     return None
 
 
@@ -154,6 +155,7 @@ def _only(indexed: Indexed, members: Collection[int]) -> Indexed:
 
 def facts_of(indexed: Indexed) -> tuple[Fact, ...]:
     """All dues, locks and absences of what is used."""
+    used = {r for ways in indexed.ways for way in ways for r in held_by(way)}
     found = []
     for i, activity in enumerate(indexed.activities):
         if activity.due is not None:
@@ -161,24 +163,41 @@ def facts_of(indexed: Indexed) -> tuple[Fact, ...]:
         if i in indexed.locks:
             start = indexed.locks[i][0]
             found.append(Fact("lock", activity.id, start, start))
-    for r, resource in enumerate(indexed.instance.resources):
-        found.extend(Fact("absence", resource.id, a, b) for a, b in indexed.spells[r])
+    for r in sorted(used):
+        resource = indexed.instance.resources[r].id
+        found.extend(Fact("absence", resource, a, b) for a, b in indexed.spells[r])
     return tuple(found)
 
 
 class _Finder:
-    def __init__(
-        self, indexed: Indexed, facts: tuple[Fact, ...], *, with_changeovers: bool
-    ) -> None:
+    """What contradicts in one question, asked first without changing over, which is quicker."""
+
+    def __init__(self, indexed: Indexed, *, with_changeovers: bool) -> None:
+        self.indexed = indexed
+        self.facts = facts_of(indexed)
+        self.with_changeovers = (False, True) if with_changeovers else (False,)
+        self._known: dict[bool, Hard] = {}
+
+    def _hards(self) -> Iterator[Hard]:
+        """The question without and, if it counts, with changing over; stated when asked for."""
         from planner.schedule.hard import Hard
 
-        self.indexed = indexed
-        self.facts = facts
-        self.hard = Hard(indexed, facts, with_changeovers)
+        for each in self.with_changeovers:
+            if each not in self._known:
+                self._known[each] = Hard(self.indexed, self.facts, each)
+            yield self._known[each]
+
+    def _judge(self, kept: Collection[int]) -> Verdict:
+        """Impossible by whichever says so first; else what the last says."""
+        for hard in self._hards():
+            verdict = hard.judge(kept, EFFORT)
+            if verdict.is_impossible:
+                break
+        return verdict
 
     def core(self) -> tuple[int, ...] | None:
         """Numbers of facts that cannot all hold, not yet the fewest."""
-        verdict = self.hard.judge(range(len(self.facts)), EFFORT)
+        verdict = self._judge(range(len(self.facts)))
         return verdict.core if verdict.is_impossible else None
 
     def explained(self, core: tuple[int, ...]) -> Impossible:
@@ -187,7 +206,7 @@ class _Finder:
         for fact in core:
             if fact not in core:
                 continue
-            verdict = self.hard.judge([other for other in core if other != fact], EFFORT)
+            verdict = self._judge([other for other in core if other != fact])
             if verdict.is_impossible:
                 core = tuple(other for other in core if other in verdict.core)
             else:
@@ -198,7 +217,9 @@ class _Finder:
         return Impossible(facts, self._resources(core), tuple(relaxations), is_minimal)
 
     def _relaxation(self, core: tuple[int, ...], fact: int) -> Relaxation | None:
-        quarters = self.hard.least(core, fact, EFFORT)
+        found = [hard.least(core, fact, EFFORT) for hard in self._hards()]
+        # Where changing over takes too long to look at, what is needed without it is known.
+        quarters = max((least for least in found if least is not None), default=None)
         if quarters is None:
             return None
         cost = None
@@ -212,10 +233,12 @@ class _Finder:
         """Resources whose limits the contradiction needs, all others being without end."""
         from planner.schedule.hard import Hard
 
-        needed = set(self.hard.limited)
-        for r in self.hard.limited:
-            fewer = frozenset(needed - {r})
-            hard = Hard(self.indexed, self.facts, self.hard.with_changeovers, fewer)
+        for hard in self._hards():
             if hard.judge(core, EFFORT).is_impossible:
+                break
+        needed = set(hard.limited)
+        for r in hard.limited:
+            fewer = Hard(self.indexed, self.facts, hard.with_changeovers, frozenset(needed - {r}))
+            if fewer.judge(core, EFFORT).is_impossible:
                 needed.discard(r)
         return tuple(self.indexed.instance.resources[r].id for r in sorted(needed))

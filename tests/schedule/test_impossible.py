@@ -17,6 +17,8 @@ from planner.schedule import (
     Weights,
     why_impossible,
 )
+from planner.schedule.impossible import facts_of
+from planner.schedule.indexed import index
 
 
 def on(resource: str, quarters: int, state: str = "") -> tuple[Mode, ...]:
@@ -107,6 +109,31 @@ def test_changing_over_counts() -> None:
         ),
     )
     assert told(found(instance)) == [("due", "blue", 1), ("due", "red", 1)]
+
+
+def test_what_would_be_enough_counts_changing_over_even_where_it_is_impossible_without() -> None:
+    # 2 of work by 1 cannot be; with 3 to bring red up it is done at 5, 4 late.
+    instance = Instance(
+        (Activity("a", on("stage", 2, "red"), due=1),),
+        (Resource("stage"),),
+        changeovers=Changeovers(set_up={"red": 3}),
+    )
+    assert told(found(instance)) == [("due", "a", 4)]
+
+
+def test_work_that_may_pause_is_not_begun_while_what_it_uses_is_away() -> None:
+    # Locked at 2, the bench away 1-4: it begins at 0 or 4, or the bench leaves at 3, is back at 2.
+    instance = Instance(
+        (Activity("a", on("bench", 4), splittable=True, locked=Lock(2)),),
+        (Resource("bench", blocked=((1, 4),)), Resource("other", blocked=((0, 9),))),
+    )
+    assert told(found(instance)) == [("absence", "bench", 2), ("lock", "a", 2)]
+
+
+def test_only_absences_of_what_is_used_are_looked_at() -> None:
+    bench, other = Resource("bench", blocked=((1, 4),)), Resource("other", blocked=((0, 9),))
+    indexed = index(Instance((Activity("a", on("bench", 4)),), (bench, other)))
+    assert facts_of(indexed) == (Fact("absence", "bench", 1, 4),)
 
 
 def test_one_due_too_early_for_its_chain_is_singled_out_among_many() -> None:
