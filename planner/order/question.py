@@ -81,7 +81,7 @@ def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:
         scarce.changeovers(show, things.states, things.stands),
         scarce.weights(show),
     )
-    problems = (*scarce.rest_problems(show), *scarce.hours_problems(show), *things.problems)
+    problems = (*scarce.rest_problems(show), *scarce.backwards_problems(show), *things.problems)
     return Question(instance, asking.calendar, asking.work, problems, asking.beside)
 
 

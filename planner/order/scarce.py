@@ -106,6 +106,8 @@ def blocked(show: Show, calendar: Calendar, id_: str) -> tuple[tuple[int, int], 
     known = show.resources.get(id_)
     if known is not None:
         since, until = known.facts.day("from"), known.facts.day("until")
+        if since is not None and until is not None and until < since:
+            since = until = None
         if since is not None:
             spells.append((0, calendar.quarter_at(since)))
         if until is not None:
@@ -128,9 +130,18 @@ def _out_of_hours(hours: Facts, calendar: Calendar) -> Iterator[tuple[int, int]]
         yield begins + min(closes, length), begins + length
 
 
-def hours_problems(show: Show) -> Iterator[Problem]:
-    """Hours of the day that end before they begin; they bind nothing."""
+def backwards_problems(show: Show) -> Iterator[Problem]:
+    """First and last days, and hours of the day, that end before they begin; they bind nothing."""
     for known in show.resources.values():
+        since, until = known.facts.day("from"), known.facts.day("until")
+        if since is not None and until is not None and until < since:
+            yield Problem(
+                Severity.ERROR,
+                known.facts.place_of("until"),
+                "days-end-first",
+                f"{known.id} can be had from {since} to {until}, which ends first",
+                "write the first day after `from`, the last after `until`",
+            )
         hours = known.facts.group("called_between")
         first, last = hours.clock("from"), hours.clock("to")
         if first is not None and last is not None and first >= last:

@@ -182,6 +182,19 @@ def test_a_stage_is_had_in_its_hours_of_the_day(show: ShowFolder) -> None:
     assert called[-1][1] == datetime(2027, 3, 2, 11)
 
 
+def test_a_last_day_before_the_first_is_told_at_its_place(show: ShowFolder) -> None:
+    days = "height: 7 m, from: 2027-04-15, until: 2027-04-12}"
+    show.replace("resources.yaml", ROOM, days)
+    order = order_of(show, {"HL010.sky": (work("photograph", 3, needs=NORTH),)})
+    (problem,) = order.problems
+    assert (problem.code, str(problem.place)) == (
+        "days-end-first",
+        show.place("resources.yaml", "2027-04-12}"),
+    )
+    # The stage is not away for ever: neither day binds anything.
+    assert call_of(order, "HL010.sky", "photograph").starts == datetime(2027, 3, 1, 8)
+
+
 def test_hours_that_end_before_they_begin_are_told_at_their_place(show: ShowFolder) -> None:
     hours = "height: 7 m, called_between: {from: 14:00, to: 10:00}}"
     show.replace("resources.yaml", ROOM, hours)
