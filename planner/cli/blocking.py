@@ -160,4 +160,4 @@ def blocking_of(
     with going_on("trying what would shorten it"):
         causes = Causes(opened.show, left, stands, opened.findings, now.date())
         blocking = Blocker(opened.show, stands, causes, dates).ask(composites, now.date(), most)
-    return replace(blocking, unposted=known)
+    return replace(blocking, unposted=known, order=issued.stamp.number if issued else None)

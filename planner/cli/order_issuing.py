@@ -130,7 +130,7 @@ def tell_left(folder: Path, effort: Effort) -> bool:
 
     known = () if effort.is_afresh else numbers(folder)
     if known:
-        click.echo(f"By order {max(known)}: what is left of it is planned on from there", err=True)
+        click.echo(f"By order {max(known)}: what is left of it stands as called", err=True)
     return bool(known)
 
 

@@ -163,7 +163,10 @@ def _planned(opened: Opened, judged: Recut, signed: Signed, effort: Effort) -> P
     then = replace(then, told=replace(told, events=(*told.events, *events)))
     bids = [priced(each, arrange_opened(each, effort, is_told=False)) for each in (opened, then)]
     was, now = (each.bid.total.likely for each in bids)
-    return Planned(was, now, bids[1].order.method)
+    order = bids[1].order
+    is_known = order.is_issued or order.planned_from is not None
+    said = order.method if is_known else "days arranged anew, as by no issued order"
+    return Planned(was, now, said)
 
 
 def _accepted(

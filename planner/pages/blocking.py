@@ -9,7 +9,7 @@ import json
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, day_words, in_names, name_of
-from planner.pages.order_text import counted_days
+from planner.pages.order_text import counted_days, dates_rule
 from planner.pages.wording import columns, folded, inert, name_said, plain
 
 if TYPE_CHECKING:
@@ -39,6 +39,7 @@ def blocking_text(blocking: Blocking, show: Show | None = None) -> str:
     else:
         blocks = _several(blocking, show)
     blocks = [unposted, *blocks] if unposted else blocks
+    blocks.append(folded(f"Of dates: {dates_rule(blocking.order)}.", "", "  "))
     return "\n\n".join("\n".join(each) for each in blocks) + "\n"
 
 
@@ -225,6 +226,7 @@ def blocking_json(blocking: Blocking) -> str:
         "done": list(blocking.done),
         "unwanted": [_unwanted_json(each) for each in blocking.unwanted],
         "unposted": _unposted_json(blocking),
+        "by_order": blocking.order,
     }
     return json.dumps(value, indent=2, ensure_ascii=False)
 

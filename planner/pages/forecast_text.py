@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.model.names import counted, day_words
 from planner.pages.order_changes import shift_words
+from planner.pages.order_text import dates_rule
 from planner.pages.risk_text import chance_json, percent
 from planner.pages.wording import columns, folded, inert
 
@@ -47,7 +48,8 @@ def _opening(forecast: Forecast, title: str) -> list[str]:
             f" {len(forecast.approved)} approved or not wanted"
         ),
         *folded(
-            "Expected is at likely durations of the work left; the chance is of the day it is due."
+            f"Expected is at likely durations of the work left: {dates_rule(forecast.order)}. The"
+            " chance is of the day it is due, 8 in 10 the day by which it is done in as many draws."
             f" Was: by what was posted up to {day_words(forecast.since)}{_reissued(forecast)};"
             " moved: working days since then, later with a plus. What is on hold is taken to go on"
             " at once, and so is what is lost, unless a day to be back is posted; the show's files"
@@ -180,6 +182,7 @@ def forecast_json(forecast: Forecast) -> str:
         "draws": terms.draws,
         "seed": terms.seed,
         "reissued": forecast.reissued,
+        "by_order": forecast.order,
         "correlation": terms.correlation,
         "deliveries": [
             {

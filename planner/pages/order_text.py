@@ -29,6 +29,26 @@ _CAUTION = "caution-"
 _GUESSED = "scale-undecided"
 
 
+AS_CALLED = (
+    "what is left stands where it was called, or as soon after as it fits; `order --from` looks for"
+    " other days"
+)
+PLANNED_AGAIN = (
+    "What began stays, and other calls move where that is worth its price; `blocking` and"
+    " `forecast` move none that can stay, so that their dates may differ."
+)
+IN_TURN = "what is left is done as soon as it fits, in the turns of an order arranged now"
+
+
+def dates_rule(order: int | None) -> str:
+    """By what rule `blocking` and `forecast` date what is left, a clause.
+
+    Args:
+        order: number of the issued order that is gone by; None for none.
+    """
+    return IN_TURN if order is None else f"by order {order}, {AS_CALLED}"
+
+
 def order_text(order: StageOrder, show: Show, findings: Iterable[Problem] = ()) -> str:
     """The order of work by stage and day, work off stage by craft, then what is late.
 
@@ -47,6 +67,8 @@ def order_text(order: StageOrder, show: Show, findings: Iterable[Problem] = ()) 
         f" {order.method}, {best}. The longest chain of work alone takes"
         f" {plain(order.bound_days)} working days.{_meals(show, first.date())}"
     )
+    if order.planned_from is not None and not order.is_issued:
+        opening += f" {PLANNED_AGAIN}"
     blocks = ["\n".join(folded(opening))]
     notes = notes_of(findings, show)
     busy = {each.stage for each in order.calls} | order.days_held.keys()

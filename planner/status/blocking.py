@@ -137,6 +137,7 @@ class Blocking:
         unwanted: those on which no work is wanted.
         unposted: past calls of the issued order of which nothing is posted, and how they are
             taken; None where all is known.
+        order: number of the issued order that dates go by; None where they go by none.
     """
 
     today: date
@@ -146,6 +147,7 @@ class Blocking:
     tried: int
     unwanted: tuple[Unwanted, ...] = ()
     unposted: Unposted | None = None
+    order: int | None = None
 
 
 class Blocker:

@@ -9,7 +9,7 @@ nothing of printing or of the clock.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC
 from functools import cached_property, partial
 from typing import TYPE_CHECKING, Literal
@@ -139,6 +139,7 @@ class Forecast:
         terms: how chances were drawn.
         reissued: number of the order people work by, where another was in force on the earlier
             day; None where it was the same, or none is issued.
+        order: number of the issued order that dates go by; None where they go by none.
     """
 
     today: date
@@ -148,6 +149,7 @@ class Forecast:
     approved: tuple[str, ...]
     terms: Terms
     reissued: int | None = None
+    order: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +210,7 @@ def forecast(ground: Ground, now: datetime, since: datetime, what: Iterable[str]
         tuple(each for each in wanted if each not in undone),
         ground.terms,
         ground.issued.stamp.number if ground.issued and ground.earlier else None,
+        ground.issued.stamp.number if ground.issued else None,
     )
 
 
@@ -242,7 +245,10 @@ class _Day:
         """Chances of the dates; None where there are none."""
         if self.dates is None:
             return None
-        ordered = self.dates.question, self.dates.answer
+        question = self.dates.question
+        if self.dates.is_standing and self.ground.issued is not None:
+            question = _not_before_called(question, self.dates.answer, self.ground.issued)
+        ordered = question, self.dates.answer
         return risk_of(self.show, self.graph, ordered, self.ground.terms, ())
 
     @cached_property
@@ -266,6 +272,25 @@ class _Day:
             element = question.work[activity.id][0]
             found[element].update(activity.modes[answer.modes[activity.id]].uses)
         return found
+
+
+def _not_before_called(question: Question, answer: Answer, issued: IssuedOrder) -> Question:
+    """A question of which nothing begins before the day and hour that it was called for.
+
+    What is left stands there, however soon what it waits for is over: nobody is called for sooner
+    until another order is issued. Drawn without that, a date would be kept before it is expected.
+    """
+    calendar = question.calendar
+    called = {
+        each.id: min(calendar.quarter_at(each.starts), answer.starts[each.id])
+        for each in issued.calls
+        if each.id in answer.starts and each.starts.date() >= calendar.days[0]
+    }
+    activities = tuple(
+        replace(each, release=max(each.release, called.get(each.id, 0)))
+        for each in question.instance.activities
+    )
+    return replace(question, instance=replace(question.instance, activities=activities))
 
 
 class _Drift:

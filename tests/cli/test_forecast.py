@@ -52,11 +52,51 @@ def test_its_date_is_that_of_what_blocks_it(show: ShowFolder) -> None:
     assert told["composites"][0]["now"]["ordered"] == held["blocked"][0]["final"]
 
 
+def test_no_date_is_kept_before_it_is_expected_where_people_come_as_called(
+    show: ShowFolder,
+) -> None:
+    run("order", begun(show).path, "--issue", *QUICK)
+    # Both pieces are there a week before their calls; the composite is called for when it was.
+    for piece in ("HL010.sky", "HL010.town"):
+        run("post", show.path, "scanned", piece, "--at", "2026-01-06 10:00")
+    told = json.loads(run("forecast", show.path, "--json", *ON).stdout)
+    (final,) = told["composites"]
+    issued = json.loads((show.path / "issued/order_001.json").read_text("utf-8"))
+    assert final["now"]["ordered"][:10] == issued["finals"]["HL010"][:10]
+    assert final["now"]["kept_with"]["0.8"] >= final["now"]["ordered"][:10]
+    # Where no order is gone by, nobody waits for a day.
+    (free,) = json.loads(run("forecast", show.path, "--json", *ON, "--afresh").stdout)["composites"]
+    assert free["now"]["ordered"] < final["now"]["ordered"]
+
+
+def test_each_says_by_what_rule_its_dates_come(show: ShowFolder) -> None:
+    rule = "by order 1, what is left stands where it was called, or as soon after as it fits;"
+    free = "what is left is done as soon as it fits, in the turns of an order arranged now."
+    by_order = ("blocking", show.path, "--on", "2026-01-12", *QUICK)
+    assert free in _words(*by_order)
+    assert free in _words("forecast", begun(show).path, *ON)
+    run("order", show.path, "--issue", *QUICK)
+    assert rule in _words(*by_order)
+    assert rule in _words("forecast", show.path, *ON)
+    again = _words("order", show.path, "--from", "2026-01-12", *QUICK)
+    assert "`blocking` and `forecast` move none that can stay, so that their dates may differ" in (
+        again
+    )
+    # As it was issued, it has the dates that they have.
+    assert "their dates may differ" not in _words("order", show.path, *QUICK)
+
+
+def _words(*asked: object) -> str:
+    told = run(*asked).stdout
+    assert max(map(len, told.splitlines())) <= 80
+    return " ".join(told.split())
+
+
 def test_it_goes_by_the_issued_order_as_what_blocks_does(show: ShowFolder) -> None:
     run("order", begun(show).path, "--issue", *QUICK)
     for command in (("forecast", *ON), ("blocking", "--on", "2026-01-12", *QUICK)):
         result = run(command[0], show.path, *command[1:])
-        assert "By order 1: what is left of it is planned on from there" in result.stderr
+        assert "By order 1: what is left of it stands as called" in result.stderr
     result = run("forecast", show.path, *ON, "--afresh")
     assert "By order" not in result.stderr
 
