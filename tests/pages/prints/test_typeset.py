@@ -21,7 +21,10 @@ from planner.pages.prints.sheet import (
 from planner.pages.prints.typeset import typeset
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from pathlib import Path
+
+    from planner.pages.prints.sheet import Block
 
 HOSTILE = '#panic("out") *bold* $x^2$ <b>\\ `raw` #let a = 1; "\'@ref //'
 BACKWARDS = "שלום עולם, مرحبا"
@@ -174,3 +177,31 @@ def test_the_longest_usual_title_keeps_to_one_line(tmp_path: Path) -> None:
     assert f"Set-up card: {about}" in text.splitlines()
     week = Sheet("Week order", "Mon 28 Sep to Sun 4 Oct 2027", "", ())
     assert f"Week order: {week.about}" in _text(typeset("Dam", "T", [week]), tmp_path).splitlines()
+
+
+def _pages(blocks: Iterable[Block], tmp_path: Path) -> list[str]:
+    """Text of each page but those that are empty; a form feed ends a page."""
+    pdf = typeset("Show", "Title", [Sheet("Bid", "", "", tuple(blocks), "")])
+    return [each for each in _text(pdf, tmp_path).split("\f") if each.strip()]
+
+
+def test_a_sum_never_stands_on_a_page_without_a_row_above_it(tmp_path: Path) -> None:
+    # Somewhere among these lengths the sum is the first line that no longer fits the page.
+    lengths = range(48, 60)
+    for length in lengths:
+        rows = tuple((f"row {n}.",) for n in range(1, length + 1))
+        pages = _pages([Table(("What",), (*rows, ("in all",)), (1,), sums=1)], tmp_path)
+        assert "in all" in pages[-1]
+        assert f"row {length}." in pages[-1]
+    assert len(_pages([Table(("What",), rows, (1,))], tmp_path)) == 2
+
+
+def test_what_is_ticked_off_stands_on_one_page(tmp_path: Path) -> None:
+    ticks = Listed("Tick", tuple(f"tick {n}." for n in range(1, 11)), "tick")
+    split = 0
+    for length in range(38, 60, 2):
+        above = Rows(tuple(("Row", f"above {n}.") for n in range(length)))
+        pages = _pages([above, ticks], tmp_path)
+        assert sum("tick " in page for page in pages) == 1
+        split += len(pages) - 1
+    assert split  # of some lengths the list went overleaf, whole
