@@ -215,8 +215,7 @@ def index(instance: Instance) -> Indexed:
 
     Raises:
         ValueError: an unknown activity or resource is named, an id is used twice, or the
-        precedences
-            form a ring; `conflicts` says which in words.
+            precedences form a ring; `conflicts` says which in words.
     """
     ids = tuple(activity.id for activity in instance.activities)
     numbers = {name: i for i, name in enumerate(ids)}
