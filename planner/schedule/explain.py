@@ -102,22 +102,17 @@ class Explainer:
         self.modes = [answer.modes[name] for name in indexed.ids]
         self._users = self._sorted_users()
         self._full: dict[tuple[int, int], list[tuple[int, int]]] = {}
-        self._most_odd: dict[tuple[int, int], int] = {}
-        for (r, _, wanted), quarters in indexed.odd.items():
-            most = self._most_odd.get((r, wanted), 0)
-            self._most_odd[r, wanted] = max(most, quarters)
-        self._most_strike = max(indexed.strike, default=0)
         self._known: dict[str, Reason] = {}
 
     def chain(self, name: str) -> tuple[Reason, ...]:
         """What holds an activity, then what holds that, and so on; a `KeyError` if unknown."""
-        chain: list[Reason] = []
+        chain: dict[str, Reason] = {}
         current: str | None = name
-        while current is not None and len(chain) <= len(self.starts):
-            reason = self.reason(current)
-            chain.append(reason)
-            current = reason.by
-        return tuple(chain)
+        # What is kept for another may be what that other waited for.
+        while current is not None and current not in chain:
+            chain[current] = self.reason(current)
+            current = chain[current].by
+        return tuple(chain.values())
 
     def reason(self, name: str) -> Reason:
         """What holds an activity; a `KeyError` if there is none of that id."""
@@ -130,14 +125,19 @@ class Explainer:
         start = self.starts[i]
         if name in self.locked:
             return Reason(name, start, "lock", None, None, start, f"{name} is locked at {start}")
-        way = self._way(i)
         every = list(self._holds(i))
-        holds = [hold for hold in every if self._pushed(way, hold.ready) == start]
-        if not holds and (kept := self._kept(i)):
-            return kept
+        holds = self._binding(i, every)
         if not holds:
-            return self._left(i, every)
+            return self._kept(i) or self._left(i, every)
         return self._told(i, max(holds, key=lambda hold: hold.rank))
+
+    def _binding(self, i: int, holds: Iterable[_Hold]) -> list[_Hold]:
+        """Those after which nights, spells and first set-ups alone put it where it stands."""
+        way, head = self._way(i), (self.indexed.runs[i] or (i,))[0]
+        first = tuple((r, state) for r, state in way.states if self._last_set_up(head, r) is None)
+        way = replace(way, states=first)
+        pushed = (self.decoder.earliest(self.empty, way, hold.ready) for hold in holds)
+        return [hold for hold, at in zip(holds, pushed, strict=True) if at == self.starts[i]]
 
     def _left(self, i: int, holds: Iterable[_Hold]) -> Reason:
         """Where it stands later than it must: the last of what it had to wait for before that."""
@@ -146,20 +146,16 @@ class Explainer:
         sentence = f"{name} could start before {start}"
         if not over:
             return Reason(name, start, "nothing", None, None, start, sentence)
-        told = self._told(i, max(over, key=lambda hold: hold.rank))
-        return replace(told, kind="nothing", sentence=f"{sentence}; {told.sentence}")
+        last = max(over, key=lambda hold: hold.rank)
+        sentence += f"; {name} {self._words(last)}"
+        return replace(self._told(i, last), kind="nothing", sentence=sentence)
 
     def _kept(self, i: int) -> Reason | None:
         """What holds a later one of its run, which it was not to wait for with all set up."""
         run, name = self.indexed.runs[i], self.indexed.ids[i]
         later = run[run.index(i) + 1 :] if run else ()
         for before, j in zip((i, *later), later, strict=False):
-            way, start = self._way(j), self.starts[j]
-            holds = [
-                hold
-                for hold in self._holds(j)
-                if hold.by != before and self._pushed(way, hold.ready) == start
-            ]
+            holds = self._binding(j, [hold for hold in self._holds(j) if hold.by != before])
             if holds:
                 told = self._told(j, max(holds, key=lambda hold: hold.rank))
                 sentence = f"{name} is kept for {self.indexed.ids[j]}; {told.sentence}"
@@ -168,10 +164,6 @@ class Explainer:
 
     def _way(self, i: int) -> Way:
         return self.indexed.ways[i][self.modes[i]]
-
-    def _pushed(self, way: Way, ready: int) -> int:
-        """Where nights, spells and the first set-up alone would let it start."""
-        return self.decoder.earliest(self.empty, way, ready)
 
     def _holds(self, i: int) -> Iterator[_Hold]:
         release = self.indexed.activities[i].release
@@ -187,29 +179,23 @@ class Explainer:
             yield from self._shared(i, r, units)
 
     def _single(self, i: int, r: int) -> Iterator[_Hold]:
-        """Of all that had a one-unit resource before, who leaves it ready last."""
-        wanted = dict(self._way(i).states).get(r, BARE)
-        spells = self.indexed.spells[r]
-        most = self._most_change(r, wanted)
-        best: _Hold | None = None
-        for j in self._earlier(i, r):
-            if best is not None and finish_of(self.finishes[j], most, spells) < best.ready:
-                break
-            state = dict(self._way(j).states).get(r, BARE)
-            gap = 0 if BARE in {wanted, state} else self.indexed.change(r, state, wanted)
-            ready = finish_of(self.finishes[j], gap, spells)
-            is_later = best is None or (ready, -j) > (best.ready, -(best.by or 0))
-            if is_later and ready <= self.starts[i]:
-                best = _Hold(ready, "changeover" if gap else "resource", j, r)
-        if best is not None:
-            yield best
+        """Who had a one-unit resource last, and who had set it up last, where that is to change."""
+        last = next(self._earlier(i, r), None)
+        if last is not None:
+            yield _Hold(self.finishes[last], "resource", last, r)
+        before, wanted = self._last_set_up(i, r), self._state(i, r)
+        if before is not None and wanted != BARE:
+            gap = self.indexed.change(r, self._state(before, r), wanted)
+            ready = finish_of(self.finishes[before], gap, self.indexed.spells[r])
+            if gap:
+                yield _Hold(ready, "changeover", before, r)
 
-    def _most_change(self, r: int, wanted: int) -> int:
-        """Quarters that changing over to a state takes at most."""
-        if wanted == BARE:
-            return 0
-        plain = self._most_strike + self.indexed.set_up[wanted]
-        return max(plain, self._most_odd.get((r, wanted), 0))
+    def _last_set_up(self, i: int, r: int) -> int | None:
+        """Who set a resource up last before an activity starts."""
+        return next((j for j in self._earlier(i, r) if self._state(j, r) != BARE), None)
+
+    def _state(self, i: int, r: int) -> int:
+        return dict(self._way(i).states).get(r, BARE)
 
     def _shared(self, i: int, r: int, units: int) -> Iterator[_Hold]:
         """Who last gave back units of a resource without which there were too few."""
@@ -264,14 +250,18 @@ class Explainer:
         indexed, name, start = self.indexed, self.indexed.ids[i], self.starts[i]
         by = None if hold.by is None else indexed.ids[hold.by]
         resource = None if hold.resource is None else indexed.instance.resources[hold.resource].id
-        words = {
-            "release": f"is not released before {hold.ready}",
-            "calendar": "starts as soon as nights and spells let it",
-            "after": f"waits for {by}, ready at {hold.ready}",
-            "resource": f"waits for {by} to give back {resource} at {hold.ready}",
-            "changeover": f"waits for {resource} to be changed over after {by}, until {hold.ready}",
-        }
-        sentence = f"{name} {words[hold.kind]}"
+        sentence = f"{name} {self._words(hold)}"
         if start > hold.ready:
             sentence += f"; nights, spells and first set-ups then put it at {start}"
         return Reason(name, start, hold.kind, by, resource, hold.ready, sentence)
+
+    def _words(self, hold: _Hold) -> str:
+        by = "" if hold.by is None else self.indexed.ids[hold.by]
+        on = "" if hold.resource is None else self.indexed.instance.resources[hold.resource].id
+        return {
+            "release": f"is not released before {hold.ready}",
+            "calendar": "starts as soon as nights and spells let it",
+            "after": f"waits for {by}, ready at {hold.ready}",
+            "resource": f"waits for {by} to give back {on} at {hold.ready}",
+            "changeover": f"waits for {on} to be changed over after {by}, until {hold.ready}",
+        }[hold.kind]

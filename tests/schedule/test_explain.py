@@ -159,3 +159,39 @@ def test_what_stands_late_still_names_the_last_it_had_to_wait_for() -> None:
         instance, Answer(starts, ends, nought, nought, answered(instance).parts), "b"
     )
     assert (late.kind, late.by, late.ready) == ("nothing", "a", 5)
+    # It stands late for no night: nights are not told as its reason.
+    assert late.sentence == "b could start before 9; b waits for a, ready at 5"
+
+
+def test_the_first_set_up_is_no_reason_once_another_was_set_up() -> None:
+    # The stage stands in x, 9 from z; over y, 1 from x, z is set up at 0 + 1 + 2 + 0 = 3.
+    pairs = {("", "x", "z"): 9, ("", "x", "y"): 1, ("", "y", "z"): 0}
+    instance = Instance(
+        tuple(
+            Activity(state, (Mode(2, {"stage": 1}, set_ups={"stage": state}),)) for state in "yz"
+        ),
+        (Resource("stage"),),
+        changeovers=Changeovers(pairs=pairs, standing={"stage": "x"}),
+    )
+    starts, ends = {"y": 1, "z": 3}, {"y": 3, "z": 5}
+    nought = {"y": 0, "z": 0}
+    answer = Answer(starts, ends, nought, nought, answered(instance).parts)
+    told = why_there(instance, answer, "z")
+    assert [(reason.id, reason.kind) for reason in told] == [("z", "resource"), ("y", "calendar")]
+
+
+def test_only_the_last_that_was_set_up_is_changed_over_from() -> None:
+    # x 0-2, y 2-4, then z: 0 from y, though 6 from x. It is let go on when y gives the stage back,
+    # and not when x would have been changed over, at 8.
+    instance = Instance(
+        tuple(
+            Activity(state, (Mode(2, {"stage": 1}, set_ups={"stage": state}),)) for state in "xyz"
+        ),
+        (Resource("stage"),),
+        changeovers=Changeovers(pairs={("", "x", "z"): 6}),
+    )
+    starts, ends = {"x": 0, "y": 2, "z": 8}, {"x": 2, "y": 4, "z": 10}
+    nought = dict.fromkeys("xyz", 0)
+    late = Answer(starts, ends, nought, nought, answered(instance).parts)
+    first, *_ = why_there(instance, late, "z")
+    assert (first.kind, first.by, first.ready) == ("nothing", "y", 4)
