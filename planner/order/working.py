@@ -13,6 +13,7 @@ from planner.order.again import rearrange
 from planner.order.changes import compare
 from planner.order.dating import dated
 from planner.order.issued import reopened
+from planner.order.stood import where_it_stood
 from planner.schedule import Replay, verify, weighed
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ def planned_again(
     order = rearrange(show, graph, question, issued, terms)
     if order.answer is None:
         return order
+    order = where_it_stood(show, order, issued, terms.started.over)
     said = moves_words(compare(show.calendar, issued, order))
     since = f"planned again{_begun_words(terms)}"
     method = f"order {issued.stamp.number}, {since}: {said}"
