@@ -165,7 +165,7 @@ def _planned(opened: Opened, judged: Recut, signed: Signed, effort: Effort) -> P
     was, now = (each.bid.total.likely for each in bids)
     order = bids[1].order
     is_known = order.is_issued or order.planned_from is not None
-    said = order.method if is_known else "days arranged anew, as by no issued order"
+    said = order.method if is_known else "an order arranged from scratch"
     return Planned(was, now, said)
 
 
