@@ -18,6 +18,7 @@ from planner.bid.lines import Figures, exact, to_the_cent
 from planner.bid.pricing import lines_of
 from planner.bid.rollup import loaded
 from planner.model.methods import methods_of, verdict_on, wanted_only_by
+from planner.model.names import counted
 from planner.model.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -270,7 +271,10 @@ def chain_days(show: Show, estimates: Estimates, parts: tuple[str, ...]) -> Quan
             ends[name, work.name] = starts + work.hours.likely + work.wait_hours
     hours = max(ends.values(), default=0.0)
     chain = Quantity(
-        "hours of its longest chain", hours, "h", reason=f"{len(works)} pieces of work"
+        "hours of its longest chain",
+        hours,
+        "h",
+        reason=counted(len(works), "piece of work", "pieces of work"),
     )
     day = Quantity("working hours in a day", show.calendar.day_hours, "h", reason="show.yaml")
     return Quantity(

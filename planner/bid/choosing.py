@@ -20,6 +20,7 @@ from planner.bid.lines import CENT
 from planner.bid.rollup import loaded
 from planner.bid.scale_options import scale_options
 from planner.model.methods import methods_of, verdict_on, wanted_only_by
+from planner.model.names import noun
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -238,7 +239,10 @@ def _looser(limits: Limits) -> Iterator[tuple[str, Limits]]:
     if limits.at_most is not None:
         yield "the most it may cost", replace(limits, at_most=None)
     if limits.days is not None:
-        yield f"at most {limits.days:g} days on end", replace(limits, days=None)
+        yield (
+            f"at most {limits.days:g} {noun(limits.days, 'day')} on end",
+            replace(limits, days=None),
+        )
     for risk in sorted(limits.without, key=lambda each: each.value):
         yield f"no {risk.value}", replace(limits, without=limits.without - {risk})
     for name in sorted(limits.never):

@@ -23,6 +23,7 @@ from planner.bid.resting import resting_problems
 from planner.bid.rollup import loaded, loads_on
 from planner.bid.show_costs import show_cost_lines
 from planner.bid.usage import users_of
+from planner.model.names import noun
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
 
@@ -200,7 +201,7 @@ def _stated(desk: Desk, element: Element, charge: Charge, amount: Money, call: C
     growth = escalation.growth(months)
     counted = Reckoning(ONE, ONE, ONE, "item", amount.amount, growth, months)
     if months:
-        said = f"{said}, x {growth} for {months} months of escalation"
+        said = f"{said}, x {growth} for {months} {noun(months, 'month')} of escalation"
     inputs = (charge.quantity,) if charge.quantity.place is not None else ()
     account = element.facts.word("account") or desk.show.facts.group("accounts").word(element.kind)
     return Cost(counted.figures(), said, inputs, account, reckoning=counted)

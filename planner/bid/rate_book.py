@@ -14,6 +14,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Protocol, TypeAlias
 
 from planner.bid.lines import ONE, Figures, Reckoning, exact
+from planner.model.names import noun
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
@@ -299,7 +300,7 @@ class RateBook:
             "escalation",
             float(growth),
             "1",
-            reason=f"{share} % a year over {months} months, to six places",
+            reason=f"{share} % a year over {months} {noun(months, 'month')}, to six places",
         )
         grown = stated.value * float(growth)
         return Quantity(

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from planner.bid.desk import ROUNDED, Cost, unpriced
 from planner.bid.lines import ONE, SHOW_COST, BidLine, Reckoning, exact
 from planner.kinds import Phase, Risk
+from planner.model.names import counted
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
@@ -168,7 +169,7 @@ def _by_month(desk: Desk, cost: ShowCost, days: list[date]) -> Iterator[_Share]:
     for number, held in enumerate(by_spell.values()):
         extra = more if number == 0 else Decimal(0)
         units = _units(desk, rate.per if rate else "day", held) + extra
-        why = f"{len(held)} working days, {held[0]} to {held[-1]}"
+        why = f"{counted(len(held), 'working day')}, {held[0]} to {held[-1]}"
         yield _Share(held[0], units, f"{why}, and {extra:f} more" if extra else why)
 
 

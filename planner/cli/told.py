@@ -15,6 +15,7 @@ import click
 
 from planner.cli.kept_outline import open_known_ledger
 from planner.cli.progress import going_on
+from planner.model.names import counted
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
@@ -122,7 +123,7 @@ def judged_standing(opened: Opened, told: Told) -> tuple[Judged, Standing]:
     from planner.status.shown import with_shown
     from planner.status.staleness import judge
 
-    with going_on(f"judging {len(told.events):,} events"):
+    with going_on(f"judging {counted(len(told.events), 'event')}"):
         judged = judge(opened.show, opened.estimates, told.events, told.bases)
         drawn = outline(opened.show, opened.graph, opened.estimates)
     return judged, with_shown(Standing(drawn, judged.states, judged.judgements))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted
+from planner.model.names import counted, noun
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
@@ -41,7 +41,8 @@ def _allowance(show: Show) -> Iterator[Problem]:
             Severity.WARNING,
             show.facts.place_of("contingency"),
             "untried-at-ordinary-allowance",
-            f"{len(untried)} live elements are untried ({untried[0]} first) and carry"
+            f"{len(untried)} {noun(len(untried), 'live element is', 'live elements are')} untried"
+            f" ({untried[0]} first) and {noun(len(untried), 'carries', 'carry')}"
             f" {float(held) * 100:g} %, ordinary work {float(ordinary) * 100:g} %",
             f"write a larger `untried` under contingency than {float(ordinary) * 100:g} %, or test"
             " first and call them ordinary",

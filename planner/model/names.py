@@ -39,7 +39,12 @@ def day_words(day: date, *, year: bool = True) -> str:
 
 def counted(count: int, one: str, many: str = "") -> str:
     """A count with its noun: ``1 shot``, ``3 shots``, ``1,200 shots``."""
-    return f"{count:,} {one if count == 1 else many or one + 's'}"
+    return f"{count:,} {noun(count, one, many)}"
+
+
+def noun(count: float, one: str, many: str = "") -> str:
+    """The noun of a count that is written otherwise, as in findings: ``shot``, ``shots``."""
+    return one if count == 1 else many or f"{one}s"
 
 
 def title_of(id_: str, show: Show) -> str:

@@ -12,6 +12,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
+from planner.model.names import noun
 from planner.model.place import Problem, Severity
 from planner.order.carried import carry_notes
 from planner.order.kept import impossible, not_kept
@@ -144,8 +145,9 @@ def _late(
                     Severity.WARNING,
                     show.shots[shot].place,
                     "delivery-late",
-                    f"{shot} is final on {final:%Y-%m-%d}, {days} working days after the"
-                    f" {delivery.id.replace('_', ' ')} delivery of {delivery.day}",
+                    f"{shot} is final on {final:%Y-%m-%d}, {days}"
+                    f" {noun(days, 'working day')} after the {delivery.id.replace('_', ' ')}"
+                    f" delivery of {delivery.day}",
                     "`platewright why` shows what holds it",
                     shot,
                 )

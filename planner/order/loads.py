@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from planner.model.names import noun
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
 
@@ -119,9 +120,11 @@ def _tell(
         Severity.WARNING if late else Severity.NOTE,
         crew.place,
         "craft-full-another-idle",
-        f"{name} is at {share * 100:.0f} % of its hands for {len(run)} weeks from {run[0].monday},"
+        f"{name} is at {share * 100:.0f} % of its hands for {len(run)} {noun(len(run), 'week')}"
+        f" from {run[0].monday},"
         f" while {others} {'has' if len(idle) == 1 else 'have'} next to nothing to do{shots}",
-        f"lend hands to {name}, hire for those weeks, or bring forward what {others} can do",
+        f"lend hands to {name}, hire for {noun(len(run), 'that week', 'those weeks')}, or bring"
+        f" forward what {others} can do",
         crew.id,
     )
 

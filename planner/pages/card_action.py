@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.pages.card_values import BLANK, marked
+from planner.pages.card_values import BLANK, marked, marked_count
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -40,9 +40,9 @@ def _gag(card: SetUpCard) -> Iterator[Row]:
         frames = card.number(f"{name} on the screen")
         if frames is not None:
             on_stage = marked(card.number(f"{name} on the stage"))
-            said.append(f"{name} {on_stage} on the stage, {marked(frames)} frames")
+            said.append(f"{name} {on_stage} on the stage, {marked_count(frames, 'frame')}")
     said.append("seen to work" if gag.flag("proven") else f"seen to work: {BLANK}")
-    said.append(f"{marked(card.number('takes in a day'))} takes in a day")
+    said.append(f"{marked_count(card.number('takes in a day'), 'take')} in a day")
     yield "Gag", "; ".join(said)
 
 

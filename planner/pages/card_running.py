@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.craft.passes import PASS_RULES
-from planner.pages.card_values import BLANK, marked
+from planner.pages.card_values import BLANK, marked, marked_count
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -52,7 +52,7 @@ def _move(card: SetUpCard) -> Iterator[Row]:
     fastest = card.number("fastest rate of the rig")
     said += f"; follows to {marked(fastest)}" if fastest else ""
     frames = card.number("run-up frames")
-    said += f"; {marked(frames)} frames of run-up" if frames else ""
+    said += f"; {marked_count(frames, 'frame')} of run-up" if frames else ""
     yield "Rig", said
 
 
@@ -102,5 +102,5 @@ def _film(card: SetUpCard) -> Iterator[str]:
     if card.number("passes") is not None and len(card.element.facts.words("passes")) > 1:
         yield f"{marked(card.number('film of a pass'))} a pass"
     yield f"{marked(card.number('film of a take'))} a take"
-    yield f"{marked(card.number('takes to a magazine'))} takes to a magazine"
+    yield f"{marked_count(card.number('takes to a magazine'), 'take')} to a magazine"
     yield f"{marked(card.number('film exposed'))} in all"

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft.formats import FRAME_FORMATS
 from planner.kinds.stops import seconds_text
-from planner.model.names import title_of
+from planner.model.names import noun, title_of
 from planner.model.quantity import Quantity, Standing
 from planner.pages.wording import figure
 
@@ -121,6 +121,11 @@ def marked(quantity: Quantity | None) -> str:
         return f"{said}{mark(quantity)}"
     spread = dialled(quantity.spread, quantity.unit)
     return f"{said}{mark(quantity).replace('±', '')} ± {spread}"
+
+
+def marked_count(quantity: Quantity | None, one: str) -> str:
+    """A count with its mark and its noun: ``1~ take``, ``3 takes``."""
+    return f"{marked(quantity)} {noun(quantity.value if quantity else 0, one)}"
 
 
 def mark(quantity: Quantity) -> str:

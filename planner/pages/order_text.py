@@ -65,7 +65,7 @@ def order_text(order: StageOrder, show: Show, findings: Iterable[Problem] = ()) 
     opening = (
         f"{counted(len(order.calls), 'call')}, {day_words(first)} to {day_words(last)};"
         f" {order.method}, {best}. The longest chain of work alone takes"
-        f" {plain(order.bound_days)} working days.{_meals(show, first.date())}"
+        f" {counted_days(order.bound_days)}.{_meals(show, first.date())}"
     )
     if order.planned_from is not None and not order.is_issued:
         opening += f" {PLANNED_AGAIN}"

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from planner.model.show import Show
     from planner.order import StageOrder
 
+SETTLED = ("build, test, permit, set or decision", "builds, tests, permits, sets and decisions")
+"""What is no piece of a shot: one of them, and several."""
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
@@ -52,7 +55,7 @@ def summary_text(plan: Plan) -> str:
     lines = [
         (
             f"{show.title}: {counted(len(show.sequences), 'sequence')}, {shots},"
-            f" {counted(pieces, 'element')}, {rest} builds, tests, permits, sets and decisions."
+            f" {counted(pieces, 'element')}, {counted(rest, *SETTLED)}."
         )
     ]
     if order.calls:

@@ -9,6 +9,7 @@ import json
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted
+from planner.pages.order_text import counted_days
 from planner.pages.wording import columns, folded, inert, name_said, plain
 
 if TYPE_CHECKING:
@@ -103,8 +104,8 @@ def _merging(chance: Chance) -> bool:
 
 
 def _driver(driver: DrivenBy) -> str:
-    days = plain(round(driver.adds_days, 1))
-    adds = f", adds {days} working days on average" if driver.adds_days >= 0.05 else ""
+    days = counted_days(round(driver.adds_days, 1))
+    adds = f", adds {days} on average" if driver.adds_days >= 0.05 else ""
     return (
         f"{name_said(driver.element)}, {driver.work}: on the longest chain in"
         f" {percent(driver.critical)} of draws{adds}; goes with the date at"
@@ -116,7 +117,8 @@ def _composites(chances: tuple[Chance, ...]) -> list[str]:
     if len(chances) <= MOST_ROWS:
         return _table("composite", chances)
     least = sorted(chances, key=lambda each: 1.0 if each.on_time is None else each.on_time)
-    more = f"and {len(chances) - MOST_ROWS:,} composites with no smaller chance (--json has all)"
+    others = counted(len(chances) - MOST_ROWS, "composite")
+    more = f"and {others} with no smaller chance (--json has all)"
     return [*_table("composite", least[:MOST_ROWS]), *folded(more)]
 
 

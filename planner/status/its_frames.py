@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from planner.estimate.stale_rules import DRAW, HOLD, STRETCH, STRETCHED
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
-from planner.model.names import counted
+from planner.model.names import counted, noun
 from planner.model.quantity import Quantity, Standing, reckoned
 from planner.status.rested import NAMES, frames_of
 from planner.status.shifted import number, read_path
@@ -221,7 +221,7 @@ def _handles(
     left = [f"{n} at the {end}" for n, end in ((head, "head"), (tail, "tail")) if n < asked]
     if left:
         says = (
-            f"its frames cover the cut, {exists} of {wanted}; of {asked:g} frames of handle there"
-            f" are left {' and '.join(left)}"
+            f"its frames cover the cut, {exists} of {wanted}; of {asked:g}"
+            f" {noun(asked, 'frame')} of handle there are left {' and '.join(left)}"
         )
         yield Finding(Verdict.GOOD, "", says)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from planner.model.cut import Act, Edit
 from planner.model.facts import Facts, FrameRange
+from planner.model.names import noun
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
@@ -133,10 +134,11 @@ def _length_fault(_show: Show, shot: Shot, change: CutChange) -> str:
         return f"{shot.id} has no cut yet; write it first, such as `cut: 101-148`"
     first, last = shot.cut.first - change.head, shot.cut.last + change.tail
     if first < 0:
-        head = f"{change.head} frames at the head of {shot.cut}"
+        head = f"{change.head} {noun(change.head, 'frame')} at the head of {shot.cut}"
         return f"{head} would begin before frame 0; count {shot.id} from a higher frame first"
     if last < first:
-        return f"{shot.id} is {shot.cut.count} frames long; nothing would be left of it"
+        lasts = f"{shot.cut.count} {noun(shot.cut.count, 'frame')}"
+        return f"{shot.id} is {lasts} long; nothing would be left of it"
     return ""
 
 

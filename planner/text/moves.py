@@ -13,6 +13,7 @@ from pathlib import PurePath
 from types import MappingProxyType
 from typing import NamedTuple
 
+from planner.model.names import counted
 from planner.model.place import Place, Problem, Severity
 from planner.model.show import Move, MoveAxis
 
@@ -148,7 +149,7 @@ class _Sheet:
         wanted = len(rows[0].cells)
         for row in rows[1:]:
             if len(row.cells) != wanted:
-                message = f"{len(row.cells)} cells where the header has {wanted}"
+                message = f"{counted(len(row.cells), 'cell')} where the header has {wanted}"
                 self.tell(row.line, 1, message, "")
                 continue
             values = [self._number(row, number) for number in range(wanted)]

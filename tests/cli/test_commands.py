@@ -228,6 +228,12 @@ def test_editor_schemas_check_elements_by_their_kind(show: ShowFolder) -> None:
     assert list(checker.iter_errors(document)) == []
 
 
+def test_a_plan_tells_one_of_a_thing_in_the_singular(show: ShowFolder, tmp_path: Path) -> None:
+    # One sequence, one shot of three pieces, and the one build they share.
+    said = " ".join(run("plan", show.path, "--to", tmp_path / "plan", *QUICK).output.split())
+    assert "1 sequence, 1 live shot of 1, 3 elements, 1 build, test, permit, set or" in said
+
+
 def test_editor_schemas_know_a_file_of_scenarios(show: ShowFolder) -> None:
     import jsonschema
 

@@ -10,7 +10,7 @@ import pytest
 
 from planner.estimate import mark_of
 from planner.model.facts import Facts
-from planner.model.names import day_words, in_names, name_of, set_up_words
+from planner.model.names import counted, day_words, in_names, name_of, noun, set_up_words
 from planner.model.place import Place, Problem, Severity
 from planner.model.show import Element, Loads, Move, Resource, Show, WorkCalendar
 
@@ -113,3 +113,15 @@ def test_days_are_written_without_a_nought_before_them() -> None:
     # 1 March 2027 is a Monday; 31 December 2028 a Sunday.
     assert day_words(date(2027, 3, 1)) == "Mon 1 Mar 2027"
     assert day_words(datetime(2028, 12, 31, 8, tzinfo=UTC), year=False) == "Sun 31 Dec"
+
+
+def test_one_of_a_thing_is_told_in_the_singular() -> None:
+    assert [counted(n, "shot") for n in (0, 1, 2, 1200)] == [
+        "0 shots",
+        "1 shot",
+        "2 shots",
+        "1,200 shots",
+    ]
+    # Of a measured count one whole is one; less than one, or more, is not.
+    assert [noun(n, "frame") for n in (0.5, 1.0, 1.5)] == ["frames", "frame", "frames"]
+    assert noun(1, "rod is", "rods are") == "rod is"

@@ -224,7 +224,7 @@ def test_coefficients_fitted_to_finished_shots_are_used(estimate) -> None:
 
 def test_a_rod_added_after_the_work_was_set_is_told(estimate, finding) -> None:
     told = finding(estimate({**PLAIN, "rods": 1}, elements=heron(WING, TAIL)), "rods-added-later")
-    assert "set for 1 rods and S010.heron lists 2" in told.message
+    assert "set for 1 rod and S010.heron lists 2" in told.message
     assert "rods-added-later" not in codes(estimate(PLAIN, elements=heron(WING, TAIL)))
 
 

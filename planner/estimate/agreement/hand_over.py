@@ -20,6 +20,7 @@ from planner.estimate.agreement.picture import (
     turn_between_deg,
 )
 from planner.estimate.agreement.readings import figures, metres
+from planner.model.names import noun
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
@@ -208,7 +209,7 @@ def _frames(over: HandOver) -> Iterator[Problem]:
         yield over.warn(
             "hand-over-overlaps",
             f"{leaves.id} hands its subject over to {enters.id} and both are seen on frames {both}:"
-            f" two of one subject for {both.count} frames",
+            f" two of one subject for {both.count} {noun(both.count, 'frame')}",
             f"let {enters.id} enter on frame {leaves.seen.last + 1}, or {leaves.id} leave on"
             f" {enters.seen.first - 1}",
             at="in_frame",
@@ -244,10 +245,10 @@ def _speed(over: HandOver) -> Iterator[Problem]:
     yield over.warn(
         "hand-over-speed",
         f"from {over.leaves.id} to {over.enters.id} it covers {metres(way)} out of sight in"
-        f" {steps} frames ({steps - 1} out of sight, {figures(seconds)} s):"
+        f" {steps} {noun(steps, 'frame')} ({steps - 1} out of sight, {figures(seconds)} s):"
         f" {figures(implied / 1000)} m/s, and its speed is {stated} m/s",
-        f"let it enter on frame {entry}, {wanted - 1} frames out of sight, or cover"
-        f" {figures(nearest * seconds / 1000)} m",
+        f"let it enter on frame {entry}, {wanted - 1} {noun(wanted - 1, 'frame')} out of sight, or"
+        f" cover {figures(nearest * seconds / 1000)} m",
         at="in_frame",
     )
 

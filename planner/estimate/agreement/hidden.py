@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.model.names import noun
 from planner.model.place import Problem, Severity
 
 if TYPE_CHECKING:
@@ -49,7 +50,8 @@ def _hides(joined: Joined, element: Element, fault: Element) -> Iterator[Problem
         yield _bare(
             element,
             f"it hides {fault.id}, which is seen on {shown}, and is itself seen on"
-            f" {covered or 'no frame of the cut'}: {bare} frames lie bare",
+            f" {covered or 'no frame of the cut'}: {bare} {noun(bare, 'frame lies', 'frames lie')}"
+            " bare",
         )
 
 

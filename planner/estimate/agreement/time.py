@@ -15,7 +15,7 @@ from planner.estimate.agreement.readings import Reading, apart, figures, of_piec
 from planner.kinds.dial import is_photographed
 from planner.kinds.takes import HANDLES
 from planner.model.facts import FrameRange
-from planner.model.names import counted
+from planner.model.names import counted, noun
 from planner.model.place import Problem, Severity
 from planner.model.ratio import in_ratio
 
@@ -83,7 +83,8 @@ def _rate_words(
     message = f"{_runs(other)} and {_runs(one)}"
     if frames is not None:
         drift = frames.count * abs(1 / one.value - 1 / other.value)
-        message += f": they drift {drift:.0f} frames apart over the {frames.count} seen together"
+        message += f": they drift {drift:.0f} {noun(round(drift), 'frame')} apart over the"
+        message += f" {frames.count} seen together"
     wanted = (_wanted_fps(other.piece) or 0.0) * one.value if other.piece else 0.0
     remedy = f"shoot {other.who} at {figures(wanted)} fps"
     if other.piece and other.value > one.value and other.piece.element.kind == "plate":
@@ -212,7 +213,7 @@ def _in_hand(joined: Joined, piece: Piece) -> Iterator[Problem]:
         return
     what = f"the cut shows it on {seen}"
     if code == "handles-short":
-        what = f"with handles of {handle} frames {wanted} is wanted"
+        what = f"with handles of {handle} {noun(handle, 'frame')} {wanted} is wanted"
     yield warning(
         Reading(piece.id, 0.0, "frames_in_hand", piece),
         code,

@@ -9,6 +9,8 @@ from __future__ import annotations
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from planner.model.names import noun
+
 if TYPE_CHECKING:
     from planner.kinds import Estimate, Worksheet
     from planner.model.facts import Facts, FrameRange
@@ -45,7 +47,7 @@ def _tell_crowd(sheet: Worksheet, one: Facts, other: Facts, common: FrameRange) 
     sheet.warn(
         "two-in-one-place",
         f"{one.word('who')} ({one.word('what')}) and {other.word('who')} ({other.word('what')}) are"
-        f" both at {one.word('at')} on {common}: {common.count} frames",
+        f" both at {one.word('at')} on {common}: {common.count} {noun(common.count, 'frame')}",
         f"move one of them by frame {common.first}, or give both cues to one",
         at="cues",
     )

@@ -15,6 +15,7 @@ from planner.craft import survey
 from planner.estimate.any_kind.falling import scale_of
 from planner.kinds.move import CARRYING
 from planner.kinds.view import view_of
+from planner.model.names import noun
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -80,7 +81,8 @@ def _tell(sheet: Worksheet, rule: tuple[str, str], who: str, seen: list[int]) ->
     if seen:
         sheet.warn(
             code,
-            f"{who} is in the picture on {len(seen)} frames, {seen[0]} to {seen[-1]}",
+            f"{who} is in the picture on {len(seen)} {noun(len(seen), 'frame')}, {seen[0]} to"
+            f" {seen[-1]}",
             "move them out of what the lens sees, lengthen the rod, or hide them with a hold-out",
             at=at,
         )

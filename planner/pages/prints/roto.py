@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.kinds import Context
 from planner.model.names import counted
 from planner.pages.card import LEGEND
-from planner.pages.card_values import marked
+from planner.pages.card_values import marked, marked_count
 from planner.pages.prints.dated import called_words
 from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.prints.shot import blank, called, due, fallen_of, findings_about, span
@@ -129,7 +129,7 @@ def _rows(
         yield "For", ", ".join(each.id for each in users)
     for work in estimate.work:
         pace = estimate.quantities.get("frames a day")
-        a_day = f"; {marked(_whole(pace))} frames a day" if pace else ""
+        a_day = f"; {marked_count(_whole(pace), 'frame')} a day" if pace else ""
         hours = f"{work.craft.replace('_', ' ')}: {work.name}, {span(work.hours)}{a_day}"
         yield "Hours", f"{hours}{called_words(handed.dated, piece.id, work.name)}"
 

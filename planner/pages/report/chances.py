@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.model.names import MONTHS, counted
+from planner.pages.order_text import counted_days
 from planner.pages.report.matter import short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.risk_text import percent
@@ -131,8 +132,8 @@ def _says(chance: Chance) -> str:
 
 
 def _driver(matter: Matter, driver: DrivenBy) -> tuple[str, str, str]:
-    days = plain(round(driver.adds_days, 1))
-    adds = f", adds {days} working days on average" if driver.adds_days >= 0.05 else ""
+    days = counted_days(round(driver.adds_days, 1))
+    adds = f", adds {days} on average" if driver.adds_days >= 0.05 else ""
     said = f"{driver.work}, on the longest chain in {percent(driver.critical)}{adds}"
     return driver.element, matter.link(driver.element), said
 

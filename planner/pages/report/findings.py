@@ -37,7 +37,7 @@ def findings(matter: Matter) -> Section | None:
         name = severity.name.lower()
         groups.append((name, counted(len(told), name), _by_file(matter, told)))
     html = rendered("findings.html", groups=groups)
-    return Section("findings", "Findings", html, f"{len(here):,} findings")
+    return Section("findings", "Findings", html, counted(len(here), "finding"))
 
 
 def _by_file(matter: Matter, problems: Iterable[Problem]) -> list[tuple[str, list[_Item]]]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from planner.model.names import counted
 from planner.pages.order_text import counted_days
+from planner.pages.plan import SETTLED
 from planner.pages.problems import severities_said
 from planner.pages.report.matter import day_span, short_day
 from planner.pages.report.section import Section, rendered
@@ -47,8 +48,7 @@ def _facts(matter: Matter) -> Iterator[tuple[str, str]]:
         f"{live:,} live of {len(show.shots):,}, in {counted(len(show.sequences), 'sequence')}",
     )
     others = len(show.elements) - pieces
-    sorts = "builds, tests, permits, sets and decisions"
-    yield "Made of", f"{counted(pieces, 'element')}, and {others:,} {sorts}"
+    yield "Made of", f"{counted(pieces, 'element')}, and {counted(others, *SETTLED)}"
     if order.calls:
         last = max(call.ends for call in order.calls)
         held = sum(len(days) for days in order.days_held.values())

@@ -13,10 +13,11 @@ from markupsafe import Markup
 
 from planner.model.names import MONTHS, counted, day_words
 from planner.pages.graph_nodes import short
+from planner.pages.order_text import counted_days
 from planner.pages.report.matter import day_span
 from planner.pages.report.section import Section, rendered
 from planner.pages.report.week_grid import HOUR_HIGH
-from planner.pages.wording import inert, plain
+from planner.pages.wording import inert
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -43,7 +44,7 @@ def overview(matter: Matter) -> Section | None:
     first, last = order.calls[0].starts.date(), max(call.ends for call in order.calls).date()
     about = (
         f"{counted(len(order.calls), 'call')}, {day_span(first, last)}; {order.method}, {best}. No"
-        f" order needs fewer than {plain(order.bound_days)} working days."
+        f" order needs fewer than {counted_days(order.bound_days)}."
     )
     weeks = [(_anchor(matter, each), _head(each)) for each in matter.weeks]
     html = rendered("overview.html", strip=_strip(matter, first, last), weeks=weeks, about=about)

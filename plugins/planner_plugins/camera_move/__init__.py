@@ -14,6 +14,7 @@ from planner.craft import motion, perspective
 from planner.kinds import DOOR, Estimate, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.takes import handle_frames
 from planner.kinds.view import View, view_of
+from planner.model.names import noun
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.camera_move import rules
 from planner_plugins.camera_move.reconstruct import reconstruct
@@ -158,7 +159,7 @@ def _check_length(sheet: Worksheet, move: Move, count: int) -> None:
     head = move.first_frame - (shot.cut.first - handle)
     tail = shot.cut.last + handle - (move.first_frame + count - 1)
     short = [
-        f"{frames:g} frames short at the {end}"
+        f"{frames:g} {noun(frames, 'frame')} short at the {end}"
         for end, frames in (("head", head), ("tail", tail))
         if frames > 0
     ]

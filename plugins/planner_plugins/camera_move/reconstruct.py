@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from planner.craft import optics
 from planner.kinds import Phase, Work
 from planner.kinds.takes import frames_wanted
+from planner.model.names import noun
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.camera_move import rules
 from planner_plugins.camera_move.resection import resect_sightings
@@ -66,7 +67,8 @@ def _check_points(sheet: Worksheet) -> bool:
         more = rules.POINTS_NEEDED - points.value
         sheet.warn(
             "too-few-points",
-            f"{points.value:g} points were surveyed and six are wanted to start a solution",
+            f"{points.value:g} {noun(points.value, 'point was', 'points were')} surveyed and"
+            " six are wanted to start a solution",
             f"survey {more:g} more, off the plane of the others, before the set is struck",
             at="points",
         )

@@ -12,6 +12,7 @@ import math
 from typing import TYPE_CHECKING
 
 from planner.craft import survey
+from planner.model.names import counted, noun
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.camera_move import rules
 
@@ -48,8 +49,10 @@ def resect_sightings(sheet: Worksheet, view: View) -> Quantity | None:
         lens = "" if view.focal else " without a known lens"
         sheet.warn(
             "too-few-sightings",
-            f"{len(sightings)} sightings do not fix a camera{lens}; {needed} do",
-            f"click {needed - len(sightings)} more surveyed points, off the plane of the others",
+            f"{len(sightings)} {noun(len(sightings), 'sighting does', 'sightings do')} not fix"
+            f" a camera{lens}; {needed} do",
+            f"click {counted(needed - len(sightings), 'more surveyed point')}, off the plane of the"
+            " others",
             at="sightings",
         )
         return None

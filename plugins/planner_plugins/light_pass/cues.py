@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from planner.model.names import noun
 from planner_plugins.light_pass import rules
 
 if TYPE_CHECKING:
@@ -66,11 +67,12 @@ def check_cue(sheet: Worksheet, sort: str) -> None:
     allowed = sheet.rule(rules.CUE)[0]
     if abs(offset.value) > allowed.value:
         late = "late" if offset.value > 0 else "early"
+        frames = f"{abs(offset.value):g} {noun(abs(offset.value), 'frame')}"
         sheet.warn(
             "light-cue-off",
             f"the light comes on frame {cue.value:g} and here on {arrival.value:g}:"
-            f" {abs(offset.value):g} frames {late}, {allowed.value:g} pass unseen",
-            f"set the cue of this pass {abs(offset.value):g} frames"
+            f" {frames} {late}, {allowed.value:g} pass unseen",
+            f"set the cue of this pass {frames}"
             f" {'earlier' if offset.value > 0 else 'later'}, or slip it so much in the composite",
             at="arrival",
         )

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import DOOR, Charge, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.frames_drawn import frames_drawn, range_drawn
+from planner.model.names import noun
 from planner.model.quantity import Quantity
 from planner_plugins.performer import rules
 from planner_plugins.performer.cover import check_cover
@@ -85,7 +86,7 @@ def _remove(sheet: Worksheet, shows: Quantity, bare: float) -> None:
     if not removed and not covered:
         sheet.warn(
             "suit-left-in-plate",
-            f"it shows on {shows.value:g} frames of"
+            f"it shows on {shows.value:g} {noun(shows.value, 'frame')} of"
             f" {sheet.element.target('in_plate') or 'its plate'}: nothing takes its place and"
             " nobody paints it out",
             "name what covers it under replaced_by, or write `removed: painted_out` and shoot a"
@@ -108,8 +109,9 @@ def _without_clean_plate(sheet: Worksheet, painted: Quantity) -> float:
     times = sheet.rule(rules.REBUILT)[0]
     sheet.warn(
         "suit-without-clean-plate",
-        f"{painted.value:g} frames of it are to be painted out and no clean plate shows what lies"
-        f" behind: about {times.value:g} times the hours",
+        f"{painted.value:g} {noun(painted.value, 'frame of it is', 'frames of it are')} to be"
+        f" painted out and no clean plate shows what lies behind: about {times.value:g}"
+        " times the hours",
         f"shoot the view without it on the same program, {painted.value:g} frames where the camera"
         " moves and 1 where it stands still, and name it under clean_plate",
         at="clean_plate",

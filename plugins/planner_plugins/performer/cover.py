@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds.view import view_of
+from planner.model.names import noun
 from planner.model.quantity import Quantity, Standing
 from planner_plugins.performer import rules
 
@@ -34,7 +35,7 @@ def check_cover(sheet: Worksheet, shows: FrameRange | None, frames: Quantity) ->
             "performer-shows-alone",
             f"it shows on {shows} and {names} covers it on {shows.count - bare} of those"
             f" {shows.count} frames: it stands bare on {bare}",
-            f"let {names} in on {shows}, or allow for painting {bare} frames",
+            f"let {names} in on {shows}, or allow for painting {bare} {noun(bare, 'frame')}",
             at="replaced_by",
         )
     return float(bare)

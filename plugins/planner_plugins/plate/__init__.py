@@ -35,6 +35,7 @@ from planner.kinds.takes import (
     with_run,
 )
 from planner.kinds.view import View, view_of
+from planner.model.names import noun
 from planner_plugins.plate import rules
 from planner_plugins.plate.report import check_clean, check_report, check_set, is_taken
 from planner_plugins.plate.rules import RULES
@@ -139,11 +140,12 @@ def _with_event(sheet: Worksheet, view: View, takes: Takes) -> Takes:
 
 
 def _check_event(sheet: Worksheet, frames: Quantity, event: Quantity, cut: int) -> None:
-    if frames.value < cut and event.value > 0:
+    short = cut - frames.value
+    if short > 0 and event.value > 0:
         sheet.warn(
             "action-shorter-than-cut",
-            f"{event.value:g} s of action gives {frames.value:g} frames and the cut has {cut}:"
-            f" {cut - frames.value:g} frames short",
+            f"{event.value:g} s of action gives {frames.value:g} {noun(frames.value, 'frame')} and"
+            f" the cut has {cut}: {short:g} {noun(short, 'frame')} short",
             f"shoot it at {math.ceil(cut / event.value)} fps, or plan what is seen on the rest",
             at="event",
         )

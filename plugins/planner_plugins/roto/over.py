@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.craft import rods
 from planner.kinds import Context
 from planner.kinds.sentences import listed
-from planner.model.names import counted
+from planner.model.names import counted, noun
 from planner_plugins.roto.sight import Lens
 
 if TYPE_CHECKING:
@@ -35,7 +35,8 @@ def _tell_added(sheet: Worksheet, puppet: Element, count: int) -> None:
         return
     sheet.warn(
         "rods-added-later",
-        f"the work is set for {told.value:g} rods and {puppet.id} lists {count}",
+        f"the work is set for {told.value:g} {noun(told.value, 'rod')} and {puppet.id}"
+        f" lists {count}",
         f"write `rods: {count}` and look at the hours, or take {count - told.value:g} off again",
         at="rods",
     )

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from planner.craft import rod_removal
 from planner.kinds import Context, Effort, Hours
 from planner.kinds.frames_drawn import frames_drawn, range_drawn
+from planner.model.names import noun
 from planner.model.quantity import Quantity
 from planner_plugins.roto import rules
 from planner_plugins.roto.over import tell_overlaps
@@ -88,7 +89,8 @@ def _with_mirrored(
     both = listed * (1 + len(mirrors))
     sheet.warn(
         "rods-seen-again",
-        f"its {len(listed)} rods are seen again in {' and '.join(each.id for each in mirrors)}:"
+        f"its {len(listed)} {noun(len(listed), 'rod is', 'rods are')} seen again in"
+        f" {' and '.join(each.id for each in mirrors)}:"
         f" {len(both)} rods come out, on {rod_removal.rod_frames(both)} frames, each rod counted",
         "hold the figure from where the reflection does not look, or break the reflection up with"
         " ripples",
@@ -260,8 +262,8 @@ def _tell_edges(
     if around.figure == "hair or feather" and frames:
         sheet.warn(
             "rods-over-hair",
-            f"rods cross hair or feather on {frames} frames, each rod counted, and every strand is"
-            " redrawn",
+            f"rods cross hair or feather on {frames} {noun(frames, 'frame')}, each rod counted, and"
+            " every strand is redrawn",
             "bring the rods in from behind, or attach them clear of the feathers",
             at="edge",
         )
