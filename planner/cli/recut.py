@@ -117,6 +117,9 @@ def command(  # noqa: PLR0913 - one parameter per option
     in hand are those posted with the take in use (post --frames), else frames_in_hand, else those
     ordered when it was photographed. What is done by the ledger counts as spent at the bid's price,
     or at what actuals.csv says of it.
+
+    The sums are on the days of the order as it stands; of days held, those are saved that nobody
+    else holds. What `platewright bid` comes to once it is accepted, planned again, stands beneath.
     """  # noqa: D301 - click keeps what follows \b as it stands
     from planner.cli.recut_accept import Signed
     from planner.pages.recut_text import recut_json, recut_text
