@@ -26,6 +26,8 @@ _LARGER = {
     "mm2": (10_000.0, "m2", 1_000_000.0),
     "s": (120.0, "min", 60.0),
 }
+_ONE = {"days": "day", "stops": "stop", "times": "time"}
+"""Units that are words, and how one of them is called."""
 
 
 def inert(text: str) -> str:
@@ -120,6 +122,8 @@ def figure(value: float, unit: str, *, foot_candles: bool = False) -> str:
     if _is_money(unit):
         return f"{value:,.2f} {unit}"
     number = plain(value).replace(",", "") if unit == "fps" else plain(value)
+    if number == "1":
+        unit = _ONE.get(unit, unit)
     said = f"{number} {'' if unit == '1' else unit}".rstrip()
     if foot_candles and unit == "lx":
         said += f" ({plain(value / _LUX_IN_A_FOOT_CANDLE)} fc)"
