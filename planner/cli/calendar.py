@@ -41,6 +41,7 @@ def command(folder: Path, effort: Effort, *, to: Path, at: str | None) -> None:
     is cancelled, in a new folder too.
     Times are local and of no zone, unless show.yaml states one (`zone: Europe/London`).
     """
+    from planner.model.names import counted
     from planner.model.place import Problem
     from planner.pages.calendar import Issue, calendar_bytes, calendars
     from planner.pages.files import write_bytes
@@ -64,7 +65,7 @@ def command(folder: Path, effort: Effort, *, to: Path, at: str | None) -> None:
     except OSError as error:
         click.echo(f"{to} cannot be written: {error.strerror}", err=True)
         sys.exit(1)
-    click.echo(f"{len(files)} calendars written to {to}/: {dated.source}")
+    click.echo(f"{counted(len(files), 'calendar')} written to {to}/: {dated.source}")
 
 
 def _number(opened: Opened) -> int:

@@ -281,8 +281,9 @@ class Desk:
         beginning = str(values.get("corrects", "")).strip().lower()
         found = self.ledger.begins(beginning) if self.ledger and beginning else ()
         if len(found) != 1:
-            count = "no event" if not found else f"{len(found)} events"
-            raise UnreadableError(f"{count} of the ledger has an id that begins with {beginning!r}")
+            which = f"{len(found)} events" if found else "no event"
+            has = f"{which} of the ledger {'have' if found else 'has'}"
+            raise UnreadableError(f"{has} an id that begins with {beginning!r}")
         self.corrected.append(found[0])
         return {"about": found[0].about, "corrects": found[0].id}
 

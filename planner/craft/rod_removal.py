@@ -357,8 +357,8 @@ def calibrate(finished: Sequence[FinishedShot], blur_weight: float = 0.5) -> Cal
     coefficients = 5
     if len(finished) <= coefficients:
         raise ValueError(
-            f"{len(finished)} finished shots cannot fix {coefficients} coefficients; "
-            f"give at least {coefficients + 1}"
+            f"{coefficients} coefficients are fixed by at least {coefficients + 1} finished shots,"
+            f" not {len(finished)}"
         )
     rows, taken = [], []
     for shot in finished:

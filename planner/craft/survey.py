@@ -279,7 +279,7 @@ def resect(
 
     needed = 5 if seek_focal else 4
     if len(sightings) < needed:
-        raise ValueError(f"{len(sightings)} sightings do not fix a camera; give at least {needed}")
+        raise ValueError(f"a camera is fixed by at least {needed} sightings, not {len(sightings)}")
     focal = (view.focal_px,) if seek_focal else ()
     starts = (start,) if start is not None else _poses_around(view, sightings)
     fits = [

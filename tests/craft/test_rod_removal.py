@@ -98,7 +98,7 @@ def test_calibration_finds_the_coefficients_shots_were_made_with() -> None:
 
 def test_five_finished_shots_are_too_few_to_calibrate() -> None:
     shot = rod_removal.FinishedShot(THREE_RODS, rod_removal.Surroundings(), 1000)
-    with pytest.raises(ValueError, match="give at least 6"):
+    with pytest.raises(ValueError, match="at least 6 finished shots, not 5"):
         rod_removal.calibrate((shot,) * 5)
 
 

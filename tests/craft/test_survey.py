@@ -101,7 +101,7 @@ def test_a_start_near_the_camera_gives_the_same_pose_as_none() -> None:
 
 
 def test_three_sightings_are_too_few() -> None:
-    with pytest.raises(ValueError, match="3 sightings do not fix a camera; give at least 4"):
+    with pytest.raises(ValueError, match="a camera is fixed by at least 4 sightings, not 3"):
         survey.resect(VIEW, SIGHTINGS[:3])
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds.strike import checks_before_strike
+from planner.model.names import noun
 
 if TYPE_CHECKING:
     from planner.kinds import Estimate, Worksheet
@@ -25,7 +26,8 @@ def check_checklist(sheet: Worksheet, estimate: Estimate) -> None:
         told = "; ".join(still[:2]) + ("; …" if len(still) > 2 else "")
         sheet.warn(
             "wrapped-with-checks-open",
-            f"its set-up is wrapped and {len(still)} of {len(due)} checks are open: {told}",
+            f"its set-up is wrapped and {len(still)} of {len(due)} checks"
+            f" {noun(len(still), 'is', 'are')} open: {told}",
             "make them before it is struck, and write them under checked",
             at="wrapped",
         )
