@@ -111,6 +111,21 @@ def stretch_weight(indexed: Indexed, resource: int, row: Row, first: int, last: 
     return weights.changeover * stretch.changeover + weights.cost * (held_cost + stretch.waiting)
 
 
+def work_by_day(indexed: Indexed, resource: int, row: Row) -> dict[int, int]:
+    """Quarters of work on each day on which a one-unit resource is held, by day.
+
+    Days on which it is only changed over, or stands set up, have none.
+    """
+    day, found = indexed.day, dict[int, int]()
+    for start, end in _held(indexed, resource, row, -1, len(row))[1]:
+        if end > start:
+            found |= dict.fromkeys(range(max(start, 0) // day, (end - 1) // day + 1), 0)
+    for start, finish, _, _ in row:
+        for at in range(start // day, (finish - 1) // day + 1):
+            found[at] += min(finish, (at + 1) * day) - max(start, at * day)
+    return found
+
+
 def weighed(instance: Instance, answer: Answer) -> Parts:
     """What an answer weighs; whether it keeps the rules is for `verify` to say."""
     indexed = index(instance)

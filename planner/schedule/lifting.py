@@ -178,7 +178,9 @@ class Change:
             return 0
         return span(finish, self.of.starts[run[run.index(i) + 1]])
 
-    def put_run(self, run: Sequence[int], patience: float, *, are_free: bool) -> bool:
+    def put_run(
+        self, run: Sequence[int], patience: float, *, are_free: bool, not_before: int = 0
+    ) -> bool:
         """Put back work that is not to be broken into, all lifted; false as of `put`."""
         of, ways = self.of, self.of.indexed.ways
         modes: Sequence[int] = range(len(ways[run[0]])) if are_free else (of.modes[run[0]],)
@@ -186,9 +188,9 @@ class Change:
             if j not in self.lifted:
                 modes = (of.modes[j],)
                 break
-        limit = self._limit(run[-1])
+        window = max(self._ready(run[0]), not_before), self._limit(run[-1])
         options = [
-            option for mode in modes for option in self._run_options(run, mode, limit, patience)
+            option for mode in modes for option in self._run_options(run, mode, window, patience)
         ]
         if not options:
             return False
@@ -201,13 +203,13 @@ class Change:
         return self._lets_follow(run[-1])
 
     def _run_options(
-        self, run: Sequence[int], mode: int, limit: int | None, patience: float
+        self, run: Sequence[int], mode: int, window: tuple[int, int | None], patience: float
     ) -> Iterator[tuple[float, int, tuple[int, ...]]]:
         """How much a run weighs in a mode and when each of it starts, from a few first starts."""
         of, indexed, first = self.of, self.of.indexed, run[0]
-        ready = self._ready(first)
+        ready, limit = window
         taken = [self._taken(indexed.ways[i][mode], ready, limit) for i in run]
-        for start, _ in self._starts(first, indexed.ways[first][mode], (ready, limit), patience):
+        for start, _ in self._starts(first, indexed.ways[first][mode], window, patience):
             starts = self._unbroken(run, mode, start, taken)
             if starts[-1] >= NEVER:
                 continue

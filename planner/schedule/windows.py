@@ -5,8 +5,10 @@ try costs what it moves and not what there is. Knows nothing of budgets or of wh
 seed and number of tries give the same boards.
 
 What is taken out: something late, the chain it waits for, what holds its resources just before it,
-and whatever follows from those. What is late goes back first, the rest after it. Where days held or
-waiting cost, now and then one work is put later instead, up to the next.
+and whatever follows from those. What is late goes back first, the rest after it. Where days held
+cost, mostly all that one resource does on a day is taken out instead, rather where that is little,
+and put back on another day; where they or waiting do, now and then one work is put later, up to the
+next.
 """
 
 from __future__ import annotations
@@ -15,6 +17,7 @@ from bisect import bisect_left, insort
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from planner.schedule.appraise import work_by_day
 from planner.schedule.lifting import Change, Floor, held_by
 
 if TYPE_CHECKING:
@@ -28,6 +31,11 @@ FARTHEST = 16
 """Works of one resource looked back at."""
 MEMORY = 200
 DRAWN_SHARE = 0.15
+CLEARED_SHARE = 0.7
+"""Of tries, where days held cost: they lift so little that this is a third of the effort."""
+THINNEST_OF, DAYS_AWAY, FOLLOWED_SHARE = 4, 6, 0.7
+"""Held days of which the one with least work is cleared; held days to either side, to one of which
+that goes; and how often what follows from it is put back after it rather than standing still."""
 PATIENCE = (0.0, 0.5, 1.0, 2.0, 4.0, 8.0)
 
 
@@ -60,6 +68,11 @@ class Windows:
             for r, resource in enumerate(self.indexed.instance.resources)
             if resource.capacity == 1 and (resource.held_day_cost or resource.waiting_cost)
         ]
+        self._day_prices = {
+            r: resource.held_day_cost
+            for r, resource in enumerate(self.indexed.instance.resources)
+            if resource.capacity == 1 and resource.held_day_cost
+        }
         self._kept = [total] * MEMORY
         self._at = 0
         self.lightest = total
@@ -85,7 +98,8 @@ class Windows:
         self.placed += 1
         if self._costly and self.random.random() < DRAWN_SHARE:
             return self._draw_together()
-        out = self._choose()
+        is_cleared = bool(self._day_prices) and self.random.random() < CLEARED_SHARE
+        out = self._choose_day() if is_cleared else self._choose()
         return bool(out.members) and self._rearrange(out)
 
     def _draw_together(self) -> bool:
@@ -119,10 +133,11 @@ class Windows:
             run = self.indexed.runs[i]
             if run and i != run[-1]:
                 continue
+            first = out.not_before if i in out.first else 0
             if not (
-                change.put_run(run, patience, are_free=are_free)
+                change.put_run(run, patience, are_free=are_free, not_before=first)
                 if run
-                else change.put(i, patience, are_free=are_free)
+                else change.put(i, patience, are_free=are_free, not_before=first)
             ):
                 change.undo()
                 return False
@@ -143,6 +158,37 @@ class Windows:
         self._kept[self._at] = self.total
         self._at = (self._at + 1) % MEMORY
         return is_taken
+
+    def _choose_day(self) -> _Out:
+        """What a resource does on a day that it is held for little, to go to another such day."""
+        prices = self._day_prices
+        r = self.random.choices(list(prices), list(prices.values()))[0]
+        work = work_by_day(self.indexed, r, self.floor.rows[r])
+        days = sorted(work)
+        if not days:
+            return _Out()
+        few = [self.random.randrange(len(days)) for _ in range(THINNEST_OF)]
+        at = min(few, key=lambda n: work[days[n]])
+        out = _Out()
+        there = self._done_on(r, days[at])
+        follows = self.random.random() < FOLLOWED_SHARE
+        for i in there:
+            self._add(out, i, follows=follows)
+        out.first = frozenset(j for i in there for j in self.indexed.runs[i] or (i,))
+        others = days[max(0, at - DAYS_AWAY) : at + DAYS_AWAY + 1]
+        others[others.index(days[at])] += 1
+        out.not_before = self.random.choice(others) * self.indexed.day
+        return out
+
+    def _done_on(self, r: int, day: int) -> list[int]:
+        """All that a resource does on a day; where it only stands, what it does before or after."""
+        users, length = self.floor.users[r], self.indexed.day
+        begin, end = day * length, (day + 1) * length
+        there = [i for start, i in users if start < end and self.floor.finishes[i] > begin]
+        if there:
+            return there
+        at = bisect_left(users, (begin, -1))
+        return [self.random.choice(users[max(0, at - 1) : at + 1])[1]]
 
     def _choose(self) -> _Out:
         hero = self._hero()
@@ -173,11 +219,11 @@ class Windows:
             few, key=lambda i: activities[i].weight * (self.floor.finishes[i] - _due(activities[i]))
         )
 
-    def _add(self, out: _Out, i: int) -> None:
-        """Take out an activity and all that follows from it, unless that is too much."""
+    def _add(self, out: _Out, i: int, *, follows: bool = True) -> None:
+        """Take out an activity and, unless that is too much, all that follows from it."""
         still, follow, runs = self._still, self.indexed.follow, self.indexed.runs
         alone = dict.fromkeys(runs[i] or (i,))
-        found, stack = alone.copy(), list(alone)
+        found, stack = alone.copy(), list(alone) if follows else []
         while stack:
             for j, _, _ in follow[stack.pop()]:
                 if j not in found and j not in still:
@@ -228,10 +274,11 @@ class Windows:
 
 @dataclass(slots=True)
 class _Out:
-    """What is taken out, and which of it goes back first."""
+    """What is taken out, which of it goes back first, and from which quarter on that may begin."""
 
     members: set[int] = field(default_factory=set)
     first: frozenset[int] = frozenset()
+    not_before: int = 0
 
 
 def _due(activity: Activity) -> int:
