@@ -18,7 +18,7 @@ from planner.schedule.lifting import held_by
 from planner.schedule.worktime import finish_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Collection, Iterable, Iterator
 
     from planner.schedule.answer import Answer
     from planner.schedule.instance import Instance
@@ -34,9 +34,9 @@ class Reason:
         id: the activity.
         start: where it starts.
         kind: what sort of thing holds it; "calendar" is a night or a spell from the very beginning,
-            "kept" means that what must follow it unbroken could not follow sooner, which `by` or
-            `resource` holds; "nothing" that it could start sooner, from `ready` on, when the last
-            of what it had to wait for was over.
+            "kept" means that what must follow it unbroken could not follow sooner, for `by`,
+            `resource` or nights and spells; "nothing" that it could start sooner, from `ready` on,
+            when the last of what it had to wait for was over.
         by: the activity that it waits for, if any.
         resource: the resource that it waits for, if any.
         ready: when that is over; later starts are due to nights and spells.
@@ -128,16 +128,18 @@ class Explainer:
         every = list(self._holds(i))
         holds = self._binding(i, every)
         if not holds:
-            return self._kept(i) or self._left(i, every)
+            return self._kept(i, every) or self._left(i, every)
         return self._told(i, max(holds, key=lambda hold: hold.rank))
 
     def _binding(self, i: int, holds: Iterable[_Hold]) -> list[_Hold]:
         """Those after which nights, spells and first set-ups alone put it where it stands."""
+        return [hold for hold in holds if self._pushed(i, hold.ready) == self.starts[i]]
+
+    def _pushed(self, i: int, ready: int) -> int:
+        """Where nights, spells and first set-ups alone would let it start."""
         way, head = self._way(i), (self.indexed.runs[i] or (i,))[0]
         first = tuple((r, state) for r, state in way.states if self._last_set_up(head, r) is None)
-        way = replace(way, states=first)
-        pushed = (self.decoder.earliest(self.empty, way, hold.ready) for hold in holds)
-        return [hold for hold, at in zip(holds, pushed, strict=True) if at == self.starts[i]]
+        return self.decoder.earliest(self.empty, replace(way, states=first), ready)
 
     def _left(self, i: int, holds: Iterable[_Hold]) -> Reason:
         """Where it stands later than it must: the last of what it had to wait for before that."""
@@ -150,17 +152,37 @@ class Explainer:
         sentence += f"; {name} {self._words(last)}"
         return replace(self._told(i, last), kind="nothing", sentence=sentence)
 
-    def _kept(self, i: int) -> Reason | None:
-        """What holds a later one of its run, which it was not to wait for with all set up."""
-        run, name = self.indexed.runs[i], self.indexed.ids[i]
+    def _kept(self, i: int, holds: Collection[_Hold]) -> Reason | None:
+        """What holds a later one of its run, which it was not to wait for with all set up.
+
+        That is something else that the later one waits for, or what it waits for itself, if nights
+        and spells then let the later one begin no sooner.
+        """
+        indexed, run = self.indexed, self.indexed.runs[i]
         later = run[run.index(i) + 1 :] if run else ()
+        last = max(holds, key=lambda hold: hold.rank)
+        at = self._pushed(i, last.ready)
         for before, j in zip((i, *later), later, strict=False):
-            holds = self._binding(j, [hold for hold in self._holds(j) if hold.by != before])
-            if holds:
-                told = self._told(j, max(holds, key=lambda hold: hold.rank))
-                sentence = f"{name} is kept for {self.indexed.ids[j]}; {told.sentence}"
-                return replace(told, id=name, start=self.starts[i], kind="kept", sentence=sentence)
+            others = [hold for hold in self._holds(j) if hold.by != before]
+            if held := self._binding(j, others):
+                return self._kept_for(i, j, max(held, key=lambda hold: hold.rank), j)
+            ((_, lag, clock),) = indexed.before[j]
+            ready = indexed.ready(indexed.finish(before, self.modes[before], at), lag, clock)
+            at = self._pushed(j, max([ready, *(hold.ready for hold in others)]))
+            if at == self.starts[j]:
+                return self._kept_for(i, j, last, i)
         return None
+
+    def _kept_for(self, i: int, j: int, hold: _Hold, held: int) -> Reason:
+        """The reason of `i` that is kept for `j`, as one of the two is held."""
+        name, told = self.indexed.ids[i], self._told(held, hold)
+        sentence = f"{name} is kept for {self.indexed.ids[j]}"
+        if held == j:
+            sentence += f"; {told.sentence}"
+        else:
+            sentence += f", which nights and spells let start at {self.starts[j]}"
+            sentence += f"; {name} {self._words(hold)}"
+        return replace(told, id=name, start=self.starts[i], kind="kept", sentence=sentence)
 
     def _way(self, i: int) -> Way:
         return self.indexed.ways[i][self.modes[i]]

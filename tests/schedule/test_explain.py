@@ -195,3 +195,26 @@ def test_only_the_last_that_was_set_up_is_changed_over_from() -> None:
     late = Answer(starts, ends, nought, nought, answered(instance).parts)
     first, *_ = why_there(instance, late, "z")
     assert (first.kind, first.by, first.ready) == ("nothing", "y", 4)
+
+
+def test_what_is_set_up_is_kept_for_what_a_night_puts_off() -> None:
+    # Days of 4. Set up 0-2, the take of 3 would not fit 2-4, so it is 4-7; set up for it 2-4.
+    calendar = Calendar(working_days(date(2027, 3, 1), date(2027, 3, 5)), quarters_per_day=4)
+
+    def on_stage(quarters: int) -> tuple[Mode, ...]:
+        return (Mode(quarters, {"stage": 1}, set_ups={"stage": "town"}),)
+
+    instance = Instance(
+        (
+            Activity("set", on_stage(2), together="town", unbroken=True),
+            Activity("take", on_stage(3), after=(Precedence("set"),), together="town"),
+        ),
+        (Resource("stage"),),
+        calendar,
+    )
+    (reason,) = why_there(instance, answered(instance), "set")
+    assert (reason.kind, reason.by, reason.start, reason.ready) == ("kept", None, 2, 0)
+    assert reason.sentence == (
+        "set is kept for take, which nights and spells let start at 4;"
+        " set starts as soon as nights and spells let it"
+    )
