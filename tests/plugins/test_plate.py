@@ -44,6 +44,9 @@ def test_a_plate_on_location_is_set_up_photographed_and_measured(estimate) -> No
     ]
     # Half an hour to rehearse, four passes of 212 / 24 s and three resets of 420 s: 1 295.3 s.
     assert result.work[1].hours.likely == pytest.approx(0.5 + 1295.333 / 3600, abs=1e-6)
+    # A quarter to a whole hour to rehearse; of what runs 0.6 to 1.6, as takes come out.
+    assert result.work[1].hours.low == pytest.approx(0.25 + 0.6 * 1295.333 / 3600, abs=1e-6)
+    assert result.work[1].hours.high == pytest.approx(1 + 1.6 * 1295.333 / 3600, abs=1e-6)
     # 2 h to set up, 0.86 h to shoot, 1.5 h to measure.
     assert result.quantities["location hours"].value == pytest.approx(4.3598, abs=1e-4)
     assert [each.heads for each in result.work] == [5, 5, 2]

@@ -196,6 +196,17 @@ def test_what_casts_a_shadow_is_on_the_stage_with_it(estimate, lamp) -> None:
     assert held(result) == expected
 
 
+def test_a_shadow_may_want_more_takes_or_fewer_than_are_allowed_for(estimate, lamp) -> None:
+    result = estimate({"lamp": lamp, **PHOTOGRAPHED}, upstream={"S010.heron": performed()})
+    (shot,) = [each for each in result.work if each.name == "photograph the shadow"]
+    running = result.quantities["running time"].value
+    assert running > 0
+    # Wedges take a quarter of an hour, a half or a whole; what runs 0.6, 1 or 1.6 of itself.
+    assert (shot.hours.low, shot.hours.likely, shot.hours.high) == pytest.approx(
+        (0.25 + 0.6 * running, 0.5 + running, 1 + 1.6 * running)
+    )
+
+
 def test_the_hands_of_what_casts_it_are_called_with_it(estimate, lamp) -> None:
     result = estimate({"lamp": lamp, **PHOTOGRAPHED}, upstream={"S010.heron": performed()})
     beside = [

@@ -27,6 +27,7 @@ from planner.kinds.stops import check_light, expose
 from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE
 from planner.kinds.takes import (
+    TAKEN,
     Takes,
     buy_film,
     lab_hours,
@@ -190,7 +191,10 @@ def _photograph(sheet: Worksheet, takes: Takes) -> Effort:
     running = running_hours(sheet, takes, _reset(sheet))
     people = sheet.element.facts.number("performers")
     return sheet.effort(
-        "photograph the plate", (rules.REHEARSE, 1), (rules.PERFORMER, people or 0), running
+        "photograph the plate",
+        (rules.REHEARSE, 1),
+        (rules.PERFORMER, people or 0),
+        (TAKEN, running),
     )
 
 

@@ -15,7 +15,7 @@ from planner.kinds.frames_drawn import frames_drawn, hours_a_second
 from planner.kinds.stops import check_light, expose_cast
 from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject
-from planner.kinds.takes import buy_film, lab_hours, reckon_takes, running_hours
+from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner.model.ratio import in_ratio
 from planner_plugins.shadow import rules
@@ -123,7 +123,7 @@ def _photograph(sheet: Worksheet, *, on_receiver: bool) -> None:
     check_light(sheet, view, expose_cast(sheet, view, subject, casts), rate)
     set_up = sheet.effort(f"set up the {_what(sheet)}", (rules.SET_UP, 1))
     running = running_hours(sheet, takes, sheet.rule(rules.RESET)[0])
-    shoot = sheet.effort(f"photograph the {_what(sheet)}", (rules.WEDGE, 1), running)
+    shoot = sheet.effort(f"photograph the {_what(sheet)}", (rules.WEDGE, 1), (TAKEN, running))
     what = _what(sheet)
     stretches = (
         Stretch(
