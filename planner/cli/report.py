@@ -153,7 +153,7 @@ def followed_of(opened: Opened, plan: Plan, effort: Effort, as_of: AsOf) -> Foll
 
 def _risk(opened: Opened, plan: Plan, effort: Effort) -> Risk | None:
     """As many draws as seconds allow, and what decides deliveries and late composites only."""
-    from planner.cli.risk import terms_of
+    from planner.cli.risk import as_called, terms_of
     from planner.model.names import counted
     from planner.order.risk import risk_of
     from planner.pages.report import driven_of
@@ -162,7 +162,7 @@ def _risk(opened: Opened, plan: Plan, effort: Effort) -> Risk | None:
     if order.question is None or order.answer is None or not order.calls:
         return None
     draws = min(MOST_DRAWS, max(LEAST_DRAWS, MOST_CELLS // len(order.calls)))
-    terms = terms_of(opened, draws, effort.seed)
+    terms = as_called(terms_of(opened, draws, effort.seed), order)
     ordered = order.question, order.answer
     with going_on(f"drawing the durations of {counted(len(order.calls), 'call')}"):
         return risk_of(plan.show, plan.graph, ordered, terms, driven_of(plan))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from planner.cli.opening import Effort, Opened
+    from planner.order import StageOrder
     from planner.order.risk import Terms
 
 SAMPLES = click.option(
@@ -23,6 +25,14 @@ SAMPLES = click.option(
     show_default=True,
     help="How often every duration is drawn; --seed is also of the draws.",
 )
+
+
+def as_called(terms: Terms, order: StageOrder) -> Terms:
+    """The same, but nothing sooner than called where the order is issued or rests on one that is.
+
+    An order that nobody was given holds nobody to its days.
+    """
+    return replace(terms, from_calls=order.is_issued or order.planned_from is not None)
 
 
 def terms_of(opened: Opened, samples: int, seed: int) -> Terms:
@@ -45,7 +55,8 @@ def command(folder: Path, what: str | None, effort: Effort, *, samples: int, as_
 
     The stage order dates everything at likely durations. Here its turns are kept and durations
     drawn between low and high: for each delivery and composite the date as ordered, the chance of
-    the day it is due, and the days kept with 5, 8 and 9 chances in 10.
+    the day it is due, and the days kept with 5, 8 and 9 chances in 10. By an issued order nothing
+    begins before it is called for.
     """
     from planner.order.risk import risk_of
     from planner.pages.risk_text import risk_json, risk_text
@@ -56,7 +67,7 @@ def command(folder: Path, what: str | None, effort: Effort, *, samples: int, as_
     if order.question is None or order.answer is None:
         tell(unwaived(opened, order.problems), opened.show)
         sys.exit(1)
-    terms = terms_of(opened, samples, effort.seed)
+    terms = as_called(terms_of(opened, samples, effort.seed), order)
     ordered = order.question, order.answer
     driven = (asked,) if asked else None
     risk = risk_of(opened.show, opened.graph, ordered, terms, driven)

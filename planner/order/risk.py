@@ -51,11 +51,14 @@ class Terms:
         draws: how many.
         seed: the same seed, the same figures.
         correlation: 0 to 1, between the durations of two pieces of work of one craft.
+        from_calls: whether people come as called, so that nothing begins before the answer has it;
+            else work goes on as soon as it may.
     """
 
     draws: int = DRAWS
     seed: int = 0
     correlation: float = CORRELATION
+    from_calls: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +159,8 @@ class _Drawing:
     ) -> None:
         self.show = show
         self.question, self.answer = ordered
+        if terms.from_calls:
+            self.question = not_before(self.question, self.answer.starts)
         self.terms = terms
         self.members = members_of(show, graph, self.question)
         self.shot_of = {graph.composites[shot]: shot for shot in graph.composites}
@@ -273,6 +278,23 @@ class _Drawing:
                 each.weighs,
                 each.adds / quarters,
             )
+
+
+def not_before(question: Question, called: Mapping[str, int]) -> Question:
+    """A question of which nothing begins before the quarter that it is called for.
+
+    Nobody is called for sooner, however soon what a call waits for is over. Drawn without that, a
+    date would be kept before the day it stands on.
+
+    Args:
+        question: any.
+        called: quarters by id of the activity; those left out may begin as soon as before.
+    """
+    activities = tuple(
+        replace(each, release=max(each.release, called.get(each.id, 0)))
+        for each in question.instance.activities
+    )
+    return replace(question, instance=replace(question.instance, activities=activities))
 
 
 def members_of(show: Show, graph: ElementGraph, question: Question) -> dict[str, tuple[str, ...]]:

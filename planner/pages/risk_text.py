@@ -15,7 +15,7 @@ from planner.pages.wording import columns, folded, inert, name_said, plain
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from planner.order.risk import Chance, DrivenBy, Risk
+    from planner.order.risk import Chance, DrivenBy, Risk, Terms
 
 NAME = 12
 MOST_ROWS = 30
@@ -50,10 +50,16 @@ def _opening(risk: Risk, title: str) -> list[str]:
             f"Dates as ordered are at likely durations. Those of {of}, {ranged}, were drawn"
             f" {terms.draws:,} times between low and high (PERT beta); those of one craft err"
             f" together ({plain(terms.correlation)}). What waits for what, and the turns on"
-            " stages, rigs and crews, stay as ordered; work goes on as soon as it may, also"
-            " sooner than called."
+            f" stages, rigs and crews, stay as ordered; {begins_words(terms)}."
         ),
     ]
+
+
+def begins_words(terms: Terms) -> str:
+    """When drawn work begins, a clause."""
+    if terms.from_calls:
+        return "work goes on as soon as it may, but never before it is called for"
+    return "work goes on as soon as it may, also sooner than called"
 
 
 def _table(name: str, chances: Iterable[Chance]) -> list[str]:
@@ -138,6 +144,7 @@ def risk_json(risk: Risk) -> str:
         "draws": terms.draws,
         "seed": terms.seed,
         "correlation": terms.correlation,
+        "not_before_called": terms.from_calls,
         "calls": risk.calls,
         "uncertain_calls": risk.uncertain,
         "deliveries": list(_all_json(risk.deliveries)),

@@ -9,13 +9,13 @@ nothing of printing or of the clock.
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC
 from functools import cached_property, partial
 from typing import TYPE_CHECKING, Literal
 
 from planner.order import ask
-from planner.order.risk import Risk, risk_of
+from planner.order.risk import Risk, not_before, risk_of
 from planner.order.scarce import axis
 from planner.schedule import placed_again
 from planner.status.arrows_left import arrows_left
@@ -277,8 +277,7 @@ class _Day:
 def _not_before_called(question: Question, answer: Answer, issued: IssuedOrder) -> Question:
     """A question of which nothing begins before the day and hour that it was called for.
 
-    What is left stands there, however soon what it waits for is over: nobody is called for sooner
-    until another order is issued. Drawn without that, a date would be kept before it is expected.
+    What is pushed beyond its call may be drawn to begin as soon after the call as it fits.
     """
     calendar = question.calendar
     called = {
@@ -286,11 +285,7 @@ def _not_before_called(question: Question, answer: Answer, issued: IssuedOrder) 
         for each in issued.calls
         if each.id in answer.starts and each.starts.date() >= calendar.days[0]
     }
-    activities = tuple(
-        replace(each, release=max(each.release, called.get(each.id, 0)))
-        for each in question.instance.activities
-    )
-    return replace(question, instance=replace(question.instance, activities=activities))
+    return not_before(question, called)
 
 
 class _Drift:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tests.cli.test_commands import QUICK, run
 
@@ -57,3 +57,27 @@ def test_what_decides_a_date_is_called_by_its_name(show: ShowFolder) -> None:
     told = run("risk", show.path, *FEW).output
     assert "  hill town, " in told
     assert "hill_town" not in told
+
+
+def test_by_an_issued_order_nothing_is_drawn_to_begin_before_it_is_called_for(
+    show: ShowFolder,
+) -> None:
+    (free,) = _composites(show)
+    assert "also sooner than called" in _said(show)
+    assert run("order", show.path, "--issue", *QUICK).exit_code == 0
+    assert "but never before it is called for" in _said(show)
+    # The same draws, of which those that gained on their calls now wait for them.
+    (called,) = _composites(show)
+    assert called["chance_as_ordered"] < free["chance_as_ordered"]
+    assert all(called["kept_with"][each] >= day for each, day in free["kept_with"].items())
+    # Arranged from scratch, nobody was called for anything.
+    assert _composites(show, "--afresh") == [free]
+
+
+def _composites(show: ShowFolder, *more: str) -> list[dict[str, Any]]:
+    told = json.loads(run("risk", show.path, "--json", *more, *FEW).stdout)
+    return list(told["composites"])
+
+
+def _said(show: ShowFolder) -> str:
+    return " ".join(run("risk", show.path, *FEW).stdout.split())

@@ -52,6 +52,30 @@ def test_certain_work_keeps_its_dates_for_certain(show: ShowFolder) -> None:
     assert reel.drivers == ()
 
 
+def test_where_people_come_as_called_no_date_is_kept_before_the_day_it_stands_on(
+    show: ShowFolder,
+) -> None:
+    # Monday and Tuesday build at most, or half a day at least; an hour joins on Wednesday morning.
+    building = ranged(work("build it", 20, "model_making"), 5, 20)
+    floor = floor_of(
+        show, {"hill_town": (building,), "HL010.final": (work("join", 1, "compositing"),)}
+    )
+    (free,) = risk(floor).composites
+    assert free.ordered.date() == date(2027, 3, 3)
+    assert free.kept[0.5] < date(2027, 3, 3)
+    (called,) = risk(floor, replace(TERMS, from_calls=True)).composites
+    assert set(called.days) == {date(2027, 3, 3)}
+    assert called.as_ordered == 1.0
+
+
+def test_where_people_come_as_called_what_is_late_makes_late_what_follows(
+    show: ShowFolder,
+) -> None:
+    # Ten to sixteen hours of joining from Tuesday on end on Tuesday or Wednesday, as without calls.
+    floor = floor_of(show, usual(10, 16))
+    assert risk(floor).composites == risk(floor, replace(TERMS, from_calls=True)).composites
+
+
 def test_work_that_can_only_be_late_is_kept_as_seldom_as_it_says(show: ShowFolder) -> None:
     # Monday builds, Tuesday joins at ten hours likely and least, sixteen at most: never before the
     # evening of Tuesday, always within Wednesday.

@@ -11,7 +11,7 @@ from planner.model.names import MONTHS, counted
 from planner.pages.order_text import counted_days
 from planner.pages.report.matter import short_day
 from planner.pages.report.section import Section, rendered
-from planner.pages.risk_text import percent
+from planner.pages.risk_text import begins_words, percent
 from planner.pages.wording import plain
 
 if TYPE_CHECKING:
@@ -88,8 +88,8 @@ def _about(risk: Risk) -> str:
         "The stage order dates everything at likely durations. Here those of"
         f" {counted(risk.calls, 'call')} were drawn {terms.draws:,} times between low and high;"
         f" those of one craft err together ({plain(terms.correlation)}). What waits for what and"
-        " the turns on stages, rigs and crews stay as ordered. A curve rises to the share of draws"
-        " that are done by a day."
+        f" the turns on stages, rigs and crews stay as ordered; {begins_words(terms)}. A curve"
+        " rises to the share of draws that are done by a day."
     )
 
 
