@@ -2,8 +2,9 @@
 
 Takes the tables of `flat`, fills in a `Pad`; the board is only read. Knows nothing of fits and
 weights. Taken out, by turns with and without all that follows from it, is something late with the
-chain it waits for and what is in its way, a campaign, a stretch of what one resource does, or what
-it does between leaving a state and coming back to it.
+chain it waits for and what is in its way, a campaign, a stretch of what one resource does, what it
+does between leaving a state and coming back to it or before it stands idle, or on a day with little
+work.
 
 Source:
     G. Schrimpf, J. Schneider, H. Stamm-Wilbrandt, G. Dueck, "Record breaking optimization results
@@ -25,6 +26,7 @@ from planner.schedule.flat import (
     FINISH,
     FOLLOW,
     FOLLOW_END,
+    HELD_PRICE,
     IS_WEIGHED,
     LATE_PRICE,
     LOCKED,
@@ -66,7 +68,14 @@ if TYPE_CHECKING:
 MOST_STRETCH, FARTHEST = 48, 16
 """Works of one resource taken out at once; works, or days, looked back at."""
 PROBES, MOST_SIBLINGS = 200, 100
-HERO_SHARE, CAMPAIGN_SHARE, RETURN_SHARE = 0.3, 0.3, 0.15
+DAYS_LOOKED_AT, MOST_NEAR = 8, 10
+HERO_SHARE, CAMPAIGN_SHARE = 0.3, 0.3
+STRETCH_SHARE, RETURN_SHARE, IDLE_SHARE = 0.3, 0.25, 0.25
+"""Of the tries on one resource; the rest are for its emptiest days. Where no held day costs, only
+the first two count. Of 2,000 pieces, 2,182 days held, forty seconds more save 9 days with the last
+two, without 3."""
+SHORT_SHARE = 0.3
+"""How often any wait at all counts as standing idle, and not only half a day."""
 STAYING_SHARE = 0.5
 """Of the tries, in how many what follows from what is taken out stays where it is: there is little
 room then, but a few works change places without all that waits for them being placed anew."""
@@ -316,6 +325,91 @@ def _choose_return(ground: Ground, stand: Stand, pad: Pad, r: int) -> None:
 
 
 @compiled
+def _choose_idle(ground: Ground, stand: Stand, pad: Pad, r: int) -> None:
+    """What one resource does before it stands idle, to be put off until it goes on."""
+    dice, rows, begin = pad.dice, stand.rows, ground.resources[r, ROW]
+    over = begin + stand.counts[r] - 1
+    at = begin + below(dice, stand.counts[r])
+    least = 1 if chance(dice) < SHORT_SHARE else ground.sizes[DAY] // 2
+    while at < over and rows[START, at + 1] - rows[FINISH, at] < least:
+        at += 1
+    if at >= over:
+        return
+    first, most = at, int(chance(dice) ** 2 * MOST_STRETCH)
+    while first > max(begin, at - most) and rows[START, first] - rows[FINISH, first - 1] < least:
+        first -= 1
+    _take_to(ground, stand, pad, (first, at + 1))
+    pad.how[FLOOR] = float(rows[START, first] + rows[START, at + 1] - rows[FINISH, at])
+    pad.how[IS_FREE] = 0.0
+
+
+@compiled
+def _take_to(ground: Ground, stand: Stand, pad: Pad, places: tuple[int, int]) -> None:
+    """Take out a stretch of a row that is to be moved together."""
+    for k in range(places[0], places[1]):
+        i = stand.rows[WHO, k]
+        _take_out(ground, pad, i)
+        pad.party[i] = pad.state[i] != NOT_OUT
+
+
+@compiled
+def _day_of(ground: Ground, stand: Stand, r: int, at: int) -> tuple[int, int]:
+    """The places in a row of all that begins on the day of one of them."""
+    starts, day, begin = stand.rows[START], ground.sizes[DAY], ground.resources[r, ROW]
+    first = last = at
+    while first > begin and starts[first - 1] // day == starts[at] // day:
+        first -= 1
+    while last < begin + stand.counts[r] and starts[last] // day == starts[at] // day:
+        last += 1
+    return first, last
+
+
+@compiled
+def _choose_day(ground: Ground, stand: Stand, pad: Pad, r: int) -> None:
+    """What one resource does on the emptiest of a few days, to go to other days, and what is near.
+
+    It goes back first, at times not before the next morning.
+    """
+    dice, rows, begin = pad.dice, stand.rows, ground.resources[r, ROW]
+    places, least = (begin, begin + 1), NEVER
+    for _ in range(DAYS_LOOKED_AT):
+        first, last = _day_of(ground, stand, r, begin + below(dice, stand.counts[r]))
+        work = 0
+        for k in range(first, last):
+            work += rows[FINISH, k] - rows[START, k]
+        if work < least:
+            places, least = (first, last), work
+    morning = (rows[START, places[0]] // ground.sizes[DAY] + 1) * ground.sizes[DAY]
+    _take_to(ground, stand, pad, places)
+    pad.how[FLOOR] = float(morning) if chance(dice) < 0.5 else 0.0
+    firsts, reach = pad.tally[OUT], below(dice, MOST_NEAR)
+    for k in range(max(begin, places[0] - reach), places[0]):
+        _take_out(ground, pad, rows[WHO, k])
+    for k in range(places[1], min(begin + stand.counts[r], places[1] + reach)):
+        _take_out(ground, pad, rows[WHO, k])
+    _rank(pad, firsts)
+
+
+@compiled
+def _pick_of(ground: Ground, stand: Stand, pad: Pad, r: int) -> bool:
+    """Take out something that one resource does; whether it is said what of it goes back first."""
+    draw = chance(pad.dice)
+    if ground.resources[r, HELD_PRICE] == 0:
+        draw *= RETURN_SHARE + STRETCH_SHARE
+    if draw < STRETCH_SHARE:
+        _choose_stretch(ground, stand, pad, r)
+        return False
+    if draw < STRETCH_SHARE + RETURN_SHARE:
+        _choose_return(ground, stand, pad, r)
+        return True
+    if draw < STRETCH_SHARE + RETURN_SHARE + IDLE_SHARE:
+        _choose_idle(ground, stand, pad, r)
+        return False
+    _choose_day(ground, stand, pad, r)
+    return True
+
+
+@compiled
 def _pick(ground: Ground, stand: Stand, pad: Pad) -> bool:
     """Take out something; whether it is said already what of it goes back first."""
     draw = chance(pad.dice)
@@ -326,13 +420,7 @@ def _pick(ground: Ground, stand: Stand, pad: Pad) -> bool:
         _choose_campaign(ground, stand, pad)
         return False
     r = _weighed(ground, stand, pad)
-    if r < 0:
-        return False
-    if draw < HERO_SHARE + CAMPAIGN_SHARE + RETURN_SHARE:
-        _choose_return(ground, stand, pad, r)
-        return True
-    _choose_stretch(ground, stand, pad, r)
-    return False
+    return r >= 0 and _pick_of(ground, stand, pad, r)
 
 
 @compiled

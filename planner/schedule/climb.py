@@ -6,7 +6,8 @@ solvers or clocks. The same seed and number of tries give the same answer.
 Changing the order and placing all that comes after it moves everything, slowly; lifting a few
 activities while the rest stand still is quick, but only rearranges. Small questions gain more by
 the first, large ones by the second, and which it is changes on the way. Small questions breed
-orders as well, large ones rearrange by compiled code if it is there or there is time to compile it.
+orders as well. Where compiled code is there, or there is time to compile it, questions of some size
+do both by it in turns, large ones rearrange.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from dataclasses import replace
 from random import Random
 from typing import TYPE_CHECKING
 
+from planner.schedule.alternating import Alternating, can_alternate
 from planner.schedule.breeding import Brood
 from planner.schedule.lifting import Floor
 from planner.schedule.moving import LEAST_COMPILED, Moving, can_be_moved, rivals_of
@@ -29,9 +31,6 @@ if TYPE_CHECKING:
 
 SLICE = 12
 """Effort of one turn, in placings of everything."""
-MOVED_SLICE = 240
-"""The same of compiled code: what it finds is placed in Python only once in some seconds, and if
-another way found something lighter it would have to begin afresh."""
 LIFTED_EFFORT = 6
 """Placings that take about as long as lifting and putting back one activity."""
 MOVED = 1
@@ -66,7 +65,7 @@ class Climb:
         self._spent = [0] * len(self._ways)
         self._brood: Brood | None = None
         self._windows: Windows | None = None
-        self._moving: Moving | None = None
+        self._moving: Moving | Alternating | None = None
         self._seed = seed
         self._left: Found | None = None
 
@@ -136,13 +135,10 @@ class Climb:
 
     def _rearrange(self, stop: Callable[[], bool]) -> None:
         search, best, count = self.search, self._best(), len(self.search.indexed.ids)
-        is_new = self._moving is None and self._windows is None
-        tries = None if self.tries is None else self.tries - search.tries
-        if is_new and can_be_moved(search, self.seconds_left(), tries):
-            rivals = rivals_of(count, self.seconds_left(), tries)
-            self._moving = Moving(search, self._seed, rivals)
+        if self._moving is None and self._windows is None:
+            self._moving = self._by_compiled_code()
         if self._moving is not None:
-            self._moving.go(self._until(stop, MOVED_SLICE))
+            self._moving.go(self._until(stop, self._moving.slice))
             return
         windows = self._windows
         if windows is None or windows.lightest > best.total:
@@ -156,6 +152,16 @@ class Climb:
             search.tries = tries + search.placed // count - placed // count
         windows.placed = 0
         self._windows = self._compacted(windows, best)
+
+    def _by_compiled_code(self) -> Moving | Alternating | None:
+        """What rearranges from now on; None if that is not to be had."""
+        search, seconds, count = self.search, self.seconds_left(), len(self.search.indexed.ids)
+        tries = None if self.tries is None else self.tries - search.tries
+        if can_alternate(search, seconds, tries):
+            return Alternating(search, self._seed)
+        if can_be_moved(search, seconds, tries):
+            return Moving(search, self._seed, rivals_of(count, seconds, tries))
+        return None
 
     def _compacted(self, windows: Windows, best: Found) -> Windows:
         """Place everything again in the order of its start, so that what was freed is used."""

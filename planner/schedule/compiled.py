@@ -7,9 +7,11 @@ second and compiling far longer: import what uses this where it is needed.
 from __future__ import annotations
 
 import sys
+from concurrent.futures import ThreadPoolExecutor, wait
 from contextlib import suppress
 from functools import cache, partial
 from pathlib import Path
+from threading import Event
 from typing import TYPE_CHECKING, Protocol, TypeVar, cast
 
 from numba import njit, typeof
@@ -18,9 +20,17 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 F = TypeVar("F", bound="Callable[..., object]")
+Made = TypeVar("Made")
+
+LOOK_SECONDS = 0.05
 
 SOURCES = (
-    frozenset({"compiled", "flat", "pad", "rows", "putting", "choosing", "moves"}),
+    frozenset(
+        {
+            *("compiled", "flat", "pad", "rows", "putting", "choosing", "moves"),
+            *("placing", "pushing", "changing", "ordering"),
+        }
+    ),
     frozenset({"compiled", "flat", "pad", "herds"}),
 )
 """Modules whose functions and numbers go into what is compiled together."""
@@ -90,6 +100,29 @@ def compile_for(function: Callable[..., object], like: tuple[object, ...]) -> No
     """Compile a function now, for arguments like these, or read it from disk."""
     type_of = cast("Callable[[object], object]", typeof)
     cast("_Compiled", function).compile(tuple(map(type_of, like)))
+
+
+def made_aside(
+    make: Callable[[Callable[[], bool]], Made], is_over: Callable[[], bool]
+) -> Made | None:
+    """What is made on a thread of its own; None if it is over before.
+
+    Whoever waits can stop waiting, and a command that ends has to wait for one part at most.
+
+    Args:
+        make: is given what it is to ask, between its parts, whether it is given up.
+        is_over: asked meanwhile.
+    """
+    thread, given_up = ThreadPoolExecutor(1), Event()
+    making = thread.submit(make, given_up.is_set)
+    thread.shutdown(wait=False)
+    try:
+        while wait([making], LOOK_SECONDS).not_done:
+            if is_over():
+                return None
+    finally:
+        given_up.set()
+    return making.result()
 
 
 @cache

@@ -51,7 +51,7 @@ UNITS, LEVEL, IN_USE = range(1, 4)
 START, FINISH, STATE, WHO = range(4)
 MODE = 2
 # Of a whole question.
-DAY, HORIZON, FINISH_WEIGHT, COST_WEIGHT, CHANGE_WEIGHT, STATES, SIZES = range(7)
+DAY, HORIZON, FINISH_WEIGHT, COST_WEIGHT, CHANGE_WEIGHT, STATES = range(6)
 
 
 class Ground(NamedTuple):
@@ -150,8 +150,7 @@ def horizon_of(indexed: Indexed, finishes: Sequence[int]) -> int:
 
 def is_flat(indexed: Indexed, horizon: int) -> bool:
     """Whether the tables hold everything of a question."""
-    lags = {clock for waits in indexed.before for _, _, clock in waits if clock}
-    rows = len(_many(indexed)) + len(lags) * (indexed.instance.calendar is not None)
+    rows = len(_many(indexed)) + len(_clock_lags(indexed)) * (indexed.instance.calendar is not None)
     return rows * horizon <= MOST_CELLS
 
 
@@ -324,7 +323,7 @@ def _links(
 ) -> Whole:
     is_dated = indexed.instance.calendar is not None
     found = [
-        (j, lag if is_dated else lag + clock, lags[clock] if clock and is_dated else -1)
+        (j, lag, lags[clock] if clock and is_dated else -1)
         for each in links
         for j, lag, clock in each
     ]

@@ -133,6 +133,8 @@ def move(ground: Ground, stand: Stand, pad: Pad, tries: int) -> None:
     """Try so many moves."""
     tally = pad.tally
     for _ in range(tries):
+        # However little is put back: who counts that must come to an end.
+        tally[PLACED] += 1
         tally[TOUCHED] = 0
         _try_once(ground, stand, pad)
         for k in range(tally[OUT]):

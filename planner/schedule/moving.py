@@ -8,9 +8,7 @@ for one part at most; then what was compiled is kept on disk.
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor, wait
-from dataclasses import replace
-from threading import Event
+from functools import partial
 from typing import TYPE_CHECKING
 
 from planner.schedule.appraise import quarter_weight
@@ -40,7 +38,6 @@ STRIDE = 100
 """Tries between two looks: some hundredths of a second."""
 PUT_BACK_A_PLACING = 3
 """Activities put back in about the time that placing one in a whole order takes."""
-LOOK_SECONDS = 0.05
 RIVALS, HEAT, RACE_SHARE = 3, 2000, 0.4
 """Walks begun from one order, the times that they put each activity back before only the lightest
 goes on, and how much of a budget that may take: the first thousands of tries settle in which order
@@ -60,14 +57,18 @@ def can_be_moved(search: Search, seconds: float | None, tries: int | None = None
         seconds: that are left; None if the clock plays no part.
         tries: that are left then; None for no end of them.
     """
-    indexed, count = search.indexed, len(search.indexed.ids)
-    if count < LEAST_MOVED or search.best is None:
-        return False
-    if not is_flat(indexed, horizon_of(indexed, search.best.board.finishes)):
+    count = len(search.indexed.ids)
+    if count < LEAST_MOVED or not fits_tables(search):
         return False
     if may_compile(count, seconds, tries):
         return True
     return seconds is not None and seconds >= LEAST_SECONDS_KEPT and _are_compiled()
+
+
+def fits_tables(search: Search) -> bool:
+    """Whether there is an order, and the tables hold all of the question."""
+    indexed, best = search.indexed, search.best
+    return best is not None and is_flat(indexed, horizon_of(indexed, best.board.finishes))
 
 
 def may_compile(count: int, seconds: float | None, tries: int | None = None) -> bool:
@@ -100,7 +101,14 @@ def rivals_of(count: int, seconds: float | None, tries: int | None = None) -> in
 
 
 class Moving:
-    """The walk, begun anew wherever something else has found a lighter order."""
+    """The walk, begun anew wherever something else has found a lighter order.
+
+    `slice` is how much of it is worth a turn, in placings of everything: what it finds is placed in
+    Python only once in some seconds, and if another way found something lighter it would have to
+    begin afresh.
+    """
+
+    slice = 240
 
     def __init__(self, search: Search, seed: int, rivals: int = 1) -> None:
         """Begin nothing yet.
@@ -137,7 +145,7 @@ class Moving:
             # However it ends: none of it is placed before.
             moves = self._lightest()
             if moves.lightest < best.total:
-                self._give(moves, best)
+                search.consider_placed(*moves.best())
 
     def _lightest(self) -> Moves:
         return min(self._walks, key=lambda moves: moves.lightest)
@@ -153,33 +161,18 @@ class Moving:
             self._walks = [self._lightest()]
         return after - before
 
-    def _give(self, moves: Moves, best: Found) -> None:
-        """Place the best of the moves in a whole order, everything where it is."""
-        starts, finishes, modes = moves.best()
-        order = sorted(
-            self.search.indexed.topological,
-            key=lambda i: (starts[i], finishes[i] > starts[i]),
-        )
-        wish = replace(best.wish, order=tuple(order), modes=modes, price=0.0, cost_price=0.0)
-        self.search.consider(replace(wish, not_before=starts))
-
     def _begun(self, best: Found, over: Callable[[], bool]) -> list[Moves]:
         """Walks from an order; none if it is over before they are compiled."""
-        thread, given_up = ThreadPoolExecutor(1), Event()
-        beginning = thread.submit(self._begin, best, given_up)
-        thread.shutdown(wait=False)
-        try:
-            while wait([beginning], LOOK_SECONDS).not_done:
-                if over():
-                    return []
-        finally:
-            given_up.set()
-        walks = beginning.result()
+        from planner.schedule.compiled import made_aside
+
+        walks = made_aside(partial(self._begin, best), over)
+        if walks is None:
+            return []
         self.seed += len(walks)
         self.rivals = 1
         return walks
 
-    def _begin(self, best: Found, given_up: Event) -> list[Moves]:
+    def _begin(self, best: Found, is_given_up: Callable[[], bool]) -> list[Moves]:
         from planner.schedule.moves import Moves, compile_moves
 
         indexed, finishes = self.search.indexed, best.board.finishes
@@ -188,7 +181,7 @@ class Moving:
             self._ground = ground_of(indexed, self._horizon, self.search.staying)
         ground, weight = self._ground, quarter_weight(indexed)
         stand = stand_of(indexed, ground, best.board)
-        if not compile_moves(ground, stand, given_up.is_set):
+        if not compile_moves(ground, stand, is_given_up):
             return []
         stands = [stand, *(stand_of(indexed, ground, best.board) for _ in range(1, self.rivals))]
         return [

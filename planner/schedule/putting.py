@@ -24,6 +24,7 @@ from planner.schedule.flat import (
     FIRST,
     FOLLOW,
     FOLLOW_END,
+    HORIZON,
     IN_USE,
     LAG,
     MODE,
@@ -299,7 +300,8 @@ def best_start_of(
     is_bare = ground.ways[w, DURATION] == 0
     start = ready if is_bare else fit(ground, stand, w, ready)
     best, best_start, rather, issued = np.inf, start, -1, ground.acts[i, NOT_BEFORE]
-    if start >= NEVER:
+    # What takes no time fits anywhere, but the tables end.
+    if start >= ground.sizes[HORIZON]:
         return best, start
     if pad.how[PATIENCE] > 0 and not is_bare and caused(ground, stand, w, start) > 0:
         rather = _beside(ground, stand, w, start)
@@ -308,7 +310,8 @@ def best_start_of(
         if wanted < start:
             continue
         begins = wanted if is_bare or wanted == start else fit(ground, stand, w, wanted)
-        ends = NEVER if begins >= NEVER else _unbroken(ground, stand, pad, work, begins)
+        is_beyond = begins >= ground.sizes[HORIZON]
+        ends = NEVER if is_beyond else _unbroken(ground, stand, pad, work, begins)
         if ends >= NEVER or ends > limit:
             continue
         score = ends + _score(ground, stand, pad, i, mode)

@@ -15,6 +15,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from planner.schedule.appraise import appraise
+from planner.schedule.decode import Wish
 from planner.schedule.mirror import Mirror
 from planner.schedule.ranking import campaigns
 
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from planner.schedule.answer import Parts
-    from planner.schedule.decode import Board, Decoder, Wish
+    from planner.schedule.decode import Board, Decoder
     from planner.schedule.lifting import Staying
 
 PRICES = (0.5, 1.0, 2.0, 4.0, 8.0)
@@ -88,6 +89,14 @@ class Search:
     def consider(self, wish: Wish) -> Found | None:
         """Decode a wish from scratch, remember it if it is the best; None if it breaks a lock."""
         return self._attempt(wish, 0, None)[0]
+
+    def consider_placed(
+        self, starts: Sequence[int], finishes: Sequence[int], modes: Sequence[int]
+    ) -> Found | None:
+        """Decode to everything just where it is given, and remember that if it is the best."""
+        order = sorted(self.indexed.topological, key=lambda i: (starts[i], finishes[i] > starts[i]))
+        wish = Wish(tuple(order), tuple(modes), price=0.0, not_before=tuple(starts))
+        return self.consider(wish)
 
     def adopt(self, wish: Wish, board: Board) -> Found:
         """Weigh a board that a wish was decoded to, and remember it if it is the best."""
