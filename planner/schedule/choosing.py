@@ -72,8 +72,8 @@ DAYS_LOOKED_AT, MOST_NEAR = 8, 10
 HERO_SHARE, CAMPAIGN_SHARE = 0.3, 0.3
 STRETCH_SHARE, RETURN_SHARE, IDLE_SHARE = 0.3, 0.25, 0.25
 """Of the tries on one resource; the rest are for its emptiest days. Where no held day costs, only
-the first two count. Of 2,000 pieces, 2,182 days held, forty seconds more save 9 days with the last
-two, without 3."""
+the first two count. In five minutes 2,000 generated pieces come to 1.148 of the least days held
+with the other two, to 1.16 without."""
 SHORT_SHARE = 0.3
 """How often any wait at all counts as standing idle, and not only half a day."""
 STAYING_SHARE = 0.5
