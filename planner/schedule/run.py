@@ -221,12 +221,12 @@ class Run:
         return _answer(self.indexed, self.best, self)
 
     def _improve_around(self, issued: Issued) -> None:
-        """Order what may go anywhere from scratch, while what is dear to move stays.
+        """Order anew what may go anywhere, while what is dear to move stays.
 
-        An order that was good before the news is hard to leave step by step; a new one around what
-        stays is soon lighter, be it begun from the issued one. If not, the issued one still has the
-        rest of the budget. What moving costs is weighed once it is found: what it is dear for
-        stays, or has to move anyway.
+        An order that was good before the news is hard to leave step by step; one around what stays,
+        begun from the issued one, is soon lighter. If not, the issued one still has the rest of the
+        budget. What moving costs is weighed once it is found: what it is dear for stays, or has to
+        move anyway.
         """
         kept = issued.held
         locks = {**self.indexed.locks, **kept}
@@ -243,7 +243,7 @@ class Run:
             inner.search.consider(replace(wish, not_before=None))
         inner.bound = self.bound
         try:
-            inner._improve()
+            inner._go_on()
         finally:
             self._take_over(inner)
 
@@ -264,9 +264,20 @@ class Run:
         self._take(inner.method)
 
     def _improve(self) -> None:
-        if self._is_solved() or self.meter.time_is_over() or self.meter.budget.evaluations == 0:
+        """Improve the best of several first orders."""
+        if not self._is_over():
+            self._try_other_firsts()
+            self._go_on()
+
+    def _is_over(self) -> bool:
+        """Whether nothing is to gain, or there is nothing to gain it with."""
+        over = self._is_solved() or self.meter.time_is_over()
+        return over or self.meter.budget.evaluations == 0
+
+    def _go_on(self) -> None:
+        """Improve the best as suits the question."""
+        if self._is_over():
             return
-        self._try_other_firsts()
         self._justify()
         count = len(self.indexed.ids)
         if count >= LEAST_HERDED and is_plain(self.indexed):
