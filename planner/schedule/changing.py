@@ -21,6 +21,7 @@ from planner.schedule.flat import (
 )
 from planner.schedule.pad import below, chance
 from planner.schedule.placing import lateness
+from planner.schedule.rows import waited_for_longest
 
 if TYPE_CHECKING:
     from planner.schedule.flat import Ground, Whole
@@ -108,15 +109,9 @@ def _latest(table: Table) -> int:
 @compiled
 def _troubled(table: Table) -> int:
     """Something that a late activity, or the last one, waits for, or that one itself."""
-    ground, at, i = table.ground, table.stand.at, _latest(table)
-    acts = ground.acts
+    acts, i = table.ground.acts, _latest(table)
     while acts[i, BEFORE] < acts[i, BEFORE_END] and chance(table.pad.dice) < BACK_SHARE:
-        latest = ground.before[acts[i, BEFORE], OTHER]
-        for e in range(acts[i, BEFORE] + 1, acts[i, BEFORE_END]):
-            j = ground.before[e, OTHER]
-            if at[j, FINISH] > at[latest, FINISH]:
-                latest = j
-        i = latest
+        i = waited_for_longest(table.ground, table.stand, i)
     return i
 
 

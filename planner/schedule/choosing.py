@@ -59,7 +59,7 @@ from planner.schedule.pad import (
     below,
     chance,
 )
-from planner.schedule.rows import found_from
+from planner.schedule.rows import found_from, waited_for_longest
 
 if TYPE_CHECKING:
     from planner.schedule.flat import Ground, Stand
@@ -133,19 +133,14 @@ def _hero(ground: Ground, stand: Stand, pad: Pad) -> int:
 @compiled
 def _chain(ground: Ground, stand: Stand, pad: Pad) -> int:
     """Something late and some of what it waits for longest, in `waiting`; gives how many."""
-    acts, at, chain, length = ground.acts, stand.at, pad.waiting, 0
+    acts, chain, length = ground.acts, pad.waiting, 0
     i = _hero(ground, stand, pad)
     while length < MOST_OUT:
         chain[length] = i
         length += 1
         if acts[i, BEFORE] == acts[i, BEFORE_END] or chance(pad.dice) < 0.2:
             break
-        latest = ground.before[acts[i, BEFORE], OTHER]
-        for e in range(acts[i, BEFORE] + 1, acts[i, BEFORE_END]):
-            j = ground.before[e, OTHER]
-            if at[j, FINISH] > at[latest, FINISH]:
-                latest = j
-        i = latest
+        i = waited_for_longest(ground, stand, i)
     return length
 
 

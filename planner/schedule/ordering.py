@@ -23,8 +23,9 @@ from planner.schedule.pad import (
     TOTAL,
     chance,
 )
-from planner.schedule.placing import Table, Wanted, copy_board, lift_all, put_all, weight_in_all
+from planner.schedule.placing import Table, Wanted, copy_board, lift_all, put_all
 from planner.schedule.pushing import push_back
+from planner.schedule.rows import weigh
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -81,7 +82,7 @@ def _try_once(now: Table, trial: Table, back: Back, line: Line) -> None:
     copy_board(now, trial)
     trial.pad.how[PATIENCE] = line.prices[NEW_PRICE]
     if _attempt(trial, line.new, begin, limit):
-        total = weight_in_all(trial)
+        total = weigh(*trial)
         if total <= limit:
             _keep(now, trial, line, total)
     kept[tally[AT]] = tally[TOTAL]
@@ -99,7 +100,7 @@ def walk(now: Table, trial: Table, back: Back, line: Line, tries: int) -> None:
 def place_anew(now: Table, line: Line) -> int:
     """Place all of an order; gives what that weighs, or -1 if something has no place."""
     now.pad.how[PATIENCE] = line.prices[PRICE]
-    return weight_in_all(now) if _attempt(now, line.now, 0, NO_LIMIT) else -1
+    return weigh(*now) if _attempt(now, line.now, 0, NO_LIMIT) else -1
 
 
 def are_compiled() -> bool:

@@ -13,8 +13,6 @@ from planner.schedule.compiled import compiled
 from planner.schedule.flat import (
     DUE,
     FINISH,
-    FINISH_WEIGHT,
-    IS_WEIGHED,
     LATE_PRICE,
     LOCKED,
     MODE,
@@ -23,7 +21,6 @@ from planner.schedule.flat import (
 )
 from planner.schedule.pad import IS_FREE, LIFTED, NOT_OUT, PLACED
 from planner.schedule.putting import lift, put_back
-from planner.schedule.rows import own_weight, weight_of
 
 if TYPE_CHECKING:
     from planner.schedule.flat import Ground, Stand, Whole
@@ -73,20 +70,6 @@ def clear_board(table: Table) -> None:
     for row in range(stand.used.shape[0]):
         for q in range(stand.used.shape[1]):
             stand.used[row, q] = 0
-
-
-@compiled
-def weight_in_all(table: Table) -> int:
-    """What a board weighs, as `weigh`, which leaves notes of it."""
-    ground, stand, pad = table
-    total = finish = 0
-    for i in range(ground.acts.shape[0]):
-        total += own_weight(ground, i, stand.at[i])
-        finish = max(finish, stand.at[i, FINISH])
-    for r in range(ground.resources.shape[0]):
-        if ground.resources[r, IS_WEIGHED]:
-            total += weight_of(ground, stand, pad, r)[0]
-    return int(total + finish * ground.sizes[FINISH_WEIGHT])
 
 
 @compiled

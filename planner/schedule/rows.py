@@ -14,6 +14,8 @@ from planner.schedule.flat import (
     AWAY_PRICE,
     BAND,
     BAND_END,
+    BEFORE,
+    BEFORE_END,
     CHANGE_WEIGHT,
     CLOCK,
     COST,
@@ -36,6 +38,7 @@ from planner.schedule.flat import (
     LEVEL,
     MODE,
     MOVE_PRICE,
+    OTHER,
     PAUSES,
     R_SPELL,
     R_SPELL_END,
@@ -119,6 +122,18 @@ def ready_after(ground: Ground, link: Whole, finish: int) -> int:
     if link[CLOCK] < 0:
         return int(finish + link[LAG])
     return int(max(finish + link[LAG], ground.clock[link[CLOCK], finish]))
+
+
+@compiled
+def waited_for_longest(ground: Ground, stand: Stand, i: int) -> int:
+    """What ends last of all that an activity waits for; it waits for something."""
+    act = ground.acts[i]
+    latest = ground.before[act[BEFORE], OTHER]
+    for e in range(act[BEFORE] + 1, act[BEFORE_END]):
+        j = ground.before[e, OTHER]
+        if stand.at[j, FINISH] > stand.at[latest, FINISH]:
+            latest = j
+    return int(latest)
 
 
 @compiled

@@ -16,7 +16,6 @@ from planner.kinds import Registry
 from planner.order.question import ask
 from planner.schedule import (
     Activity,
-    Answer,
     Calendar,
     Instance,
     Lock,
@@ -26,7 +25,6 @@ from planner.schedule import (
     verify,
 )
 from planner.schedule.alternating import Alternating
-from planner.schedule.appraise import appraise
 from planner.schedule.changing import PRICE
 from planner.schedule.compiled import called_from_python
 from planner.schedule.decode import Decoder, Wish
@@ -39,7 +37,7 @@ from planner.schedule.search import Found, Search
 from planner.text.show_folder import load_show
 from tests.bench.generated_show import write_show
 from tests.schedule.test_laws import CALENDAR, SLOW, costly, staged
-from tests.schedule.test_moves import in_a_piece, takes
+from tests.schedule.test_moves import answer, in_a_piece, takes
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -54,11 +52,6 @@ if TYPE_CHECKING:
 def searched(indexed: Indexed, price: float = 2.0) -> tuple[Search, Found | None]:
     search = Search(Decoder(indexed), 0)
     return search, search.consider(Wish(indexed.topological, (-1,) * len(indexed.ids), price))
-
-
-def answer(indexed: Indexed, places: tuple[tuple[int, ...], ...]) -> Answer:
-    starts, finishes, modes = (dict(zip(indexed.ids, each, strict=True)) for each in places)
-    return Answer(starts, finishes, modes, {}, appraise(indexed, *places))
 
 
 @SLOW
