@@ -183,6 +183,19 @@ def _to_spare(short: Quantity) -> str:
     return f"{size} {'SHORT' if short.value > 0 else 'to spare'}"
 
 
+def _angle(card: SetUpCard, name: str) -> Quantity | None:
+    """How the camera is to be turned for this piece: as its own place says, else as its shot."""
+    return card.element.facts.group("camera_place").number(name) or card.look_up(name)
+
+
+def _rolled(angle: Quantity | None) -> str:
+    """As `_tilted`; nothing where it stands level, as it mostly does."""
+    if angle is None or angle.value == 0:
+        return ""
+    way = "clockwise" if angle.value > 0 else "anticlockwise"
+    return f", rolled {marked(replace(angle, value=abs(angle.value)))} {way} seen from behind it"
+
+
 def _tilted(angle: Quantity | None) -> str:
     """The way in words: a sign alone is easily set the wrong way round."""
     if angle is None or angle.value == 0:
@@ -205,6 +218,7 @@ def _camera(card: SetUpCard) -> Iterator[Row]:
         "full size": facts.number("nearest"),
     }
     for label, where in _wheres(card, "Camera"):
-        tilt = f", tilt {_tilted(card.look_up('tilt'))}" if label else ""
-        said = f"lens {marked(heights[where])} up{tilt}, nearest {marked(nearest[where])} off"
+        turned = f", tilt {_tilted(_angle(card, 'tilt'))}{_rolled(_angle(card, 'roll'))}"
+        turned = turned if label else ""
+        said = f"lens {marked(heights[where])} up{turned}, nearest {marked(nearest[where])} off"
         yield label, (_on(card, where), said)

@@ -89,8 +89,9 @@ def _way(number: int, outcome: Outcome, currency: str) -> Iterator[str]:
 
 def _rows(outcome: Outcome, currency: str) -> Iterator[tuple[str, str]]:
     money = outcome.differs.money
-    spread = f" ({money.low:+,.2f} to {money.high:+,.2f})"
-    said = spread if abs(money.high - money.low) >= 1 else ""
+    # A way may cost less where all goes badly than where all goes well.
+    low, high = sorted((money.low, money.high))
+    said = f" ({low:+,.2f} to {high:+,.2f})" if high - low >= 1 else ""
     yield "cost", f"{money.likely:+,.2f} {currency} likely{said}"
     if outcome.differs.lateness:
         yield "lateness", f"{outcome.differs.lateness:+,} {currency} by the show's own weight"

@@ -219,6 +219,20 @@ def test_a_shadow_past_the_lens_is_dialled_as_what_casts_it(card, show) -> None:
     assert "set as what casts it" in text
 
 
+def test_a_roll_is_told_in_words_the_place_of_the_piece_before_its_shot(card, show) -> None:
+    assert "rolled" not in card("HL010.bird")
+    show.replace("sequences/hill.yaml", "tilt: -3 deg,", "tilt: -3 deg, roll: 12 deg,")
+    said = " ".join(card("HL010.bird").split())
+    assert "tilt down 3 deg=, rolled 12 deg= clockwise seen from behind it, nearest" in said
+    show.replace(
+        "sequences/hill.yaml",
+        "camera_height: 6 m\n",
+        "camera_height: 6 m\n        camera_place: {tilt: 2 deg, roll: -5 deg}\n",
+    )
+    said = " ".join(card("HL010.bird").split())
+    assert "tilt up 2 deg=, rolled 5 deg= anticlockwise seen from behind it, nearest" in said
+
+
 def test_a_push_on_a_board_is_its_move(card, show) -> None:
     """Between two framings the camera goes f x (2000 - 1500) / frame width: 35 x 500 / 24.89."""
     board = (

@@ -80,6 +80,16 @@ def test_the_ways_out_read_so_the_lightest_first(show: ShowFolder) -> None:
     assert lost_text(it.blow, both(it), it.floor.show) == GOLDEN
 
 
+def test_a_way_that_saves_more_where_all_goes_badly_is_told_from_less_to_more(
+    show: ShowFolder,
+) -> None:
+    it = lost_south(show)
+    hiring = hire(it.floor.show, it.floor.estimates, it.blow, None)
+    saves = [outcome(it, hiring, Difference(money(-356, -369, -397), 0))]
+    text = lost_text(it.blow, saves, it.floor.show)
+    assert "cost        -369.00 GBP likely (-397.00 to -356.00)\n" in text
+
+
 def test_the_json_says_the_same(show: ShowFolder) -> None:
     it = lost_south(show)
     told = json.loads(json.dumps(lost_json(it.blow, both(it))))
