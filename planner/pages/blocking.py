@@ -79,7 +79,9 @@ def _one(blocking: Blocking, blocked: Blocked, show: Show | None) -> list[list[s
     roots = {each.id: each for each in blocking.roots}
     chain = [row for each in blocked.links for row in _link(each, show)]
     blocks = [_opening(blocked), chain, _roots_of(blocked, roots, show)]
-    if spare := [each for each in blocked.links if each.room_days]:
+    # What has room of its own may still hold the hands or the stage that others wait for.
+    gaining = {id_ for id_ in blocked.roots if _gain(roots[id_], blocked)}
+    if spare := [each for each in blocked.links if each.room_days and each.id not in gaining]:
         spare.sort(key=lambda each: each.room_days or 0)
         rows = [row for each in spare for row in folded(_room(each, show), "  ", "    ")]
         blocks.append(["What does not delay it", *rows])
@@ -132,7 +134,7 @@ def _roots_of(blocked: Blocked, roots: dict[str, Root], show: Show | None) -> li
     lines = [f"It begins at {counted(len(blocked.roots), 'root')}"]
     for id_ in blocked.roots:
         root = roots[id_]
-        gain = (root.gained or {}).get(blocked.composite, 0.0)
+        gain = _gain(root, blocked)
         gains = f", {days_words(gain)} sooner without it" if gain else ""
         tried = "" if root.gained is not None else ", not worked out what it costs (--roots)"
         cause = root.causes[0]
@@ -145,6 +147,11 @@ def _roots_of(blocked: Blocked, roots: dict[str, Root], show: Show | None) -> li
     elif blocked.final is not None:
         lines += folded("No single one of those tried would bring it forward.", "", "  ")
     return lines
+
+
+def _gain(root: Root, blocked: Blocked) -> float:
+    """Working days that a composite would be done sooner were a root done; 0 where not tried."""
+    return (root.gained or {}).get(blocked.composite, 0.0)
 
 
 def _room(link: Link, show: Show | None) -> str:

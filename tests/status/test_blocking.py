@@ -8,6 +8,7 @@ join, 32 to answer notes and 6 to look at. 370 + 20 + 5 + 32 + 44 + 32 + 6 = 509
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
@@ -258,6 +259,23 @@ def test_pages_fit_80_columns_and_say_no_percentage(floor: Floor) -> None:
     assert max(map(len, text.splitlines())) <= 80
     assert "%" not in text
     assert '"HL010.final"' in blocking_json(floor.blocking(told))
+
+
+def test_what_would_bring_it_forward_is_not_said_not_to_delay_it(floor: Floor) -> None:
+    # With room of its own, it may still hold hands that others wait for.
+    asked = floor.blocking()
+    (blocked,) = asked.blocked
+    links = tuple(replace(each, room_days=1.7) for each in blocked.links)
+    first, *others = blocked.roots
+    assert first in {each.id for each in links}
+    roots = tuple(
+        replace(each, gained={blocked.composite: 13.7} if each.id == first else {})
+        for each in asked.roots
+    )
+    asked = replace(asked, blocked=(replace(blocked, links=links),), roots=roots)
+    _, _, spare = blocking_text(asked).partition("What does not delay it")
+    assert f"{others[0].removeprefix('HL010.')} has 1.7 working days of room" in spare
+    assert f"{first.removeprefix('HL010.')} has" not in spare
 
 
 def test_a_stated_day_that_holds_the_chain_is_a_root(floor: Floor) -> None:
