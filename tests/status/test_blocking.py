@@ -274,8 +274,8 @@ def test_what_would_bring_it_forward_is_not_said_not_to_delay_it(floor: Floor) -
     )
     asked = replace(asked, blocked=(replace(blocked, links=links),), roots=roots)
     _, _, spare = blocking_text(asked).partition("What does not delay it")
-    assert f"{root_name(others[0])} has 1.7 working days of room" in spare
-    assert f"{root_name(first)} has" not in spare
+    assert f"{root_name(others[0], None)} has 1.7 working days of room" in spare
+    assert f"{root_name(first, None)} has" not in spare
 
 
 def test_a_stated_day_that_holds_the_chain_is_a_root(floor: Floor) -> None:
