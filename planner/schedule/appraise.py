@@ -34,7 +34,8 @@ def appraise(
 
     Returns:
         Its parts; a resource is held from the first work or changeover to the last of the same
-        state, idle days between included, and counted in whole working days.
+        state, or of states between which an exception takes nothing, idle days between included,
+        and counted in whole working days.
     """
     weights = indexed.instance.weights
     lateness = mode_cost = overtime = preferences = 0
@@ -200,7 +201,7 @@ def _held(
     last_end = None if begin < 0 else row[begin][1]
     for start, finish, wanted, _ in row[begin + 1 : end + 1]:
         if wanted != BARE:
-            if wanted == state:
+            if indexed.goes_on(resource, state, wanted):
                 if last_end is not None and start > last_end:
                     spells.append((last_end, start))
             else:

@@ -66,9 +66,15 @@ def bounds_of(instance: Instance) -> Bounds:
 
 
 def without_undercut(indexed: Indexed) -> Indexed:
-    """The question to bound: without changeovers where a detour could undercut them."""
+    """The question to bound: no state dearer than by a detour, or else no changeovers at all."""
     if indexed.keeps_triangle_rule():
         return indexed
+    set_up = list(indexed.set_up)
+    for (_, before, after), quarters in indexed.odd.items():
+        set_up[after] = min(set_up[after], indexed.set_up[before] + quarters)
+    lowered = replace(indexed, set_up=tuple(set_up))
+    if lowered.keeps_triangle_rule():
+        return lowered
     nothing = (0,) * len(indexed.states)
     return replace(indexed, set_up=nothing, strike=nothing, odd={})
 

@@ -285,7 +285,7 @@ class Families:
         days: set[int] = set()
         for k, (start, finish, wanted) in enumerate(row[begin:end], begin):
             begins = start
-            if wanted == state:
+            if indexed.goes_on(r, state, wanted):
                 begins = ended if ended >= 0 else start
             elif k > begin or not begin:
                 quarters = indexed.change(r, state, wanted)

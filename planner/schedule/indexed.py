@@ -127,6 +127,10 @@ class Indexed:
                 return special
         return self.strike[before] + self.set_up[after]
 
+    def goes_on(self, resource: int, before: int, after: int) -> bool:
+        """Whether what stands between two works goes on standing: one state, or as good as one."""
+        return before == after or self.odd.get((resource, before, after)) == 0
+
     def ready(self, finish: int, lag: int, clock: int) -> int:
         """First quarter at which a successor may start."""
         if not clock or self.instance.calendar is None:

@@ -158,7 +158,8 @@ class Changeovers:
     Attributes:
         set_up: quarters to bring up a state.
         strike: quarters to clear it away.
-        pairs: exceptions, `(resource id, from, to)` in quarters; resource id "" means any.
+        pairs: exceptions, `(resource id, from, to)` in quarters; resource id "" means any. Where
+            one takes nothing, what stands goes on standing, and its idle days are held.
         default_set_up: quarters for a state not named in `set_up`.
         standing: the state each resource is in at quarter 0; bare if not named.
     """

@@ -117,6 +117,20 @@ def _change(ground: Ground, r: int, before: int, after: int) -> int:
 
 
 @compiled
+def _goes_on(ground: Ground, r: int, before: int, after: int) -> bool:
+    """As `Indexed.goes_on`."""
+    if before == after:
+        return True
+    if before == BARE:
+        return False
+    place = r * ground.sizes[STATES] + before
+    for k in range(ground.odd_at[place], ground.odd_at[place + 1]):
+        if ground.odd[k, 0] == after:
+            return bool(ground.odd[k, 1] == 0)
+    return False
+
+
+@compiled
 def ready_after(ground: Ground, link: Whole, finish: int) -> int:
     """As `Indexed.ready`."""
     if link[CLOCK] < 0:
@@ -367,7 +381,7 @@ def weight_of(ground: Ground, stand: Stand, pad: Pad, r: int) -> tuple[int, int]
         start, finish, wanted = rows[START, at], rows[FINISH, at], rows[STATE, at]
         begins = start
         if wanted != BARE:
-            if wanted == state:
+            if _goes_on(ground, r, state, wanted):
                 begins = ended if ended >= 0 else start
             else:
                 quarters = _change(ground, r, state, wanted)

@@ -18,6 +18,7 @@ from planner.schedule import (
     bounds_of,
     solve,
 )
+from planner.schedule.indexed import index
 
 
 def on_arrows(arrows: dict[tuple[int, int], int]) -> Instance:
@@ -144,3 +145,17 @@ def test_a_state_that_stands_needs_no_bringing_up_nor_does_its_family() -> None:
     instance = on_either(3, "xyz")
     standing = replace(instance.changeovers, standing={"left": "y"})
     assert bounds_of(replace(instance, changeovers=standing)).finish == 11
+
+
+def test_a_state_dearer_than_by_a_detour_is_bounded_as_by_that() -> None:
+    # z takes 9 to bring up, x takes 3, and from x to z nothing: whatever is done, something takes
+    # 3 before z can begin, and its 2 quarters end at 5 or later.
+    mode = Mode(2, {"stage": 1}, set_ups={"stage": "z"})
+    other = Mode(1, {"stage": 1}, set_ups={"stage": "x"})
+    changes = Changeovers(set_up={"x": 3, "z": 9}, pairs={("", "x", "z"): 0})
+    work = (Activity("late", (mode,)), Activity("soon", (other,)))
+    instance = Instance(work, (Resource("stage"),), changeovers=changes)
+    assert not index(instance).keeps_triangle_rule()
+    assert bounds_of(instance).chain_finish == 5
+    # x from 3 to 4, z from 4 to 6.
+    assert solve(instance, Budget(evaluations=20, effort=0.5)).parts.finish == 6

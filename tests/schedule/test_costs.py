@@ -10,6 +10,7 @@ from planner.schedule import (
     Band,
     Budget,
     Calendar,
+    Changeovers,
     Instance,
     Lock,
     Mode,
@@ -122,3 +123,20 @@ def test_a_preferred_time_is_left_when_that_is_cheaper() -> None:
     # One too late costs once: locked at 9 with 7 the last, 2 x 4.
     late = Activity("a", (Mode(1),), preference=Preference(5, 7, 4), locked=Lock(9))
     assert solved(Instance((late,), weights=MONEY)).parts.preference_cost == 8
+
+
+def test_what_goes_on_for_nothing_is_held_while_it_stands() -> None:
+    # Without a calendar each quarter is a day, and a day costs 10. x is worked on in 0 and again
+    # in 5: six days held. The pair from x to z takes nothing, so x stands until then: six as well.
+    # From x to y takes nothing either, but by no pair: x may be gone in between, two days.
+    def held(again: str) -> int:
+        on = [Mode(1, {"stage": 1}, set_ups={"stage": state}) for state in ("x", again)]
+        work = tuple(
+            Activity(f"a{start}", (mode,), locked=Lock(start))
+            for start, mode in zip((0, 5), on, strict=True)
+        )
+        changes = Changeovers(pairs={("stage", "x", "z"): 0})
+        instance = Instance(work, (Resource("stage", held_day_cost=10),), changeovers=changes)
+        return solve(instance, Budget(evaluations=1)).parts.held_days
+
+    assert (held("x"), held("z"), held("y")) == (6, 6, 2)
