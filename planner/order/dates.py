@@ -65,10 +65,7 @@ def _cause(question: Question, reason: Reason, since: date | None) -> str:
         kept = "once set up it is not struck until done, and the rest"
         return f"{kept} waits for {by}" if reason.by else f"{kept} cannot begin sooner"
     if reason.kind == "changeover":
-        pairs = question.instance.changeovers.pairs
-        is_carried = any(thing == reason.resource for thing, *_ in pairs)
-        how = "carried over from the other stage" if is_carried else "cleared"
-        return f"{reason.resource} is {how} after {by}"
+        return f"{reason.resource} is {_changed(question, reason)} after {by}"
     if reason.kind == "nothing" and reason.by:
         at = question.calendar.to_datetime(reason.ready)
         over = f"{day_words(at, year=False)} {at:%H:%M}"
@@ -83,6 +80,18 @@ def _cause(question: Question, reason: Reason, since: date | None) -> str:
         "nothing": "nothing holds it; it could start sooner",
     }
     return plain[reason.kind]
+
+
+def _changed(question: Question, reason: Reason) -> str:
+    """What is done to a thing before it is ready for other work."""
+    pairs = question.instance.changeovers.pairs.items()
+    if any(thing == reason.resource and quarters for (thing, *_), quarters in pairs):
+        return "carried over from the other stage"
+    element, _work = question.work.get(reason.id, ("", None))
+    first = question.lined_up.get(element)
+    if first is None or not first.quarters:
+        return "cleared"
+    return f"cleared, and lined up anew in {first.quarters / 4:g} h as for {first.element},"
 
 
 def _released(ready: datetime, since: date | None) -> str:

@@ -62,7 +62,7 @@ def dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) -
             *late_problems,
             *_missed(show, question, answer),
             *promise_problems(show, calls),
-            *pass_problems(show, question.calendar, calls),
+            *pass_problems(show, question, calls),
             *load_problems(show, calls, late),
             *carry_notes(show, calls),
         ),

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.model.show import Element, Show
+    from planner.order.lined_up import LinedUp
+    from planner.order.question import Question
     from planner.order.stage_order import Call
     from planner.schedule import Calendar
 
@@ -42,12 +44,12 @@ class _Passes(NamedTuple):
     then: Call
 
 
-def pass_problems(show: Show, calendar: Calendar, calls: Iterable[Call]) -> Iterator[Problem]:
+def pass_problems(show: Show, question: Question, calls: Iterable[Call]) -> Iterator[Problem]:
     """What stands between the passes of one set.
 
     Args:
         show: the show.
-        calendar: its work-time axis.
+        question: with its work-time axis, and how sets were lined up that are wanted again.
         calls: by start.
     """
     on_stage: defaultdict[str, list[Call]] = defaultdict(list)
@@ -64,10 +66,13 @@ def pass_problems(show: Show, calendar: Calendar, calls: Iterable[Call]) -> Iter
         ]
         other = [each for each in here if each.work.set_up != passes.first.work.set_up]
         if other:
-            yield _struck(show, passes, other[0])
+            # One more pass between has it lined up already.
+            is_first = here[-1] is other[-1]
+            anew = question.lined_up.get(passes.then.element) if is_first else None
+            yield _struck(show, passes, other[0], anew)
         elif passes.first.stage == passes.then.stage:
             previous = max([passes.first, *here], key=lambda each: each.ends)
-            yield from _stands(show, calendar, passes, previous)
+            yield from _stands(show, question.calendar, passes, previous)
 
 
 def _passes(show: Show, calls: Mapping[str, list[Call]]) -> Iterator[_Passes]:
@@ -79,15 +84,17 @@ def _passes(show: Show, calls: Mapping[str, list[Call]]) -> Iterator[_Passes]:
                 yield _Passes(first[-1], then[0])
 
 
-def _struck(show: Show, passes: _Passes, other: Call) -> Problem:
+def _struck(show: Show, passes: _Passes, other: Call, anew: LinedUp | None) -> Problem:
     first, then = passes
+    hours = anew.quarters / 4 if anew else 0
+    lined_up = f" and lined up anew in {hours:g} h before it" if hours else ""
     return Problem(
         Severity.WARNING,
         show.elements[then.element].place,
         "set-struck-between-passes",
         f"the set of {first.element} is struck on {other.starts:%Y-%m-%d} for {other.element}, and"
-        f" set up again on {then.starts:%Y-%m-%d} for {then.element}, which is another pass of it:"
-        " what is lined up anew does not lie on what was",
+        f" set up again for {then.element} on {then.starts:%Y-%m-%d}{lined_up}, which is another"
+        " pass of it: what is lined up anew does not lie on what was",
         f"photograph it while the set stands{_before(show, passes)}",
         then.element,
     )

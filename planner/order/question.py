@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
 from planner.order import scarce
+from planner.order.lined_up import LinedUp, lined_up_before, lining_up
 from planner.order.locks import lock_of
 from planner.order.passes import ACCEPTABLE, is_accepted
 from planner.order.ways import Things, Ways
@@ -40,6 +41,7 @@ class Question:
         work: per activity id, the element and the work it stands for.
         beside: per activity id, the work that is done during it and has no activity of its own.
         problems: needs that nothing in the show meets.
+        lined_up: per element that is another pass of a set, how that was lined up for the first.
     """
 
     instance: Instance
@@ -47,6 +49,7 @@ class Question:
     work: Mapping[str, tuple[str, Work]]
     problems: tuple[Problem, ...]
     beside: Mapping[str, tuple[Work, ...]] = field(default_factory=dict)
+    lined_up: Mapping[str, LinedUp] = field(default_factory=dict)
 
     def soonest(self) -> dict[str, int]:
         """Earliest finish of each activity, everything at its shortest and nothing scarce."""
@@ -82,7 +85,8 @@ def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:
         scarce.weights(show),
     )
     problems = (*scarce.rest_problems(show), *scarce.backwards_problems(show), *things.problems)
-    return Question(instance, asking.calendar, asking.work, problems, asking.beside)
+    calendar, again = asking.calendar, asking.again
+    return Question(instance, calendar, asking.work, problems, asking.beside, again)
 
 
 _FILMED = frozenset({Phase.STAGE, Phase.LAB})
@@ -100,6 +104,9 @@ class _Asking:
         self.work: dict[str, tuple[str, Work]] = {}
         self.beside: dict[str, tuple[Work, ...]] = {}
         self.due = _composite_dues(show)
+        # How the sets stand that may be photographed again.
+        self.lined_up: dict[str, LinedUp | None] = {}
+        self.again: dict[str, LinedUp] = {}
         # What must be finished before anything that waits for an element may start.
         self.finishers: dict[str, tuple[Precedence, ...]] = {}
 
@@ -112,7 +119,11 @@ class _Asking:
             return
         followed = {name for work in works for name in work.after}
         waits = {work.name: work for work in works}
-        ways = Ways(element, works, self.things)
+        first = lined_up_before(element, works, self.lined_up)
+        if first is not None:
+            self.again[element.id] = first
+        self.lined_up[element.id] = first or lining_up(element.id, works)
+        ways = Ways(element, works, self.things, first)
         placed = [work for work in works if not work.beside]
         mine = []
         for work in placed:

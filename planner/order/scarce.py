@@ -6,9 +6,10 @@ Takes a show, gives values in plain scheduling words. Knows nothing of elements'
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from datetime import date, datetime, timedelta
 from itertools import permutations
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.model.facts import Facts
 from planner.model.place import Problem, Severity
@@ -184,6 +185,21 @@ def state_on(stage: str, set_up: str) -> str:
     return f"{stage}: {set_up}"
 
 
+class Standing(NamedTuple):
+    """A state of a stage.
+
+    Attributes:
+        stage: which.
+        set_up: what stands on it; equal texts are one set.
+        anew: quarters to line it up as it was lined up before, where it is brought up for another
+            pass; 0 for all else.
+    """
+
+    stage: str
+    set_up: str
+    anew: int = 0
+
+
 def move_quarters(show: Show, id_: str) -> int:
     """Quarters to carry a thing from one stage to another; 0 where none is stated.
 
@@ -196,27 +212,37 @@ def move_quarters(show: Show, id_: str) -> int:
 
 
 def changeovers(
-    show: Show, states: Mapping[str, str], stands: Mapping[str, Iterable[str]]
+    show: Show, states: Mapping[str, Standing], stands: Mapping[str, Iterable[str]]
 ) -> Changeovers:
     """Hours to bring each state up and to strike it, by the stage it stands on; and to carry over.
 
+    States of one set on one stage are gone between for nothing: it stands.
+
     Args:
         show: with its stages.
-        states: stage by state.
+        states: what stands, by state.
         stands: per thing that takes time to carry from stage to stage, its state on each.
     """
     bring, strike = {}, {}
-    for state, stage in states.items():
+    alike: defaultdict[tuple[str, str], list[str]] = defaultdict(list)
+    for state, (stage, set_up, anew) in states.items():
         known = show.resources.get(stage)
         facts = known.facts if known else Facts(show.facts.place)
-        bring[state] = _quarters(facts, "load_in", 0.0) + _quarters(facts, "pre_light", 0.0)
+        loading = _quarters(facts, "load_in", 0.0) + _quarters(facts, "pre_light", 0.0)
+        bring[state] = loading + anew
         strike[state] = _quarters(facts, "strike", STRIKE_HOURS)
+        alike[stage, set_up].append(state)
     carried = {
         (thing, before, after): move_quarters(show, thing)
         for thing, there in stands.items()
         for before, after in permutations(there, 2)
     }
-    return Changeovers(set_up=bring, strike=strike, pairs=carried)
+    kept = {
+        (stage, before, after): 0
+        for (stage, _set_up), states_of_it in alike.items()
+        for before, after in permutations(states_of_it, 2)
+    }
+    return Changeovers(set_up=bring, strike=strike, pairs={**carried, **kept})
 
 
 def _quarters(facts: Facts, name: str, default: float) -> int:

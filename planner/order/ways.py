@@ -13,7 +13,7 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from planner.model.place import Problem, Severity
-from planner.order.scarce import capacity, move_quarters, state_on
+from planner.order.scarce import Standing, capacity, move_quarters, state_on
 from planner.schedule import Mode
 
 if TYPE_CHECKING:
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from planner.kinds import Need, Work
     from planner.model.show import Element, Show
+    from planner.order.lined_up import LinedUp
 
 MOST_MODES = 16
 
@@ -36,7 +37,7 @@ class Things:
         show: the show.
         crews: per craft, its crews with their heads.
         used: resources and builds that some work may hold, in the order met.
-        states: stage by state of a set-up on it.
+        states: what stands, by state of a stage.
         stands: per thing that takes time to move, its state on each stage it may stand on.
         problems: needs that the show cannot meet.
         known: per thing named, how many there are and the quarters to carry it, looked up once.
@@ -45,7 +46,7 @@ class Things:
     show: Show
     crews: Mapping[str, Sequence[tuple[str, int]]]
     used: dict[str, None] = field(default_factory=dict)
-    states: dict[str, str] = field(default_factory=dict)
+    states: dict[str, Standing] = field(default_factory=dict)
     stands: dict[str, dict[str, None]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     known: dict[str, tuple[int, int]] = field(default_factory=dict)
@@ -70,12 +71,20 @@ class Ways:
 
     Work of one element with the same needs goes on where it was begun: its modes are listed alike,
     so that the mode of the same number means the same stage, rig and camera. Work takes along the
-    hands of what is done beside it.
+    hands of what is done beside it. Another pass of a set is done in a state of its own: it goes on
+    for nothing where the set stands, and wants it lined up anew where it was struck.
     """
 
-    def __init__(self, element: Element, works: Sequence[Work], things: Things) -> None:
+    def __init__(
+        self,
+        element: Element,
+        works: Sequence[Work],
+        things: Things,
+        lined_up: LinedUp | None = None,
+    ) -> None:
         self.element = element
         self.things = things
+        self.lined_up = lined_up
         self.presence = _presence(element)
         self.attended = attended(works).name if self.presence else ""
         crews = {work.name: self._crew_ways(work) for work in works}
@@ -149,8 +158,7 @@ class Ways:
         things = self.things
         things.used.update(dict.fromkeys(uses))
         stages = [option for need, option in chosen if need.sort == "stage" and work.set_up]
-        set_ups = {stage: state_on(stage, work.set_up) for stage in stages}
-        things.states.update({state: stage for stage, state in set_ups.items()})
+        set_ups = {stage: self._state(stage, work.set_up) for stage in stages}
         stands = dict(self._stands(chosen))
         for thing, state in stands.items():
             things.stands.setdefault(thing, {})[state] = None
@@ -160,6 +168,14 @@ class Ways:
             set_ups={**set_ups, **stands},
             label=", ".join(option for _need, option in chosen),
         )
+
+    def _state(self, stage: str, set_up: str) -> str:
+        """How a stage stands for work of this element."""
+        state, anew, first = state_on(stage, set_up), 0, self.lined_up
+        if first is not None and first.set_up == set_up:
+            state, anew = f"{state}, again as for {first.element}", first.quarters
+        self.things.states[state] = Standing(stage, set_up, anew)
+        return state
 
     def _stands(self, chosen: Choice) -> Iterator[tuple[str, str]]:
         """What takes time to move from stage to stage, and where it stands in this way."""

@@ -7,11 +7,13 @@ costs 2,400 GBP a day.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from planner.kinds import Need
 from planner.model.place import Severity
-from tests.order.floor import floor_of
+from planner.order import ask, why_then
+from tests.order.floor import Floor, floor_of, with_south
 from tests.order.test_arrange import NORTH, call_of, work
 
 if TYPE_CHECKING:
@@ -37,6 +39,24 @@ def ordered(show: ShowFolder, **more: Work) -> StageOrder:
         **{f"HL010.{name}": (each,) for name, each in more.items()},
     }
     return floor_of(show, works).arranged()
+
+
+def lined_up(show: ShowFolder, hours: float, glow: Work, **more: Work) -> Floor:
+    """The town set up in some hours and programmed in two more, then photographed; a glow; more."""
+    set_up = work("set up", hours, needs=NORTH, set_up="town")
+    program = work("program", 2, needs=NORTH, set_up="town", after=("set up",))
+    taken = work("photograph", 1, needs=NORTH, set_up="town", after=("program",))
+    works = {
+        "HL010.town": (set_up, program, taken),
+        "HL010.glow": (glow,),
+        **{f"HL010.{name}": (each,) for name, each in more.items()},
+    }
+    return floor_of(show, works)
+
+
+SOUTH = (Need("stage", ("south",)),)
+SKY = work("photograph", 1, needs=NORTH, set_up="sky")
+GLOW = work("photograph", 1, needs=NORTH, set_up="town")
 
 
 def told(order: StageOrder) -> list[Problem]:
@@ -108,3 +128,73 @@ def test_where_a_stage_has_no_rate_the_days_are_told_alone(show: ShowFolder) -> 
     show.replace("rates.yaml", rate, "")
     (problem,) = told(ordered(show))
     assert problem.message.endswith("is back")
+
+
+def test_a_set_that_stands_is_not_lined_up_for_its_next_pass(show: ShowFolder) -> None:
+    with_glow(show)
+    order = lined_up(show, 4, GLOW).arranged()
+    # Four hours, two and one from 08:00; the glow follows at once.
+    assert call_of(order, "HL010.glow", "photograph").starts == datetime(2027, 3, 1, 15)
+    assert order.answer is not None
+    assert order.answer.parts.changeover == 0
+
+
+def test_a_set_struck_for_a_locked_day_is_lined_up_anew(show: ShowFolder) -> None:
+    with_glow(show, ", not_before: 2027-03-02")
+    locked = "on: stage, locked: {date: 2027-03-02, at: 08:00}"
+    show.replace("sequences/hill.yaml", "on: location", locked)
+    order = lined_up(show, 4, GLOW, sky=SKY).arranged()
+    # The sky on Tuesday from 08:00 to 09:00, an hour to strike it, and the four hours of setting up
+    # and two of programming that the town took on Monday: 16:00.
+    assert call_of(order, "HL010.glow", "photograph").starts == datetime(2027, 3, 2, 16)
+    (problem,) = told(order)
+    assert problem.code == "set-struck-between-passes"
+    assert "for HL010.glow on 2027-03-02 and lined up anew in 6 h before it" in problem.message
+    why = why_then(order, call_of(order, "HL010.glow", "photograph"))
+    assert "north is cleared, and lined up anew in 6 h as for HL010.town, after" in why[0]
+
+
+def test_another_pass_on_another_stage_is_lined_up_there(show: ShowFolder) -> None:
+    with_south(show)
+    with_glow(show)
+    order = lined_up(show, 4, replace(GLOW, needs=SOUTH)).arranged()
+    # The town is done by 15:00; the six hours may be worked on the other stage before that.
+    assert call_of(order, "HL010.glow", "photograph").starts == datetime(2027, 3, 1, 15)
+    # Nothing is struck there; 24 quarters bring it up.
+    assert order.answer is not None
+    assert order.answer.parts.changeover == 24
+
+
+def test_a_set_is_not_struck_where_lining_it_up_anew_costs_more_than_its_days(
+    show: ShowFolder,
+) -> None:
+    with_glow(show, ", not_before: 2027-03-05")
+    show.replace("sequences/hill.yaml", "on: location", "on: stage")
+    order = lined_up(show, 11, GLOW, sky=SKY).arranged()
+    # 2,400 GBP a day, 200 an hour of changing over. The town is done on Tuesday at 12:00, the glow
+    # may be on Friday. Kept standing: five days and an hour to strike, 12,200. Struck on Tuesday:
+    # two hours to strike and 13 to line it up anew, 3,000, which take all of Thursday and some of
+    # Friday: four days, 12,600. Were it set up anew for nothing: four days, 10,000.
+    assert order.days_held["north"] == tuple(date(2027, 3, day) for day in (1, 2, 3, 4, 5))
+    assert told(order) == []
+
+
+def test_a_pass_of_a_pass_is_lined_up_as_the_first(show: ShowFolder) -> None:
+    with_glow(show)
+    again = "      lamps: {kind: light_pass, sort: practicals, pass_of: glow}\n"
+    show.replace("sequences/hill.yaml", FINAL, again + FINAL)
+    floor = lined_up(show, 4, GLOW, lamps=GLOW)
+    question = ask(floor.show, floor.graph, floor.estimates)
+    anew = {id_: (each.element, each.quarters) for id_, each in question.lined_up.items()}
+    assert anew == {"HL010.glow": ("HL010.town", 24), "HL010.lamps": ("HL010.town", 24)}
+
+
+def test_what_is_no_pass_is_asked_as_ever(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "on: location", "on: stage")
+    floor = lined_up(show, 4, GLOW, sky=GLOW)
+    question = ask(floor.show, floor.graph, floor.estimates)
+    changeovers = question.instance.changeovers
+    # One state, for the sky too; an hour to strike it, nothing to bring it up.
+    assert (changeovers.set_up, changeovers.strike) == ({"north: town": 0}, {"north: town": 4})
+    assert changeovers.pairs == {}
+    assert question.lined_up == {}
