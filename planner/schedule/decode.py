@@ -148,7 +148,7 @@ class Decoder:
         for r, one, other in indexed.odd:
             self._odd_beside[r, one].add(other)
             self._odd_beside[r, other].add(one)
-        self._is_straight = indexed.keeps_triangle_rule()
+        self._with_detours = indexed.with_detours()
         self._round_trips = _round_trips(indexed)
         self._set_up = np.array(indexed.set_up, dtype=np.int64)
         self._strike = np.array(indexed.strike, dtype=np.int64)
@@ -390,7 +390,7 @@ class Decoder:
         for r, _, level in way.shared:
             taken |= at_least(board.in_use[r], level, base)
         for r, state in way.states:
-            taken |= self._closed(board, r, state) >> base
+            taken |= self._closed(board, (r, state), base) >> base
         return taken
 
     def fit(self, taken: int, way: Way, ready: int, base: int = 0) -> int:
@@ -478,7 +478,7 @@ class Decoder:
 
         Not where a detour is quicker than going straight: there more work may make room.
         """
-        if not self._is_straight:
+        if self._with_detours and any(r in self._with_detours for r, _ in way.states):
             return
         first, last = board.reached.get(way, (0, 0))
         new = (first, start) if first <= ready == last else (ready, start)
@@ -545,14 +545,15 @@ class Decoder:
                 total += change(r, state, after) - change(r, before, after)
         return total
 
-    def _closed(self, board: Board, resource: int, state: int) -> int:
-        """Quarters that other states and the changeovers to and from them keep from `state`.
+    def _closed(self, board: Board, at: tuple[int, int], base: int) -> int:
+        """Quarters from `base` on that other states and changing over keep from one of a resource.
 
         Where no detour is quicker than going straight, each work keeps its distance from every
         other, whatever lies between; so what is read once holds. Else only neighbours do.
         """
-        if not self._is_straight:
-            return self._closed_beside(board.row[resource], resource, state)
+        resource, state = at
+        if resource in self._with_detours:
+            return self._closed_beside(board.row[resource], at, base)
         log, pads = board.log[resource], self._pads_of(resource, state)
         known = board.masks.get((resource, state))
         mask, seen = (pads.first, 0) if known is None else known
@@ -568,11 +569,20 @@ class Decoder:
         board.masks[resource, state] = (mask, len(log))
         return mask
 
-    def _closed_beside(self, row: Sequence[tuple[int, int, int]], resource: int, state: int) -> int:
-        """The same between each work and the next; closed before 0 and open after the last."""
+    def _closed_beside(
+        self, row: Sequence[tuple[int, int, int]], at: tuple[int, int], base: int
+    ) -> int:
+        """The same between each work and the next; what begins before `base` is told by its last.
+
+        Closed before 0 and open after the last.
+        """
+        resource, state = at
         change, spells = self.indexed.change, self.indexed.spells[resource]
+        first_after = bisect_left(row, (base, 0, 0))
         before, ended, opened = self.indexed.standing[resource], 0, 0
-        for start, end, other in row:
+        if first_after:
+            _, ended, before = row[first_after - 1]
+        for start, end, other in row[first_after:]:
             first = finish_of(ended, change(resource, before, state), spells)
             last = start_before(start, change(resource, state, other), spells)
             if last > first:

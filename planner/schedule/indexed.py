@@ -141,9 +141,13 @@ class Indexed:
         return max(finish + lag, self._clock[key])
 
     def keeps_triangle_rule(self) -> bool:
-        """Whether no detour through a third state is quicker than going straight.
+        """Whether no detour through a third state is quicker than going straight."""
+        return not self.with_detours()
 
-        Only exceptional pairs can break it, and only of states that a resource may be in.
+    def with_detours(self) -> frozenset[int]:
+        """Resources on which some detour through a third state is quicker than going straight.
+
+        Only exceptional pairs can make one, and only of states that a resource may be in.
         """
         on = self._states_on() if self.odd else ()
         odd = [(r, a, b) for r, a, b in self.odd if a != b and a in on[r] and b in on[r]]
@@ -151,13 +155,14 @@ class Indexed:
         for r, a, b in odd:
             named.setdefault((r, a), set()).add(b)
             named.setdefault((r, b), set()).add(a)
+        found = set()
         for r, a, b in odd:
             beside = named[r, a] | named[r, b]
             # Of all states that no exception names, the quickest to go by stands for the rest.
             plain = next((c for c in on[r] if c not in beside), BARE)
             if not all(self._is_straight(r, (a, b), c) for c in (BARE, plain, *beside)):
-                return False
-        return True
+                found.add(r)
+        return frozenset(found)
 
     def _states_on(self) -> tuple[Mapping[int, None], ...]:
         """States that each resource may be in, what is up and cleared away soonest first."""

@@ -52,6 +52,20 @@ def test_what_lies_between_is_the_way() -> None:
     assert Decoder(indexed).decode(Wish((0, 2, 1), free)).starts == [0, 2, 52]
 
 
+def test_only_the_resource_with_the_detour_is_told() -> None:
+    # On either stage x, y and z are worked on; only on the second is going from x to z dear.
+    far = Changeovers(pairs={("far", "x", "z"): 50, ("far", "z", "x"): 50})
+    work = tuple(
+        Activity(f"{stage} {state}", (Mode(2, {stage: 1}, set_ups={stage: state}),))
+        for stage, state in product(("near", "far"), "xyz")
+    )
+    indexed = index(Instance(work, (Resource("near"), Resource("far")), changeovers=far))
+    assert indexed.with_detours() == {1}
+    # The order x, z, y: near one after the other; far z waits 50 after x, and y has room between.
+    wish = Wish((0, 2, 1, 3, 5, 4), (-1,) * 6)
+    assert Decoder(indexed).decode(wish).starts == [0, 4, 2, 0, 2, 52]
+
+
 def test_locks_that_only_neighbours_part_are_kept() -> None:
     locks = {"x": Lock(0), "y": Lock(2), "z": Lock(4)}
     instance = asked(*(on_stage(state, locked=lock) for state, lock in locks.items()))
