@@ -97,13 +97,11 @@ class Alternating:
     def _walk(self, over: Callable[[], bool]) -> None:
         """Walk whole orders until `over()`, and give the search what is lighter."""
         orders, search = self._begun(over), self.search
-        tries, placed, before = search.tries, search.placed, orders.placed if orders else 0
-        count = len(search.indexed.ids)
+        placed, before = search.placed, orders.placed if orders else 0
         try:
             while orders is not None and orders.is_on and not over():
                 orders.go(STRIDE)
-                search.placed = placed + (orders.placed - before) // PUT_BACK_A_PLACING
-                search.tries = tries + search.placed // count - placed // count
+                search.count_to(placed + (orders.placed - before) // PUT_BACK_A_PLACING)
         finally:
             best = search.best
             if orders is not None and best is not None and 0 < orders.lightest < best.total:

@@ -134,7 +134,7 @@ class Climb:
         self.breed(self._until(stop))
 
     def _rearrange(self, stop: Callable[[], bool]) -> None:
-        search, best, count = self.search, self._best(), len(self.search.indexed.ids)
+        search, best = self.search, self._best()
         if self._moving is None and self._windows is None:
             self._moving = self._by_compiled_code()
         if self._moving is not None:
@@ -145,11 +145,10 @@ class Climb:
             floor = Floor(search.decoder, best, search.staying)
             windows = Windows(floor, best.total, self.random)
         over = self._until(stop)
-        tries, placed = search.tries, search.placed
+        placed = search.placed
         while not over():
             windows.try_once()
-            search.placed = placed + LIFTED_EFFORT * windows.placed
-            search.tries = tries + search.placed // count - placed // count
+            search.count_to(placed + LIFTED_EFFORT * windows.placed)
         windows.placed = 0
         self._windows = self._compacted(windows, best)
 

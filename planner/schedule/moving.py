@@ -134,13 +134,11 @@ class Moving:
             self._walks = self._begun(best, over)
         if not self._walks:
             return
-        tries, placed, put_back = search.tries, search.placed, 0
-        count = len(search.indexed.ids)
+        placed, put_back = search.placed, 0
         try:
             while not over():
                 put_back += self._step()
-                search.placed = placed + put_back // PUT_BACK_A_PLACING
-                search.tries = tries + search.placed // count - placed // count
+                search.count_to(placed + put_back // PUT_BACK_A_PLACING)
         finally:
             # However it ends: none of it is placed before.
             moves = self._lightest()

@@ -12,6 +12,7 @@ from planner.schedule.compiled import compiled
 from planner.schedule.flat import (
     DUE,
     FINISH,
+    HORIZON,
     LATE_PRICE,
     MODE,
     RELEASE,
@@ -100,7 +101,7 @@ def push_back(front: Table, back: Back, order: Whole, price: float) -> bool:
         return False
     ends = back.table.stand.at
     for i in range(count):
-        keys[i] = (ground.sizes[1] - ends[i, FINISH]) * count + back.rank[i]
+        keys[i] = (ground.sizes[HORIZON] - ends[i, FINISH]) * count + back.rank[i]
     _sort(keys)
     for k in range(count):
         order[k] = back.topological[keys[k] % count]

@@ -90,6 +90,12 @@ class Search:
         """Decode a wish from scratch, remember it if it is the best; None if it breaks a lock."""
         return self._attempt(wish, 0, None)[0]
 
+    def count_to(self, placed: int) -> None:
+        """Count placings up to a number of all, and a try for as many as there are activities."""
+        count = len(self.indexed.ids)
+        self.tries += placed // count - self.placed // count
+        self.placed = placed
+
     def consider_placed(
         self, starts: Sequence[int], finishes: Sequence[int], modes: Sequence[int]
     ) -> Found | None:

@@ -375,13 +375,18 @@ def test_who_stops_waiting_gives_the_compiling_up(monkeypatch: pytest.MonkeyPatc
     assert search.best == first
 
 
-def test_a_whole_show_is_moved_with_all_that_it_keeps_unbroken(tmp_path: Path) -> None:
-    write_show(tmp_path, 12)
+def asked_of_show(folder: Path) -> Instance:
+    """The question of a generated show, with work that is kept unbroken."""
+    write_show(folder, 12)
     kinds = Registry()
-    show, _ = load_show(tmp_path, kinds)
+    show, _ = load_show(folder, kinds)
     assert show is not None
     graph, _ = build_graph(show)
-    asked = ask(show, graph, estimate_show(show, graph, kinds)).instance
+    return ask(show, graph, estimate_show(show, graph, kinds)).instance
+
+
+def test_a_whole_show_is_moved_with_all_that_it_keeps_unbroken(tmp_path: Path) -> None:
+    asked = asked_of_show(tmp_path)
     indexed = index(asked)
     assert any(indexed.runs)
     found = placed(indexed)

@@ -10,10 +10,6 @@ from typing import TYPE_CHECKING
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.estimate import estimate_show
-from planner.graph import build_graph
-from planner.kinds import Registry
-from planner.order.question import ask
 from planner.schedule import (
     Activity,
     Calendar,
@@ -34,10 +30,8 @@ from planner.schedule.ordering import are_compiled, place_anew
 from planner.schedule.orders import Orders
 from planner.schedule.pushing import push_back
 from planner.schedule.search import Found, Search
-from planner.text.show_folder import load_show
-from tests.bench.generated_show import write_show
 from tests.schedule.test_laws import CALENDAR, SLOW, costly, staged
-from tests.schedule.test_moves import answer, in_a_piece, takes
+from tests.schedule.test_moves import answer, asked_of_show, in_a_piece, takes
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -107,12 +101,7 @@ def test_what_is_not_kept_whole_is_placed_and_pushed_back_as_python_does(
 
 
 def test_a_whole_show_is_walked_with_all_that_it_keeps_unbroken(tmp_path: Path) -> None:
-    write_show(tmp_path, 12)
-    kinds = Registry()
-    show, _ = load_show(tmp_path, kinds)
-    assert show is not None
-    graph, _ = build_graph(show)
-    asked = ask(show, graph, estimate_show(show, graph, kinds)).instance
+    asked = asked_of_show(tmp_path)
     indexed = index(asked)
     assert any(indexed.runs)
     _, found = searched(indexed)
