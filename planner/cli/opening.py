@@ -17,7 +17,7 @@ import click
 from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Mapping
 
     from planner.cli.told import Told
     from planner.estimate import Estimates
@@ -127,6 +127,20 @@ def worked_out(opened: Opened, show: Show) -> Opened:
         findings=findings,
         found=found,
     )
+
+
+def notes_on(opened: Opened | Plan, *, in_ids: bool = False) -> Mapping[str, tuple[str, ...]]:
+    """By element, what is said at its calls: faults, and every hazard on the floor.
+
+    Args:
+        opened: the show.
+        in_ids: whether ids stand for names, as programs want them.
+    """
+    from planner.kinds.strike import hazards_of_pieces
+    from planner.pages.order_text import notes_of
+
+    hazards = hazards_of_pieces(opened.show, opened.estimates.by_element)
+    return notes_of(opened.findings, None if in_ids else opened.show, hazards)
 
 
 def open_sound(folder: Path) -> Opened:

@@ -12,7 +12,15 @@ from planner.cli.as_of import DAY
 from planner.cli.kept_outline import LEDGER
 from planner.cli.named import did_you_mean
 from planner.cli.omitted import still_wanted
-from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
+from planner.cli.opening import (
+    SHOW,
+    arrange_opened,
+    effort_options,
+    notes_on,
+    open_sound,
+    tell,
+    unwaived,
+)
 from planner.cli.order_issuing import (
     NEAR_DAYS,
     Again,
@@ -173,7 +181,7 @@ def _known(opened: Opened, asked: str) -> None:
 def _print_asked(opened: Opened, order: StageOrder, asked: str) -> None:
     from planner.pages.order_asked import calls_text
 
-    click.echo(calls_text(order, opened.show, asked, opened.findings), nl=False)
+    click.echo(calls_text(order, opened.show, asked, notes_on(opened)), nl=False)
 
 
 def _number(compare: str | None) -> int | None:
@@ -212,7 +220,7 @@ def _text(
     told = changes_text(changes, opened.show) if changes is not None else ""
     if is_only_changes:
         return told
-    whole = order_text(order, opened.show, opened.findings)
+    whole = order_text(order, opened.show, notes_on(opened))
     return "\n".join(each for each in (told, whole, index_text(order, opened.show)) if each)
 
 
@@ -223,8 +231,8 @@ def _json(
     from planner.pages.order_changes import changes_json
 
     if changes is None:
-        return order_json(order, opened.findings)
+        return order_json(order, notes_on(opened, in_ids=True))
     told = {"changes": changes_json(changes)}
     if not is_only_changes:
-        told |= json.loads(order_json(order, opened.findings))
+        told |= json.loads(order_json(order, notes_on(opened, in_ids=True)))
     return json.dumps(told, indent=2, ensure_ascii=False)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli.opening import SHOW, effort_options, open_sound, plan_opened, tell
+from planner.cli.opening import SHOW, effort_options, notes_on, open_sound, plan_opened, tell
 from planner.cli.progress import shown
 
 if TYPE_CHECKING:
@@ -61,8 +61,8 @@ def _texts(plan: Plan) -> Iterator[tuple[str, str]]:
     from planner.pages.waived import waived_text
 
     missing, waived = plan.estimates.missing, plan.estimates.waived
-    yield "order.txt", order_text(plan.order, plan.show, plan.findings)
-    yield "order.json", machine.order_json(plan.order, plan.findings)
+    yield "order.txt", order_text(plan.order, plan.show, notes_on(plan))
+    yield "order.json", machine.order_json(plan.order, notes_on(plan, in_ids=True))
     yield "bid.txt", bid_text(plan.bid, "sequence")
     yield "bid_by_shot.txt", bid_text(plan.bid, "use")
     yield "bid.json", bid_json(plan.bid)

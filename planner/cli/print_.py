@@ -12,7 +12,15 @@ import click
 from planner.cli.as_of import DAY
 from planner.cli.bid_issuing import CAUSES
 from planner.cli.named import did_you_mean
-from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
+from planner.cli.opening import (
+    SHOW,
+    arrange_opened,
+    effort_options,
+    notes_on,
+    open_sound,
+    tell,
+    unwaived,
+)
 from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
@@ -154,13 +162,12 @@ def _card(asked: Asked) -> tuple[Sheet, ...]:
 
 
 def _day(asked: Asked) -> tuple[Sheet, ...]:
-    from planner.pages.order_text import notes_of
     from planner.pages.prints.days import day_orders
 
     show = asked.opened.show
     stages = [each.id for each in show.resources_of("stage")]
     stage = _one(asked.about, stages, "a stage") if asked.about else ""
-    return day_orders(show, _dated(asked), asked.day, stage, notes_of(asked.opened.findings, show))
+    return day_orders(show, _dated(asked), asked.day, stage, notes_on(asked.opened))
 
 
 def _week(asked: Asked) -> tuple[Sheet, ...]:

@@ -9,25 +9,46 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft.cautions import CAUTIONS
+from planner.kinds.context import Context
 from planner.kinds.estimate import Phase
 from planner.kinds.move import is_moving
 from planner.kinds.subject import hazards_in
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
-    from planner.kinds.context import Context
     from planner.kinds.estimate import Estimate
+    from planner.model.show import Show
+
+FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
+"""Phases in which people stand at a set-up."""
+
+
+def hazards_of_pieces(show: Show, estimates: Mapping[str, Estimate]) -> dict[str, tuple[str, ...]]:
+    """By element with work on the floor, its hazards there; every page tells these and no others.
+
+    Args:
+        show: with the elements.
+        estimates: by id of the element, from its kind.
+    """
+    return {
+        id_: hazards_on_floor(Context(show, show.elements[id_], {}, {}), estimate)
+        for id_, estimate in estimates.items()
+        if id_ in show.elements and any(work.phase in FLOOR for work in estimate.work)
+    }
 
 
 def hazards_on_floor(context: Context, estimate: Estimate) -> tuple[str, ...]:
     """Hazards stated and implied, and those the set-up brings, in the order of `CAUTIONS`.
 
-    Light, lamps or watts stated bring electricity, a move a moving rig, and a stretch longer than
-    the day long hours.
+    What is held before it brings its own. Light, lamps or watts stated bring electricity, a move a
+    moving rig, and a stretch longer than the day long hours.
     """
     facts = context.element.facts
-    found = set(hazards_in(facts))
+    needs = (need for work in estimate.work if work.phase in FLOOR for need in work.needs)
+    held = {each for need in needs if need.sort == "build" for each in need.options}
+    builds = (context.show.elements[each] for each in held if each in context.show.elements)
+    found = {*hazards_in(facts), *(each for build in builds for each in hazards_in(build.facts))}
     if is_moving(context.element):
         found.add("moving_rig")
     on_stage = [work for work in estimate.work if work.phase is Phase.STAGE]

@@ -11,10 +11,10 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from planner.estimate import mark_of
-from planner.pages.order_text import notes_of
+from planner.pages.order_text import NO_NOTES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from planner.estimate import Waived
     from planner.kinds import MissingFact
@@ -57,9 +57,8 @@ def problems_json(
     )
 
 
-def order_json(order: StageOrder, findings: Iterable[Problem] = ()) -> str:
-    """Every call with its dates, what it holds, and what is found of its element."""
-    notes = notes_of(findings)
+def order_json(order: StageOrder, notes: Mapping[str, tuple[str, ...]] = NO_NOTES) -> str:
+    """Every call with its dates, what it holds, and what is said of its element, by `notes_of`."""
     return _text(
         {
             "method": order.method,

@@ -8,13 +8,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, day_words, name_of, title_of
-from planner.pages.order_text import against_rows, notes_of, stage_text
+from planner.pages.order_text import NO_NOTES, against_rows, stage_text
 from planner.pages.wording import figure, folded, inert
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Mapping
 
-    from planner.model.place import Problem
     from planner.model.show import Show
     from planner.order.stage_order import Call, StageOrder
 
@@ -29,13 +28,22 @@ def calls_of(order: StageOrder, show: Show, asked: str) -> tuple[Call, ...]:
     return tuple(sorted(mine, key=lambda each: (each.starts, each.element, each.work.beside != "")))
 
 
-def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Problem] = ()) -> str:
-    """The calls of one shot, sequence or stage, in order of date, and what is found of each."""
-    notes = notes_of(findings, show)
+def calls_text(
+    order: StageOrder, show: Show, asked: str, notes: Mapping[str, tuple[str, ...]] = NO_NOTES
+) -> str:
+    """The calls of one shot, sequence or stage, in order of date, and what is found of each.
+
+    Args:
+        order: dated.
+        show: for names.
+        asked: id of the shot, sequence or stage.
+        notes: by element, as `order_text.notes_of` has them.
+    """
     if asked in show.resources and asked not in show.shots and asked not in show.sequences:
         return stage_text(order, show, asked, notes)
     calls = calls_of(order, show, asked)
     lines = folded(f"{asked}: {counted(len(calls), 'call')}")
+    untold = dict(notes)
     for call in calls:
         day = f"{day_words(call.starts)} {call.starts:%H:%M}"
         hours = figure(call.hours, "h")
@@ -44,7 +52,7 @@ def calls_text(order: StageOrder, show: Show, asked: str, findings: Iterable[Pro
         lines += against_rows(call)
         for each in (call.element, *call.holds) if call.stage else ():
             whose = "" if each == call.element else f"{name_of(each, show)} "
-            for note in notes.pop(each, ()):
+            for note in untold.pop(each, ()):
                 lines += folded(f"{whose}{note}", "    ! ", "      ")
     return "".join(f"{line}\n" for line in lines)
 

@@ -1,6 +1,6 @@
 """The stage order as text: calls by stage and day, work off stage, what is late.
 
-Takes the stage order, the show for names and what was found of its elements, gives text of 80
+Takes the stage order, the show for names and what is said of its elements, gives text of 80
 columns. Works nothing out.
 """
 
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from itertools import groupby
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, day_words, in_names, name_of, set_up_words, title_of
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
 MOST_EXPLAINED = 10
 """Late shots, latest first, that are told with what holds them; each costs a walk of its chain."""
-_CAUTION = "caution-"
+NO_NOTES: Mapping[str, tuple[str, ...]] = MappingProxyType({})
 _GUESSED = "scale-undecided"
 
 
@@ -49,13 +50,17 @@ def dates_rule(order: int | None) -> str:
     return IN_TURN if order is None else f"by order {order}, {AS_CALLED}"
 
 
-def order_text(order: StageOrder, show: Show, findings: Iterable[Problem] = ()) -> str:
+def order_text(
+    order: StageOrder,
+    show: Show,
+    notes: Mapping[str, tuple[str, ...]] = NO_NOTES,
+) -> str:
     """The order of work by stage and day, work off stage by craft, then what is late.
 
     Args:
         order: dated.
         show: for the names of resources.
-        findings: about elements; errors and hazards are said at the calls they are about.
+        notes: by element, what is said at its calls, as `notes_of` has it.
     """
     if not order.calls:
         return "No work to order.\n"
@@ -70,7 +75,6 @@ def order_text(order: StageOrder, show: Show, findings: Iterable[Problem] = ()) 
     if order.planned_from is not None and not order.is_issued:
         opening += f" {PLANNED_AGAIN}"
     blocks = ["\n".join(folded(opening))]
-    notes = notes_of(findings, show)
     busy = {each.stage for each in order.calls} | order.days_held.keys()
     blocks.extend(
         stage_text(order, show, stage.id, notes).rstrip()
@@ -111,23 +115,29 @@ def stage_text(
     return "".join(f"{line}\n" for line in lines)
 
 
-def notes_of(findings: Iterable[Problem], show: Show | None = None) -> dict[str, tuple[str, ...]]:
-    """By element, why it cannot be done as planned or what is guessed, then the hazards."""
+def notes_of(
+    findings: Iterable[Problem],
+    show: Show | None = None,
+    hazards: Mapping[str, Sequence[str]] = NO_NOTES,
+) -> dict[str, tuple[str, ...]]:
+    """By element, why it cannot be done as planned or what is guessed, then the hazards.
+
+    Args:
+        findings: about elements.
+        show: for names; ids stand where there is none.
+        hazards: by element, on the floor, as `kinds.strike.hazards_of_pieces` has them.
+    """
     errors: dict[str, list[str]] = {}
-    hazards: dict[str, list[str]] = {}
     for each in findings:
         message = in_names(each.message, show)
-        if each.code.startswith(_CAUTION):
-            hazard = each.code.removeprefix(_CAUTION).replace("_", " ").replace("-", " ")
-            hazards.setdefault(each.about, []).append(hazard)
-        elif each.code == _GUESSED:
+        if each.code == _GUESSED:
             errors.setdefault(each.about, []).append(f"is guessed at: {message} [{each.code}]")
         elif each.severity is Severity.ERROR:
             said = f"cannot be done as planned: {message} [{each.code}]"
             errors.setdefault(each.about, []).append(said)
     for about, names in hazards.items():
-        said = f"take care: {', '.join(dict.fromkeys(names))}; see the card"
-        errors.setdefault(about, []).append(said)
+        said = f"take care: {', '.join(each.replace('_', ' ') for each in names)}; see the card"
+        errors.setdefault(about, []).extend([said] if names else [])
     return {about: tuple(dict.fromkeys(said)) for about, said in errors.items()}
 
 

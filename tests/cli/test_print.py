@@ -13,6 +13,7 @@ import pytest
 from click.testing import CliRunner
 
 from planner.cli import bid_issuing, group
+from planner.craft.cautions import CAUTIONS
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -44,6 +45,11 @@ def _print(show: Path, *words: str) -> str:
     except FileNotFoundError:
         pytest.skip("pdftotext is not on this machine")
     return " ".join(told.stdout.split())
+
+
+def _told(show: Path, command: str, *words: str) -> str:
+    result = CliRunner().invoke(group, [command, str(show), *words])
+    return " ".join(result.stdout.split())
 
 
 @pytest.fixture
@@ -217,6 +223,25 @@ def test_cautions_stand_before_what_they_are_about(folder: Path) -> None:
     card, calls = _print(folder, "card", "HL010.town"), _print(folder, "call")
     assert card.index("Take care") < card.index("SET f/")
     assert calls.index("Take care") < calls.index("HL010.town: photograph")
+
+
+def test_every_page_of_a_day_tells_the_same_hazards(folder: Path) -> None:
+    """The light brings electricity though nobody says so; the town's own hazard comes with it."""
+    builds = folder / "builds.yaml"
+    town = builds.read_text(encoding="utf-8").replace(
+        "  hill_town:\n", "  hill_town:\n    hazards: [chemicals]\n"
+    )
+    builds.write_text(town, encoding="utf-8")
+    said = "take care: chemicals, electricity; see the card"
+    asked = (("order",), ("order", "HL010"), ("order", "north"))
+    pages = [_told(folder, *words) for words in asked]
+    for page in (*pages, _print(folder, "day")):
+        assert said in page
+    prints = [("call",), ("shot", "HL010"), ("card", "HL010.town")]
+    pages = [_print(folder, *words) for words in prints]
+    for page in (*pages, _told(folder, "card", "HL010.town")):
+        assert CAUTIONS["chemicals"] in page
+        assert CAUTIONS["electricity"] in page
 
 
 def test_a_bid_of_a_show_without_rates_says_that_and_no_more(folder: Path) -> None:

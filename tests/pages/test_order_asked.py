@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from planner.model.place import Problem, Severity
 from planner.pages.order_asked import calls_of, calls_text, index_text
+from planner.pages.order_text import notes_of
 from tests.pages.test_order_text import HERE, MONDAY, STAGE, call, order, show_with
 
 ORDER = order(call("A_010.dam", MONDAY, 3, stage="stage_a"), call("dam", MONDAY, 16))
@@ -11,7 +12,7 @@ ORDER = order(call("A_010.dam", MONDAY, 3, stage="stage_a"), call("dam", MONDAY,
 
 def test_a_stage_prints_only_its_calls_with_what_is_found_of_them() -> None:
     found = Problem(Severity.ERROR, HERE, "rig-too-slow", "The crane is slow", "", "A_010.dam")
-    assert calls_text(ORDER, show_with(STAGE), "stage_a", (found,)) == (
+    assert calls_text(ORDER, show_with(STAGE), "stage_a", notes_of((found,))) == (
         "Stage A: 0 days held\n"
         "  Mon 2 Mar 2026\n"
         "    with crane\n"
@@ -24,7 +25,7 @@ def test_a_build_that_is_guessed_at_is_marked_where_it_stands() -> None:
     says = "its scale is not settled between 1:3, 1:4"
     found = Problem(Severity.WARNING, HERE, "scale-undecided", says, "choose", "crane")
     marked = f"    ! crane is guessed at: {says} [scale-undecided]\n"
-    at_stage = " ".join(calls_text(ORDER, show_with(STAGE), "stage_a", (found,)).split())
+    at_stage = " ".join(calls_text(ORDER, show_with(STAGE), "stage_a", notes_of((found,))).split())
     assert " ".join(marked.split()) in at_stage
 
 

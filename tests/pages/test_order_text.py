@@ -14,7 +14,7 @@ from planner.model.place import Place, Problem, Severity
 from planner.model.quantity import Quantity
 from planner.model.show import Loads, Resource, Show, WorkCalendar
 from planner.order.stage_order import Call, StageOrder
-from planner.pages.order_text import order_text
+from planner.pages.order_text import notes_of, order_text
 from planner.pages.wording import columns
 
 HERE = Place("dam/sequences/a.yaml", 8, 12)
@@ -127,19 +127,21 @@ def test_a_call_that_cannot_be_done_as_planned_says_so_under_its_set_up() -> Non
     text = order_text(
         order(call("A_010.dam", MONDAY, 3, stage="stage_a", set_up="dam, 1:24")),
         show_with(STAGE),
-        (
-            Problem(
-                Severity.ERROR, HERE, "stage-forbids", "Stage A forbids flame", "", "A_010.dam"
+        notes_of(
+            (
+                Problem(
+                    Severity.ERROR, HERE, "stage-forbids", "Stage A forbids flame", "", "A_010.dam"
+                ),
+                Problem(Severity.WARNING, HERE, "light-short", "dim", "", "A_010.dam"),
             ),
-            Problem(Severity.NOTE, HERE, "caution-flame", "Flame is", "", "A_010.dam"),
-            Problem(Severity.WARNING, HERE, "light-short", "dim", "", "A_010.dam"),
+            hazards={"A_010.dam": ("flame", "moving_rig"), "A_020.dam": ()},
         ),
     )
     assert (
         "    set-up: dam, 1:24\n"
         "    with crane\n"
         "    ! A_010.dam cannot be done as planned: Stage A forbids flame [stage-forbids]\n"
-        "    ! A_010.dam take care: flame; see the card\n"
+        "    ! A_010.dam take care: flame, moving rig; see the card\n"
         "    08:00-11:00"
     ) in text
     assert "dim" not in text

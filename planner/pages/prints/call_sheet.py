@@ -8,15 +8,15 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.craft.cautions import CAUTIONS
-from planner.kinds import Context, Phase
-from planner.kinds.strike import hazards_on_floor
+from planner.kinds import Phase
+from planner.kinds.strike import FLOOR, hazards_of_pieces
 from planner.model.names import day_words, name_of, title_of
+from planner.pages.prints.cautioned import cautions_about
 from planner.pages.prints.dated import by_day, clock, meal_words, with_against
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
     from planner.estimate import Estimates
@@ -34,7 +34,6 @@ HELD = {
 }
 """Sorts of things told of on their own lines, with their label; what is no resource is a build."""
 UNKNOWN = f"First aider, nearest hospital, number to call: {'_' * 40}"
-FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
 
 
 def call_sheets(
@@ -50,15 +49,19 @@ def call_sheets(
     """
     found = by_day(dated, show.calendar)
     days = found if day is None else {day: found.get(day, ())}
-    return tuple(_sheet(show, estimates, dated, at) for at in days.items())
+    hazards = hazards_of_pieces(show, estimates.by_element)
+    return tuple(_sheet(show, hazards, dated, at) for at in days.items())
 
 
 def _sheet(
-    show: Show, estimates: Estimates, dated: Dated, at: tuple[date, tuple[Stretch, ...]]
+    show: Show,
+    hazards: Mapping[str, Sequence[str]],
+    dated: Dated,
+    at: tuple[date, tuple[Stretch, ...]],
 ) -> Sheet:
     day, stretches = at
     blocks: list[Block] = [
-        Listed("Take care", tuple(_cautions(show, estimates, stretches)), "care"),
+        Listed("Take care", _cautions(show, hazards, stretches), "care"),
         Table(
             ("Craft", "Call", "Until", "Hands", "Where", "Work"),
             tuple(_crews(show, stretches)),
@@ -143,19 +146,12 @@ def _holder(show: Show, id_: str, users: Sequence[Stretch]) -> Cell:
     return (f"{name}{times}: {pieces}", *lost) if lost else f"{name}{times}: {pieces}"
 
 
-def _cautions(show: Show, estimates: Estimates, stretches: Sequence[Stretch]) -> Iterator[str]:
+def _cautions(
+    show: Show, hazards: Mapping[str, Sequence[str]], stretches: Sequence[Stretch]
+) -> tuple[str, ...]:
     """One caution for each hazard on the floor today, with the work that brings it."""
-    bringers: dict[str, dict[str, None]] = {}
-    for each in stretches:
-        element = show.elements.get(each.call.element)
-        if element is None or not _is_floor(each):
-            continue
-        context = Context(show, element, {}, {})
-        for hazard in hazards_on_floor(context, estimates.by_element[element.id]):
-            bringers.setdefault(hazard, {})[name_of(element.id, show)] = None
-    for hazard, caution in CAUTIONS.items():
-        if hazard in bringers:
-            yield f"{caution} Today: {', '.join(bringers[hazard])}."
+    today = (each.call.element for each in stretches if _is_floor(each))
+    return cautions_about(show, hazards, today, "Today")
 
 
 def _emergencies(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[str, Cell]]:

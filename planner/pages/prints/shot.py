@@ -8,12 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from planner.kinds.strike import hazards_of_pieces
 from planner.model.facts import Facts, FrameRange, Missing, Money
 from planner.model.names import counted, day_words, in_names, name_of
 from planner.model.place import Severity
 from planner.model.quantity import Quantity
 from planner.pages.card import LEGEND
 from planner.pages.card_values import marked
+from planner.pages.prints.cautioned import cautions_about
 from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import plain
 
@@ -45,8 +47,10 @@ def breakdown(show: Show, estimates: Estimates, findings: Sequence[Problem], sho
     rows = tuple(_piece(show, estimates, each) for each in pieces)
     mine = {shot.id, *shot.elements}
     missing = tuple(each for each in estimates.missing if each.about in mine)
+    made = {each.id: estimates.by_element[each.id] for each in pieces}
+    hazards = hazards_of_pieces(show, made)
     blocks = (
-        Listed("Take care", cautions_about(show, findings, mine), "care"),
+        Listed("Take care", cautions_about(show, hazards, shot.elements, "Here"), "care"),
         Rows(tuple(_facts(show, shot))),
         Table(heads, rows, (0.9, 2, 1.7, 3), "Pieces, as listed"),
         Listed("Open findings", findings_about(show, findings, mine)),
@@ -175,16 +179,6 @@ def fallen_of(show: Show, handed: Handed, ids: Iterable[str]) -> tuple[str, ...]
         for each in ids
         if each in handed.fallen
         for reason in handed.fallen[each].reasons
-    )
-
-
-def cautions_about(show: Show, findings: Sequence[Problem], ids: set[str]) -> tuple[str, ...]:
-    """Whose decision each hazard of some things is, each hazard once."""
-    mine = (each for each in findings if each.code.startswith(CAUTION))
-    found = _by_sentence(mine, ids, lambda each: each.message)
-    return tuple(
-        f"{in_names(says, show).removesuffix('.')}. Here: {_names(about, show)}."
-        for says, about in found.items()
     )
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from datetime import date, time
 from decimal import Decimal
 
+from planner.craft.cautions import CAUTIONS
 from planner.kinds import Hours
 from planner.model.facts import Facts
 from planner.model.place import Place, Problem, Severity
 from planner.model.show import Loads, Show, WorkCalendar
-from planner.pages.prints.shot import cautions_about, findings_about, span
+from planner.pages.prints.cautioned import cautions_about
+from planner.pages.prints.shot import findings_about, span
 
 PLACE = Place("shot.yaml")
 SHOW = Show(
@@ -47,8 +49,12 @@ def test_what_is_found_of_several_pieces_alike_is_said_once_errors_first() -> No
 
 
 def test_each_hazard_is_said_once_with_the_pieces_that_bring_it() -> None:
-    assert cautions_about(SHOW, FINDINGS, {"S1.a", "S1.b"}) == (f"{FIRE}. Here: S1.a, S1.b.",)
-    assert cautions_about(SHOW, FINDINGS, {"S2.a"}) == ()
+    hazards = {"S1.a": ("flame", "height"), "S1.b": ("flame",), "S2.a": ()}
+    assert cautions_about(SHOW, hazards, ("S1.a", "S1.b", "S1.a"), "Here") == (
+        f"{CAUTIONS['flame']} Here: S1.a, S1.b.",
+        f"{CAUTIONS['height']} Here: S1.a.",
+    )
+    assert cautions_about(SHOW, hazards, ("S2.a", "S3.a"), "Here") == ()
 
 
 def test_hours_are_said_as_far_as_anybody_plans() -> None:
