@@ -160,6 +160,20 @@ def _exposure(card: SetUpCard) -> Iterator[Row]:
     key = _key_light(card)
     if key:
         yield "", key
+    if card.element.facts.has("lamp"):
+        yield "Lamp", (_on(card, "on the stage"), _lamp(card))
+
+
+def _lamp(card: SetUpCard) -> str:
+    """Where what casts the shadow is put up, from the caster, as the stage measures it."""
+    lamp = card.element.facts.group("lamp")
+    up, away, size = (marked(lamp.number(each)) for each in ("height", "distance", "size"))
+    bearing, foot = card.number("bearing of the lamp"), card.number("height angle of the lamp")
+    round_ = f"{marked(bearing)} clockwise from straight behind the caster" if bearing else BLANK
+    return (
+        f"{up} up, {away} from the caster on the level, {size} across;"
+        f" {marked(foot)} up from the caster's foot, bearing {round_}"
+    )
 
 
 def _key_light(card: SetUpCard) -> str:

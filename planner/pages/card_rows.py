@@ -240,7 +240,10 @@ TOLD = frozenset(
         "takes in a day",
         "fall on the stage",
         "swing on the stage",
+        "bearing of the lamp",
+        "height angle of the lamp",
         "travel between the framings",
+        "travel of the move toward the board",
     }
 )
 """Numbers told in a row of their own, or of no use on the floor."""

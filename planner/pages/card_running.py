@@ -27,6 +27,7 @@ PASSES = {"interactive": "interactive-light"}
 def running_rows(card: SetUpCard) -> Iterator[Row]:
     """The move and the rigs that repeat it, then passes, takes and film."""
     yield from _move(card)
+    yield from _against_framings(card)
     yield from _passes(card)
 
 
@@ -36,6 +37,7 @@ def _move(card: SetUpCard) -> Iterator[Row]:
     push = card.number("travel between the framings") if source is None else None
     if push is not None:
         yield from _push(card, push)
+    side = "across the board, " if push is not None else ""
     if source is None and not axes:
         if push is None:
             yield "Move", "none: the camera stands still"
@@ -45,7 +47,8 @@ def _move(card: SetUpCard) -> Iterator[Row]:
         file = f"moves/{data}.csv" if data else "no file yet"
         yield "Move", f"repeats {source.id} ({origin}, {file}), revision {BLANK}"
     else:
-        yield "Move", f"on the stage alone, no program named; revision {BLANK}"
+        label = "" if push is not None else "Move"
+        yield label, f"{side}on the stage alone, no program named; revision {BLANK}"
     yield from _axes(card, axes)
     rigs = card.options("rig")
     said = " or ".join(card.title(each) for each in rigs) or f"none that follows: {BLANK}"
@@ -60,9 +63,21 @@ def _push(card: SetUpCard, travel: Quantity) -> Iterator[Row]:
     """A camera that goes to or from a board between its framings, with no move to repeat."""
     wide, tight = (card.number(f"lens to the board, {each} framing") for each in FRAMINGS)
     between = f"lens {marked(wide)} from the board at the widest, {marked(tight)} at the tightest"
-    yield "Move", f"between the framings: {between}"
+    yield "Move", f"toward the board, between the framings: {between}"
     frames = marked(card.number("frames"))
     yield "", f"travels {marked(travel)} in {frames} frames; begins on {BLANK}, ends on {BLANK}"
+
+
+def _against_framings(card: SetUpCard) -> Iterator[Row]:
+    """What the framings ask of the move and it does not do; neither is known to be right."""
+    carried = card.number("travel of the move toward the board")
+    if carried is not None:
+        asked = marked(card.number("travel between the framings"))
+        said = (
+            f"! the move takes the lens {marked(carried)} toward the board, and the framings want"
+            f" {asked}: see the findings; settle it before anything is programmed"
+        )
+        yield "", said
 
 
 def _axes(card: SetUpCard, axes: list[str]) -> Iterator[Row]:

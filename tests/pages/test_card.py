@@ -242,9 +242,47 @@ def test_a_push_on_a_board_is_its_move(card, show) -> None:
     )
     show.replace("sequences/hill.yaml", "      rods: {kind", board)
     text = " ".join(card("HL010.board").split())
-    assert "Move between the framings: lens" in text
+    assert "Move toward the board, between the framings: lens" in text
     assert "travels 703 mm~ in 112~ frames" in text  # 96 of the cut, 8 at each end
     assert "stands still" not in text
+
+
+def test_a_board_whose_move_goes_another_way_than_its_framings_says_so(card, show) -> None:
+    """At 50 m the frame is 24.89 x (50,000 - 35) / 35 = 35,532 mm wide, 1:23.69 of 1.5 m on the
+    board; 4 m of approach are 169 mm there, and the framings want 703 mm."""
+    board = (
+        "      board:\n"
+        "        {kind: painting, width: 2 m, widest: 2.0 m, tightest: 1.5 m, detail: plain,\n"
+        "         nearest: 50 m, approach: 4 m, travel: 1 m}\n"
+        "      rods: {kind"
+    )
+    show.replace("sequences/hill.yaml", "      rods: {kind", board)
+    text = " ".join(card("HL010.board").split())
+    assert text.count(" Move ") == 1
+    assert "across the board, on the stage alone, no program named" in text
+    assert "! the move takes the lens 168.8 mm~ toward the board" in text
+    assert "and the framings want 703 mm~: see the findings" in text
+    assert "the lens goes 0.703 m toward the board, and its approach at 1:23.7 takes it" in text
+
+
+def test_a_shadow_says_where_its_lamp_stands(card, show) -> None:
+    """2.6 m up and 4 m off it is atan(2.6 / 4) = 33.02 deg up; a bearing is told if stated."""
+    lamp = "height: {is: 2.6 m, standing: measured}, distance: 4 m, size: 0.25 m"
+    show.replace(
+        "sequences/hill.yaml",
+        "      rods: {kind",
+        "      shade: {kind: shadow, sort: photographed, shadow_of: bird, falls_on: bird_quarter,\n"
+        f"        lamp: {{{lamp}}}, caster_height: 1 m}}\n"
+        "      rods: {kind",
+    )
+    said = " ".join(card("HL010.shade").split())
+    assert (
+        "Lamp ON THE STAGE 2.6 m! up, 4 m= from the caster on the level, 250 mm= across;"
+        " 33 deg~ up from the caster's foot, bearing ____"
+    ) in said
+    show.replace("sequences/hill.yaml", "size: 0.25 m}", "size: 0.25 m, from: 300 deg}")
+    said = " ".join(card("HL010.shade").split())
+    assert "bearing 300 deg~ clockwise from straight behind the caster" in said
 
 
 def test_a_gag_and_its_smoke_stand_on_the_card(card, show) -> None:

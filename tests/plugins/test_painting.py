@@ -122,6 +122,38 @@ def test_two_framings_and_no_move_are_told_with_how_far_the_camera_goes(
     assert "framings-without-move" not in codes(estimate(moved))
 
 
+def test_framings_and_a_move_that_go_two_ways_are_told(valley, quantity, finding) -> None:
+    """The framings want 35 x 1066.67 / 21.95 = 1700.8 mm. At 20 m the frame is 21.95 x
+    (20,000 - 35) / 35 = 12,521 mm wide, 1:23.48 of the tightest; 2 m of approach are 85 mm there,
+    for which the widest is 533.33 + 85.2 x 21.95 / 35 = 587 mm. 39.9 m of it would be 1700.8 mm."""
+    near = {"nearest": quantity(20 * M, "mm")}
+    told = finding(
+        estimate(valley({**near, "approach": quantity(2 * M, "mm")})), "framings-against-move"
+    )
+    assert "goes 1.7 m toward the board, and its approach at 1:23.5 takes it 0.0852 m" in (
+        told.message
+    )
+    assert "frame from 587 mm" in told.remedy
+    agreed = valley({**near, "approach": quantity(-39.93 * M, "mm")})
+    assert "framings-against-move" not in codes(estimate(agreed))
+    unknown = valley({"approach": quantity(2 * M, "mm")})
+    assert "framings-against-move" not in codes(estimate(unknown))
+
+
+def test_framings_are_held_against_the_file_of_the_move(valley, quantity, finding) -> None:
+    # On 24.89 mm of frame 20 m off: 24.89 x 19,965 / 35 = 14,198 mm, 1:26.62; 2 m are 75.1 mm.
+    moved = repeating(quantity, track=(0.0, M, 2 * M), pan=(0.0, 0.0, 0.0))
+    told = finding(estimate(valley(**moved)), "framings-against-move")
+    assert "and S010.cam at 1:26.6 takes it 0.0751 m" in told.message
+    # A move that only turns leaves the way to a stand, where there is one.
+    turned = repeating(quantity, pan=(0.0, 5.0, 10.0))
+    turned["facts"]["camera"] = "loose"
+    told = finding(estimate(valley(**turned)), "framings-against-move")
+    assert "takes it 0 m" in told.message
+    turned["facts"]["camera"] = "rostrum"
+    assert "framings-against-move" not in codes(estimate(valley(**turned)))
+
+
 def test_a_camera_on_a_stand_that_goes_so_far_needs_no_rig(make, quantity) -> None:
     """From 1500 mm to 1000 mm across at 50 mm and 25 mm of frame: 50 x 500 / 24.89 = 1004 mm."""
 

@@ -43,6 +43,17 @@ def test_a_shadow_on_level_ground_has_length_and_a_soft_edge(estimate, lamp) -> 
     assert found["soft edge of the shadow"].value == pytest.approx(125)
 
 
+def test_where_the_lamp_stands_is_reckoned_from_the_caster(estimate, lamp, make, quantity) -> None:
+    # 6 m up at 5 m: atan(6 / 5) = 50.194 deg; -30 deg round is 330 deg.
+    found = estimate({"lamp": lamp}).quantities
+    assert found["height angle of the lamp"].value == pytest.approx(50.194, abs=0.001)
+    assert "bearing of the lamp" not in found
+    keyed = {"lamp": lamp, "key_light": {"from": quantity(-30.0, "deg")}}
+    assert estimate(keyed).quantities["bearing of the lamp"].value == 330
+    own = {**keyed, "lamp": {**lamp, "from": quantity(60.0, "deg")}}
+    assert estimate(own).quantities["bearing of the lamp"].value == 60
+
+
 def test_a_shadow_on_something_upright_grows_with_its_distance(estimate, lamp, quantity) -> None:
     found = estimate({"lamp": lamp, "receiver_distance": quantity(1000.0, "mm")}).quantities
     # (5 + 1) / 5 = 1.2 times; edge 500 x 1 / 5 = 100 mm.

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from planner.kinds.view import View
     from planner.model.quantity import Quantity
 
+AHEAD = "travel along the axis"
 _FROM_START = "farthest from where the move begins, by the lens's axis there"
 MANY_LAYERS = 6
 """Beyond about this many a model is the cheaper way; common practice, no source."""
@@ -100,7 +101,7 @@ def _ahead(sheet: Worksheet) -> Quantity | None:
     if stated is not None or not path:
         return stated
     ahead = max((ahead for _right, _up, ahead in path), key=abs)
-    return sheet.reckon("travel along the axis", ahead * 1000, "mm", _FROM_START)
+    return sheet.reckon(AHEAD, ahead * 1000, "mm", _FROM_START)
 
 
 def _path(sheet: Worksheet) -> tuple[survey.Point, ...]:

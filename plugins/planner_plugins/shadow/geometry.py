@@ -6,12 +6,14 @@ gives lengths and findings. Knows nothing of hours or film.
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from planner.craft.shadow import Lamp, Plane, Point, Shadow, cast, incidence_deg, reflection_place
 
 if TYPE_CHECKING:
     from planner.kinds import Worksheet
+    from planner.model.facts import Facts
     from planner.model.quantity import Quantity
 
 UP: Point = (0.0, 1.0, 0.0)
@@ -36,6 +38,7 @@ def plot_shadow(sheet: Worksheet) -> None:
     facts = sheet.element.facts
     lamp = facts.group("lamp")
     high, away, size = (lamp.number(name) for name in ("height", "distance", "size"))
+    _bearing(sheet, lamp)
     if high is None or away is None:
         sheet.warn(
             "lamp-place-unknown",
@@ -47,6 +50,14 @@ def plot_shadow(sheet: Worksheet) -> None:
         )
         sheet.miss("lamp", rests="length, size and softness of the shadow")
         return
+    sheet.reckon(
+        "height angle of the lamp",
+        math.degrees(math.atan2(high.value, away.value)),
+        "deg",
+        "arctan of lamp height / level distance, seen from the caster's foot",
+        high,
+        away,
+    )
     if size is None:
         sheet.miss("lamp size", rests="how soft the shadow's edge is")
     caster = sheet.ask("caster_height", rests="length of the shadow")
@@ -57,6 +68,18 @@ def plot_shadow(sheet: Worksheet) -> None:
     receiver = facts.number("receiver_distance")
     if receiver is not None:
         _on_receiver(sheet, inputs, size, receiver)
+
+
+def _bearing(sheet: Worksheet, lamp: Facts) -> None:
+    """Which way from the caster the lamp stands: as stated, else as the key light comes."""
+    shot = sheet.context.shot
+    levels = (sheet.element.facts, *((shot.facts,) if shot else ()))
+    key = next((q for each in levels if (q := each.group("key_light").number("from"))), None)
+    stated = lamp.number("from")
+    known = stated or key
+    if known is not None:
+        reason = "as stated of the lamp" if stated else "that of the key light"
+        sheet.reckon("bearing of the lamp", known.value % 360, "deg", reason, known)
 
 
 def _on_ground(
