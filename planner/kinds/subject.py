@@ -58,7 +58,7 @@ class Subject:
             sheet.limit(ScaleBound(self.build, sheet.element.id, at_least, limit, relax))
 
 
-FULL_SIZE = Subject(Quantity("scale", 1.0, "1:N", Standing.GIVEN, reason="full size"))
+FULL_SIZE = Subject(Quantity("scale", 1.0, "1:N", reason="full size: nothing makes it smaller"))
 
 
 def subject_of(sheet: Worksheet) -> Subject:

@@ -6,7 +6,7 @@ import pytest
 
 from planner.kinds.testing import check_kind
 from planner.model.place import Severity
-from planner.model.quantity import Quantity
+from planner.model.quantity import Quantity, Standing
 from planner_plugins.effect import Effect
 
 if TYPE_CHECKING:
@@ -46,6 +46,14 @@ def test_rate_front_and_length_follow_the_scale(estimate, quantity) -> None:
     assert found["rate"].value == 48
     assert found["speed of the front on the stage"].value == pytest.approx(4000)
     assert found["event on the stage"].value == pytest.approx(1.5)
+
+
+def test_a_scale_nobody_gave_is_not_told_as_given(estimate, quantity) -> None:
+    """Flame has no depth to match, so full size stands for its scale; nobody stated that."""
+    held = {"from": quantity(7000.0, "mm"), "to": quantity(9000.0, "mm")}
+    stop = estimate({"holds": held}).quantities["holding stop"]
+    (scale,) = (each for each in stop.parts() if each.name == "scale")
+    assert (scale.value, scale.standing) == (1.0, Standing.RECKONED)
 
 
 def test_film_covers_run_up_action_and_every_take_of_the_wedge(estimate) -> None:

@@ -22,7 +22,7 @@ from planner.kinds.stretches import Hands, Stretch, heads
 from planner.kinds.subject import Subject, subject_of
 from planner.kinds.takes import Takes, reckon_takes, with_run
 from planner.kinds.view import View, view_of
-from planner.model.quantity import Quantity, Standing
+from planner.model.quantity import Quantity
 from planner.model.ratio import in_ratio
 from planner_plugins.effect import rules
 from planner_plugins.effect.findings import find_troubles
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
     from planner.kinds import Context, Estimate
 
-_NO_DEPTH = Subject(Quantity("scale", 1.0, "1:N", Standing.GIVEN, reason="no depth to match"))
+_NO_DEPTH = Subject(Quantity("scale", 1.0, "1:N", reason="no depth of its own to match"))
 """Stands for its scale where only softness is asked for."""
 
 
