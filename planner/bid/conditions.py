@@ -46,12 +46,14 @@ class MissingFrom:
         rests: what cannot be said, or is said on an assumption, without it.
         assumed: what stands in for it; empty where nothing does.
         elements: ids of those in the bid that lack it.
+        by: who is to find it; empty where nobody is named.
     """
 
     name: str
     rests: str
     assumed: str
     elements: tuple[str, ...]
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,12 +139,15 @@ def _assumed(lines: Iterable[BidLine]) -> list[Assumed]:
 
 
 def _missing(show: Show, estimates: Estimates) -> list[MissingFrom]:
-    groups: defaultdict[tuple[str, str, str], list[str]] = defaultdict(list)
+    groups: defaultdict[tuple[str, str, str, str], list[str]] = defaultdict(list)
     for fact in estimates.missing:
         element = show.elements.get(fact.about)
         if element is not None and show.is_live(element):
-            groups[fact.name, fact.rests, fact.assumed].append(fact.about)
-    listed = (MissingFrom(*key, tuple(elements)) for key, elements in groups.items())
+            groups[fact.name, fact.rests, fact.assumed, fact.by].append(fact.about)
+    listed = (
+        MissingFrom(name, rests, assumed, tuple(found), by)
+        for (name, rests, assumed, by), found in groups.items()
+    )
     return sorted(listed, key=lambda each: (-len(each.elements), each.name))
 
 

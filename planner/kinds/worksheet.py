@@ -54,6 +54,15 @@ class Effort:
     reason: Quantity
 
 
+def _finders(context: Context, name: str) -> str:
+    """Who is to find a fact or the parts of it, as `Context.look_up` looks; empty where nobody."""
+    shot, show = context.shot, context.show
+    levels = (context.element.facts, *((shot.camera,) if shot else ()), show.facts.group("camera"))
+    written = next((v for each in levels if (v := each.values.get(name)) is not None), None)
+    parts = written.values.values() if isinstance(written, Facts) else (written,)
+    return " and ".join(dict.fromkeys(e.by for e in parts if isinstance(e, Missing) and e.by))
+
+
 @cache
 def _as_shipped(rule: Rule) -> tuple[Quantity, Hours]:
     says, source = rule.says, rule.source
@@ -135,8 +144,7 @@ class Worksheet:
     def miss(self, name: str, *, rests: str, assumed: str = "") -> None:
         """Remember that `name` is not known; asked for twice, it is missing once."""
         facts = self.element.facts
-        written = facts.values.get(name)
-        by = written.by if isinstance(written, Missing) else ""
+        by = _finders(self.context, name)
         missing = MissingFact(self.element.id, name, facts.place_of(name), rests, assumed, by)
         if missing not in self._missing:
             self._missing.append(missing)

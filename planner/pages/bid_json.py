@@ -271,7 +271,7 @@ def _conditions(given: Conditions) -> dict[str, object]:
             for each in given.assumed
         ],
         "missing": [
-            {"fact": each.name, "rests": each.rests, "elements": each.elements}
+            {"fact": each.name, "rests": each.rests, "elements": each.elements, "by": each.by}
             for each in given.missing
         ],
         "excludes": given.excludes,

@@ -13,7 +13,7 @@ from planner.bid import by_use, rollup
 from planner.bid.rollup import dead_costs
 from planner.model.names import counted, day_words
 from planner.pages.bid_text import how_summed, use_words
-from planner.pages.wording import WIDTH, figure, folded, name_said
+from planner.pages.wording import WIDTH, figure, folded, missing_said, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -95,8 +95,8 @@ def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Seq
         "Missing",
         _first(
             [
-                f"{each.name.replace('_', ' ')} of {_of_which(each.elements)}; on it"
-                f" rests {each.rests}"
+                f"{each.name.replace('_', ' ')} of {_of_which(each.elements)}"
+                f"{f': {missing_said(each.by)}' if each.by else ''}; on it rests {each.rests}"
                 for each in conditions.missing
             ]
         ),

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from planner.model.names import in_names
 from planner.model.place import Severity
 from planner.pages.card_rows import rows
-from planner.pages.card_values import BLANK
 from planner.pages.machine import quantity_json
 from planner.pages.wording import WIDTH, columns, folded, inert
 
@@ -35,7 +34,8 @@ def card_text(card: SetUpCard) -> str:
     lines = [*_heading(card), *folded(LEGEND), "-" * WIDTH]
     for label, text in rows(card):
         lines += _row(label, text)
-    lines += _row("Missing", "; ".join(_missing(card))) if card.estimate.missing else []
+    missing = "; ".join(card.blanks())
+    lines += _row("Missing", missing) if missing else []
     lines += _block("Before the set is struck", (f"[ ] {each}" for each in card.checks))
     lines += _block("Take care", card.cautions)
     lines += _block("Open findings", _findings(card))
@@ -61,12 +61,6 @@ def _row(label: str, text: str | tuple[str, ...]) -> list[str]:
 def _block(title: str, texts: Iterable[str]) -> list[str]:
     held = [row for text in texts for row in folded(text, "  ", "    ")]
     return [title, *held] if held else []
-
-
-def _missing(card: SetUpCard) -> Iterator[str]:
-    for each in card.estimate.missing:
-        taken = f" (taken as {each.assumed})" if each.assumed else ""
-        yield f"{each.name.replace('_', ' ')} {BLANK}{taken}"
 
 
 def _findings(card: SetUpCard) -> Iterator[str]:
@@ -102,7 +96,7 @@ def card_json(card: SetUpCard) -> str:
                 for each in card.findings
             ],
             "missing": [
-                {"fact": each.name, "rests": each.rests, "assumed": each.assumed}
+                {"fact": each.name, "rests": each.rests, "assumed": each.assumed, "by": each.by}
                 for each in card.estimate.missing
             ],
         },

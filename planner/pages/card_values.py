@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.craft.formats import FRAME_FORMATS
+from planner.kinds import MissingFact
 from planner.kinds.stops import seconds_text
+from planner.model.facts import Missing
 from planner.model.names import noun, title_of
 from planner.model.quantity import Quantity, Standing
 from planner.pages.wording import figure
@@ -76,6 +78,17 @@ class SetUpCard:
         """A stated word, looked up alike."""
         return next((w for facts in self._levels() if (w := facts.word(name))), "")
 
+    def blanks(self) -> Iterator[str]:
+        """What is missing, with who is to find it: what its kind asks, then what is stated as ?."""
+        yield from map(blank_of, self.estimate.missing)
+        told = {each.name for each in self.estimate.missing}
+        levels = tuple(self._levels())
+        for name, value in (item for each in levels for item in each.values.items()):
+            if isinstance(value, Missing) and not any(each.has(name) for each in levels):
+                fact = MissingFact(self.element.id, name, self.element.place, "", by=value.by)
+                yield from () if name in told else (blank_of(fact),)
+                told.add(name)
+
     @property
     def is_board(self) -> bool:
         """Whether it is a painted board, framed by widths on the board."""
@@ -121,6 +134,13 @@ def marked(quantity: Quantity | None) -> str:
         return f"{said}{mark(quantity)}"
     spread = dialled(quantity.spread, quantity.unit)
     return f"{said}{mark(quantity).replace('±', '')} ± {spread}"
+
+
+def blank_of(fact: MissingFact) -> str:
+    """A missing fact with room to write it, who is to find it, and what stands in for it."""
+    by = f", {fact.by} is to find it" if fact.by else ""
+    taken = f" (taken as {fact.assumed})" if fact.assumed else ""
+    return f"{fact.name.replace('_', ' ')} {BLANK}{by}{taken}"
 
 
 def marked_count(quantity: Quantity | None, one: str) -> str:

@@ -16,13 +16,14 @@ from planner.pages.machine import quantity_json, values_json
 from planner.pages.order_text import against_rows
 from planner.pages.problems import problems_text
 from planner.pages.reasons import reason_text
-from planner.pages.wording import figure, folded
+from planner.pages.wording import figure, folded, missing_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from planner.bid import BidLine
     from planner.estimate import Estimates, ScaleWindow
+    from planner.kinds import MissingFact
     from planner.model.quantity import Quantity
     from planner.model.show import Element
     from planner.order import Call
@@ -53,6 +54,8 @@ def why_text(plan: Plan, id_: str, name: str = "") -> str:
     parts += _section("Work", _work(plan, id_))
     parts += _section("Dates", _dates(plan, id_))
     parts += _section("Cost", [*(reason_text(line.reason) for line in lines), _total(plan, lines)])
+    lacking = estimates.by_element[id_].missing
+    parts += _section("Missing", (_missing(each) for each in lacking)) if lacking else []
     window = estimates.windows.get(id_)
     if window is not None:
         parts += _section("Scale", _window(window))
@@ -76,6 +79,7 @@ def why_json(plan: Plan, id_: str, name: str = "") -> str:
     lines = [line for line in plan.bid.lines if line.element == id_]
     window = estimates.windows.get(id_)
     bounds = window.bounds if window is not None and not name else ()
+    lacking = estimates.by_element[id_].missing if not name else ()
     return values_json(
         {
             "numbers": [
@@ -102,6 +106,10 @@ def why_json(plan: Plan, id_: str, name: str = "") -> str:
                 {"element": each.element, "at_least": each.at_least, **quantity_json(each.limit)}
                 for each in bounds
             ],
+            "missing": [
+                {"fact": each.name, "rests": each.rests, "assumed": each.assumed, "by": each.by}
+                for each in lacking
+            ],
         }
     )
 
@@ -122,6 +130,12 @@ def _total(plan: Plan, lines: list[BidLine]) -> str:
         f"In all {total.likely:,.2f} {plan.bid.currency}, {span}, overhead and contingency apart."
     )
     return f"{said}\n"
+
+
+def _missing(fact: MissingFact) -> str:
+    said = f"{fact.name.replace('_', ' ')}: {missing_said(fact.by)}; on it rests {fact.rests}"
+    said += f"; taken as {fact.assumed}" if fact.assumed else ""
+    return "".join(f"{row}\n" for row in folded(said, "", "  "))
 
 
 def _heading(element: Element) -> str:

@@ -50,6 +50,11 @@ def name_said(id_: str) -> str:
     return id_ if "." in id_ else id_.replace("_", " ")
 
 
+def missing_said(by: str) -> str:
+    """That a fact is missing, and who is to find it where somebody is named."""
+    return f"missing, {by} is to find it" if by else "missing"
+
+
 def columns(text: str) -> int:
     """Columns `text` takes on a terminal: wide characters two, combining ones none."""
     if text.isascii():

@@ -121,6 +121,15 @@ def test_why_opens_a_number_down_to_the_line_it_was_written_on(show: ShowFolder)
     assert "builds.yaml:4:12" in result.output
 
 
+def test_who_is_to_find_a_fact_stands_in_why_and_in_the_bid(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "light: 250 fc", "light: {is: ?, by: the gaffer}")
+    told = "missing, the gaffer is to find it; on it rests exposure of each frame"
+    why = " ".join(run("why", show.path, "HL010.town", *QUICK).stdout.split())
+    assert f"light: {told}" in why
+    bid = " ".join(run("bid", show.path, "--summary", *QUICK).stdout.split())
+    assert f"light of HL010.town: {told}" in bid
+
+
 def test_why_of_a_misspelt_place_offers_the_nearest(show: ShowFolder) -> None:
     result = run("why", show.path, "HL010.twon", *QUICK)
     assert result.exit_code == 2

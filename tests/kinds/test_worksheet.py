@@ -38,6 +38,22 @@ def test_a_missing_fact_keeps_who_is_to_find_it(show: ShowFolder) -> None:
     assert found == [("light", "the gaffer"), ("volume", "")]
 
 
+def test_who_is_to_find_it_is_kept_of_the_shot_s_camera_and_of_parts(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "stop: f/8", "stop: {is: ?, by: the supervisor}")
+    show.replace(
+        "sequences/hill.yaml",
+        "holds: {from: 40 m, to: 90 m}",
+        "holds: {from: {is: ?, by: Ada}, to: {is: ?, by: Ben}}",
+    )
+    read, _problems = load_show(show.path, Registry())
+    assert read is not None
+    sheet = Worksheet(Context(read, read.elements["HL010.town"], {}))
+    sheet.miss("stop", rests="depth")
+    sheet.miss("holds", rests="depth")
+    found = [(each.name, each.by) for each in sheet.estimate().missing]
+    assert found == [("stop", "the supervisor"), ("holds", "Ada and Ben")]
+
+
 def test_a_sum_of_hours_says_what_is_summed_and_lists_nothing_else(show: ShowFolder) -> None:
     read, _problems = load_show(show.path, Registry())
     assert read is not None

@@ -265,6 +265,15 @@ def test_a_board_whose_move_goes_another_way_than_its_framings_says_so(card, sho
     assert "the lens goes 0.703 m toward the board, and its approach at 1:23.7 takes it" in text
 
 
+def test_a_fact_somebody_is_to_find_is_said_with_who(card, show) -> None:
+    """Light is asked for by the kind; the height of the lens stands on the card alone."""
+    show.replace("sequences/hill.yaml", "light: 250 fc", "light: {is: ?, by: the gaffer}")
+    show.replace("sequences/hill.yaml", " height: 6 m,", " height: {is: ?, by: the surveyor},")
+    text = " ".join(card("HL010.town").split())
+    assert "light ____, the gaffer is to find it" in text
+    assert "height ____, the surveyor is to find it" in text
+
+
 def test_a_shadow_says_where_its_lamp_stands(card, show) -> None:
     """2.6 m up and 4 m off it is atan(2.6 / 4) = 33.02 deg up; a bearing is told if stated."""
     lamp = "height: {is: 2.6 m, standing: measured}, distance: 4 m, size: 0.25 m"

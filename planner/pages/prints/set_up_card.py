@@ -47,9 +47,8 @@ def set_up_card(card: SetUpCard, foot: str) -> Sheet:
 
 
 def _missing(card: SetUpCard) -> Iterator[tuple[str, str]]:
-    for number, each in enumerate(card.estimate.missing):
-        taken = f" (taken as {each.assumed})" if each.assumed else ""
-        yield "" if number else "Missing", f"{each.name.replace('_', ' ')} {BLANK}{taken}"
+    for number, each in enumerate(card.blanks()):
+        yield "" if number else "Missing", each
 
 
 def _findings(card: SetUpCard) -> Iterator[str]:

@@ -14,7 +14,7 @@ from planner.model.names import counted, day_words, in_names, name_of
 from planner.model.place import Severity
 from planner.model.quantity import Quantity
 from planner.pages.card import LEGEND
-from planner.pages.card_values import marked
+from planner.pages.card_values import blank_of, marked
 from planner.pages.prints.cautioned import cautions_about
 from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import plain
@@ -206,5 +206,4 @@ def _mended(finding: Problem) -> str:
 
 def blank(fact: MissingFact) -> str:
     """A missing fact with room to write it, and what stands in for it."""
-    taken = f" (taken as {fact.assumed})" if fact.assumed else ""
-    return f"{fact.about}: {fact.name.replace('_', ' ')} {BLANK}{taken}: {fact.rests}"
+    return f"{fact.about}: {blank_of(fact)}: {fact.rests}"
