@@ -111,9 +111,9 @@ def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Seq
 
 
 def _of_which(elements: Sequence[str]) -> str:
-    """The few by id, the many by their count."""
+    """The few by name, the many by their count."""
     few = len(elements) <= _FEW
-    return ", ".join(elements) if few else counted(len(elements), "element")
+    return ", ".join(map(name_said, elements)) if few else counted(len(elements), "element")
 
 
 def _included(conditions: Conditions) -> Iterator[str]:
