@@ -13,16 +13,18 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 from planner.bid.compare import NIL, Change, Comparison
 from planner.bid.holding import DAYS_HELD, FOR_NO_CALL, HELD
 from planner.bid.lines import SHOW_COST
+from planner.bid.outlook import moved
 from planner.bid.overtime import OVERTIME
 from planner.kinds import Phase
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
     from datetime import date
     from decimal import Decimal
 
     from planner.bid.actuals import Standing
     from planner.bid.lines import Bid, BidLine
+    from planner.bid.outlook import Moved
     from planner.model.show import WorkCalendar
 
 _BEFORE_A_CAMERA = frozenset({Phase.STAGE, Phase.LOCATION})
@@ -110,7 +112,7 @@ class ChangeOrder:
     net: Decimal
     days: int
     stage_days: int
-    finals: tuple[tuple[str, date | None, date | None], ...]
+    finals: tuple[Moved, ...]
     signatures: tuple[str, ...]
     valid_until: date | None
     by_planning: Decimal = NIL
@@ -176,9 +178,9 @@ def change_order(
     """
     cost_changes = [each for each in comparison.changes if each.cause != "load"]
     loads = sum((c.difference for c in comparison.changes if c.cause == "load"), NIL)
-    moved = _by_what_is_paid(cost_changes)
-    added = sum((each for each in moved if each > 0), NIL)
-    less = -sum((each for each in moved if each < 0), NIL)
+    sums = _by_what_is_paid(cost_changes)
+    added = sum((each for each in sums if each > 0), NIL)
+    less = -sum((each for each in sums if each < 0), NIL)
     gone = _spent_on_gone(cost_changes, standing)
     saved = less - sum((each.cost for each in gone), NIL)
     unused = _newly_unused(comparison)
@@ -199,7 +201,7 @@ def change_order(
         net=added - saved + loads,
         days=_working_days(calendar, before.last, after.last),
         stage_days=after.stage_days - before.stage_days,
-        finals=tuple(_moved(before.finals, after.finals)),
+        finals=moved(before.finals, after.finals),
         signatures=terms.signatures,
         valid_until=terms.valid_until,
         by_planning=sum((each.difference for each in cost_changes if _is_planned(each)), NIL),
@@ -295,11 +297,3 @@ def _working_days(calendar: WorkCalendar, before: date | None, after: date | Non
         if calendar.is_working(first.fromordinal(each))
     )
     return worked if after > before else -worked
-
-
-def _moved(
-    before: Mapping[str, date], after: Mapping[str, date]
-) -> Iterable[tuple[str, date | None, date | None]]:
-    for shot in dict.fromkeys((*before, *after)):
-        if before.get(shot) != after.get(shot):
-            yield shot, before.get(shot), after.get(shot)

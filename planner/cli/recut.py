@@ -154,6 +154,7 @@ def command(  # noqa: PLR0913 - one parameter per option
 
 def _planned(opened: Opened, judged: Recut, signed: Signed, effort: Effort) -> Planned | None:
     """What `bid` says now, and will say once it is accepted; None where nothing is written."""
+    from planner.bid.outlook import outlook
     from planner.cli.pricing import priced
     from planner.cli.recut_accept import events_of
     from planner.status.recut import Planned
@@ -162,14 +163,34 @@ def _planned(opened: Opened, judged: Recut, signed: Signed, effort: Effort) -> P
     if told is None or not judged.shots or judged.writing.unfit:
         return None
     events = events_of(judged, told.events, signed)
-    then = worked_out(opened, judged.writing.show)
-    then = replace(then, told=replace(told, events=(*told.events, *events)))
-    bids = [priced(each, arrange_opened(each, effort, is_told=False)) for each in (opened, then)]
-    was, now = (each.bid.total.likely for each in bids)
-    order = bids[1].order
+    changed = worked_out(opened, judged.writing.show)
+    changed = replace(changed, told=replace(told, events=(*told.events, *events)))
+    orders = [arrange_opened(each, effort, is_told=False) for each in (opened, changed)]
+    was, then = (priced(*each) for each in zip((opened, changed), orders, strict=True))
+    again = _planned_on(opened, was.order, then.order, effort)
+    without = was if again is None else priced(opened, again)
+    order = then.order
     is_known = order.is_issued or order.planned_from is not None
     said = order.method if is_known else "an order arranged from scratch"
-    return Planned(was, now, said)
+    now, beside, will = (outlook(each.bid, each.order) for each in (was, without, then))
+    return Planned(now, beside, will, said, is_known)
+
+
+def _planned_on(
+    opened: Opened, now: StageOrder, then: StageOrder, effort: Effort
+) -> StageOrder | None:
+    """The order as it stands planned on from the day from which another is; None where it is that.
+
+    Without it, what is past and not posted would count as made by the change.
+    """
+    from planner.cli.order_issuing import Again, issued_order, order_again
+
+    if then.is_issued or then.planned_from is None:
+        return None
+    if not now.is_issued and now.planned_from == then.planned_from:
+        return None
+    issued = issued_order(opened.folder, None)
+    return order_again(opened, issued, Again(then.planned_from, None), effort)
 
 
 def _accepted(

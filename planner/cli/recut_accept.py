@@ -221,10 +221,24 @@ def _check(folder: Path, writing: Writing, new: Mapping[Path, bytes]) -> None:
     if show is None or any(each.severity == 0 for each in problems):
         said = next((str(each) for each in problems if each.severity == 0), "it cannot be read")
         raise AcceptError(f"the new files would not read: {said}")
+    if astray := next(_astray(show, writing), ""):
+        raise AcceptError(f"{astray} would not read back as it was judged")
+
+
+def _astray(show: Show, writing: Writing) -> Iterator[str]:
+    """What the new files hold otherwise than was judged."""
     for each in writing.edits:
         if _value(show, each) != _value(writing.show, each):
-            where = ".".join(map(str, each.path))
-            raise AcceptError(f"{where} of {each.owner} would not read back as it was judged")
+            yield f"{'.'.join(map(str, each.path))} of {each.owner}"
+    for stub in writing.stubs:
+        if _stub(show, stub.id) != _stub(writing.show, stub.id):
+            yield stub.id
+
+
+def _stub(show: Show, id_: str) -> object:
+    """What a show holds of a shot that is left for people to fill."""
+    shot = show.shots.get(id_)
+    return shot and (shot.sequence, shot.says, shot.cut, shot.state)
 
 
 def _value(show: Show, edit: Edit) -> object:

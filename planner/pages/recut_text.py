@@ -14,14 +14,16 @@ from planner.pages.wording import columns, folded
 from planner.status.recut_frames import Outcome
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+    from datetime import date
     from decimal import Decimal
 
+    from planner.bid.outlook import Moved
     from planner.model.cut import CutChange
     from planner.model.place import Problem
     from planner.model.show import Show
     from planner.status.cut_differences import Differences
-    from planner.status.recut import Recut, ShotAfter
+    from planner.status.recut import Planned, Recut, ShotAfter
     from planner.status.recut_frames import ElementAfter
     from planner.status.recut_money import Sums
 
@@ -180,13 +182,19 @@ def _planned(found: Recut) -> Iterator[str]:
     planned, sums = found.planned, found.money.all
     if planned is None:
         return
-    more = "more" if planned.more > 0 else "less"
-    beside = f"{abs(planned.more):,.2f} {more} than now" if planned.more else "as much as now"
-    said = (
-        f"Once this is accepted, `bid` comes to {planned.then:,.2f} likely, {beside}, by"
-        f" {planned.order}."
-    )
-    yield from folded(said, "", "  ")
+    comes = f"Once this is accepted, `bid` comes to {planned.then.total:,.2f} likely"
+    if planned.without == planned.now:
+        beside = f"{_more(planned.more)} than now" if planned.more else "as much as now"
+        yield from folded(f"{comes}, {beside}, by {planned.order}.", "", "  ")
+    else:
+        yield from folded(f"{comes}, by {planned.order}.", "", "  ")
+        said = (
+            f"Planned again from the same day without it, `bid` comes to"
+            f" {planned.without.total:,.2f}: the change makes it {_dearer(planned.more)}. It is"
+            f" {planned.now.total:,.2f} now; planning again makes it"
+            f" {_dearer(planned.more_anyway)}, with the change or without it."
+        )
+        yield from folded(said, "", "  ")
     if planned.more != sums.net:
         besides = (
             ", and as that bid holds one making of each piece: what is made and dead is paid"
@@ -197,6 +205,37 @@ def _planned(found: Recut) -> Iterator[str]:
             f" worked by that order{besides if sums.dead else ''}."
         )
         yield from folded(said, "", "  ")
+    if planned.is_issued:
+        yield from _dates(planned)
+
+
+def _more(amount: Decimal) -> str:
+    return f"{abs(amount):,.2f} {'less' if amount < 0 else 'more'}"
+
+
+def _dearer(amount: Decimal) -> str:
+    if not amount:
+        return "no dearer"
+    return f"{abs(amount):,.2f} {'cheaper' if amount < 0 else 'dearer'}"
+
+
+def _dates(planned: Planned) -> Iterator[str]:
+    """Composites that the change moves, then those that are moved with it or without it."""
+    said = _moves(planned.by_change, "without it") if planned.by_change else "none."
+    yield from folded(f"Finals moved by this change: {said}", "", "  ")
+    if planned.anyway:
+        said = _moves(planned.anyway, "now")
+        yield from folded(f"Moved by planning again, with it or without it: {said}", "", "  ")
+
+
+def _moves(moves: Sequence[Moved], before: str) -> str:
+    """Each with both days, all of them: somebody waits for each."""
+    return "; ".join(_move(each, before) for each in moves) + "."
+
+
+def _move(each: Moved, before: str) -> str:
+    was = each.before or "on no day"
+    return f"{each.shot} {each.after or 'wanted no more'}, {was} {before}"
 
 
 def _net(amount: Decimal) -> str:
@@ -256,10 +295,14 @@ def recut_json(found: Recut, listed: Differences | None, accepted: object) -> st
             "money": _sums(found.money.all),
             "bid": found.planned
             and {
-                "now": str(found.planned.now),
-                "once_accepted": str(found.planned.then),
+                "now": str(found.planned.now.total),
+                "without_it": str(found.planned.without.total),
+                "once_accepted": str(found.planned.then.total),
                 "more": str(found.planned.more),
                 "order": found.planned.order,
+                "last_call": _day(found.planned.then.last),
+                "finals": {shot: _day(day) for shot, day in found.planned.then.finals.items()},
+                **(_moves_told(found.planned) if found.planned.is_issued else {}),
             },
             "days_held": _sums(found.money.held),
             "unused": found.money.unused,
@@ -335,6 +378,21 @@ def _sums(sums: Sums) -> dict[str, str]:
         "loads": str(sums.loads),
         "net": str(sums.net),
     }
+
+
+def _moves_told(planned: Planned) -> dict[str, object]:
+    return {
+        "finals_moved": [_moved(each) for each in planned.by_change],
+        "finals_moved_anyway": [_moved(each) for each in planned.anyway],
+    }
+
+
+def _moved(each: Moved) -> dict[str, str | None]:
+    return {"shot": each.shot, "before": _day(each.before), "after": _day(each.after)}
+
+
+def _day(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
 
 
 def _finding(problem: Problem) -> dict[str, str]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from planner.bid.outlook import moved
 from planner.model.cut import Act
 from planner.model.names import counted
 from planner.status.its_frames import short_words
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
 
     from planner.bid import Bid
     from planner.bid.lines import BidLine
+    from planner.bid.outlook import Moved, Outlook
     from planner.estimate import Estimates
     from planner.model.cut import CutChange
     from planner.model.facts import FrameRange
@@ -136,23 +138,44 @@ class ShotAfter:
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """What the whole bid comes to, likely with loads, by the order people work by.
+    """What the whole bid comes to and when, by the order people work by.
 
     Attributes:
         now: as it stands.
+        without: planned on as it would be for the change, but without it; as it stands where the
+            change asks for no other order.
         then: once the change is accepted, its order planned again where the one issued no longer
             fits, or arranged anew where none is.
         order: which order that is, a clause.
+        is_issued: whether an issued order gives the days; where none does, nobody is called on any
+            of them yet, and two searches differ by more than the change.
     """
 
-    now: Decimal
-    then: Decimal
+    now: Outlook
+    without: Outlook
+    then: Outlook
     order: str
+    is_issued: bool = True
 
     @property
     def more(self) -> Decimal:
-        """What is paid more then; below nought, less."""
-        return self.then - self.now
+        """What the change makes the bid dearer by; below nought, cheaper."""
+        return self.then.total - self.without.total
+
+    @property
+    def more_anyway(self) -> Decimal:
+        """By how much it is dearer once planned on, with the change or without it."""
+        return self.without.total - self.now.total
+
+    @property
+    def by_change(self) -> tuple[Moved, ...]:
+        """Composites that the change moves."""
+        return moved(self.without.finals, self.then.finals)
+
+    @property
+    def anyway(self) -> tuple[Moved, ...]:
+        """Those that planning on moves, with the change or without it."""
+        return moved(self.now.finals, self.without.finals)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,17 +12,18 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.model.cut import Act, Edit
-from planner.model.facts import Facts, FrameRange
+from planner.model.facts import Facts, FrameRange, Missing
 from planner.model.names import noun
 from planner.model.quantity import Quantity, Standing
+from planner.model.show import Shot
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping
+    from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
     from datetime import date
 
     from planner.model.cut import CutChange
     from planner.model.facts import Value
-    from planner.model.show import Element, Shot, Show
+    from planner.model.show import Element, Show
 
 RUNS_ON = ("in_frame", "frames", "operator_in_frame")
 """Frames on which something goes on: where they end with the cut, they end with the new one."""
@@ -76,7 +77,7 @@ class Writing:
         stubs: shots to be written for people to fill.
         by_hand: per shot, what people must write or decide, in sentences.
         unfit: changes that cannot be made, in sentences.
-        show: the show with the edits.
+        show: the show with the edits, and with the shots that are left for people to fill.
     """
 
     edits: tuple[Edit, ...]
@@ -100,7 +101,7 @@ def written(show: Show, changes: Iterable[CutChange], asked: Asked) -> Writing:
     unfit: list[tuple[CutChange, str]] = []
     now = show
     for change in changes:
-        if fault := _fault(now, change):
+        if fault := _fault(now, change, {each.id for each in stubs}):
             unfit.append((change, fault))
             continue
         mine = tuple(_WRITERS[change.act](now, change, asked))
@@ -114,15 +115,18 @@ def written(show: Show, changes: Iterable[CutChange], asked: Asked) -> Writing:
                 first = edits[key].was if key in edits else each.was
                 edits[key] = Edit(each.owner, each.path, first, each.now)
         now = with_edits(now, (each for each in mine if isinstance(each, Edit)))
+        now = with_stubs(now, (each for each in mine if isinstance(each, Stub)))
     real = tuple(each for each in edits.values() if each.was != each.now)
     return Writing(real, tuple(stubs), MappingProxyType(by_hand), tuple(unfit), now)
 
 
-def _fault(show: Show, change: CutChange) -> str:
+def _fault(show: Show, change: CutChange, added: Collection[str]) -> str:
     """Why a change cannot be made; empty where it can."""
     shot = show.shots.get(change.shot)
     if change.act is Act.ADD:
         return f"{change.shot} is there already" if shot else ""
+    if change.shot in added:
+        return f"{change.shot} is put in by the same list; say it all where it is put in"
     if shot is None:
         return f"no shot is called {change.shot}"
     check = _CHECKS.get(change.act)
@@ -320,7 +324,7 @@ def _add(show: Show, change: CutChange, asked: Asked) -> Iterator[Edit | Stub | 
     by = f" by {asked.by}" if asked.by else ""
     why = f"added on {asked.on}{by}; say what it is made of"
     yield Stub(change.shot, sequence, change.other, change.frames, change.says, "live", why)
-    yield f"{change.shot} is priced at nothing until somebody says what it is made of"
+    yield f"no work on {change.shot} is priced until somebody says what it is made of"
 
 
 _WRITERS: Mapping[Act, Callable[[Show, CutChange, Asked], Iterator[Edit | Stub | str]]] = {
@@ -353,6 +357,37 @@ def with_edits(show: Show, edits: Iterable[Edit]) -> Show:
     if not touched:
         return show
     return replace(show, shots=MappingProxyType(shots), elements=MappingProxyType(elements))
+
+
+def with_stubs(show: Show, stubs: Iterable[Stub]) -> Show:
+    """The show with shots as they would be read back before anybody fills them."""
+    for each in stubs:
+        sequence = show.sequences[each.sequence]
+        values: dict[str, Value] = {"says": each.says or Missing(), "cut": each.cut or Missing()}
+        if each.state != "live":
+            values["state"] = each.state
+        facts = Facts(sequence.place, MappingProxyType(values))
+        shot = Shot(
+            each.id, each.sequence, each.says, each.cut, each.state, facts, (), sequence.place
+        )
+        names = _put_after(sequence.shots, each.after, each.id)
+        last = sequence.shots[-1] if sequence.shots else ""
+        after = each.after if each.after in sequence.shots else last
+        order = _put_after(tuple(show.shots), after, each.id)
+        shots = {**show.shots, each.id: shot}
+        sequences = {**show.sequences, sequence.id: replace(sequence, shots=names)}
+        show = replace(
+            show,
+            shots=MappingProxyType({id_: shots[id_] for id_ in order}),
+            sequences=MappingProxyType(sequences),
+        )
+    return show
+
+
+def _put_after(ids: tuple[str, ...], after: str, new: str) -> tuple[str, ...]:
+    """Ids with another after one of them, or after the last."""
+    at = ids.index(after) + 1 if after in ids else len(ids)
+    return (*ids[:at], new, *ids[at:])
 
 
 def _shot_with(shot: Shot, edit: Edit) -> Shot:

@@ -374,38 +374,93 @@ def test_what_a_recut_says_is_short_is_what_it_leaves_short(hill: ShowFolder) ->
     assert piece["frames_short"] == {"head": 0, "tail": 88}
 
 
-@pytest.mark.parametrize("is_issued", [False, True])
+SITUATIONS = {
+    "nothing issued": (False, ["in-the-can", "HL010.sky", "--frames", "93-204"]),
+    "issued": (True, None),
+    "half done": (True, ["in-the-can", "HL010.sky", "--frames", "93-204"]),
+}
+
+
+@pytest.mark.parametrize("situation", SITUATIONS)
 @pytest.mark.parametrize(
     "listed",
     [
-        "- {lengthen: HL010, tail: 20}",
-        "- {omit: HL010}",
-        "- {omit: HL020}",
-        "- {un-omit: HL030}",
+        "{lengthen: HL010, tail: 20}",
+        "{omit: HL010}",
+        "{omit: HL020}",
+        "{un-omit: HL030}",
+        "{add: HL040, after: HL020, count: 48}",
+        "{split: HL010, at: 150, new: HL015}",
     ],
 )
 def test_the_bid_comes_to_what_was_told_before_it_was_accepted(
-    hill: ShowFolder, listed: str, *, is_issued: bool
+    hill: ShowFolder, listed: str, situation: str
 ) -> None:
+    is_issued, post = SITUATIONS[situation]
     text = text_of(hill)
     shot = text[text.index("  HL010:") :]
     taken_out = shot.replace("HL010", "HL030").replace("says:", "state: omitted\n    says:")
     hill.write(SEQUENCE, text + shot.replace("HL010", "HL020") + taken_out)
+    hill.replace("show.yaml", "overhead:", "costs: {stills: {each: shot}}\noverhead:")
+    hill.replace("rates.yaml", "  north:", f"{STILLS}  north:")
     if is_issued:
         run("order", hill.path, *QUICK, "--issue")
-    run("post", hill.path, "in-the-can", "HL010.sky", "--frames", "93-204", "--on", "2027-03-02")
+    if post:
+        run("post", hill.path, *post, "--on", "2027-03-02")
     now = _total(hill)
     told = recut(
-        hill, "list.yaml", f"changes:\n  {listed}\n", "--json", "--accept", "--on", "2027-03-03"
+        hill, "list.yaml", f"changes: [{listed}]\n", "--json", "--accept", "--on", "2027-03-03"
     )
     (bid, money) = (json.loads(told.stdout)[each] for each in ("bid", "money"))
     assert Decimal(bid["now"]) == now
     assert Decimal(bid["once_accepted"]) == _total(hill)
-    assert Decimal(bid["more"]) == _total(hill) - now
-    assert (Decimal(bid["more"]) != 0) == ("omit" in listed)
-    if "omit: HL020" in listed:
+    assert (bid["finals"], bid["last_call"]) == _days(hill)
+    assert Decimal(bid["more"]) == _total(hill) - Decimal(bid["without_it"])
+    assert (Decimal(bid["more"]) != 0) == ("omit" in listed or "add" in listed)
+    if "omit: HL020" in listed or "add" in listed:
         # Nothing of it is made, and nobody else moves: the net is what is charged, whichever order.
         assert Decimal(money["net"]) == Decimal(bid["more"])
+    if "add" in listed:
+        # Stills of one shot more, 100 GBP, with overhead of 12 % and contingency of 10 %.
+        assert Decimal(bid["more"]) == 122
+
+
+STILLS = "  stills: {per: item, amounts: [{from: 2027-01-01, is: 100.00 GBP}]}\n"
+
+
+def _days(show: ShowFolder) -> tuple[dict[str, str], str]:
+    """Days of finals, and of the last call, as `order` has them."""
+    order = json.loads(run("order", show.path, *QUICK, "--json").stdout)
+    finals = {shot: day[:10] for shot, day in order["finals"].items()}
+    return finals, max(each["ends"][:10] for each in order["calls"])
+
+
+def test_what_planning_again_moves_is_told_apart_from_what_the_change_moves(
+    hill: ShowFolder,
+) -> None:
+    text = text_of(hill)
+    hill.write(SEQUENCE, text + text[text.index("  HL010:") :].replace("HL010", "HL020"))
+    run("order", hill.path, *QUICK, "--issue")
+    run("post", hill.path, "in-the-can", "HL010.sky", "--on", "2027-03-02")
+    now, days = _total(hill), _days(hill)[0]
+    listed = "changes: [{omit: HL020}]\n"
+    words = " ".join(recut(hill, "list.yaml", listed, "--on", "2027-04-01").output.split())
+    told = json.loads(recut(hill, "list.yaml", listed, "--json", "--on", "2027-04-01").stdout)
+    bid = told["bid"]
+    assert Decimal(bid["now"]) == now
+    # The same order planned on from that day, and nothing changed: this is what `--from` gives.
+    run("order", hill.path, *QUICK, "--from", "2027-04-01", "--issue")
+    assert Decimal(bid["without_it"]) == _total(hill)
+    later = _days(hill)[0]
+    # The sky alone is posted as done by 1 April: the town and its pass are called anew.
+    assert later["HL010"] > "2027-04-01" > days["HL010"]
+    assert bid["finals_moved_anyway"] == [
+        {"shot": shot, "before": days[shot], "after": later[shot]} for shot in days
+    ]
+    assert {"shot": "HL020", "before": later["HL020"], "after": None} in bid["finals_moved"]
+    assert f"HL020 wanted no more, {later['HL020']} without it" in words
+    assert f"HL010 {later['HL010']}, {days['HL010']} now" in words
+    assert f"It is {now:,.2f} now; planning again makes it" in words
 
 
 def _total(show: ShowFolder) -> Decimal:

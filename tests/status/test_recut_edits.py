@@ -98,3 +98,35 @@ def test_splits_and_additions_leave_a_shot_for_people_to_fill(hill: Show) -> Non
     assert (split.id, split.cut, split.state) == ("HL015", FrameRange(150, 196), "unplaced")
     assert (added.sequence, added.after, added.cut) == ("hill", "HL010", FrameRange(1, 48))
     assert "shorten HL010 to 101-149" in found.by_hand["HL010"][0]
+
+
+def test_the_show_that_is_judged_has_the_shots_that_are_put_in(hill: Show) -> None:
+    listed = [
+        CutChange(Act.ADD, "HL020", other="HL010", frames=FrameRange(1, 48), says="A gate."),
+        CutChange(Act.SPLIT, "HL010", at=150, other="HL015"),
+        CutChange(Act.ADD, "HL030", other="HL020"),
+    ]
+    found = written(hill, listed, ASKED).show
+    # HL015 goes right behind HL010, before HL020 that was put in there first.
+    assert found.sequences["hill"].shots == tuple(found.shots)
+    assert tuple(found.shots) == ("HL010", "HL015", "HL020", "HL030")
+    states = [(each.state, each.cut) for each in found.shots.values()][1:]
+    assert states == [
+        ("unplaced", FrameRange(150, 196)),
+        ("live", FrameRange(1, 48)),
+        ("live", None),
+    ]
+
+
+def test_a_shot_is_put_in_once_and_not_changed_by_the_list_that_puts_it_in(hill: Show) -> None:
+    listed = [
+        CutChange(Act.ADD, "HL020"),
+        CutChange(Act.ADD, "HL020"),
+        CutChange(Act.LENGTH, "HL020", tail=4),
+    ]
+    found = written(hill, listed, ASKED)
+    assert [each.id for each in found.stubs] == ["HL020"]
+    assert [why for _change, why in found.unfit] == [
+        "HL020 is there already",
+        "HL020 is put in by the same list; say it all where it is put in",
+    ]
