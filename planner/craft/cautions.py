@@ -49,7 +49,7 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         ),
         "electricity": (
             "Load, diversity and earthing are for a licensed electrician to decide under local "
-            "codes; no sum of watts does."
+            "codes; adding up the watts does not decide it."
         ),
         "long_hours": (
             "Turnaround and longest hours are fixed by agreement, law and local codes, which the "

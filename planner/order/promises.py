@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from planner.estimate.any_kind.custody import LINE_UP, first_set_up
 from planner.kinds import Context, Phase, Worksheet
 from planner.kinds.sentences import listed
-from planner.model.names import counted
+from planner.model.names import counted, noun
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
 
@@ -103,7 +103,8 @@ def _look(show: Show, calls: Calls, sequence: Scenes, first: Call | None) -> Ite
     if ready is None or ready <= first.starts.date():
         return
     days = look_test_days(show, calls, sequence)
-    why = f"approved on {approved}" if approved else f"tested until {last} ({days.value:.1f} days)"
+    took = f"{days.value:.1f} {noun(round(days.value, 1), 'day')}"
+    why = f"approved on {approved}" if approved else f"tested until {last} ({took})"
     yield Problem(
         Severity.WARNING,
         sequence.facts.place_of("look"),

@@ -13,15 +13,21 @@ from planner.model.names import counted
 from planner.pages.wording import folded, name_said
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from datetime import date
     from decimal import Decimal
 
     from planner.bid.change_order import ChangeOrder, Dead
     from planner.bid.compare import Cause, Change, Comparison
+    from planner.bid.outlook import Moved
     from planner.bid.revision import Issued
 
 _FIRST = 12
+HELD = ", days held"
+SHARED_DAYS = (
+    "A day held is shared by the pieces called on it, so that one piece has a part of a day; whole"
+    " days stand in `order`."
+)
 CAUSES_SAID: dict[Cause, str] = {
     "quantity": "more or less of it",
     "rate": "dearer or cheaper",
@@ -56,6 +62,8 @@ def comparison_text(found: Comparison, *, every: bool = False) -> str:
     for cause, group in groupby(found.changes, key=lambda change: change.cause):
         lines.append(f"{CAUSES_SAID[cause]:40}{sums[cause]:>+20,.2f}")
         lines += _largest(list(group), every=every)
+    if any(change.what.endswith(HELD) for change in found.changes):
+        lines += folded(SHARED_DAYS)
     lines += _terms(found)
     return "".join(f"{line}\n" for line in lines)
 
@@ -141,6 +149,11 @@ def _net(amount: Decimal) -> str:
 
 def _net_apart(order: ChangeOrder) -> Iterator[str]:
     """What of the net comes of planning alone, and what it is with what is dead."""
+    if order.without is not None:
+        yield _sum(
+            "  of it made by the cut, the order planned on alike", order.net - order.net_since
+        )
+        yield _sum("  of it come of all else since, the order planned on", order.net_since)
     if order.by_planning:
         yield _sum("  of it days held and overtime, as now planned", order.by_planning)
     if order.lost:
@@ -194,17 +207,43 @@ def _lost_row(name: str, cost: Decimal, held: Decimal) -> Iterator[str]:
 
 
 def _dates(order: ChangeOrder) -> Iterator[str]:
+    yield from dates_said(order)
+    if order.without is None:
+        for shot, before, after in order.finals:
+            was = f"was final {before}" if before else "was not planned"
+            yield f"  {shot} {was}, now {after or 'wanted no more'}"
+        return
+    if order.finals_by_cut:
+        yield BY_CUT
+    for shot, before, after in order.finals_by_cut:
+        yield f"  {shot} final {after or 'no more'}, without it {before or 'not wanted'}"
+    if order.finals_since:
+        yield SINCE
+    for shot, before, after in order.finals_since:
+        yield f"  {shot} was final {before or 'on no day'}, planned on {after or 'on none'}"
+
+
+BY_CUT = "Moved by the cut:"
+SINCE = "Moved since, with the cut or without it:"
+
+
+def dates_said(order: ChangeOrder) -> Iterator[str]:
+    """By how much the last call and the days held move, and how much of that is the cut's."""
     if not order.days:
-        yield "The last call stays on its day."
+        said = "The last call stays on its day"
     else:
         later = "later" if order.days > 0 else "earlier"
-        yield f"The last call is {counted(abs(order.days), 'working day')} {later}."
+        said = f"The last call is {counted(abs(order.days), 'working day')} {later}"
+    if order.days_by_cut and order.days_by_cut != order.days:
+        later = "later" if order.days_by_cut > 0 else "earlier"
+        own = counted(abs(order.days_by_cut), "working day")
+        said = f"{said}, {own} {later} than without the cut"
+    elif order.days and order.without is not None and not order.days_by_cut:
+        said = f"{said}, with the cut or without it"
+    yield f"{said}."
     if order.stage_days:
         more = "more" if order.stage_days > 0 else "fewer"
         yield f"{counted(abs(order.stage_days), 'stage day')} {more} held."
-    for shot, before, after in order.finals:
-        was = f"was final {before}" if before else "was not planned"
-        yield f"  {shot} {was}, now {after or 'wanted no more'}"
 
 
 def _signatures(order: ChangeOrder) -> Iterator[str]:
@@ -253,10 +292,8 @@ def change_order_json(order: ChangeOrder) -> str:
             "insurance": list(order.insurance),
             "working_days": order.days,
             "stage_days": order.stage_days,
-            "finals": [
-                {"shot": shot, "before": _day(before), "after": _day(after)}
-                for shot, before, after in order.finals
-            ],
+            "finals": _finals(order.finals),
+            **(_apart(order) if order.without is not None else {}),
             "signatures": list(order.signatures),
             "valid_until": _day(order.valid_until),
             "comparison": _comparison(order.comparison),
@@ -264,6 +301,23 @@ def change_order_json(order: ChangeOrder) -> str:
         indent=2,
         ensure_ascii=False,
     )
+
+
+def _apart(order: ChangeOrder) -> dict[str, object]:
+    """What the cut makes, and what would have come without it."""
+    return {
+        "net_since": str(order.net_since),
+        "working_days_by_cut": order.days_by_cut,
+        "finals_by_cut": _finals(order.finals_by_cut),
+        "finals_since": _finals(order.finals_since),
+    }
+
+
+def _finals(moves: Iterable[Moved]) -> list[dict[str, str | None]]:
+    return [
+        {"shot": shot, "before": _day(before), "after": _day(after)}
+        for shot, before, after in moves
+    ]
 
 
 def _day(day: date | None) -> str | None:

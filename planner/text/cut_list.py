@@ -33,6 +33,12 @@ _CODE_WORDS = re.compile(r" \(of type '[^']*'\)|[\"<>]|\bN14opentimelineio\S*")
 _TIMECODE = re.compile(r"\d\d:\d\d:\d\d[:;.]\d\d").fullmatch
 _FLOPPED = re.compile(r"(?<![^\W\d_])flop(?:s|ped|ping)?(?![^\W\d_])", re.IGNORECASE)
 """As a word, so that no floppy and no flophouse turns a picture round."""
+_UNFLOPPED = re.compile(
+    r"\b(?:not|no|never|without|un|non)[\s-]+(?:(?:to|be|been|a|longer|yet)\s+){0,2}flop\w*"
+    r"|\bflop\w*\s*[:=]?\s*(?:no|off|removed|false)\b",
+    re.IGNORECASE,
+)
+"""What says that it is not, or no longer, turned round."""
 _MOST_REMARKS = 6
 _MOST_NAMES = 200
 _DEEPEST = 6
@@ -249,7 +255,8 @@ def _speed(item: Any) -> float:
 
 def _is_flopped(item: Any) -> bool:
     said = [f"{each.name} {each.effect_name}" for each in item.effects]
-    return any(_FLOPPED.search(each) for each in (*said, *_texts(item.metadata)))
+    texts = (*said, *_texts(item.metadata))
+    return any(_FLOPPED.search(_UNFLOPPED.sub(" ", each)) for each in texts)
 
 
 def _names(item: Any) -> tuple[str, ...]:

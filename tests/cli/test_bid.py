@@ -119,6 +119,8 @@ def test_two_revisions_differ_by_their_causes(stated: ShowFolder) -> None:
     assert sum(Decimal(each) for each in told["by_cause"].values()) == Decimal(told["difference"])
     text = run("compare", stated.path, "1", *QUICK).stdout
     assert "dearer or cheaper" in text
+    assert ", days held" in text
+    assert "A day held is shared by the pieces called on it" in text
     assert max(map(len, text.splitlines())) <= 80
     bid(stated, "--issue")
     again = json.loads(run("compare", stated.path, "1", "2", "--json").stdout)

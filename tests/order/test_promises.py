@@ -77,6 +77,14 @@ def test_a_principal_set_up_before_its_look_is_tested_is_told(show: ShowFolder) 
     assert "not_before: 2027-03-04" in told.remedy
 
 
+def test_a_day_of_tests_is_one_day(show: ShowFolder) -> None:
+    # 10 h of a 10 h day: one day.
+    made = with_look(show, "by: the director, approved_when: three frames pass, tests: [look]")
+    calls = (call("HL010.town", 2, stage="north"), call("look", 4, hours=10))
+    told = only(list(promise_problems(made, calls)), "set-up-before-look")
+    assert "until 2027-03-04 (1.0 day)" in told.message
+
+
 def test_a_look_approved_before_the_first_set_up_is_sound(show: ShowFolder) -> None:
     made = with_look(show, "by: the director, approved: 2027-03-01")
     assert list(promise_problems(made, (call("HL010.town", 2, stage="north"),))) == []

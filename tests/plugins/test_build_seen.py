@@ -82,6 +82,8 @@ def test_a_quick_build_is_not_used_past_its_life(town, quantity, finding) -> Non
     told = finding(found, "used-past-its-life")
     assert "used for 12" in told.message
     assert "2 days forward" in told.remedy
+    told = finding(town({"life": quantity(11)}, users=users), "used-past-its-life")
+    assert "1 day forward" in told.remedy
     assert "used-past-its-life" not in codes(town({"life": quantity(12)}, users=users))
 
 

@@ -146,11 +146,11 @@ def test_a_take_longer_than_arms_is_told(heron, quantity, finding) -> None:
 
 def test_handling_past_what_a_day_allows_is_told(heron, quantity, finding) -> None:
     # 2400 frames: 2416/24 + 4 = 104.67 s a take, pace 60 s: 36000/164.67 = 218.6 takes fit the
-    # day; 50 takes are wanted: 50 x 104.67 / 60 = 87.2 min.
+    # day; 50 takes are wanted: 50 x 104.67 / 60 = 87.2 min, of 60 a day: two days, not 1.5.
     context = heron({"takes": 50, "pace": quantity(60, "s")}, cut=FrameRange(1, 2400))
     found = estimate(context)
     assert found.quantities["handling in a day"].value == pytest.approx(87.2, abs=0.05)
-    assert "1.5 days" in finding(found, "handling-past-limit").remedy
+    assert "over 2 days" in finding(found, "handling-past-limit").remedy
 
 
 def test_an_insert_is_full_size_and_limits_nothing(heron) -> None:

@@ -116,6 +116,15 @@ def test_what_the_list_says_beside_is_kept() -> None:
         ("scan from the floppy disk", False),
         ("FLOPHOUSE_3", False),
         ("unflopped", False),
+        ("NOT FLOPPED", False),
+        ("not to be flopped", False),
+        ("no longer flopped", False),
+        ("no flop", False),
+        ("un-flopped", False),
+        ("flop removed", False),
+        ("FLOP: NO", False),
+        ("take 2 is no good, flopped", True),
+        ("not flopped in the rough cut; flop now", True),
     ],
 )
 def test_a_picture_is_turned_round_by_a_word_and_not_by_its_letters(

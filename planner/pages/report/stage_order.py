@@ -43,8 +43,8 @@ def overview(matter: Matter) -> Section | None:
     best = "proven the best" if order.proven else "not proven the best"
     first, last = order.calls[0].starts.date(), max(call.ends for call in order.calls).date()
     about = (
-        f"{counted(len(order.calls), 'call')}, {day_span(first, last)}; {order.method}, {best}. No"
-        f" order needs fewer than {counted_days(order.bound_days)}."
+        f"{counted(len(order.calls), 'call')}, {day_span(first, last)}; {order.method}, {best}. The"
+        f" longest chain of work alone takes {counted_days(order.bound_days)}."
     )
     weeks = [(_anchor(matter, each), _head(each)) for each in matter.weeks]
     html = rendered("overview.html", strip=_strip(matter, first, last), weeks=weeks, about=about)

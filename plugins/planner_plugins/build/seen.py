@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Context, Worksheet
 from planner.kinds.view import view_of
-from planner.model.names import counted
+from planner.model.names import counted, noun
 from planner_plugins.build import rules
 from planner_plugins.build.size import scales
 
@@ -213,10 +213,11 @@ def _check_life(sheet: Worksheet, users: Sequence[Element]) -> None:
     if used.value > life.value:
         sheet.warn(
             "used-past-its-life",
-            f"it holds for {life.value:g} days and is used for {used.value:g}, from {first} to"
+            f"it holds for {life.value:g} {noun(life.value, 'day')} and is used for"
+            f" {used.value:g}, from {first} to"
             f" {last} ({who})",
-            f"bring {who} {used.value - life.value:g} days forward, mend it between, or make it to"
-            " last",
+            f"bring {who} {used.value - life.value:g} {noun(used.value - life.value, 'day')}"
+            " forward, mend it between, or make it to last",
             at="life",
         )
 
@@ -237,7 +238,8 @@ def _check_struck(sheet: Worksheet, shown: Sequence[Element]) -> None:
     day, who = min(told)
     sheet.warn(
         "reuses-what-is-struck",
-        f"{who} of {day} is to show it, {(day - struck).days} days after it is struck ({struck})",
+        f"{who} of {day} is to show it, {counted((day - struck).days, 'day')} after it is struck"
+        f" ({struck})",
         f"hold it until {day}, or bid {who} with building it again",
         at="struck",
     )

@@ -6,6 +6,7 @@ nothing of cameras or stages.
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from planner.craft import scale, window
@@ -124,6 +125,7 @@ def _check_day(sheet: Worksheet, takes: Takes, pace: Quantity) -> None:
             "handling-past-limit",
             f"the figure is held {minutes.value:.0f} minutes in a day and arms bear"
             f" {most.value:.0f}",
-            f"spread the takes over {minutes.value / most.value:.1f} days, or bring a second team",
+            f"spread the takes over {math.ceil(minutes.value / most.value)} days, or bring a second"
+            " team",
             at="takes",
         )
