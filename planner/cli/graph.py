@@ -48,8 +48,9 @@ def command(  # noqa: PLR0913 - one parameter per option
 ) -> None:
     """Draw PART of SHOW: a shot, a sequence, or (without PART) the whole show, collapsed.
 
-    Work runs from left to right; an arrow says in words why one thing waits for another. The .svg
-    of a shot needs no other program; sequences, the show, .pdf and .png are drawn by Graphviz.
+    Work runs from left to right; an arrow says in words why one thing waits for another. A shot
+    is drawn alike in every format and needs no other program; sequences, the show and .dot are
+    drawn by Graphviz.
     """
     opened = open_sound(folder)
     show = opened.show
@@ -67,14 +68,14 @@ def command(  # noqa: PLR0913 - one parameter per option
 
 def _draw(opened: Opened, part: str, target: Path, waiting: dict[str, str] | None) -> None:
     from planner.pages.graph_drawing import draw_part
-    from planner.pages.render import render, written
+    from planner.pages.render import render, render_svg, written
 
-    if part in opened.show.shots and target.suffix == ".svg":
-        problem = written(target, next(_shot_drawings(opened, (part,), waiting)))
+    fmt = target.suffix.removeprefix(".")
+    bare = fmt == "dot"
+    if part in opened.show.shots and not bare:
+        problem = render_svg(next(_shot_drawings(opened, (part,), waiting)), fmt, target)
     else:
         dot = draw_part(opened.show, opened.graph.arrows, part, opened.estimates, waiting)
-        bare = target.suffix == ".dot"
-        fmt = target.suffix.removeprefix(".")
         problem = written(target, dot.encode()) if bare else render(dot, fmt, target)
     if problem:
         tell([problem])

@@ -1,14 +1,15 @@
-"""Drawings as files: DOT text run through Graphviz.
+"""Drawings as files: DOT text run through Graphviz, SVG text set on a page of its own size.
 
-Takes DOT text and a path, writes SVG, PDF or PNG; many drawings on every core at once. Uses the
-system's ``dot`` where there is one, else the ``graphviz-pure`` package, which writes no PDF. Knows
-nothing of what is drawn.
+Takes DOT or SVG text and a path, writes SVG, PDF or PNG; many drawings on every core at once. For
+DOT it uses the system's ``dot`` where there is one, else the ``graphviz-pure`` package, which
+writes no PDF. Knows nothing of what is drawn.
 """
 
 from __future__ import annotations
 
 import logging
 import os
+import re
 import shutil
 import subprocess
 import sysconfig
@@ -26,6 +27,14 @@ if TYPE_CHECKING:
 _LONGEST_SECONDS = 300
 _AT_ONCE = 400_000
 """Letters one run of Graphviz is fed with, some 90 shots: starting it is as much work as seven."""
+_PAGE = (
+    b"#set page(width: auto, height: auto, margin: 0pt)\n"
+    b'#image(bytes(sys.inputs.drawing), format: "svg")\n'
+)
+_SIZE = re.compile(rb'width="(\d+)" height="(\d+)"')
+_UNITS_PER_INCH = 96.0
+_MOST_DOTS = 10_000
+"""Of a picture's longer side; more takes memory that many a machine has not got."""
 _SIGNS = {"svg": b"<?xml", "pdf": b"%PDF", "png": b"\x89PNG"}
 
 log = logging.getLogger(__name__)
@@ -42,12 +51,9 @@ def render(dot: str, fmt: str, target: Path) -> Problem | None:
     Returns:
         None when it is written, else what stands in the way.
     """
-    program = graphviz()
     if fmt not in _SIGNS:
-        says = (
-            f"drawings are written as {', '.join(_SIGNS)}, not as {fmt or 'a file without ending'}"
-        )
-        return _refused(target, "drawing-format-unknown", says, "end the file's name in .svg")
+        return _unknown(target, fmt)
+    program = graphviz()
     if program is None:
         says = "there is no Graphviz to draw with"
         remedy = "install the graphviz package of your system, or `pip install graphviz-pure`"
@@ -61,6 +67,37 @@ def render(dot: str, fmt: str, target: Path) -> Problem | None:
     if isinstance(drawing, str):
         return _refused(target, "graphviz-failed", drawing, "draw less: a shot or a sequence")
     return written(target, drawing)
+
+
+def render_svg(svg: bytes, fmt: str, target: Path) -> Problem | None:
+    """Write a drawing that is SVG already, the same picture in every format; as `render` gives.
+
+    Args:
+        svg: the drawing.
+        fmt: ``svg``, ``pdf`` or ``png``, with two dots to each of its units where that is not too
+            many.
+        target: file to put it in.
+    """
+    if fmt not in _SIGNS:
+        return _unknown(target, fmt)
+    return written(target, svg if fmt == "svg" else _on_a_page(svg, fmt))
+
+
+def _on_a_page(svg: bytes, fmt: str) -> bytes:
+    import typst
+
+    data = {"drawing": svg.decode("utf-8")}
+    if fmt == "pdf":
+        return typst.compile(_PAGE, format="pdf", sys_inputs=data)
+    size = _SIZE.search(svg)
+    longest = max(map(int, size.groups())) if size else 0
+    dots = min(2.0, _MOST_DOTS / max(longest, 1))
+    return typst.compile(_PAGE, format="png", ppi=dots * _UNITS_PER_INCH, sys_inputs=data)
+
+
+def _unknown(target: Path, fmt: str) -> Problem:
+    says = f"drawings are written as {', '.join(_SIGNS)}, not as {fmt or 'a file without ending'}"
+    return _refused(target, "drawing-format-unknown", says, "end the file's name in .svg")
 
 
 def render_all(drawings: Iterable[tuple[Path, str]]) -> Iterator[Problem | None]:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import subprocess
 
+import pytest
 from click.testing import CliRunner
 
 from planner.cli import group
@@ -77,6 +79,29 @@ def test_a_shot_is_drawn_without_graphviz_and_a_sequence_is_not(show, monkeypatc
     )
     assert refused.exit_code == 1
     assert "there is no Graphviz" in refused.output
+
+
+def test_a_shot_is_the_same_drawing_in_every_format(show, monkeypatch) -> None:
+    """The legend, which Graphviz does not draw, and the words on arrows stand in the PDF too."""
+    monkeypatch.setattr("planner.pages.render.graphviz", lambda: None)
+    said_to(show.path, "graph", "HL010", "--to", str(show.path / "a.svg"))
+    svg = (show.path / "a.svg").read_text(encoding="utf-8")
+    said_to(show.path, "graph", "HL010", "--to", str(show.path / "a.pdf"))
+    try:
+        told = subprocess.run(
+            ["pdftotext", "-layout", str(show.path / "a.pdf"), "-"],
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+    except FileNotFoundError:
+        pytest.skip("pdftotext is not on this machine")
+    words = re.findall(r"<text[^>]*>([^<]+)</text>", svg)
+    assert "is used in what it reaches" in words
+    printed = "".join(told.stdout.split())
+    assert [each for each in words if "".join(each.split()) not in printed] == []
+    said_to(show.path, "graph", "HL010", "--to", str(show.path / "a.png"))
+    assert (show.path / "a.png").read_bytes().startswith(b"\x89PNG")
 
 
 def test_what_is_blocked_is_thick_in_a_drawing_that_stands_alone(show) -> None:

@@ -48,6 +48,27 @@ def test_a_format_nobody_draws_is_refused_in_words(fmt, tmp_path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize(
+    ("size", "dots"), [((300, 200), (600, 400)), ((20_000, 400), (10_000, 200))]
+)
+def test_an_svg_becomes_a_picture_of_twice_its_units_but_no_more_than_memory_bears(
+    size, dots, tmp_path
+) -> None:
+    """Twice 300 by 200; of 20,000 by 400 half of each, as 10,000 dots are the most."""
+    wide, high = size
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}"></svg>'
+    assert render.render_svg(svg.encode(), "png", tmp_path / "a.png") is None
+    # A PNG tells its width and height in its bytes 16 to 23.
+    told = (tmp_path / "a.png").read_bytes()[16:24]
+    assert (int.from_bytes(told[:4]), int.from_bytes(told[4:])) == dots
+
+
+def test_an_svg_in_a_format_nobody_draws_is_refused_in_words(tmp_path) -> None:
+    problem = render.render_svg(b"<svg/>", "jpg", tmp_path / "a.jpg")
+    assert isinstance(problem, Problem)
+    assert problem.code == "drawing-format-unknown"
+
+
 def test_without_graphviz_the_problem_says_what_to_install(tmp_path, monkeypatch) -> None:
     monkeypatch.setattr(render, "graphviz", lambda: None)
     problem = render.render(DRAWING, "svg", tmp_path / "a.svg")
