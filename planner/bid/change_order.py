@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from planner.bid.actuals import Standing
     from planner.bid.lines import Bid, BidLine
-    from planner.bid.outlook import Moved
+    from planner.bid.outlook import Moved, Outlook
     from planner.model.show import WorkCalendar
 
 _BEFORE_A_CAMERA = frozenset({Phase.STAGE, Phase.LOCATION})
@@ -97,6 +97,9 @@ class ChangeOrder:
         valid_until: last day on which it may be signed; None where nobody says.
         by_planning: of the net, before loads, what days held and overtime come to in the order as
             it now stands; the rest comes of what is made and of its rates.
+        without: what would come of the show with the cut as it was and all else as it is, its order
+            planned on alike; None where the cut is the same or nobody can say.
+        days_by_cut: of `days`, those that the cut makes; 0 where `without` is None.
     """
 
     comparison: Comparison
@@ -116,6 +119,30 @@ class ChangeOrder:
     signatures: tuple[str, ...]
     valid_until: date | None
     by_planning: Decimal = NIL
+    without: Outlook | None = None
+    days_by_cut: int = 0
+
+    @property
+    def net_since(self) -> Decimal:
+        """Of the net, what it would be with the cut as it was."""
+        if self.without is None:
+            return NIL
+        return self.without.total - self.comparison.before.bid.total.likely
+
+    @property
+    def net_by_cut(self) -> Decimal:
+        """The rest of it, which the cut makes."""
+        return self.net - self.net_since
+
+    @property
+    def finals_by_cut(self) -> tuple[Moved, ...]:
+        """Composites that the cut moves, with the day each would have without it."""
+        return moved(self.without.finals, self.comparison.after.finals) if self.without else ()
+
+    @property
+    def finals_since(self) -> tuple[Moved, ...]:
+        """Composites that have moved since, whatever becomes of the cut."""
+        return moved(self.comparison.before.finals, self.without.finals) if self.without else ()
 
     @property
     def net_with_dead(self) -> Decimal:
@@ -145,19 +172,21 @@ class Made:
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What is said of a change beside its sums.
+    """What is said of a change beside its sums, and what it is held against.
 
     Attributes:
         cause: of it; empty where nobody says.
         signatures: who must sign.
         valid_until: last day on which it may be signed.
         spares: ids of builds that hold a spare.
+        without: what would come of the show with its cut as it was; see `ChangeOrder`.
     """
 
     cause: ChangeCause | Literal[""] = ""
     signatures: tuple[str, ...] = ()
     valid_until: date | None = None
     spares: frozenset[str] = frozenset()
+    without: Outlook | None = None
 
 
 def change_order(
@@ -205,6 +234,8 @@ def change_order(
         signatures=terms.signatures,
         valid_until=terms.valid_until,
         by_planning=sum((each.difference for each in cost_changes if _is_planned(each)), NIL),
+        without=terms.without,
+        days_by_cut=_working_days(calendar, terms.without.last, after.last) if terms.without else 0,
     )
 
 

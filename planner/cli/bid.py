@@ -176,7 +176,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     if before is not None:
         from planner.pages.bid_changes import change_order_json, change_order_text
 
-        found = changed(known, before, _now(known), folder, cause)
+        found = changed(whole, known, before, cause, effort)
         click.echo(change_order_json(found) if as_json else change_order_text(found), nl=as_json)
     elif shape == "actuals":
         _tell_actuals(known, as_json=as_json)

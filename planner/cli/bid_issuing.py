@@ -6,6 +6,7 @@ The only place of theirs that reads the clock.
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -21,8 +22,9 @@ if TYPE_CHECKING:
     from planner.bid import Bid
     from planner.bid.actuals import Standing
     from planner.bid.change_order import ChangeCause, ChangeOrder, Made
+    from planner.bid.outlook import Outlook
     from planner.bid.revision import Issued
-    from planner.cli.opening import Opened
+    from planner.cli.opening import Effort, Opened
     from planner.cli.pricing import Priced
     from planner.order import StageOrder
 
@@ -118,26 +120,94 @@ def standing_against(
 
 
 def changed(
-    known: Priced, before: Issued, after: Issued, folder: Path, cause: ChangeCause | None
+    whole: Opened, known: Priced, before: Issued, cause: ChangeCause | None, effort: Effort
 ) -> ChangeOrder:
-    """What the change since a revision costs."""
+    """What the change since a revision costs.
+
+    Args:
+        whole: the show, as its files have it.
+        known: the same priced as it is wanted.
+        before: the revision.
+        cause: whose the change is; None where nobody says.
+        effort: how `known` was ordered.
+    """
     from planner.bid.change_order import Terms, change_order
     from planner.bid.compare import compare
 
-    show = known.opened.show
+    show, folder = known.opened.show, whole.folder
     stated = show.facts.group("bid")
     spares = (each.id for each in show.elements.values() if each.facts.values.get("spare") is True)
     terms = Terms(
-        cause or "", stated.words("signatures"), stated.day("valid_until"), frozenset(spares)
+        cause or "",
+        stated.words("signatures"),
+        stated.day("valid_until"),
+        frozenset(spares),
+        _without_the_cut(whole, known, before, effort),
     )
     standing = standing_against(before, folder)
     return change_order(
-        compare(before, after),
+        compare(before, bid_now(known.opened, known.order, known.bid)),
         terms,
         show.calendar,
         standing if standing.rows else None,
         _dead(known, folder),
     )
+
+
+def _without_the_cut(
+    whole: Opened, known: Priced, before: Issued, effort: Effort
+) -> Outlook | None:
+    """What would come of the show with the cut of a revision, its order planned on alike.
+
+    None where the cut is the same, or where no order can be planned on alike.
+    """
+    from planner.bid.outlook import outlook
+    from planner.cli.opening import worked_out
+    from planner.cli.pricing import priced
+    from planner.cli.told import told_of_opened
+    from planner.status.taken_back import taken_back
+
+    wanted = known.opened.show
+    omitted = {
+        id_
+        for id_, each in whole.show.shots.items()
+        if each.is_live and not wanted.shots[id_].is_live
+    }
+    back = taken_back(whole.show, omitted, before.shots, today())
+    if back is None:
+        return None
+    told = told_of_opened(whole, None)
+    told = replace(told, events=back.without(told.events))
+    opened = replace(worked_out(whole, back.show), told=told)
+    order = _planned_alike(opened, known.order, effort)
+    return None if order is None else outlook(priced(opened, order).bid, order)
+
+
+def _planned_alike(opened: Opened, now: StageOrder, effort: Effort) -> StageOrder | None:
+    """The last issued order that a show still fits, kept or planned on as the order now is.
+
+    Where none is issued, arranged as that is; None where the show fits none.
+    """
+    from planner.cli.omitted import still_wanted
+    from planner.cli.opening import arrange_opened
+    from planner.cli.order_issuing import Again, issued_order, order_again
+    from planner.order import ask
+    from planner.order.working import as_issued
+    from planner.pages.order_files import numbers
+
+    known = sorted(numbers(opened.folder), reverse=True)
+    if effort.is_afresh or not known:
+        return arrange_opened(opened, effort, is_told=False)
+    wanted = still_wanted(opened).opened
+    question = ask(wanted.show, wanted.graph, wanted.estimates)
+    for number in known:
+        issued = issued_order(opened.folder, number)
+        kept = as_issued(wanted.show, wanted.graph, question, issued)
+        if kept is not None and now.is_issued and number == known[0]:
+            return kept
+        if kept is not None and now.planned_from is not None:
+            return order_again(opened, issued, Again(now.planned_from, None), effort)
+    return None
 
 
 def _dead(known: Priced, folder: Path) -> Made:

@@ -267,7 +267,7 @@ def _last_bid(folder: Path) -> str:
 
 
 def _change_order(asked: Asked) -> tuple[Sheet, ...]:
-    from planner.cli.bid_issuing import bid_now, changed, revision
+    from planner.cli.bid_issuing import changed, revision
     from planner.cli.pricing import priced
     from planner.pages.bid_files import numbers
     from planner.pages.prints.change_order import change_order_sheet
@@ -279,8 +279,7 @@ def _change_order(asked: Asked) -> tuple[Sheet, ...]:
         number = int(_one(asked.about, (str(each) for each in known), "a revision of the bid"))
     before = revision(asked.folder, number)
     found = priced(opened, arrange_opened(opened, asked.effort))
-    after = bid_now(found.opened, found.order, found.bid)
-    return (change_order_sheet(changed(found, before, after, asked.folder, asked.cause)),)
+    return (change_order_sheet(changed(opened, found, before, asked.cause, asked.effort)),)
 
 
 def _measure(asked: Asked) -> tuple[Sheet, ...]:

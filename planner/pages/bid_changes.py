@@ -150,9 +150,7 @@ def _net(amount: Decimal) -> str:
 def _net_apart(order: ChangeOrder) -> Iterator[str]:
     """What of the net comes of planning alone, and what it is with what is dead."""
     if order.without is not None:
-        yield _sum(
-            "  of it made by the cut, the order planned on alike", order.net - order.net_since
-        )
+        yield _sum("  of it made by the cut, the order planned on alike", order.net_by_cut)
         yield _sum("  of it come of all else since, the order planned on", order.net_since)
     if order.by_planning:
         yield _sum("  of it days held and overtime, as now planned", order.by_planning)

@@ -12,6 +12,7 @@ from planner.bid import price
 from planner.bid.actuals import read_actuals, standing_of
 from planner.bid.change_order import ChangeCause, Lost, Made, Terms, change_order
 from planner.bid.compare import compare
+from planner.bid.outlook import Outlook
 from planner.bid.revision import Issued, Stamp, freeze
 from planner.cli.bid_issuing import CAUSES
 from planner.kinds import Phase
@@ -300,6 +301,33 @@ def test_the_days_of_finals_are_told_to_machines_too(two) -> None:
         {"shot": "A_010", "before": "2026-03-06", "after": None},
         {"shot": "A_020", "before": "2026-03-06", "after": "2026-03-10"},
     ]
+
+
+def test_what_the_cut_moves_is_apart_from_what_has_moved_since(two) -> None:
+    before = replace(issued(two), finals={"A_010": MONDAY, "A_020": FRIDAY}, last=FRIDAY)
+    two.element("A_020.hill", two.work("photograph", "camera", 13))
+    after = replace(
+        issued(two, 2), finals={"A_010": FRIDAY, "A_020": NEXT_TUESDAY}, last=NEXT_TUESDAY
+    )
+    # Without the cut, planned on: A_010 as late, A_020 a working day sooner, 11 more to pay.
+    total = before.bid.total.likely + Decimal(11)
+    monday = date(2026, 3, 9)
+    without = Outlook(total, {"A_010": FRIDAY, "A_020": monday}, monday)
+    found = change_order(
+        compare(before, after), Terms("recut", without=without), two.show().calendar
+    )
+    # 3 h x 40 and a tenth are 132; 11 of it come without the cut.
+    assert (found.net, found.net_since, found.net_by_cut) == (132, 11, 121)
+    assert (found.days, found.days_by_cut) == (2, 1)
+    assert found.finals_by_cut == (("A_020", monday, NEXT_TUESDAY),)
+    assert found.finals_since == (("A_010", MONDAY, FRIDAY), ("A_020", FRIDAY, monday))
+    text = change_order_text(found)
+    said = "The last call is 2 working days later, 1 working day later than without the cut."
+    assert said in text
+    assert text.index("Moved by the cut:") < text.index("A_020 final 2026-03-10, without it")
+    assert "  A_010 was final 2026-03-02, planned on 2026-03-06\n" in text
+    told = json.loads(change_order_json(found))
+    assert [each["shot"] for each in told["finals_by_cut"]] == ["A_020"]
 
 
 def test_the_command_line_offers_every_cause_there_is() -> None:

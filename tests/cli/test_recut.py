@@ -463,6 +463,35 @@ def test_what_planning_again_moves_is_told_apart_from_what_the_change_moves(
     assert f"It is {now:,.2f} now; planning again makes it" in words
 
 
+@pytest.mark.parametrize("is_issued", [True, False])
+@pytest.mark.parametrize("how", ["recut", "post"])
+def test_a_change_order_tells_of_a_cut_what_a_recut_told_of_it(
+    hill: ShowFolder, how: str, *, is_issued: bool
+) -> None:
+    text = text_of(hill)
+    hill.write(SEQUENCE, text + text[text.index("  HL010:") :].replace("HL010", "HL020"))
+    if is_issued:
+        run("order", hill.path, *QUICK, "--issue")
+    run("post", hill.path, "in-the-can", "HL010.sky", "--on", "2027-03-02")
+    run("bid", hill.path, *QUICK, "--issue")
+    listed = "changes: [{omit: HL020}]\n"
+    told = json.loads(recut(hill, "list.yaml", listed, "--json", "--on", "2027-04-01").stdout)
+    if how == "recut":
+        recut(hill, "list.yaml", listed, "--accept", "--on", "2027-04-01")
+    else:
+        run("post", hill.path, "omitted", "HL020", "--by", "anna", "--on", "2027-04-01")
+    found = json.loads(run("bid", hill.path, *QUICK, "--json", "--change-order", "1").stdout)
+    bid = told["bid"]
+    assert Decimal(found["net"]) - Decimal(found["net_since"]) == Decimal(bid["more"])
+    assert Decimal(found["net_since"]) == Decimal(bid["without_it"]) - Decimal(bid["now"])
+    if is_issued:
+        assert found["finals_by_cut"] == bid["finals_moved"]
+        assert found["finals_since"] == bid["finals_moved_anyway"]
+    # Not one day of it is the cut's: the other shot is as late without it.
+    assert [each["shot"] for each in found["finals_by_cut"]] == ["HL020"]
+    assert bool(found["finals_since"]) == is_issued
+
+
 def _total(show: ShowFolder) -> Decimal:
     return Decimal(json.loads(run("bid", show.path, *QUICK, "--json").stdout)["total"]["likely"])
 

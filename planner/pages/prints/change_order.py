@@ -9,7 +9,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, day_words
-from planner.pages.bid_changes import CAUSES_SAID, LOST, lost_day
+from planner.pages.bid_changes import BY_CUT, CAUSES_SAID, LOST, SINCE, dates_said, lost_day
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from planner.bid.change_order import ChangeOrder
     from planner.bid.compare import Change
+    from planner.bid.outlook import Moved
     from planner.pages.prints.sheet import Cell
 
 BLANK = "____________________"
@@ -49,7 +50,7 @@ def change_order_sheet(order: ChangeOrder) -> Sheet:
             "Work on it begins once it is signed, unless a named person says otherwise in writing."
         ),
         _changes(order),
-        _finals(order),
+        *_finals(order),
     )
     return Sheet("Change order", f"to {stamp.name}", says, blocks, "")
 
@@ -100,30 +101,32 @@ def _lost(order: ChangeOrder) -> Iterator[Said | Table | Listed]:
 
 
 def _moves(order: ChangeOrder) -> Iterator[str]:
-    if order.days:
-        later = "later" if order.days > 0 else "earlier"
-        yield f"The last call is {counted(abs(order.days), 'working day')} {later}."
-    else:
-        yield "The last call stays on its day."
-    if order.stage_days:
-        more = "more" if order.stage_days > 0 else "fewer"
-        yield f"{counted(abs(order.stage_days), 'stage day')} {more} held."
+    yield from dates_said(order)
     if order.finals:
         yield f"{counted(len(order.finals), 'shot')} final on another day, as listed below."
     for name in order.insurance:
         yield f"Insurance, not waste: the spare of {name}."
 
 
-def _finals(order: ChangeOrder) -> Table:
+def _finals(order: ChangeOrder) -> Iterator[Table]:
+    """Days of finals; where what the cut moves is known, that first and the rest apart."""
+    if order.without is None:
+        yield _moved("Final on another day", ("Was final", "Now"), order.finals)
+        return
+    yield _moved(BY_CUT.removesuffix(":"), ("Without it", "Now"), order.finals_by_cut)
+    yield _moved(SINCE.removesuffix(":"), ("Was final", "Planned on"), order.finals_since)
+
+
+def _moved(title: str, heads: tuple[str, str], moves: tuple[Moved, ...]) -> Table:
     rows = tuple(
         (
             shot,
             day_words(before) if before else "not planned",
             day_words(after) if after else "wanted no more",
         )
-        for shot, before, after in order.finals
+        for shot, before, after in moves
     )
-    return Table(("Shot", "Was final", "Now"), rows, (1, 1, 1), "Final on another day")
+    return Table(("Shot", *heads), rows, (1, 1, 1), title)
 
 
 def _changes(order: ChangeOrder) -> Table:
