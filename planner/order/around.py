@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from planner.estimate import Estimates
     from planner.model.show import Show
     from planner.order.lost import Blow
-    from planner.order.stage_order import StageOrder
+    from planner.order.stage_order import Call, StageOrder
     from planner.order.ways_out import WayOut
 
 
@@ -77,8 +77,15 @@ def _away(missed: Missed, day: date) -> Loss:
     return Loss(missed.id, DateRange(day, max(day, missed.back - timedelta(days=1))))
 
 
+def _needs(call: Call, id_: str) -> bool:
+    """Whether nothing else would do for it."""
+    return any(need.options == (id_,) for need in call.work.needs)
+
+
 def waiting(show: Show, order: StageOrder, blow: Blow, missed: Missed) -> Iterator[Problem]:
     """A warning with the calls that wait for a thing, or that rest on when it is said to be back.
+
+    What was not in the issued order waits for it where nothing else would do.
 
     Args:
         show: the show.
@@ -86,12 +93,18 @@ def waiting(show: Show, order: StageOrder, blow: Blow, missed: Missed) -> Iterat
         blow: whom the loss meets.
         missed: what is lost.
     """
-    met = {call.id for call in blow.met}
-    calls = [each for each in order.calls if missed.id in each.holds and each.id in met]
-    if not calls:
+    met, known_then = ({call.id for call in calls} for calls in (blow.met, blow.issued.calls))
+    calls = [each for each in order.calls if missed.id in each.holds]
+    waits = dict.fromkeys(each.id for each in calls if each.id in met)
+    added = dict.fromkeys(
+        f"{each.id} (not in order {blow.issued.stamp.number})"
+        for each in calls
+        if each.id not in known_then and _needs(each, missed.id)
+    )
+    if not waits and not added:
         return
     known = show.resources[missed.id]
-    names = ", ".join(dict.fromkeys(each.id for each in calls))
+    names = ", ".join((*waits, *added))
     day = (
         "post its return once it is back"
         if missed.is_stated

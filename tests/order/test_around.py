@@ -6,7 +6,7 @@ the model is built on Monday, and the town photographed for two days, Tuesday an
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
@@ -84,6 +84,19 @@ def test_what_nothing_else_will_do_for_waits_until_the_day_it_is_back(show: Show
     (told,) = it.waits()
     assert told.startswith("cam is lost, until then, and what cannot be done without it waits")
     assert told.endswith(": HL010.town/photograph")
+
+
+def test_work_that_is_new_since_the_order_and_cannot_do_without_it_is_named(
+    show: ShowFolder,
+) -> None:
+    it = case(show, missed("cam", FRIDAY), MONDAY, ("south",))
+    # The sky is asked for after the order was issued: a second call for the lost camera.
+    sky = work("photograph", 5, needs=(ON_NORTH, CAM), set_up="sky")
+    spare = work("look", 5, needs=(Need("camera", ("cam", "other")),), set_up="sky")
+    works = {id_: each.work for id_, each in it.floor.estimates.by_element.items()}
+    again = replace(it, floor=it.floor.needing({**works, "HL010.sky": (sky, spare)}))
+    (told,) = again.waits()
+    assert told.endswith(": HL010.town/photograph, HL010.sky/photograph (not in order 1)")
 
 
 def test_a_loss_that_is_over_before_its_call_moves_nothing(show: ShowFolder) -> None:
