@@ -78,7 +78,8 @@ def _complete_about(
     "--from",
     "file",
     type=click.Path(path_type=Path, dir_okay=False),
-    help="Post what a file tells instead: a list in YAML, or JSON lines.",
+    help="Post what a file tells instead: a list in YAML, or JSON lines. `editor` writes its"
+    " schema, .editor/events.json.",
 )
 @ON
 @click.option("--dry-run", is_flag=True, help="Only say what it would change.")

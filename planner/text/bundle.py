@@ -16,8 +16,20 @@ from planner.text.sections import SECTION_KINDS
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-FILES = ("show", "resources", "builds", "rates", "sequence", "history", "changes", "scenarios")
+FILES = (
+    "show",
+    "resources",
+    "builds",
+    "rates",
+    "sequence",
+    "history",
+    "changes",
+    "scenarios",
+    "events",
+)
 """Written in an editor; a ledger's schema is of its lines, which the planner writes."""
+_OWN = ("/$defs/kind/", "/$defs/facts/", "/$defs/events/", "/$defs/ledger/")
+"""Where a bundle keeps what its parts refer to."""
 
 
 def bundles(
@@ -49,6 +61,8 @@ def _bundle(
                     "$ref": f"#/$defs/kind/{kind}"
                 }
                 used[kind] = kinds[kind]
+    if name == "events":
+        shared |= {"ledger": _of_lines(schemas["ledger.json"]), **whole["$defs"]}
     element = schemas["element.json"]
     own = {kind: _bare(element_schema(schema, element)) for kind, schema in used.items()}
     whole["$defs"] = deepcopy({**shared, "kind": own})
@@ -68,6 +82,18 @@ def _dispatch(kinds: Mapping[str, object]) -> dict[str, Any]:
             }
             for kind in sorted(kinds)
         ],
+    }
+
+
+def _of_lines(ledger: Any) -> Any:
+    """A ledger's schema to lie inside another: what it refers to in itself goes with it."""
+    if isinstance(ledger, list):
+        return [_of_lines(each) for each in ledger]
+    if not isinstance(ledger, dict):
+        return ledger
+    return {
+        key: value.replace("#/", "#/$defs/ledger/", 1) if key == "$ref" else _of_lines(value)
+        for key, value in _bare(ledger).items()
     }
 
 
@@ -92,10 +118,12 @@ def _within(reference: str) -> str:
     file, _, pointer = reference.partition("#")
     if file == "camera.json":
         return "#/$defs/camera"
+    if file == "ledger.json":
+        return f"#/$defs/ledger{pointer}"
     if (
         file in {"", "facts.json"}
         and pointer.startswith("/$defs/")
-        and not pointer.startswith(("/$defs/kind/", "/$defs/facts/"))
+        and not pointer.startswith(_OWN)
     ):
         return f"#/$defs/facts/{pointer.removeprefix('/$defs/')}"
     return reference

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from importlib.resources import files
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -10,12 +12,12 @@ from click.testing import CliRunner, Result
 
 from planner.cli import COMMANDS, group
 from planner.cli.card import _is_named
+from planner.text.located import read_yaml
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from tests.conftest import ShowFolder
 
+SEASON = Path(__file__).parents[2] / "example_shows" / "nine_bells_under" / "season"
 QUICK = ("--tries", "0")
 
 
@@ -256,6 +258,31 @@ def test_editor_schemas_know_a_file_of_scenarios(show: ShowFolder) -> None:
     assert list(checker.iter_errors({"scenarios": {"smaller": smaller}})) == []
     (error,) = checker.iter_errors({"scenarios": {"smaller": {**smaller, "sets": {}}}})
     assert "sets" in error.message
+
+
+def test_editor_schemas_know_a_file_of_what_happened(show: ShowFolder) -> None:
+    """Every week of the example's season is one; what a ledger's line must say, it need not."""
+    import jsonschema
+
+    assert run("editor", show.path).exit_code == 0
+    schema = json.loads((show.path / ".editor" / "events.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    checker = jsonschema.Draft202012Validator(schema)
+    weeks = sorted(SEASON.glob("*[0-9].yaml"))
+    assert len(weeks) > 10
+    for week in weeks:
+        told, problems = read_yaml(week.read_bytes(), week.name)
+        assert problems == ()
+        assert told is not None
+        assert list(checker.iter_errors([dict(each.value) for each in told])) == [], week.name
+    built = {"what": "built", "about": "dam_face", "at": "14:20"}
+    assert checker.is_valid(built)
+    assert checker.is_valid([{"what": "corrected", "corrects": "713dec04"}])
+    for wrong in ({"what": "build"}, {"about": 3.5, "takes": 2}, {"what": "take"}):
+        assert not checker.is_valid([{**built, **wrong}]), wrong
+    assert not checker.is_valid([{"what": "built"}])
+    line = json.loads(files("planner_schemas").joinpath("ledger.json").read_text(encoding="utf-8"))
+    assert set(schema["$defs"]["events"]["one"]["properties"]) == set(line["properties"])
 
 
 def test_why_opens_a_stretch_of_work_and_its_cost_by_name(show: ShowFolder) -> None:
