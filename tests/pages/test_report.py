@@ -72,6 +72,14 @@ def test_every_finding_stands_under_the_file_it_is_mended_in(example, html) -> N
     assert "example_shows" not in told(example, "findings")
 
 
+def test_a_remedy_several_findings_of_a_file_share_is_told_once(example) -> None:
+    """In one file, eight pieces are seen on frames nobody states: eight sentences, one remedy."""
+    unseen = [each for each in example.plan.findings if each.code == "judged-over-whole-move"]
+    files = {each.place.file for each in unseen}
+    assert len(files) < len({each.message for each in unseen})
+    assert told(example, "findings").count("so that only those frames count") == len(files)
+
+
 def test_the_bid_says_its_three_sums_and_each_way_of_summing(example) -> None:
     said = told(example, "bid")
     total = example.plan.bid.total

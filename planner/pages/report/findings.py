@@ -18,7 +18,7 @@ from planner.pages.report.section import Section, rendered
 from planner.pages.wording import figure
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
     from planner.model.place import Problem
     from planner.model.quantity import Quantity
@@ -43,25 +43,36 @@ def findings(matter: Matter) -> Section | None:
 def _by_file(matter: Matter, problems: Iterable[Problem]) -> list[tuple[str, list[_Item]]]:
     """Findings under the names of the files they are to be mended in."""
     by_file: defaultdict[str, list[_Item]] = defaultdict(list)
-    for item in _items(matter, problems):
-        by_file[str(item["file"])].append(item)
+    named: set[str] = set()
+    for (file, code, remedy), sentences in _alike(problems).items():
+        said = [
+            (in_names(message, matter.plan.show), list(_places(matter, same, named, file)))
+            for message, same in sentences.items()
+        ]
+        item: _Item = {"code": code, "said": said, "remedy": in_names(remedy, matter.plan.show)}
+        by_file[file].append(item)
     return [(matter.place(Place(file)), items) for file, items in by_file.items()]
 
 
-def _items(matter: Matter, problems: Iterable[Problem]) -> Iterator[_Item]:
-    """Each sentence once, with every place it is about."""
-    alike: defaultdict[tuple[str, str, str], list[Problem]] = defaultdict(list)
+def _alike(
+    problems: Iterable[Problem],
+) -> Mapping[tuple[str, str, str], Mapping[str, list[Problem]]]:
+    """By file, code and remedy, each sentence with every finding that says it."""
+    first: dict[tuple[str, str, str], str] = {}
+    alike: defaultdict[tuple[str, str, str], dict[str, list[Problem]]] = defaultdict(dict)
     for each in problems:
-        alike[each.code, each.message, each.remedy].append(each)
-    named: set[str] = set()
-    for (code, message, remedy), same in alike.items():
-        yield {
-            "file": same[0].place.file,
-            "code": code,
-            "message": in_names(message, matter.plan.show),
-            "remedy": in_names(remedy, matter.plan.show),
-            "places": [_place(matter, each, named, same[0].place.file) for each in same],
-        }
+        file = first.setdefault((each.code, each.message, each.remedy), each.place.file)
+        alike[file, each.code, each.remedy].setdefault(each.message, []).append(each)
+    return alike
+
+
+def _places(
+    matter: Matter, same: Iterable[Problem], named: set[str], file: str
+) -> Iterator[dict[str, str]]:
+    """Where a sentence holds; a file is named where it is another than was named last."""
+    for each in same:
+        yield _place(matter, each, named, file)
+        file = each.place.file
 
 
 def _place(matter: Matter, problem: Problem, named: set[str], file: str) -> dict[str, str]:
