@@ -86,8 +86,7 @@ def open_show(folder: Path, held: Held | None = None) -> tuple[Opened | None, tu
         held: the same show as it was opened before; only what has changed is read and worked out
             again, and the outcome is that of opening it afresh.
     """
-    from planner.estimate import apply_waivers, estimate_show
-    from planner.graph import build_graph, build_graph_again
+    from planner.estimate import apply_waivers
     from planner.kinds import Registry
     from planner.text.show_folder import load_show
 
@@ -95,28 +94,24 @@ def open_show(folder: Path, held: Held | None = None) -> tuple[Opened | None, tu
     show, problems = load_show(folder, kinds, held.parts if held else None)
     if show is None:
         return None, problems
-    if held and held.graph:
-        graph, graph_problems = build_graph_again(show, held.graph)
-    else:
-        graph, graph_problems = build_graph(show)
-    if held:
-        held.graph = show, graph
-    estimates = estimate_show(show, graph, kinds, held.memory if held else None)
-    found = (*graph_problems, *estimates.problems)
+    graph, estimates, found = _estimated(show, kinds, held)
     judged = apply_waivers(show, found, more_to_come=True)
     findings = (*judged.standing, *judged.told)
     estimates = judged.applied_to(estimates)
     return Opened(folder, show, graph, estimates, problems, findings, found), problems
 
 
-def worked_out(opened: Opened, show: Show) -> Opened:
-    """The same for a show that is not written yet, whose files then hold no other fault."""
-    from planner.estimate import apply_waivers, estimate_show
-    from planner.graph import build_graph
+def worked_out(opened: Opened, show: Show, held: Held | None = None) -> Opened:
+    """The same for a show that is not written yet, whose files then hold no other fault.
 
-    graph, problems = build_graph(show)
-    estimates = estimate_show(show, graph, kinds_of(show))
-    found = (*problems, *estimates.problems)
+    Args:
+        opened: the show as it is written.
+        show: as it would be.
+        held: what was worked out of one like it, as for `open_show`.
+    """
+    from planner.estimate import apply_waivers
+
+    graph, estimates, found = _estimated(show, kinds_of(show), held)
     judged = apply_waivers(show, found, more_to_come=True)
     findings = (*judged.standing, *judged.told)
     return replace(
@@ -127,6 +122,23 @@ def worked_out(opened: Opened, show: Show) -> Opened:
         findings=findings,
         found=found,
     )
+
+
+def _estimated(
+    show: Show, kinds: Registry, held: Held | None
+) -> tuple[ElementGraph, Estimates, tuple[Problem, ...]]:
+    """A show's graph and estimates, and what is found wrong with either."""
+    from planner.estimate import estimate_show
+    from planner.graph import build_graph, build_graph_again
+
+    if held and held.graph:
+        graph, problems = build_graph_again(show, held.graph)
+    else:
+        graph, problems = build_graph(show)
+    if held:
+        held.graph = show, graph
+    estimates = estimate_show(show, graph, kinds, held.memory if held else None)
+    return graph, estimates, (*problems, *estimates.problems)
 
 
 def notes_on(opened: Opened | Plan, *, in_ids: bool = False) -> Mapping[str, tuple[str, ...]]:
@@ -143,10 +155,10 @@ def notes_on(opened: Opened | Plan, *, in_ids: bool = False) -> Mapping[str, tup
     return notes_of(opened.findings, None if in_ids else opened.show, hazards)
 
 
-def open_sound(folder: Path) -> Opened:
+def open_sound(folder: Path, held: Held | None = None) -> Opened:
     """Read a show whose files hold no error; else print every problem and end with code 1."""
     with going_on("reading the show"):
-        opened, problems = open_show(folder)
+        opened, problems = open_show(folder, held)
     if opened is None or has_errors(problems):
         tell(problems)
         sys.exit(1)

@@ -6,7 +6,7 @@ import sys
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NoReturn, TypeAlias
 
 import click
 
@@ -15,16 +15,16 @@ from planner.cli.as_of import author as author_of
 from planner.cli.kept_outline import LEDGER, open_known_ledger
 from planner.cli.opening import (
     SHOW,
+    Held,
     arrange_opened,
     arrange_whole,
     effort_options,
     has_errors,
-    kinds_of,
     open_sound,
     tell,
     worked_out,
 )
-from planner.cli.told import judged_standing, told_of
+from planner.cli.told import judged_standing, told_of, told_of_opened
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -46,6 +46,9 @@ if TYPE_CHECKING:
     from planner.status.cut_differences import Differences
     from planner.status.recut import Planned, Priced, Recut, Situation
     from planner.status.recut_edits import Asked
+
+    WorkOut: TypeAlias = Callable[[Show], Opened]
+    """Graph and estimates of a show that is not written yet."""
 
 CHANGE_LISTS = (".yaml", ".yml")
 CUT_LISTS = (".otio", ".edl")
@@ -127,19 +130,20 @@ def command(  # noqa: PLR0913 - one parameter per option
 
     now = told_at(day)
     _known_suffix(cut)
-    opened = open_sound(folder)
+    opened = open_sound(folder, held := Held())
     data = _bytes(cut)
     changes, listed, said = _changes(opened.show, cut, data, slip)
     asked = Asked(now.date(), by or said[0], why or said[1])
     stated = opened.show.facts.word("ledger")
     told = told_of(folder, stated, address)
     opened = replace(opened, told=told)
-    situation = _situation(opened, told, effort, (now, _once(opened, changes, asked)))
-    judged = recut(situation, changes, asked)
+    work_out = partial(worked_out, opened, held=held)
+    once = _once(opened, work_out, changes, asked)
+    judged = recut(_situation(opened, work_out, effort, (now, once)), changes, asked)
     that_evening = (each.at for each in told.events if now <= each.at < now + EVENING)
     moment = after(now, max(that_evening, default=None)) if day else now
     signed = Signed(_mark(data), cut.name, author_of(author), moment)
-    judged = replace(judged, planned=_planned(opened, judged, signed, effort))
+    judged = replace(judged, planned=_planned(opened, work_out, (judged, signed), effort))
     if not as_json:
         click.echo(recut_text(judged, listed, opened.show), nl=False)
     accepted: dict[str, object] | None = None
@@ -152,18 +156,20 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(recut_json(judged, listed, accepted))
 
 
-def _planned(opened: Opened, judged: Recut, signed: Signed, effort: Effort) -> Planned | None:
+def _planned(
+    opened: Opened, work_out: WorkOut, row: tuple[Recut, Signed], effort: Effort
+) -> Planned | None:
     """What `bid` says now, and will say once it is accepted; None where nothing is written."""
     from planner.bid.outlook import outlook
     from planner.cli.pricing import priced
     from planner.cli.recut_accept import events_of
     from planner.status.recut import Planned
 
-    told = opened.told
+    (judged, signed), told = row, opened.told
     if told is None or not judged.shots or judged.writing.unfit:
         return None
     events = events_of(judged, told.events, signed)
-    changed = worked_out(opened, judged.writing.show)
+    changed = work_out(judged.writing.show)
     changed = replace(changed, told=replace(told, events=(*told.events, *events)))
     orders = [arrange_opened(each, effort, is_told=False) for each in (opened, changed)]
     was, then = (priced(*each) for each in zip((opened, changed), orders, strict=True))
@@ -280,7 +286,7 @@ def _refuse(problems: Sequence[Problem]) -> NoReturn:
     sys.exit(1)
 
 
-def _once(opened: Opened, changes: Sequence[CutChange], asked: Asked) -> Opened:
+def _once(opened: Opened, work_out: WorkOut, changes: Sequence[CutChange], asked: Asked) -> Opened:
     """The show once omitted shots are wanted again; as it is where none is.
 
     Only an order that has their days can price them; the others keep theirs in it.
@@ -289,11 +295,11 @@ def _once(opened: Opened, changes: Sequence[CutChange], asked: Asked) -> Opened:
     from planner.status.recut_edits import written
 
     back = [each for each in changes if each.act is Act.UN_OMIT]
-    return worked_out(opened, written(opened.show, back, asked).show) if back else opened
+    return work_out(written(opened.show, back, asked).show) if back else opened
 
 
 def _situation(
-    opened: Opened, told: Told, effort: Effort, then: tuple[datetime, Opened]
+    opened: Opened, work_out: WorkOut, effort: Effort, then: tuple[datetime, Opened]
 ) -> Situation:
     """The show as it stands, priced on the days of an order of `then`, when and what is asked."""
     from planner.bid import price
@@ -305,6 +311,7 @@ def _situation(
     from planner.status.state import by_thing, in_force
 
     now, once = then
+    told = told_of_opened(opened, None)
     passed = partial(hours_between, opened.show, last=now)
     _judged, standing = judged_standing(opened, told)
     left = remaining(opened.estimates, standing, passed)
@@ -318,8 +325,8 @@ def _situation(
     bases = {each.mark: each for each in told.bases}
     return Situation(
         opened.show,
-        _priced(opened.show, called, opened),
-        partial(_priced, called=called),
+        _priced(opened, called),
+        lambda show: _priced(work_out(show), called),
         Floor(standing, by_thing(in_force(told.events)), bases),
         left,
         {**worked, **_posted(opened.folder, bid)},
@@ -343,24 +350,15 @@ def _left_once(
     return replace(left, by_element=all_left.by_element)
 
 
-def _priced(
-    show: Show, called: Callable[[Show], StageOrder], opened: Opened | None = None
-) -> Priced:
-    """A show estimated, and priced on the days of an order that stands."""
+def _priced(opened: Opened, called: Callable[[Show], StageOrder]) -> Priced:
+    """A show priced on the days of an order that stands."""
     from planner.bid import price
-    from planner.estimate import apply_waivers, estimate_show
-    from planner.graph import build_graph
+    from planner.estimate import apply_waivers
     from planner.status.recut import Priced
 
-    if opened is None:
-        graph, problems = build_graph(show)
-        estimates = estimate_show(show, graph, kinds_of(show))
-        found = (*problems, *estimates.problems)
-    else:
-        estimates, found = opened.estimates, opened.found
-    bid = price(show, estimates, called(show))
-    judged = apply_waivers(show, (*found, *bid.problems), more_to_come=True)
-    return Priced(estimates, bid, (*judged.standing, *judged.told))
+    bid = price(opened.show, opened.estimates, called(opened.show))
+    judged = apply_waivers(opened.show, (*opened.found, *bid.problems), more_to_come=True)
+    return Priced(opened.estimates, bid, (*judged.standing, *judged.told))
 
 
 def _posted(folder: Path, bid: Bid) -> dict[tuple[str, str], Decimal]:

@@ -12,11 +12,14 @@ import opentimelineio as otio
 import pytest
 
 from planner.cli import recut_accept
+from planner.cli.opening import Held, open_sound, worked_out
 from planner.kinds import Registry
 from planner.ledger.store import LedgerError, open_ledger
+from planner.model.cut import Act, CutChange
 from planner.model.facts import FrameRange
 from planner.pages import files
 from planner.status import states_of
+from planner.status.recut_edits import Asked, written
 from planner.text.show_folder import load_show
 from tests.cli.test_commands import QUICK, run
 
@@ -187,6 +190,21 @@ def test_an_edit_list_is_told(hill: ShowFolder) -> None:
     # From 4 s 5 to 7 s 17 are 84 frames: 101 to 184, twelve fewer.
     result = recut(hill, "reel.edl", edit_list)
     assert "12 frames shorter at the tail, 101-196 to 101-184" in result.output
+
+
+def test_a_show_worked_out_from_what_is_held_is_as_one_worked_out_afresh(hill: ShowFolder) -> None:
+    opened = open_sound(hill.path, held := Held())
+    changes = (
+        CutChange(Act.LENGTH, "HL010", tail=12),
+        CutChange(Act.ADD, "HL020", frames=FrameRange(1, 48)),
+        CutChange(Act.OMIT, "HL010"),
+    )
+    for count in (1, 3, 2, 1):
+        show = written(opened.show, changes[:count], Asked(date(2027, 3, 2))).show
+        here, afresh = worked_out(opened, show, held), worked_out(opened, show)
+        assert (here.estimates, here.found) == (afresh.estimates, afresh.found)
+        assert here.graph.composites == afresh.graph.composites
+        assert dict(here.graph.arrows.adj) == dict(afresh.graph.arrows.adj)
 
 
 def test_machines_get_all_of_it(hill: ShowFolder) -> None:
