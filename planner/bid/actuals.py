@@ -15,6 +15,7 @@ from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
 from planner.bid.lines import to_the_cent, total_of
+from planner.kinds import Phase
 from planner.model.place import Place, Problem, Severity
 
 if TYPE_CHECKING:
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
 COLUMNS = ("week", "element", "what", "hours", "cost", "left", "note")
 NIL = Decimal("0.00")
+BEFORE_A_CAMERA = frozenset({Phase.STAGE, Phase.LOCATION})
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,7 @@ class Spent:
         cost: posted; hours without a cost are taken at the line's rate.
         to_go: likely cost still to come.
         is_finished: whether its maker said so.
+        is_dead: whether it was spent on a making that is dead, and the next is to come.
     """
 
     element: str
@@ -76,6 +79,7 @@ class Spent:
     cost: Decimal
     to_go: Decimal
     is_finished: bool
+    is_dead: bool = False
 
     @property
     def at_completion(self) -> Decimal:
@@ -198,6 +202,7 @@ def standing_of(
     lines: Sequence[BidLine],
     postings: Sequence[Posting],
     omitted: Collection[str] = frozenset(),
+    dead: Collection[str] = frozenset(),
 ) -> tuple[Standing, tuple[Problem, ...]]:
     """Where the money stands, and postings on what the bid does not hold.
 
@@ -210,6 +215,8 @@ def standing_of(
         postings: in any order.
         omitted: elements that nobody wants any more: what is spent on them stays, and nothing more
             is to come.
+        dead: elements whose making is dead and that are to be made again: what is spent on them
+            bought that making, and what was bid for one is to come whole.
     """
     posted: defaultdict[tuple[str, str], list[Posting]] = defaultdict(list)
     for posting in postings:
@@ -218,7 +225,9 @@ def standing_of(
     for line in lines:
         groups[line.element, line.what].append(line)
     rows = [_spent(groups[key], posted[key]) for key in groups if key in posted]
-    rows = [replace(row, to_go=NIL) if row.element in omitted else row for row in rows]
+    ratios = tuple(_ratios(rows))
+    made = {(line.element, line.what) for id_ in dead for line in of_the_making(lines, id_)}
+    rows = [_to_come(row, made, omitted) for row in rows]
     strays = [key for key in posted if key not in groups]
     rows += [_stray(key, posted[key]) for key in strays]
     bid = total_of(line.figures for line in lines).likely
@@ -233,10 +242,30 @@ def standing_of(
         spent=sum((row.cost for row in rows), NIL),
         to_go=untouched + sum((row.to_go for row in rows), NIL),
         bid=bid,
-        ratios=tuple(_ratios(rows)),
+        ratios=ratios,
         by_week=_by_week(groups, postings),
     )
     return standing, tuple(_not_bid(posted[key][0]) for key in strays)
+
+
+def of_the_making(lines: Iterable[BidLine], id_: str) -> list[BidLine]:
+    """An element's lines without what comes after the negative, where there is one.
+
+    That was not done on what was photographed and is dead.
+    """
+    mine = [line for line in lines if line.element == id_]
+    if any(line.phase in BEFORE_A_CAMERA for line in mine):
+        return [line for line in mine if line.phase is not Phase.FINISH]
+    return mine
+
+
+def _to_come(row: Spent, made: Collection[tuple[str, str]], omitted: Collection[str]) -> Spent:
+    """A row with what is still to come of what nobody wants, or of what is made again."""
+    if row.element in omitted:
+        return replace(row, to_go=NIL)
+    if (row.element, row.what) in made and row.bid is not None:
+        return replace(row, to_go=row.bid, is_finished=False, is_dead=True)
+    return row
 
 
 def _spent(lines: Sequence[BidLine], posted: Sequence[Posting]) -> Spent:

@@ -10,12 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
+from planner.bid.actuals import of_the_making
 from planner.bid.compare import NIL, Change, Comparison
 from planner.bid.holding import DAYS_HELD, FOR_NO_CALL, HELD
 from planner.bid.lines import SHOW_COST
 from planner.bid.outlook import moved
 from planner.bid.overtime import OVERTIME
-from planner.kinds import Phase
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from planner.bid.lines import Bid, BidLine
     from planner.bid.outlook import Moved, Outlook
     from planner.model.show import WorkCalendar
-
-_BEFORE_A_CAMERA = frozenset({Phase.STAGE, Phase.LOCATION})
 
 ChangeCause: TypeAlias = Literal["recut", "late plate", "director", "our error", "act of weather"]
 
@@ -283,15 +281,9 @@ def _lost(bid: Bid, dead: Made, standing: Standing | None) -> list[Lost]:
 
 
 def first_making(bid: Bid, id_: str, standing: Standing | None) -> Lost:
-    """What making something once cost: line by line as posted, else as a bid has it.
-
-    What comes after the negative was not done on what was photographed and is dead.
-    """
+    """What making something once cost: line by line as posted, else as a bid has it."""
     sums = _posted(id_, standing)
-    mine = [line for line in bid.lines if line.element == id_]
-    if any(line.phase in _BEFORE_A_CAMERA for line in mine):
-        mine = [line for line in mine if line.phase is not Phase.FINISH]
-    unposted = [line for line in mine if line.what not in sums]
+    unposted = [line for line in of_the_making(bid.lines, id_) if line.what not in sums]
     held = [line.figures.likely for line in unposted if line.craft.endswith(HELD)]
     own = [line.figures.likely for line in unposted if not line.craft.endswith(HELD)]
     return Lost(id_, sum((*sums.values(), *own), NIL), sum(held, NIL))

@@ -298,7 +298,9 @@ def _tell_actuals(priced: Priced, *, as_json: bool) -> None:
     folder = priced.opened.folder
     issued = last_revision(folder)
     against = issued or _now(priced)
-    standing = standing_against(against, folder, priced.omitted)
+    wanted = priced.judged.wanted if priced.judged else {}
+    dead = {id_ for id_, each in wanted.items() if each.is_dead}
+    standing = standing_against(against, folder, priced.omitted, dead)
     name = against.stamp.name if issued else "the bid as it stands"
     currency = priced.bid.currency
     if as_json:

@@ -96,7 +96,10 @@ def issue_bid(
 
 
 def standing_against(
-    issued: Issued, folder: Path, omitted: Collection[str] = frozenset()
+    issued: Issued,
+    folder: Path,
+    omitted: Collection[str] = frozenset(),
+    dead: Collection[str] = frozenset(),
 ) -> Standing:
     """Where the money stands against a revision; of no rows where nothing is posted.
 
@@ -106,6 +109,7 @@ def standing_against(
         issued: the revision.
         folder: the show's.
         omitted: elements on which nothing more is to be spent.
+        dead: elements that are to be made again.
     """
     from planner.bid.actuals import standing_of
     from planner.pages.bid_files import fetch_actuals
@@ -114,7 +118,7 @@ def standing_against(
     if has_errors(problems):
         tell(problems)
         sys.exit(1)
-    standing, strays = standing_of(issued.bid.lines, postings, omitted)
+    standing, strays = standing_of(issued.bid.lines, postings, omitted, dead)
     tell(strays)
     return standing
 

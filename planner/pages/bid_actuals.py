@@ -51,7 +51,8 @@ def actuals_text(standing: Standing, name: str, currency: str) -> str:
 
 
 def _row(row: Spent) -> Iterator[str]:
-    yield from folded(f"{row.element}: {row.what}" if row.element else row.what, "", "  ")
+    said = f"{row.element}: {row.what}" if row.element else row.what
+    yield from folded(f"{said}; dead, to be made again" if row.is_dead else said, "", "  ")
     bid = "not in it" if row.bid is None else f"{row.bid:,.2f}"
     to_go = "finished" if row.is_finished else f"{row.to_go:,.2f}"
     yield f"{'':22}{bid:>14}{row.cost:>14,.2f}{to_go:>14}{row.at_completion:>16,.2f}"

@@ -296,6 +296,7 @@ def _spent(row: Spent) -> dict[str, object]:
         "to_go": str(row.to_go),
         "at_completion": str(row.at_completion),
         "finished": row.is_finished,
+        "dead": row.is_dead,
     }
 
 

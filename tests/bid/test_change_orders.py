@@ -17,6 +17,7 @@ from planner.bid.revision import Issued, Stamp, freeze
 from planner.cli.bid_issuing import CAUSES
 from planner.kinds import Phase
 from planner.model.show import Loads
+from planner.pages.bid_actuals import actuals_text
 from planner.pages.bid_changes import change_order_json, change_order_text
 
 MONDAY = date(2026, 3, 2)
@@ -102,6 +103,22 @@ def test_money_spent_on_what_the_bid_does_not_hold_is_counted_and_told(two) -> N
     assert [each.code for each in problems] == ["posting-not-in-bid"]
     assert problems[0].place.line == 2
     assert found.at_completion == Decimal("1400.00") + Decimal("99.50")
+
+
+def test_what_was_spent_on_a_dead_making_leaves_the_next_one_whole_to_come(two) -> None:
+    lines = issued(two).bid.lines
+    rows = "2026-03-02,A_020.hill,photograph,10,,0,\n"
+    postings, _ = read_actuals(HEADER + rows, "show/actuals.csv")
+    sound, _ = standing_of(lines, postings)
+    # 10 h x 40 are spent and finished; the barge's 600 and the other 400 are to come: as bid, 1400.
+    assert (sound.spent, sound.to_go, sound.at_completion) == (400, 1000, 1400)
+    found, _ = standing_of(lines, postings, dead={"A_020.hill"})
+    # The same 400 once more, for the making that serves.
+    assert (found.spent, found.to_go, found.at_completion) == (400, 1400, 1800)
+    assert found.ratios == sound.ratios  # the hours of a dead making tell how long one takes
+    text = actuals_text(found, "revision 1", "GBP")
+    assert "A_020.hill: photograph; dead, to be made again" in text
+    assert "finished" not in text.partition("by week")[0]
 
 
 @pytest.mark.parametrize(

@@ -115,6 +115,10 @@ def test_a_change_order_tells_of_a_dead_take_what_a_recut_said_of_it(show: ShowF
     # The bid itself holds the making to come, and says what comes on top of it.
     said = " ".join(run("bid", show.path, *QUICK).stderr.split())
     assert "900.00 GBP is spent on a making of it that is dead since facts changed" in said
+    # What it comes to in the end counts both: 900 that are spent, and as much as was bid for one.
+    spent = json.loads(run("bid", show.path, "--actuals", "--json", *QUICK).stdout)
+    (row,) = spent["rows"]
+    assert (row["spent"], row["to_go"], row["dead"]) == ("900.00", row["bid"], True)
     # Nor is that forgotten once something else is omitted.
     run("post", show.path, "omitted", "HL010.town", "--by", "the director")
     said = " ".join(run("bid", show.path, *QUICK).stderr.split())
