@@ -161,8 +161,8 @@ def dead_notes(
                 "spent-on-dead",
                 f"{cost:,.2f} {bid.currency} is spent on a making of it that is dead since facts"
                 " changed: the bid holds the making to come alone, so that this comes on top",
-                "see `platewright stale`, and the change order since the issued bid; `platewright bid"
-                " --actuals` counts both makings",
+                "see `platewright stale`, and the change order since the issued bid; `platewright"
+                " bid --actuals` counts both makings",
                 id_,
             )
 
