@@ -85,14 +85,15 @@ def card_of(opened: Opened, id_: str, scale: str | None = None) -> SetUpCard:
     if not is_photographed(estimate):
         click.echo(other_than_card(context.element, estimate), err=True, nl=False)
         sys.exit(2)
-    findings = tuple(p for p in opened.findings if p.about == id_ or _is_named(id_, p.message))
+    mine = (p for p in opened.findings if p.about == id_ or _is_named(id_, p.message))
+    findings = tuple(sorted(mine))
     asked = ""
     if scale is not None:
         tried = _asked(scale)
         context, estimate = _at_scale(opened, context, tried)
         raised = _raised(opened, context, tried)
-        findings, asked = tuple({*estimate.problems, *raised}), "asked for this card"
-        findings = tuple(sorted(findings))
+        findings = tuple(sorted({*estimate.problems, *raised}))
+        asked = "asked for this card"
     return SetUpCard(
         context.show,
         context.element,

@@ -49,7 +49,7 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         ),
         "electricity": (
             "Load, diversity and earthing are for a licensed electrician to decide under local "
-            "codes; adding up the watts does not decide it."
+            "codes; watts alone do not decide."
         ),
         "long_hours": (
             "Turnaround and longest hours are fixed by agreement, law and local codes, which the "

@@ -136,7 +136,9 @@ def notes_of(
             said = f"cannot be done as planned: {message} [{each.code}]"
             errors.setdefault(each.about, []).append(said)
     for about, names in hazards.items():
-        said = f"take care: {', '.join(each.replace('_', ' ') for each in names)}; see the card"
+        said = (
+            f"take care: {', '.join(each.replace('_', ' ') for each in names)}; see the call sheet"
+        )
         errors.setdefault(about, []).extend([said] if names else [])
     return {about: tuple(dict.fromkeys(said)) for about, said in errors.items()}
 

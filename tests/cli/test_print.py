@@ -232,7 +232,7 @@ def test_every_page_of_a_day_tells_the_same_hazards(folder: Path) -> None:
         "  hill_town:\n", "  hill_town:\n    hazards: [chemicals]\n"
     )
     builds.write_text(town, encoding="utf-8")
-    said = "take care: chemicals, electricity; see the card"
+    said = "take care: chemicals, electricity; see the call sheet"
     asked = (("order",), ("order", "HL010"), ("order", "north"))
     pages = [_told(folder, *words) for words in asked]
     for page in (*pages, _print(folder, "day")):

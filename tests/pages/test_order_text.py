@@ -141,7 +141,7 @@ def test_a_call_that_cannot_be_done_as_planned_says_so_under_its_set_up() -> Non
         "    set-up: dam, 1:24\n"
         "    with crane\n"
         "    ! A_010.dam cannot be done as planned: Stage A forbids flame [stage-forbids]\n"
-        "    ! A_010.dam take care: flame, moving rig; see the card\n"
+        "    ! A_010.dam take care: flame, moving rig; see the call sheet\n"
         "    08:00-11:00"
     ) in text
     assert "dim" not in text

@@ -135,7 +135,8 @@ def _set_up(
 ) -> Iterator[tuple[Cell, ...] | Under]:
     held = dict.fromkeys(name for each in stretches for name in held_names(each.call, show))
     title = f"Set-up: {set_up_words(set_up, show)}" if set_up else "Without a set-up"
-    yield Under(title, f"With {', '.join(held)}." if held else "With nothing else.")
+    alone = "With nothing else." if set_up else ""
+    yield Under(title, f"With {', '.join(held)}." if held else alone)
     company, beneath = beside
     for each in stretches:
         with_it = [one for one in company if one.during == each.call.id]

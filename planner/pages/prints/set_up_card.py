@@ -43,7 +43,7 @@ def set_up_card(card: SetUpCard, foot: str) -> Sheet:
         Said(LEGEND),
     )
     about = f"{card.element.id}, {card.element.kind.replace('_', ' ')}"
-    return Sheet("Set-up card", about, "", blocks, foot)
+    return Sheet("Set-up card", about, "", blocks, foot, fits=True)
 
 
 def _missing(card: SetUpCard) -> Iterator[tuple[str, str]]:

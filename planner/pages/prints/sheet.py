@@ -104,6 +104,7 @@ class Sheet:
         says: a sentence under the title; may be empty.
         blocks: from top to foot; empty ones are left out.
         foot: small, at the foot of every page: what it was printed from.
+        fits: whether it is set somewhat smaller where that brings it onto one page.
     """
 
     title: str
@@ -111,6 +112,7 @@ class Sheet:
     says: str
     blocks: tuple[Block, ...]
     foot: str = ""
+    fits: bool = False
 
 
 def sheets_json(show_title: str, title: str, sheets: Sequence[Sheet], office: str = "") -> str:
@@ -156,6 +158,7 @@ def _sheet(sheet: Sheet, show_title: str) -> dict[str, object]:
         "about": printable(sheet.about),
         "says": printable(sheet.says),
         "foot": printable(named),
+        "fits": sheet.fits,
         "blocks": [told for each in sheet.blocks if (told := _block(each))],
     }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 from typing import TYPE_CHECKING
 
@@ -54,6 +55,19 @@ def _sheet(text: str) -> Sheet:
 def test_what_people_write_is_printed_letter_for_letter(tmp_path: Path) -> None:
     text = _text(typeset(HOSTILE, HOSTILE, [_sheet(HOSTILE)]), tmp_path)
     assert '#panic("out") *bold* $x^2$' in text.replace("\n", " ")
+
+
+@pytest.mark.parametrize(
+    ("lines", "fits", "pages"), [(64, False, 2), (64, True, 1), (20, True, 1), (80, True, 2)]
+)
+def test_a_sheet_a_little_too_long_is_set_smaller_where_that_makes_it_one_page(
+    lines, fits, pages
+) -> None:
+    """Of 297 mm, 32 are margins and some 15 the head: 250 mm. A row of 10 pt is a capital's height
+    of 6.6 pt and 5.5 pt of room, 4.3 mm: 64 take 275 mm and, set in 8.5 pt, 234; 80 take 292."""
+    rows = Rows(tuple(("Row", "what it says") for _ in range(lines)))
+    pdf = typeset("Show", "Title", [Sheet("Set-up card", "S1.a", "", (rows,), "", fits=fits)])
+    assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == pages
 
 
 def test_text_from_right_to_left_is_set_from_the_bundled_fonts(tmp_path: Path) -> None:
