@@ -129,7 +129,8 @@ def _that_allow(sheet: Worksheet, stages: list[Resource], hazards: Sequence[str]
     if good:
         return good
     for stage in stages:
-        clash = " and ".join(sorted(words & set(stage.facts.words("forbids")))).replace("_", " ")
+        *others, last = sorted(words & set(stage.facts.words("forbids")))
+        clash = " and ".join(filter(None, (", ".join(others), last))).replace("_", " ")
         sheet.error(
             "stage-forbids",
             f"{stage.title} forbids {clash}",

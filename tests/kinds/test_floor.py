@@ -81,6 +81,18 @@ def test_a_stage_that_forbids_the_hazard_is_not_offered(laid, quantity) -> None:
     assert "stage-forbids" not in codes(found)
 
 
+def test_what_a_stage_named_forbids_is_told_as_a_list(laid, quantity) -> None:
+    small = {
+        "sort": "stage",
+        "width": quantity(5 * M, "mm"),
+        "forbids": ("water", "smoke", "flame"),
+    }
+    hazards = ("flame", "smoke", "water")
+    _, found = laid({"hazards": hazards, "stage": "small"}, resources={"small": small})
+    (told,) = (each for each in found.problems if each.code == "stage-forbids")
+    assert told.message.endswith("forbids flame, smoke and water")
+
+
 def test_height_binds_whichever_way_it_is_turned(laid, quantity) -> None:
     # 60 m high in 6 m: 10; 20 m wide in 10 or 20 m: less.
     stage = laid({})[0]

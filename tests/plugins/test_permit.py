@@ -39,13 +39,13 @@ def test_an_expected_day_is_counted_from_the_first_day_of_the_show(make) -> None
     estimate = Permit().estimate(context)
     # The show starts on 2027-01-04: 25 - 4 = 21 days.
     assert estimate.quantities["day the permit is expected"].value == 21
-    assert [each.name for each in estimate.work] == ["wait for the permit"]
+    assert [each.name for each in estimate.work] == ["read and file the permit"]
     assert estimate.work[0].hours.likely == 0.25
 
 
 def test_without_a_day_it_is_first_asked_for_and_the_day_is_missing(make) -> None:
     estimate = Permit().estimate(make("permit", FIRE, identity="p"))
-    waits = "wait for the permit, its day not known"
+    waits = "read and file the permit, its day not known"
     assert [each.name for each in estimate.work] == ["ask for the permit", waits]
     assert estimate.work[1].after == ("ask for the permit",)
     assert [each.name for each in estimate.missing] == ["expected"]

@@ -100,9 +100,9 @@ def _get(sheet: Worksheet) -> None:
         ask = sheet.effort("ask for the permit", (ASK, 1))
         asked = Work("ask for the permit", "supervision", Phase.PREPARE, ask.hours, ask.reason)
         after = (sheet.do(asked).name,)
-    # Hours of reading the answer are no wait, so that a wait nobody can date has to say so.
-    name = "wait for the permit" + (", its day not known" if after else "")
-    wait = sheet.effort("wait for the permit", (COLLECT, 1))
+    # The wait itself is no work, so that one nobody can date has to be said.
+    name = "read and file the permit" + (", its day not known" if after else "")
+    wait = sheet.effort("read and file the permit", (COLLECT, 1))
     sheet.do(Work(name, "supervision", Phase.PREPARE, wait.hours, wait.reason, after=after))
     if not sheet.element.facts.word("from"):
         sheet.miss("from", rests="whom to press for the permit")
