@@ -85,8 +85,8 @@ def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Seq
         "Assumed, for want of a fact",
         _first(
             [
-                f"{each.quantity.name}, {figure(each.quantity.value, each.quantity.unit)}: under"
-                f" {each.cost:,.2f} in {counted(each.lines, 'line')}"
+                f"{each.quantity.name}, {figure(each.quantity.value, each.quantity.unit)}:"
+                f" {each.cost:,.2f} rests on it, in {counted(each.lines, 'line')}"
                 for each in conditions.assumed
             ]
         ),
