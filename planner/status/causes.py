@@ -140,8 +140,8 @@ class Causes:
         for fact in self.facts[id_]:
             name = fact.name.replace("_", " ")
             act = f"settle it, and write it at {within(self.show, fact.place)}"
-            who = f"{fact.by} is to find" if fact.by else "nobody knows"
-            yield Cause("fact", f"{who} its {name}: {fact.rests}", "", None, act)
+            who = f", {fact.by} is to find it" if fact.by else ""
+            yield Cause("fact", f"{name} is missing{who}: {fact.rests}", "", None, act)
 
     def _resources(self, id_: str) -> Iterator[Cause]:
         """Things that its work cannot do without, and that are lost or on hold."""

@@ -131,7 +131,7 @@ def test_who_is_to_find_a_fact_stands_in_why_and_in_the_bid(show: ShowFolder) ->
     bid = " ".join(run("bid", show.path, "--summary", *QUICK).stdout.split())
     assert f"light of HL010.town: {told}" in bid
     held = " ".join(run("blocking", show.path, "HL010", *QUICK).stdout.split())
-    assert "the gaffer is to find its light: exposure of each frame" in held
+    assert "light is missing, the gaffer is to find it: exposure of each frame" in held
 
 
 def test_why_of_a_misspelt_place_offers_the_nearest(show: ShowFolder) -> None:
