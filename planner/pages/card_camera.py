@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.kinds.stops import CASTER_STOP
-from planner.pages.card_values import BLANK, mark, marked
+from planner.pages.card_values import BLANK, mark, marked, rolled, tilted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -203,19 +203,10 @@ def _angle(card: SetUpCard, name: str) -> Quantity | None:
 
 
 def _rolled(angle: Quantity | None) -> str:
-    """As `_tilted`; nothing where it stands level, as it mostly does."""
+    """How it is rolled, a clause; nothing where it stands level, as it mostly does."""
     if angle is None or angle.value == 0:
         return ""
-    way = "clockwise" if angle.value > 0 else "anticlockwise"
-    return f", rolled {marked(replace(angle, value=abs(angle.value)))} {way} seen from behind it"
-
-
-def _tilted(angle: Quantity | None) -> str:
-    """The way in words: a sign alone is easily set the wrong way round."""
-    if angle is None or angle.value == 0:
-        return marked(angle)
-    way = "up" if angle.value > 0 else "down"
-    return f"{way} {marked(replace(angle, value=abs(angle.value)))}"
+    return f", rolled {rolled(angle)} seen from behind it"
 
 
 def _camera(card: SetUpCard) -> Iterator[Row]:
@@ -232,7 +223,7 @@ def _camera(card: SetUpCard) -> Iterator[Row]:
         "full size": facts.number("nearest"),
     }
     for label, where in _wheres(card, "Camera"):
-        turned = f", tilt {_tilted(_angle(card, 'tilt'))}{_rolled(_angle(card, 'roll'))}"
+        turned = f", tilt {tilted(_angle(card, 'tilt'))}{_rolled(_angle(card, 'roll'))}"
         turned = turned if label else ""
         said = f"lens {marked(heights[where])} up{turned}, nearest {marked(nearest[where])} off"
         yield label, (_on(card, where), said)

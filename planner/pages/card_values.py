@@ -6,7 +6,7 @@ hand. Works nothing out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.craft.formats import FRAME_FORMATS
@@ -146,6 +146,22 @@ def blank_of(fact: MissingFact) -> str:
 def marked_count(quantity: Quantity | None, one: str) -> str:
     """A count with its mark and its noun: ``1~ take``, ``3 takes``."""
     return f"{marked(quantity)} {noun(quantity.value if quantity else 0, one)}"
+
+
+def tilted(angle: Quantity | None) -> str:
+    """``down 10 deg=``: a sign alone is easily set the wrong way round."""
+    if angle is None or angle.value == 0:
+        return marked(angle)
+    way = "up" if angle.value > 0 else "down"
+    return f"{way} {marked(replace(angle, value=abs(angle.value)))}"
+
+
+def rolled(angle: Quantity | None) -> str:
+    """``12 deg= clockwise``, seen from behind the camera."""
+    if angle is None or angle.value == 0:
+        return marked(angle)
+    way = "clockwise" if angle.value > 0 else "anticlockwise"
+    return f"{marked(replace(angle, value=abs(angle.value)))} {way}"
 
 
 def mark(quantity: Quantity) -> str:

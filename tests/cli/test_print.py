@@ -244,6 +244,15 @@ def test_every_page_of_a_day_tells_the_same_hazards(folder: Path) -> None:
         assert CAUTIONS["electricity"] in page
 
 
+def test_a_breakdown_says_which_way_the_camera_is_tilted(folder: Path) -> None:
+    sequence = folder / "sequences/hill.yaml"
+    text = sequence.read_text(encoding="utf-8")
+    assert text.count("stop: f/8") == 1
+    turned = text.replace("stop: f/8", "stop: f/8, tilt: -4 deg, roll: 2 deg")
+    sequence.write_text(turned, encoding="utf-8")
+    assert "tilt down 4 deg=, roll 2 deg= clockwise" in _print(folder, "shot", "HL010")
+
+
 def test_a_bid_of_a_show_without_rates_says_that_and_no_more(folder: Path) -> None:
     (folder / "rates.yaml").unlink()
     text = _print(folder, "bid")

@@ -87,9 +87,10 @@ def test_whoever_is_called_reads_when_the_meal_is(show: ShowFolder) -> None:
     read, order = ordered(show, 4, 4)
     floor, dated = floor_of(show, {}), worked_out(order)
     (sheet,) = day_orders(read, dated, MONDAY)
-    assert "First call 08:00. Meal 13:00 to 14:00." in sheet.says
+    # Eight hours from 08:00, and one at table.
+    assert "First call 08:00, wrap 17:00. Meal 13:00 to 14:00." in sheet.says
     (called,) = call_sheets(read, floor.estimates, dated, MONDAY)
-    assert called.says == "First call 08:00. Meal 13:00 to 14:00."
+    assert called.says == "First call 08:00, wrap 17:00. Meal 13:00 to 14:00."
     told = " ".join(order_text(order, read).split())
     assert "Meal 13:00 to 14:00, which no call counts as hours." in told
 

@@ -12,7 +12,7 @@ from planner.kinds import Phase
 from planner.kinds.strike import FLOOR, hazards_of_pieces
 from planner.model.names import day_words, name_of, title_of
 from planner.pages.prints.cautioned import cautions_about
-from planner.pages.prints.dated import by_day, clock, meal_words, with_against
+from planner.pages.prints.dated import by_day, call_and_wrap, clock, meal_words, with_against
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
@@ -75,9 +75,7 @@ def _sheet(
     ]
     if not stretches:
         blocks.insert(0, Said("Nothing is called on this day."))
-    first = min((each.starts for each in stretches), default=None)
-    called = f"First call {first:%H:%M}." if first else ""
-    says = f"{called} {meal_words(show.calendar, stretches)}".strip()
+    says = f"{call_and_wrap(stretches)} {meal_words(show.calendar, stretches)}".strip()
     return Sheet("Call sheet", day_words(day), says, tuple(blocks), f"{dated.source}.")
 
 

@@ -128,6 +128,14 @@ def stretches(call: Call, calendar: WorkCalendar) -> Iterator[Stretch]:
         yield Stretch(call, starts, stops, number, day == first, day == last)
 
 
+def call_and_wrap(stretches: Sequence[Stretch]) -> str:
+    """When the first are called on a day and the last go home, a sentence; empty where none are."""
+    if not stretches:
+        return ""
+    first, last = min(each.starts for each in stretches), max(each.ends for each in stretches)
+    return f"First call {first:%H:%M}, wrap {last:%H:%M}."
+
+
 def by_day(dated: Dated, calendar: WorkCalendar) -> dict[date, tuple[Stretch, ...]]:
     """Every day something is called, in order, with what is; by hour, then by element."""
     days: dict[date, list[Stretch]] = {}

@@ -15,6 +15,7 @@ from planner.pages.order_text import held_names
 from planner.pages.prints.dated import (
     DAY,
     by_day,
+    call_and_wrap,
     clock,
     meal_words,
     with_against,
@@ -93,11 +94,10 @@ def _day(
         blocks.append(Said("Held today, and nothing is called: the set-up stands. Touch nothing."))
     if of_stage := _notes_of(stage, day):
         blocks.append(Said(of_stage, "Of this stage"))
-    begins = min((each.starts for each in mine), default=None)
     said = (
-        f"First call {begins:%H:%M}." if begins else "",
+        call_and_wrap(mine),
         meal_words(show.calendar, mine),
-        _tomorrow(show, dated, at) if begins else "",
+        _tomorrow(show, dated, at) if mine else "",
     )
     says = " ".join(each for each in said if each)
     about = f"{title_of(stage.id, show)}, {day_words(day)}"

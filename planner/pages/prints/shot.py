@@ -6,6 +6,7 @@ Takes a show, its estimates and findings, gives a sheet. Works nothing out.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.kinds.strike import hazards_of_pieces
@@ -14,7 +15,7 @@ from planner.model.names import counted, day_words, in_names, name_of
 from planner.model.place import Severity
 from planner.model.quantity import Quantity
 from planner.pages.card import LEGEND
-from planner.pages.card_values import blank_of, marked
+from planner.pages.card_values import blank_of, marked, rolled, tilted
 from planner.pages.prints.cautioned import cautions_about
 from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 from planner.pages.wording import plain
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
     from planner.status.judging import Judgement
 
 CAUTION = "caution-"
+TURNED: Mapping[str, Callable[[Quantity], str]] = MappingProxyType({"tilt": tilted, "roll": rolled})
+"""Facts of a camera whose sign is a way, in words."""
 
 
 def breakdown(show: Show, estimates: Estimates, findings: Sequence[Problem], shot: Shot) -> Sheet:
@@ -107,7 +110,8 @@ def _said(facts: Facts) -> Iterator[str]:
     for name, value in facts.values.items():
         words = name.replace("_", " ")
         if isinstance(value, Quantity):
-            yield f"{words} {marked(value)}"
+            way = TURNED.get(name, marked)
+            yield f"{words} {way(value)}"
         elif isinstance(value, Missing):
             yield f"{words} {BLANK}"
         elif isinstance(value, (str, FrameRange, Money)):

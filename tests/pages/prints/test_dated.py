@@ -10,7 +10,7 @@ from planner.model.facts import DateRange
 from planner.model.quantity import Quantity
 from planner.model.show import WorkCalendar
 from planner.order import Call
-from planner.pages.prints.dated import called_words, clock, indexed, stretches
+from planner.pages.prints.dated import call_and_wrap, called_words, clock, indexed, stretches
 from planner.pages.prints.days import hours_in_all
 
 CALENDAR = WorkCalendar(
@@ -44,6 +44,14 @@ def test_a_call_over_a_week_end_and_a_holiday_has_its_working_days_only() -> Non
     assert [each.ends for each in held] == [datetime(2027, 3, 26, 18), datetime(2027, 3, 30, 9)]
     assert clock(held[0]) == ("16:00", "Tue 30 Mar 09:00")
     assert clock(held[1]) == ("goes on", "09:00")
+
+
+def test_a_day_says_when_its_first_are_called_and_its_last_go_home() -> None:
+    # One call from 09:00 to 11:00; one from 16:00 over the night, left at 18:00 when the day ends.
+    first = stretches(_call(datetime(2027, 3, 26, 9), datetime(2027, 3, 26, 11)), CALENDAR)
+    last = stretches(_call(datetime(2027, 3, 26, 16), datetime(2027, 3, 30, 9)), CALENDAR)
+    assert call_and_wrap([*first, next(last)]) == "First call 09:00, wrap 18:00."
+    assert call_and_wrap([]) == ""
 
 
 def test_a_call_is_said_with_its_days_and_one_that_is_not_made_says_so() -> None:
