@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -78,6 +79,19 @@ def test_a_remedy_several_findings_of_a_file_share_is_told_once(example) -> None
     files = {each.place.file for each in unseen}
     assert len(files) < len({each.message for each in unseen})
     assert told(example, "findings").count("so that only those frames count") == len(files)
+
+
+def test_a_craft_has_the_days_it_is_called_on_a_stage_as_well(example) -> None:
+    """Who programs a move on a stage works there: most days of programming are no days off it."""
+    calls = [each for each in example.plan.order.calls if each.work.craft == "programming"]
+    days = {
+        each.starts.date() + timedelta(days=n)
+        for each in calls
+        for n in range((each.ends.date() - each.starts.date()).days + 1)
+    }
+    worked = {each for each in days if example.plan.show.calendar.is_working(each)}
+    assert any(each.stage for each in calls)
+    assert f"programming {len(worked)} days" in told(example, "order")
 
 
 def test_the_bid_says_its_three_sums_and_each_way_of_summing(example) -> None:

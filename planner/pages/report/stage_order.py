@@ -84,11 +84,14 @@ def _strip(matter: Matter, first: date, last: date) -> Markup:
 
 
 def _rows(matter: Matter) -> Iterator[tuple[str, set[date], set[date], str]]:
-    """Name, days worked, days held without work, and both in words."""
+    """Name, days worked, days held without, and both in words: stages, then crafts anywhere."""
     show, order = matter.plan.show, matter.plan.order
     worked: defaultdict[str, set[date]] = defaultdict(set)
     for call in order.calls:
-        worked[call.stage or f"/{call.work.craft}"] |= _days_of(matter, call)
+        days = _days_of(matter, call)
+        worked[f"/{call.work.craft}"] |= days
+        if call.stage:
+            worked[call.stage] |= days
     for stage in show.resources_of("stage"):
         held = set(order.days_held.get(stage.id, ()))
         if held or worked[stage.id]:
@@ -97,7 +100,7 @@ def _rows(matter: Matter) -> Iterator[tuple[str, set[date], set[date], str]]:
             yield stage.called, worked[stage.id], idle, said
     crafts = sorted(each for each in worked if each.startswith("/"))
     if crafts:
-        yield "Off stage", set(), set(), ""
+        yield "Craft by craft", set(), set(), ""
     for name in crafts:
         yield name[1:].replace("_", " "), worked[name], set(), counted(len(worked[name]), "day")
 
