@@ -122,7 +122,7 @@ def mind_frames(sheet: Worksheet) -> None:
     if sheet.element.facts.frames("in_frame") is not None:
         return
     move = move_of(sheet)
-    what = f"all {_count(move)} frames of {move.id}" if move else "the whole move"
+    what = f"all {_count(move)} frames of moves/{move.id}.csv" if move else "the whole move"
     sheet.remark(
         "judged-over-whole-move",
         f"nothing says on which frames it is seen: the rig is judged over {what}",

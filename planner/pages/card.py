@@ -53,7 +53,7 @@ def _heading(card: SetUpCard) -> Iterator[str]:
 
 def _row(label: str, text: str | tuple[str, ...]) -> list[str]:
     if isinstance(text, tuple):
-        set_apart = "".join(f"{inert(each):<{CELL}}" for each in text[:-1])
+        set_apart = "".join(f"{inert(each):<{CELL - 1}} " for each in text[:-1])
         return folded(text[-1], f"{label:<{LABEL}}{set_apart}")
     return folded(text, f"{label:<{LABEL}}", " " * LABEL)
 

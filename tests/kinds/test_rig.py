@@ -82,7 +82,7 @@ def test_a_moving_camera_without_frames_seen_is_remarked(followed, quantity, fin
     found = followed(move_of(track=STEADY), {"track": {"speed": quantity(1 * M, "mm/s")}})
     told = finding(found, "judged-over-whole-move")
     assert told.severity is Severity.NOTE
-    assert "11 frames" in told.message
+    assert "11 frames of moves/" in told.message
 
 
 def test_frames_seen_that_the_file_lacks_leave_the_whole_move(followed, quantity) -> None:

@@ -294,6 +294,18 @@ def test_a_shadow_says_where_its_lamp_stands(card, show) -> None:
     assert "bearing 300 deg~ clockwise from straight behind the caster" in said
 
 
+def test_a_number_as_wide_as_its_column_keeps_apart_from_the_next(card, show) -> None:
+    board = (
+        "      board:\n"
+        "        {kind: painting, width: 2 m, widest: 2.0 m, tightest: 1.5 m, detail: plain,\n"
+        "         nearest: 50 m, travel: 1 m}\n"
+        "      rods: {kind"
+    )
+    show.replace("sequences/hill.yaml", "      rods: {kind", board)
+    # Fourteen columns are 0.0275 mm/s2~? to the last.
+    assert "0.0275 mm/s2~? 0 mm~?" in card("HL010.board")
+
+
 def test_a_gag_and_its_smoke_stand_on_the_card(card, show) -> None:
     happens = (
         "action: gravity\n"
