@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
     from planner.bid import Bid
     from planner.cli.opening import Effort, Opened
+    from planner.cli.pricing import Priced as PricedAsWanted
     from planner.cli.recut_accept import Signed
     from planner.cli.told import Told
     from planner.estimate import Estimates
@@ -173,30 +174,38 @@ def _planned(
     changed = replace(changed, told=replace(told, events=(*told.events, *events)))
     orders = [arrange_opened(each, effort, is_told=False) for each in (opened, changed)]
     was, then = (priced(*each) for each in zip((opened, changed), orders, strict=True))
-    again = _planned_on(opened, was.order, then.order, effort)
-    without = was if again is None else priced(opened, again)
+    sides = _planned_alike((opened, was), (changed, then), effort)
     order = then.order
     is_known = order.is_issued or order.planned_from is not None
     said = order.method if is_known else "an order arranged from scratch"
-    now, beside, will = (outlook(each.bid, each.order) for each in (was, without, then))
-    return Planned(now, beside, will, said, is_known)
+    now, will, without, beside = (outlook(each.bid, each.order) for each in (was, then, *sides))
+    return Planned(now, will, (without, beside), said, is_known)
 
 
-def _planned_on(
-    opened: Opened, now: StageOrder, then: StageOrder, effort: Effort
-) -> StageOrder | None:
-    """The order as it stands planned on from the day from which another is; None where it is that.
+def _planned_alike(
+    now: tuple[Opened, PricedAsWanted], then: tuple[Opened, PricedAsWanted], effort: Effort
+) -> tuple[PricedAsWanted, PricedAsWanted]:
+    """A show as it stands and as it would be, both planned on from one day where either is.
 
-    Without it, what is past and not posted would count as made by the change.
+    Else what is past and not posted would count as made by the change, or as mended by it.
     """
     from planner.cli.order_issuing import Again, issued_order, order_again
+    from planner.cli.pricing import priced
 
-    if then.is_issued or then.planned_from is None:
-        return None
-    if not now.is_issued and now.planned_from == then.planned_from:
-        return None
-    issued = issued_order(opened.folder, None)
-    return order_again(opened, issued, Again(then.planned_from, None), effort)
+    days = [
+        None if each.order.is_issued else each.order.planned_from for _opened, each in (now, then)
+    ]
+    day = max((each for each in days if each is not None), default=None)
+    if day is None:
+        return now[1], then[1]
+    issued = issued_order(now[0].folder, None)
+    found = [
+        each
+        if mine == day
+        else priced(opened, order_again(opened, issued, Again(day, None), effort))
+        for mine, (opened, each) in zip(days, (now, then), strict=True)
+    ]
+    return found[0], found[1]
 
 
 def _accepted(

@@ -10,6 +10,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted
+from planner.pages.held_days import apart, held_rows
 from planner.pages.wording import folded, name_said
 
 if TYPE_CHECKING:
@@ -23,11 +24,6 @@ if TYPE_CHECKING:
     from planner.bid.revision import Issued
 
 _FIRST = 12
-HELD = ", days held"
-SHARED_DAYS = (
-    "A day held is shared by the pieces called on it, so that one piece has a part of a day; whole"
-    " days stand in `order`."
-)
 CAUSES_SAID: dict[Cause, str] = {
     "quantity": "more or less of it",
     "rate": "dearer or cheaper",
@@ -58,12 +54,12 @@ def comparison_text(found: Comparison, *, every: bool = False) -> str:
     lines += [f"{'difference':40}{found.difference:>+20,.2f}", ""]
     if not found.changes and not found.terms:
         lines.append("Nothing differs.")
-    sums = found.by_cause()
-    for cause, group in groupby(found.changes, key=lambda change: change.cause):
-        lines.append(f"{CAUSES_SAID[cause]:40}{sums[cause]:>+20,.2f}")
-        lines += _largest(list(group), every=every)
-    if any(change.what.endswith(HELD) for change in found.changes):
-        lines += folded(SHARED_DAYS)
+    held, others = ((), found.changes) if every else apart(found)
+    lines += held_rows(found, held)
+    for cause, group in groupby(others, key=lambda change: change.cause):
+        told = list(group)
+        lines.append(f"{CAUSES_SAID[cause]:40}{sum(e.difference for e in told):>+20,.2f}")
+        lines += _largest(told, every=every)
     lines += _terms(found)
     return "".join(f"{line}\n" for line in lines)
 
@@ -221,7 +217,7 @@ def _dates(order: ChangeOrder) -> Iterator[str]:
         yield f"  {shot} was final {before or 'on no day'}, planned on {after or 'on none'}"
 
 
-BY_CUT = "Moved by the cut:"
+BY_CUT = "Moved by the cut, the order searched for with it and without it:"
 SINCE = "Moved since, with the cut or without it:"
 
 

@@ -182,19 +182,7 @@ def _planned(found: Recut) -> Iterator[str]:
     planned, sums = found.planned, found.money.all
     if planned is None:
         return
-    comes = f"Once this is accepted, `bid` comes to {planned.then.total:,.2f} likely"
-    if planned.without == planned.now:
-        beside = f"{_more(planned.more)} than now" if planned.more else "as much as now"
-        yield from folded(f"{comes}, {beside}, by {planned.order}.", "", "  ")
-    else:
-        yield from folded(f"{comes}, by {planned.order}.", "", "  ")
-        said = (
-            f"Planned again from the same day without it, `bid` comes to"
-            f" {planned.without.total:,.2f}: the change makes it {_dearer(planned.more)}. It is"
-            f" {planned.now.total:,.2f} now; planning again makes it"
-            f" {_dearer(planned.more_anyway)}, with the change or without it."
-        )
-        yield from folded(said, "", "  ")
+    yield from folded(" ".join(_comes_to(planned)), "", "  ")
     if planned.more != sums.net:
         besides = (
             ", and as that bid holds one making of each piece: what is made and dead is paid"
@@ -209,6 +197,30 @@ def _planned(found: Recut) -> Iterator[str]:
         yield from _dates(planned)
 
 
+def _comes_to(planned: Planned) -> Iterator[str]:
+    """What the bid will say, and how much of that is the change's own."""
+    comes = f"Once this is accepted, `bid` comes to {planned.then.total:,.2f} likely"
+    if planned.is_alike:
+        than_now = f"{_more(planned.more)} than now" if planned.more else "as much as now"
+        yield f"{comes}, {than_now}, by {planned.order}."
+        return
+    yield f"{comes}, by {planned.order}."
+    without, beside = planned.sides
+    own = f"the change makes it {_dearer(planned.more)}"
+    if beside == planned.then:
+        why = "planning again"
+        beside_it = "Without it, planned again from the same day, it comes to"
+        yield f"{beside_it} {without.total:,.2f}: {own}."
+    else:
+        why = "going back to an order by which what is past counts as done"
+        yield (
+            f"Planned again as it is now, it would come to {beside.total:,.2f}, and without it to"
+            f" {without.total:,.2f}: {own}."
+        )
+    rest = _dearer(planned.more_anyway)
+    yield f"It is {planned.now.total:,.2f} now; {why} makes it {rest}, whatever the change."
+
+
 def _more(amount: Decimal) -> str:
     return f"{abs(amount):,.2f} {'less' if amount < 0 else 'more'}"
 
@@ -221,21 +233,23 @@ def _dearer(amount: Decimal) -> str:
 
 def _dates(planned: Planned) -> Iterator[str]:
     """Composites that the change moves, then those that are moved with it or without it."""
-    said = _moves(planned.by_change, "without it") if planned.by_change else "none."
-    yield from folded(f"Finals moved by this change: {said}", "", "  ")
+    if planned.by_change:
+        said = f"Finals moved by this change, both orders searched for: {_moves(planned.by_change)}"
+    else:
+        said = "Finals moved by this change: none."
+    yield from folded(said, "", "  ")
     if planned.anyway:
-        said = _moves(planned.anyway, "now")
-        yield from folded(f"Moved by planning again, with it or without it: {said}", "", "  ")
+        yield from folded(f"Finals moved besides: {_moves(planned.anyway)}", "", "  ")
 
 
-def _moves(moves: Sequence[Moved], before: str) -> str:
+def _moves(moves: Sequence[Moved]) -> str:
     """Each with both days, all of them: somebody waits for each."""
-    return "; ".join(_move(each, before) for each in moves) + "."
+    return "; ".join(map(_move, moves)) + "."
 
 
-def _move(each: Moved, before: str) -> str:
-    was = each.before or "on no day"
-    return f"{each.shot} {each.after or 'wanted no more'}, {was} {before}"
+def _move(each: Moved) -> str:
+    was = f", else {each.before}" if each.before else ""
+    return f"{each.shot} {each.after or 'wanted no more'}{was}"
 
 
 def _net(amount: Decimal) -> str:
@@ -296,7 +310,8 @@ def recut_json(found: Recut, listed: Differences | None, accepted: object) -> st
             "bid": found.planned
             and {
                 "now": str(found.planned.now.total),
-                "without_it": str(found.planned.without.total),
+                "without_it": str(found.planned.sides[0].total),
+                "with_it": str(found.planned.sides[1].total),
                 "once_accepted": str(found.planned.then.total),
                 "more": str(found.planned.more),
                 "order": found.planned.order,

@@ -142,40 +142,48 @@ class Planned:
 
     Attributes:
         now: as it stands.
-        without: planned on as it would be for the change, but without it; as it stands where the
-            change asks for no other order.
         then: once the change is accepted, its order planned again where the one issued no longer
             fits, or arranged anew where none is.
-        order: which order that is, a clause.
+        sides: without the change and with it, both planned on from one day where either is: as it
+            stands now and then, where both go by the issued order or by none.
+        order: which order `then` goes by, a clause.
         is_issued: whether an issued order gives the days; where none does, nobody is called on any
             of them yet, and two searches differ by more than the change.
     """
 
     now: Outlook
-    without: Outlook
     then: Outlook
+    sides: tuple[Outlook, Outlook]
     order: str
     is_issued: bool = True
 
     @property
+    def is_alike(self) -> bool:
+        """Whether now and then differ by the change alone."""
+        return self.sides == (self.now, self.then)
+
+    @property
     def more(self) -> Decimal:
         """What the change makes the bid dearer by; below nought, cheaper."""
-        return self.then.total - self.without.total
+        without, beside = self.sides
+        return beside.total - without.total
 
     @property
     def more_anyway(self) -> Decimal:
-        """By how much it is dearer once planned on, with the change or without it."""
-        return self.without.total - self.now.total
+        """By how much it is dearer then for being planned again, or for being so no more."""
+        return self.then.total - self.now.total - self.more
 
     @property
     def by_change(self) -> tuple[Moved, ...]:
         """Composites that the change moves."""
-        return moved(self.without.finals, self.then.finals)
+        without, beside = self.sides
+        return moved(without.finals, beside.finals)
 
     @property
     def anyway(self) -> tuple[Moved, ...]:
-        """Those that planning on moves, with the change or without it."""
-        return moved(self.now.finals, self.without.finals)
+        """Those that planning on moves, without the change, or back with it."""
+        without, beside = self.sides
+        return moved(self.now.finals, without.finals) or moved(beside.finals, self.then.finals)
 
 
 @dataclass(frozen=True, slots=True)

@@ -170,7 +170,10 @@ def _omit_fault(_show: Show, shot: Shot, _change: CutChange) -> str:
 
 
 def _un_omit_fault(_show: Show, shot: Shot, _change: CutChange) -> str:
-    return f"{shot.id} is wanted already" if shot.is_live else ""
+    if not shot.is_live:
+        return ""
+    posted = f"what is posted as omitted comes back by `platewright post SHOW un-omitted {shot.id}`"
+    return f"{shot.id} is wanted already by its file; {posted}"
 
 
 _CHECKS: Mapping[Act, Callable[[Show, Shot, CutChange], str]] = {

@@ -341,7 +341,8 @@ def test_what_the_cut_moves_is_apart_from_what_has_moved_since(two) -> None:
     text = change_order_text(found)
     said = "The last call is 2 working days later, 1 working day later than without the cut."
     assert said in text
-    assert text.index("Moved by the cut:") < text.index("A_020 final 2026-03-10, without it")
+    by_cut = "Moved by the cut, the order searched for with it and without it:"
+    assert text.index(by_cut) < text.index("A_020 final 2026-03-10, without it")
     assert "  A_010 was final 2026-03-02, planned on 2026-03-06\n" in text
     told = json.loads(change_order_json(found))
     assert [each["shot"] for each in told["finals_by_cut"]] == ["A_020"]

@@ -476,9 +476,33 @@ def test_what_planning_again_moves_is_told_apart_from_what_the_change_moves(
         {"shot": shot, "before": days[shot], "after": later[shot]} for shot in days
     ]
     assert {"shot": "HL020", "before": later["HL020"], "after": None} in bid["finals_moved"]
-    assert f"HL020 wanted no more, {later['HL020']} without it" in words
-    assert f"HL010 {later['HL010']}, {days['HL010']} now" in words
-    assert f"It is {now:,.2f} now; planning again makes it" in words
+    assert f"HL020 wanted no more, else {later['HL020']}" in words
+    assert f"HL010 {later['HL010']}, else {days['HL010']}" in words
+    own = f"the change makes it {-Decimal(bid['more']):,.2f} cheaper"
+    assert f"{own}. It is {now:,.2f} now" in words
+    assert "now; planning again makes it" in words
+
+
+def test_taking_a_recut_back_is_not_said_to_do_what_was_not_done(hill: ShowFolder) -> None:
+    text = text_of(hill)
+    hill.write(SEQUENCE, text + text[text.index("  HL010:") :].replace("HL010", "HL020"))
+    run("order", hill.path, *QUICK, "--issue")
+    issued = _total(hill)
+    run("post", hill.path, "in-the-can", "HL010.sky", "--on", "2027-03-02")
+    recut(hill, "list.yaml", "changes: [{omit: HL020}]\n", "--accept", "--on", "2027-04-01")
+    now = _total(hill)
+    back = "changes: [{un-omit: HL020}]\n"
+    told = json.loads(recut(hill, "back.yaml", back, "--json", "--on", "2027-04-01").stdout)["bid"]
+    # It fits the order as issued again, by whose days the town was photographed in March.
+    assert Decimal(told["once_accepted"]) == issued
+    assert Decimal(told["now"]) == now == Decimal(told["without_it"])
+    # Like with like, both go on from April: what the omission saved is what its return costs.
+    assert Decimal(told["with_it"]) - now == Decimal(told["more"])
+    assert [each["shot"] for each in told["finals_moved"]] == ["HL020"]
+    accepted = recut(hill, "back.yaml", back, "--accept", "--on", "2027-04-01")
+    words = " ".join(accepted.output.split())
+    assert "going back to an order by which what is past counts as done makes it" in words
+    assert _total(hill) == issued
 
 
 @pytest.mark.parametrize("is_issued", [True, False])
