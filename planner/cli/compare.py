@@ -42,9 +42,10 @@ def command(  # noqa: PLR0913 - one parameter per option
 ) -> None:
     """Compare revision N of SHOW's bid with revision M, or with the bid as it stands.
 
-    Each difference is told by its cause: more or less of a thing, another rate, a line new or gone,
-    a thing made another way, or overhead and contingency. Causes sum to the difference of the
-    totals to the cent.
+    Days held come first, thing by thing, as pieces share them; with --every, piece by piece. All
+    else is told by its cause: more or less of a thing, another rate, a line new or gone, a thing
+    made another way, or overhead and contingency. All of it sums to the difference of the totals
+    to the cent.
     """
     from planner.bid.compare import compare
     from planner.pages.bid_changes import comparison_json, comparison_text

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import zipfile
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -119,12 +120,41 @@ def test_two_revisions_differ_by_their_causes(stated: ShowFolder) -> None:
     assert sum(Decimal(each) for each in told["by_cause"].values()) == Decimal(told["difference"])
     text = run("compare", stated.path, "1", *QUICK).stdout
     assert "dearer or cheaper" in text
-    assert ", days held" in text
-    assert "A day held is shared by the pieces called on it" in text
     assert max(map(len, text.splitlines())) <= 80
     bid(stated, "--issue")
     again = json.loads(run("compare", stated.path, "1", "2", "--json").stdout)
     assert again["by_cause"] == told["by_cause"]
+
+
+def test_days_held_are_compared_thing_by_thing_in_whole_days(stated: ShowFolder) -> None:
+    """Two pieces on one stage have parts of its days; the stage itself is held for whole ones."""
+
+    def held() -> int:
+        order = json.loads(run("order", stated.path, "--json", *QUICK).stdout)
+        return len(order["days_held"]["north"])
+
+    final = "      final: {kind: composite, joins: [sky, town]}\n"
+    dusk = (
+        "      dusk: {kind: miniature, build: hill_town, action: still, nearest: 40 m,"
+        " extent: {width: 50 m}, light: 250 fc, stage: north, takes: 2}\n"
+    )
+    stated.replace("sequences/hill.yaml", final, dusk + final)
+    bid(stated, "--issue")
+    before = held()
+    stated.replace("sequences/hill.yaml", "takes: 2", "takes: 400")
+    after = held()
+    assert after > before
+    text = run("compare", stated.path, "1", *QUICK).stdout
+    whole = f"{before} to {after} days"
+    row = next(line for line in text.splitlines() if whole in line)
+    assert not re.search(r"\d\.\d+ to|to \d+\.\d+ days", text)
+    told = json.loads(run("compare", stated.path, "1", "--json", *QUICK).stdout)
+    moved = [e for e in told["changes"] if e["what"].endswith(", days held")]
+    assert moved
+    heading = next(line for line in text.splitlines() if line.startswith("days held "))
+    total = sum(Decimal(e["difference"]) for e in moved if e["cause"] != "rate")
+    assert heading.split()[-1] == f"{total:+,.2f}"
+    assert row.split()[-1] == f"{total:+,.2f}"  # no other thing is held by the day
 
 
 def test_terms_that_cost_nothing_here_are_told_as_differing(stated: ShowFolder) -> None:
