@@ -12,6 +12,7 @@ import json
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from itertools import accumulate
 from typing import TYPE_CHECKING, Any
 
@@ -138,9 +139,18 @@ def open_known_ledger(
     wanted = address or stated
     where = AnyPath(wanted) if wanted else folder / LEDGER_NAME
     ledger = open_ledger(wanted if "://" in wanted else where, make=make)
+    if ledger is None and "://" not in wanted and where.exists():
+        _tell_empty(where)
     if ledger is not None and ledger.brought_up:
         click.echo(f"{ledger.brought_up}.", err=True)
     return ledger
+
+
+@cache
+def _tell_empty(where: Path) -> None:
+    """Say, once in a command, that a ledger is there and holds nothing, not even its tables."""
+    said = "bring back a copy, or import the last export, if anything was ever posted"
+    click.echo(f"{where}: the file is empty: {said}.", err=True)
 
 
 def reached(folder: Path, stated: str, address: str | None) -> str:

@@ -6,6 +6,7 @@ wrong with them. Writes nothing.
 
 from __future__ import annotations
 
+import codecs
 import hashlib
 import json
 import re
@@ -129,7 +130,7 @@ def from_file(path: Path) -> tuple[Told, ...]:
     except OSError as fault:
         return (Told({}, Place(str(path), 1, 1), f"cannot be read: {fault.strerror}"),)
     if path.suffix == ".jsonl":
-        lines = enumerate(data.splitlines(), start=1)
+        lines = enumerate(data.removeprefix(codecs.BOM_UTF8).splitlines(), start=1)
         return tuple(_from_line(line, Place(str(path), n, 1)) for n, line in lines if line.strip())
     return _from_yaml(data, str(path))
 

@@ -6,6 +6,7 @@ after a merge, gives what it holds and every line that does not read. Knows noth
 
 from __future__ import annotations
 
+import codecs
 import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -61,7 +62,11 @@ def read_lines(data: bytes, file: str) -> Pages:
         file: its name, for problems.
     """
     reading = _Reading(file)
-    for number, line in enumerate(data.split(b"\n"), start=1):
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        reading.tell(1, "line-unreadable", "the file is in UTF-16", "save it as UTF-8")
+        return Pages((), (), tuple(reading.problems))
+    # Some editors begin a file so; it says nothing.
+    for number, line in enumerate(data.removeprefix(codecs.BOM_UTF8).split(b"\n"), start=1):
         if line.strip():
             reading.line(line.rstrip(b"\r"), number)
     events = sorted(reading.events.values(), key=lambda each: each.order)

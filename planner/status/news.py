@@ -7,13 +7,14 @@ dates or of printing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.ledger import What
 from planner.status.shown import with_shown
 from planner.status.standing import Standing
-from planner.status.state import Step, full_id, states_of
+from planner.status.state import Step, full_id, in_force, states_of
 from planner.status.too_soon import without_early
 
 if TYPE_CHECKING:
@@ -24,6 +25,17 @@ if TYPE_CHECKING:
     from planner.status.state import State
 
 MOST_MISSING = 4
+_TURNED_BY: Mapping[What, frozenset[What]] = MappingProxyType(
+    {
+        What.HELD: frozenset({What.FREED}),
+        What.FREED: frozenset({What.HELD, What.LOST}),
+        What.OMITTED: frozenset({What.UN_OMITTED}),
+        What.UN_OMITTED: frozenset({What.OMITTED}),
+        What.APPROVED: frozenset({What.NOT_APPROVED}),
+        What.NOT_APPROVED: frozenset({What.APPROVED}),
+    }
+)
+"""Events after which another, told of a moment before them, changes nothing."""
 _TOO_SOON = "it is approved, and what it waits for is not all there"
 _EARLY = "the approval counts once all that it joins is there; still to come"
 
@@ -116,7 +128,33 @@ def news(outline: Outline, before: Sequence[Event], told: Sequence[Event]) -> tu
     now = _standing(outline, _states_after(states, before, new))
     touched = dict.fromkeys(_touched(each, ids) for each in told)
     followers = outline.followers()
-    return tuple(_news(was, now, about, followers) for about in touched)
+    late = _overtaken(before, new)
+    found = (_news(was, now, about, followers) for about in touched)
+    return tuple(
+        replace(each, remarks=(*each.remarks, *late.get(each.about, ()))) for each in found
+    )
+
+
+def _overtaken(before: Sequence[Event], new: Iterable[Event]) -> dict[str, tuple[str, ...]]:
+    """By thing, what is told as of a moment before what turned it: a slip, or a clock gone back."""
+    found: dict[str, tuple[str, ...]] = {}
+    known = in_force(before)
+    for each in new:
+        turned = [
+            other
+            for other in known
+            if other.about == each.about
+            and other.order > each.order
+            and other.what in _TURNED_BY.get(each.what, ())
+        ]
+        if turned:
+            last = max(turned, key=lambda other: other.order)
+            said = (
+                f"{each.what} is told as of {each.at:%Y-%m-%d %H:%M}, before {last.what} of"
+                f" {last.at:%Y-%m-%d %H:%M}, which stands: is the day right?"
+            )
+            found[each.about] = (*found.get(each.about, ()), said)
+    return found
 
 
 def _standing(outline: Outline, states: Mapping[str, State]) -> Standing:

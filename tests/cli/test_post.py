@@ -48,6 +48,28 @@ def test_posting_says_what_it_frees_and_what_still_waits(show: ShowFolder) -> No
     assert [each.about for each in kept(show)] == ["hill_town", "HL010.sky"]
 
 
+def test_a_ledger_that_lost_all_it_held_is_told_of_once_and_posted_to(show: ShowFolder) -> None:
+    path = show.path / "ledger.db"
+    path.write_bytes(b"")
+    for command in (("ledger",), ("blocking",), ("bid", *QUICK)):
+        result = run(command[0], show.path, *command[1:])
+        assert result.exit_code == 0, result.output
+    told = run("ledger", show.path.rename(show.path.parent / "moved")).stderr
+    assert told.count("the file is empty: bring back a copy, or import the last export") == 1
+    moved = show.path.parent / "moved"
+    assert run("post", moved, "built", "hill_town").exit_code == 0
+    assert "built" in run("ledger", moved).stdout
+
+
+def test_lines_told_may_begin_with_the_mark_of_an_editor(show: ShowFolder) -> None:
+    line = '{"what": "built", "about": "hill_town", "at": "2027-03-02 17:00"}\r\n'
+    day = show.path.parent / "day.jsonl"
+    day.write_text(line, encoding="utf-8-sig", newline="")
+    result = run("post", show.path, "--from", day, "--on", "2027-03-02")
+    assert result.exit_code == 0, result.output
+    assert [each.about for each in kept(show)] == ["hill_town"]
+
+
 def test_a_take_carries_its_notes_and_the_facts_it_rests_on(show: ShowFolder) -> None:
     note = "60-72 left 3 px: the toe slides"
     options = ("--take", "4", "--verdict", "no-good", "--circled", "--note", note)

@@ -139,6 +139,17 @@ def test_line_ends_of_another_system_read_alike() -> None:
     assert read_lines(text.encode(), "x.jsonl").events == (event(1),)
 
 
+def test_a_mark_that_an_editor_puts_first_is_passed_over_and_utf_16_told_once() -> None:
+    text = write_lines([event(1), event(2)], [])
+    marked = read_lines(text.encode("utf-8-sig"), "x.jsonl")
+    assert (marked.events, marked.problems) == ((event(1), event(2)), ())
+    wide = read_lines(text.encode("utf-16"), "x.jsonl")
+    assert wide.events == ()
+    assert [str(each) for each in wide.problems] == [
+        "x.jsonl:1:1: error: the file is in UTF-16; save it as UTF-8 [line-unreadable]"
+    ]
+
+
 def test_events_of_one_moment_stand_in_the_same_order_everywhere() -> None:
     told = [Event(f"c{n}", What.BUILT, "hill_town", event(1).at, "anna") for n in range(5)]
     read = read_lines(write_lines(told, []).encode(), "x.jsonl")

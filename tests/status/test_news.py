@@ -116,3 +116,21 @@ def test_what_is_told_again_changes_nothing_that_came_after(floor: Floor) -> Non
     again = replace(held, at=event(3).at)
     (told,) = news(floor.outline, [held, freed], [again])
     assert (told.was, told.now) == ("boarded", "boarded")
+
+
+def test_what_is_told_before_what_turned_it_says_that_it_changes_nothing(floor: Floor) -> None:
+    held = event(3, What.HELD, "HL010.town", by="the director")
+    freed = event(2, What.FREED, "HL010.town")
+    (told,) = news(floor.outline, [held], [freed])
+    assert told.now == "on hold"
+    (remark,) = told.remarks
+    assert remark == (
+        f"freed is told as of {freed.at:%Y-%m-%d %H:%M}, before held of"
+        f" {held.at:%Y-%m-%d %H:%M}, which stands: is the day right?"
+    )
+    # After it, it turns it; and what was corrected turns nothing.
+    (told,) = news(floor.outline, [held], [event(4, What.FREED, "HL010.town")])
+    assert told.remarks == ()
+    taken_back = event(5, What.CORRECTED, "HL010.town", corrects=held.id)
+    (told,) = news(floor.outline, [held, taken_back], [freed])
+    assert told.remarks == ()
