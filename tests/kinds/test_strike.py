@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from planner.craft.cautions import CAUTIONS
-from planner.kinds import Estimate, Phase, Work
+from planner.kinds import Estimate, Need, Phase, Work
 from planner.kinds.estimate import Hours
-from planner.kinds.strike import cautions, checks_before_strike, hazards_on_floor
+from planner.kinds.strike import cautions, checks_before_strike, hazards_of_pieces, hazards_on_floor
 from planner.model.quantity import Quantity
 
 NOTHING = Estimate("S010.it")
@@ -94,6 +94,22 @@ def test_a_set_up_brings_hazards_nobody_stated(make) -> None:
     assert hazards_on_floor(lamps, on_stage(2)) == ("electricity",)
     # The day of this show has ten hours.
     assert hazards_on_floor(make("plate", {}), on_stage(10.5)) == ("long_hours",)
+
+
+def test_what_is_held_on_the_floor_brings_its_own_hazards(make) -> None:
+    dam = {"dam": {"makes": "miniature", "hazards": ("chemicals",)}}
+    context = make("plate", {}, builds=dam)
+    reason, hours = Quantity("hours", 2, "h"), Hours(2, 2, 2)
+    held = (Need("build", ("dam",)),)
+
+    def needing(phase: Phase) -> Estimate:
+        return Estimate("S010.it", (Work("do it", "stage", phase, hours, reason, needs=held),))
+
+    assert hazards_on_floor(context, needing(Phase.STAGE)) == ("chemicals",)
+    assert hazards_on_floor(context, needing(Phase.BUILD)) == ()
+    told = {"S010.it": needing(Phase.STAGE), "dam": needing(Phase.BUILD)}
+    # The dam is made in the shop: nobody stands on the floor for it.
+    assert hazards_of_pieces(context.show, told) == {"S010.it": ("chemicals",)}
 
 
 def test_flame_is_cautioned_on_the_card_by_being_flame(make) -> None:
