@@ -123,7 +123,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     or at what actuals.csv says of it.
 
     The sums are on the days of the order as it stands; of days held, those are saved that nobody
-    else holds. What `platewright bid` comes to once it is accepted, planned again, stands beneath.
+    else holds. What `platewright bid` comes to once it is accepted stands beneath; where an issued
+    order is planned again for it, so does the same without it, planned again from the same day.
     """  # noqa: D301 - click keeps what follows \b as it stands
     from planner.cli.recut_accept import Signed
     from planner.pages.recut_text import recut_json, recut_text

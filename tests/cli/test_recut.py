@@ -532,6 +532,14 @@ def test_a_change_order_tells_of_a_cut_what_a_recut_told_of_it(
     # Not one day of it is the cut's: the other shot is as late without it.
     assert [each["shot"] for each in found["finals_by_cut"]] == ["HL020"]
     assert bool(found["finals_since"]) == is_issued
+    if is_issued:
+        # So it is once the order with the change in it is the one to work by.
+        run("order", hill.path, *QUICK, "--issue")
+        again = json.loads(run("bid", hill.path, *QUICK, "--json", "--change-order", "1").stdout)
+        assert [again[each] for each in TOLD_APART] == [found[each] for each in TOLD_APART]
+
+
+TOLD_APART = ("net", "net_since", "finals_by_cut", "finals_since")
 
 
 def _total(show: ShowFolder) -> Decimal:
