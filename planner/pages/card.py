@@ -30,14 +30,15 @@ LEGEND = (
 
 
 def card_text(card: SetUpCard) -> str:
-    """The card as one page: what to dial in, checks, cautions, findings, what is missing."""
-    lines = [*_heading(card), *folded(LEGEND), "-" * WIDTH]
+    """The card as one page: cautions, what to dial in, what is missing, checks, findings."""
+    lines = [*_heading(card), *_block("Take care", card.cautions)]
+    lines += ["-" * WIDTH] if card.cautions else []
+    lines += [*folded(LEGEND), "-" * WIDTH]
     for label, text in rows(card):
         lines += _row(label, text)
     missing = "; ".join(card.blanks())
     lines += _row("Missing", missing) if missing else []
     lines += _block("Before the set is struck", (f"[ ] {each}" for each in card.checks))
-    lines += _block("Take care", card.cautions)
     lines += _block("Open findings", _findings(card))
     lines += ["-" * WIDTH, *_as_shot()]
     return "".join(f"{line.rstrip()}\n" for line in lines)
