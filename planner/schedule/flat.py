@@ -37,7 +37,7 @@ MOST_CELLS = 20_000_000
 RELEASE, DUE, LATE_PRICE, FIRST, LAST, AWAY_PRICE = range(6)
 WAY, WAYS, BEFORE, BEFORE_END, FOLLOW, FOLLOW_END, PARTNER, PARTNER_END = range(6, 14)
 LOCKED, GROUP, CAMPAIGN, RUN, RUN_END, NEXT = range(14, 20)
-WAS_DAY, WAS_MODE, MOVE_PRICE, NOT_BEFORE, ACT_COLUMNS = range(20, 25)
+WAS_DAY, WAS_MODE, MOVE_PRICE, DOUBLING, NOT_BEFORE, ACT_COLUMNS = range(20, 26)
 # Of a way; SPELL are those that it pauses over or keeps clear of.
 DURATION, COST, IN_DAY, PAUSES, SPELL, SPELL_END, SINGLE, SINGLE_END = range(8)
 SHARED, SHARED_END, BAND, BAND_END, WAY_COLUMNS = range(8, 13)
@@ -275,6 +275,7 @@ def _note_issued(acts: Whole, staying: Staying) -> None:
     for i, was in enumerate(staying.surcharge.was):
         if was is not None:
             acts[i, WAS_DAY : MOVE_PRICE + 1] = was
+    acts[:, DOUBLING] = staying.surcharge.doubling
     if staying.not_before:
         acts[:, NOT_BEFORE] = staying.not_before
 

@@ -32,15 +32,20 @@ class Surcharge:
         day: length of a working day, quarters.
         was: of each activity the day and mode that it had and what leaving them adds, or None;
             empty where nothing adds anything.
+        doubling: days after which leaving a day adds as much again; 0 for never.
     """
 
     day: int
     was: tuple[tuple[int, int, int] | None, ...] = ()
+    doubling: int = 0
 
     def __call__(self, i: int, start: int, mode: int) -> int:
         """What an activity adds, by number, start and mode."""
         was = self.was[i] if self.was else None
-        return 0 if was is None or was[:2] == (start // self.day, mode) else was[2]
+        if was is None or was[:2] == (start // self.day, mode):
+            return 0
+        further = was[2] * abs(start // self.day - was[0]) // self.doubling if self.doubling else 0
+        return was[2] + further
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,11 +55,13 @@ class MovePrice:
         far: for what was to start after it.
         window_quarters: length of the window, from the quarter of planning again on; None for no
             end.
+        doubling_days: days after which a move adds as much again; 0 where all days are alike.
     """
 
     near: int
     far: int = 0
     window_quarters: int | None = None
+    doubling_days: int = 0
 
 
 def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual values
@@ -347,7 +349,7 @@ class _Surcharge:
             start = previous.starts[name]
             cost = price.near if until is None or start < until else price.far
             was.append((start // indexed.day, previous.modes[name], cost))
-        self.adds = Surcharge(indexed.day, tuple(was))
+        self.adds = Surcharge(indexed.day, tuple(was), price.doubling_days)
 
     def not_before(self) -> tuple[int, ...]:
         """The starts of what costs anything to move, and the releases of the rest."""

@@ -21,6 +21,7 @@ from planner.schedule.flat import (
     COST,
     COST_WEIGHT,
     DAY,
+    DOUBLING,
     DUE,
     DURATION,
     FINISH,
@@ -327,10 +328,11 @@ def cost_of(ground: Ground, i: int, w: int, span: tuple[int, int]) -> int:
 @compiled
 def moved_price(ground: Ground, i: int, start: int, mode: int) -> int:
     """What an activity adds to the total that leaves the day or mode that it was issued for."""
-    act = ground.acts[i]
-    if act[WAS_MODE] == mode and act[WAS_DAY] == start // ground.sizes[DAY]:
+    act, days = ground.acts[i], abs(start // ground.sizes[DAY] - ground.acts[i, WAS_DAY])
+    if act[WAS_MODE] == mode and days == 0:
         return 0
-    return int(act[MOVE_PRICE])
+    further = act[MOVE_PRICE] * days // act[DOUBLING] if act[DOUBLING] else 0
+    return int(act[MOVE_PRICE] + further)
 
 
 @compiled

@@ -111,7 +111,7 @@ def test_what_is_lifted_goes_back_where_python_puts_it(
     dear = tuple(
         (start // indexed.day, 0, 5 * (i % 3)) for i, start in enumerate(found.board.starts)
     )
-    staying = Staying(Surcharge(indexed.day, dear), tuple(found.board.starts))
+    staying = Staying(Surcharge(indexed.day, dear, 3), tuple(found.board.starts))
     for i in range(len(indexed.ids)):
         run = indexed.runs[i] or (i,)
         # What has no followers is held up by none; what has keeps its limit in both.
@@ -140,7 +140,7 @@ def test_what_is_lifted_goes_back_where_python_puts_it(
 def test_what_was_issued_weighs_what_leaving_it_costs(instance: Instance, seed: int) -> None:
     indexed = index(instance)
     was = tuple((3 * i, 0, 100) for i in range(len(indexed.ids)))
-    staying = Staying(Surcharge(indexed.day, was))
+    staying = Staying(Surcharge(indexed.day, was, 4))
     found = Search(Decoder(indexed), 0, staying).consider(
         Wish(indexed.topological, (-1,) * len(indexed.ids))
     )
@@ -152,12 +152,13 @@ def test_what_was_issued_weighs_what_leaving_it_costs(instance: Instance, seed: 
     places = tuple(map(tuple, moves.stand.at.T.tolist()))
     now = answer(indexed, places)
     assert verify(instance, now) == ()
-    # 100 for each that is not in mode 0 on the day that it was issued for.
+    # 100 for each that is not in mode 0 on the day that it was issued for, and 25 more a day.
     left = sum(
-        (start // indexed.day, mode) != (3 * i, 0)
+        100 + 25 * abs(start // indexed.day - 3 * i)
         for i, (start, mode) in enumerate(zip(places[0], places[2], strict=True))
+        if (start // indexed.day, mode) != (3 * i, 0)
     )
-    assert moves.total == now.parts.total + 100 * left
+    assert moves.total == now.parts.total + left
 
 
 def in_a_piece(instance: Instance) -> Instance:

@@ -23,6 +23,7 @@ from planner.schedule import (
     verify,
     working_days,
 )
+from planner.schedule.lifting import Surcharge
 
 STOP_AT_ONCE = Budget(seconds=0)
 A_WHILE = Budget(evaluations=200)
@@ -148,6 +149,15 @@ def test_only_moves_of_what_was_near_cost_the_near_price() -> None:
     assert moved(before, replan(changed, before, 4, cheap, A_WHILE)) == set()
     free = MovePrice(near=20_000, far=0, window_quarters=0)
     assert len(moved(before, replan(changed, before, 4, free, A_WHILE))) == 2
+
+
+def test_a_move_costs_as_much_again_for_so_many_days() -> None:
+    # From day 2 at 500, doubled after 20 days: 500 alone where only the mode is another, 25 more
+    # for one day sooner or later, 500 more for twenty.
+    adds = Surcharge(40, ((2, 0, 500),), 20)
+    starts = (80, 119, 40, 120, 80 + 20 * 40)
+    assert [adds(0, start, 0) for start in starts] == [0, 0, 525, 525, 1000]
+    assert adds(0, 80, 1) == 500
 
 
 def test_nothing_goes_sooner_than_it_was_called_unless_that_pays() -> None:
