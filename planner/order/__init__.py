@@ -3,6 +3,7 @@
 from planner.order.again import (
     Started,
     Terms,
+    moves_cost,
     rearrange,
     started_by_dates,
     working_days_on,
@@ -30,6 +31,7 @@ __all__ = [
     "ask",
     "compare",
     "issue",
+    "moves_cost",
     "rearrange",
     "started_by_dates",
     "usual_budget",

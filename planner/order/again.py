@@ -12,19 +12,20 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from planner.order import prices
 from planner.order.dating import dated, unanswered
 from planner.order.issued import reopened
 from planner.order.kept import not_kept
-from planner.order.scarce import price_of_move
 from planner.schedule import Lock, MovePrice, replan
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Mapping
+    from collections.abc import Callable, Collection, Iterable, Mapping
     from datetime import date, datetime
     from typing import TypeAlias
 
     from planner.graph import ElementGraph
     from planner.model.show import Show, WorkCalendar
+    from planner.order.changes import Moved
     from planner.order.issued import IssuedOrder
     from planner.order.question import Question
     from planner.order.stage_order import StageOrder
@@ -36,9 +37,12 @@ if TYPE_CHECKING:
 
 
 FAR_PART = 3
-"""As what part of a call near at hand one further off counts that moves: nobody has made ready for
-it, but people have taken its day to be free of other work. On the example show, planned again a
-week late, half and a third move as few as holding everything; a quarter moves 92 instead of 29."""
+"""As what part of a call near at hand one further off counts where somebody holds only so many
+days: nobody has made ready for it, but people have taken its day to be free of other work."""
+DOUBLING_DAYS = 20
+"""Working days after which a move is held to cost as much again. To be called for tomorrow or for
+the day after is one changed call; who is called a month later has taken other work by then. Common
+practice has no figure for it: a month keeps near moves near, and outweighs no stage day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,11 +216,28 @@ def _done(
 
 
 def _price(show: Show, question: Question, terms: Terms, start: int) -> MovePrice:
-    near, until = price_of_move(show), terms.held_until
+    near, until = prices.move(show), terms.held_until
     if until is None:
-        return MovePrice(near)
+        return MovePrice(near, doubling_days=DOUBLING_DAYS)
     window = max(0, question.calendar.quarter_at(until) - start)
-    return MovePrice(near, near // FAR_PART if window else 0, window)
+    return MovePrice(near, near // FAR_PART if window else 0, window, DOUBLING_DAYS)
+
+
+def moves_cost(show: Show, terms: Terms, moved: Iterable[Moved]) -> int:
+    """What calls that moved are held to cost, in whole units of the show's currency.
+
+    Args:
+        show: with its price of a move.
+        terms: on which they were planned again.
+        moved: on another day or with other things.
+    """
+    near, until = prices.move(show), terms.held_until
+    far = near // FAR_PART if until is not None and until > terms.day else 0
+    paid = (
+        (near if until is None or each.was.starts.date() < until else far, abs(each.days))
+        for each in moved
+    )
+    return sum(price + price * days // DOUBLING_DAYS for price, days in paid)
 
 
 def _with_done(instance: Instance, was: Answer, over: Mapping[str, bool], start: int) -> Instance:

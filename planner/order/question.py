@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
-from planner.order import scarce
+from planner.order import prices, scarce
 from planner.order.lined_up import LinedUp, lined_up_before, lining_up
 from planner.order.locks import lock_of
 from planner.order.passes import ACCEPTABLE, is_accepted
@@ -82,7 +82,7 @@ def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:
         tuple(scarce.resources(show, asking.calendar, things.used)),
         asking.calendar,
         scarce.changeovers(show, things.states, things.stands),
-        scarce.weights(show),
+        prices.weights(show, asking.calendar),
     )
     problems = (*scarce.rest_problems(show), *scarce.backwards_problems(show), *things.problems)
     calendar, again = asking.calendar, asking.again
@@ -98,7 +98,7 @@ class _Asking:
         self.arrows = graph.arrows
         self.estimates = estimates
         self.calendar = scarce.axis(show)
-        self.late_quarter = scarce.late_quarter(show, self.calendar)
+        self.late_quarter = prices.late_quarter(show, self.calendar)
         self.things = Things.of(show)
         self.activities: list[Activity] = []
         self.work: dict[str, tuple[str, Work]] = {}

@@ -1,4 +1,4 @@
-"""What is scarce, on the work-time axis: calendar, absences, capacities, hours of a change, prices.
+"""What is scarce, on the work-time axis: calendar, absences, capacities, hours of a change.
 
 Takes a show, gives values in plain scheduling words. Knows nothing of elements' work or of solvers.
 """
@@ -13,12 +13,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from planner.model.facts import Facts
 from planner.model.place import Problem, Severity
-from planner.schedule import Calendar, Changeovers, Resource, Weights, working_days
+from planner.order import prices
+from planner.schedule import Calendar, Changeovers, Resource, working_days
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from planner.model.facts import DateRange, Money
+    from planner.model.facts import DateRange
     from planner.model.show import Show
 
 HORIZON_DAYS = 3 * 366
@@ -26,10 +27,6 @@ HORIZON_DAYS = 3 * 366
 END = 40 * 366 * 24
 # Common practice: an hour to strike one set-up before the next is brought in.
 STRIKE_HOURS = 1.0
-# What holds where the show states no price of its own, in whole units of its currency.
-LATE_DAY = 5_000
-CHANGE = 200
-MOVE = 500
 
 
 def axis(show: Show) -> Calendar:
@@ -156,28 +153,15 @@ def backwards_problems(show: Show) -> Iterator[Problem]:
 
 
 def resources(show: Show, calendar: Calendar, used: Iterable[str]) -> Iterator[Resource]:
-    """Everything that some work may hold.
-
-    A thing with a rate by the day costs that for each day it is held, as in the bid; a stage costs
-    what show.yaml holds a stage day to cost beside it.
-    """
-    beside = _sum(show.facts.group("weights").money("day_held"), 0)
+    """Everything that some work may hold, with what holding it costs."""
     for id_ in used:
-        known = show.resources.get(id_)
-        extra = beside if known and known.sort == "stage" else 0
         yield Resource(
             id_,
             capacity(show, id_),
             blocked(show, calendar, id_),
-            held_day_cost=_day_rate(show, id_) + extra,
+            held_day_cost=prices.held_day(show, id_),
+            overtime=prices.late_hours(show, id_),
         )
-
-
-def _day_rate(show: Show, id_: str) -> int:
-    known, rate = show.resources.get(id_), show.rates.get(id_)
-    if known is None or known.sort == "crew" or rate is None or rate.per != "day":
-        return 0
-    return _sum(rate.on(show.calendar.starts), 0)
 
 
 def state_on(stage: str, set_up: str) -> str:
@@ -247,27 +231,3 @@ def changeovers(
 
 def _quarters(facts: Facts, name: str, default: float) -> int:
     return math.ceil(round(facts.amount(name, default) * 4, 6))
-
-
-def late_quarter(show: Show, calendar: Calendar) -> int:
-    """What a quarter hour late of a composite of weight 1 is held to cost, at least 1."""
-    day = _sum(show.facts.group("weights").money("late"), LATE_DAY)
-    return max(1, round(day / calendar.quarters_per_day))
-
-
-def price_of_move(show: Show) -> int:
-    """What moving one call of an issued order to another day or stage is held to cost."""
-    return _sum(show.facts.group("weights").money("move"), MOVE)
-
-
-def weights(show: Show) -> Weights:
-    """What the order makes small, in whole units of the show's currency.
-
-    Lateness is priced with each piece of work, so that deliveries may weigh less than one another.
-    """
-    change = _sum(show.facts.group("weights").money("change"), CHANGE)
-    return Weights(late=1, finish=1, cost=1, changeover=max(1, round(change / (STRIKE_HOURS * 4))))
-
-
-def _sum(money: Money | None, default: int) -> int:
-    return round(money.amount) if money is not None else default

@@ -13,7 +13,15 @@ from typing import TYPE_CHECKING
 import pytest
 
 from planner.kinds import Need
-from planner.order import Started, Terms, ask, rearrange, working_days_on
+from planner.order import (
+    Started,
+    Terms,
+    ask,
+    compare,
+    moves_cost,
+    rearrange,
+    working_days_on,
+)
 from planner.order.working import left_of
 from tests.order.floor import BUDGET, EITHER, Floor, floor_of, usual_work, with_south
 from tests.order.test_arrange import call_of, work
@@ -293,3 +301,20 @@ def test_the_same_show_planned_again_gives_the_same_order(show: ShowFolder) -> N
     assert replace(floor.again(issued, TUESDAY), question=None) == replace(
         floor.again(issued, TUESDAY), question=None
     )
+
+
+def test_moves_cost_their_price_and_as_much_again_for_every_twenty_days(show: ShowFolder) -> None:
+    with_south(show)
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    # Photography from Tuesday 2 to Monday 8 March and joining after it: four days each, so that
+    # each is 500 GBP and a fifth of it more.
+    away = "2027-03-02..2027-03-05"
+    later = changed(show, north=away, south=away)
+    moved = compare(later.show.calendar, issued, later.again(issued, TUESDAY)).moved
+    assert [each.days for each in moved] == [4, 4]
+    terms = Terms(TUESDAY, Started({}), None, BUDGET)
+    assert moves_cost(later.show, terms, moved) == 1200
+    # Joining was called for Wednesday: after the day held it counts a third, 166 and 33.
+    held = replace(terms, held_until=WEDNESDAY)
+    assert moves_cost(later.show, held, moved) == 600 + 199
