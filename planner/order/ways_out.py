@@ -179,11 +179,16 @@ def _usual_price(show: Show, resource: Resource, day: date) -> Money | None:
 
 
 def _instead(show: Show, resource: Resource, paid: Money | None, day: date) -> str:
-    """Why hiring at a thing's own rate costs nothing more: nobody holds the lost one meanwhile."""
-    own = show.rates.get(resource.id)
-    if paid is None or own is None or own.per != "day" or own.on(day) != paid:
+    """What is not paid meanwhile, as nobody holds the lost one; the hire costs so much less."""
+    if resource.sort == "crew":
+        return ", in place of the rate of their craft" if paid is not None else ""
+    rate = show.rates.get(resource.id)
+    own = rate.on(day) if rate is not None and rate.per in {"day", "week"} else None
+    if paid is None or rate is None or own is None:
         return ""
-    return ", in place of the same for the lost one"
+    is_same = rate.per == "day" and own == paid
+    said = "the same" if is_same else f"{own} a {rate.per}"
+    return f", in place of {said} for the lost one"
 
 
 def _at(like: Resource, paid: Money | None) -> str:
@@ -327,16 +332,19 @@ def _still_begun(
 ) -> tuple[Mapping[str, datetime], tuple[str, ...]]:
     """What still counts as begun when work goes on with something else, and what is done again.
 
-    On another stage all of an element is set up again. What is under way with a lost rig, camera or
-    person goes on with one like it, and is begun again with one that is not.
+    On another stage all of an element is set up again, and on a rig unlike the lost one as well: it
+    stands elsewhere, and knows nothing of the move. A camera takes the place of another. What is
+    under way with a lost rig, camera or person goes on with one like it, and is begun again with
+    one that is not.
 
     Args:
-        show: for its stages.
+        show: for its stages and rigs.
         blow: what is lost.
         moved: those met that take something else.
         hands_over: whether what is taken instead is like what is lost.
     """
-    stages = blow.ids & {stage.id for stage in show.resources_of("stage")}
+    sorts = ("stage",) if hands_over else ("stage", "rig")
+    stood_on = blow.ids & {each.id for sort in sorts for each in show.resources_of(sort)}
     met = {call.element for call in moved}
     under_way = frozenset() if hands_over else {call.id for call in moved}
     begun = blow.started.at
@@ -344,7 +352,7 @@ def _still_begun(
         call.id
         for call in blow.holding
         if call.id in begun
-        and ((call.element in met and stages & set(call.holds)) or call.id in under_way)
+        and ((call.element in met and stood_on & set(call.holds)) or call.id in under_way)
     )
     at = {id_: when for id_, when in begun.items() if id_ not in again}
     return MappingProxyType(at), again

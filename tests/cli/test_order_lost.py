@@ -114,7 +114,8 @@ def test_a_hired_crew_costs_the_price_stated_for_each_head(show: ShowFolder) -> 
         )
         for at in ("4 at 300 GBP", "4 at 500 GBP")
     ]
-    assert hired[0]["says"] == "hire another like modellers, 4 heads at 300.00 GBP a day each"
+    says = "hire another like modellers, 4 heads at 300.00 GBP a day each"
+    assert hired[0]["says"] == f"{says}, in place of the rate of their craft"
     cheap, dear = (float(way["cost"]["likely"]) for way in hired)
     # 200 GBP more for a head's day of ten hours, with 12 % and 10 % on it: 24.40 GBP an hour, for
     # every hour of model making, all of which the hired heads do.

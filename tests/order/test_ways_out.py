@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from tests.conftest import ShowFolder
 
 FRIDAY = date(2027, 3, 5)
+INSTEAD = ", in place of the rate of their craft"
 
 
 def town(stages: tuple[str, ...], cameras: tuple[str, ...]) -> dict[str, tuple[Work, ...]]:
@@ -129,6 +130,25 @@ def test_another_camera_of_the_show_goes_on_where_the_set_up_stands(show: ShowFo
     assert stage == call_of(order, "HL010.town", "set up").stage
 
 
+@pytest.mark.parametrize(("lost", "redone"), [("table", ("HL010.town/set up",)), ("cam", ())])
+def test_a_set_up_on_a_lost_rig_is_done_again_on_another(
+    show: ShowFolder, lost: str, redone: tuple[str, ...]
+) -> None:
+    rigs = "rigs:\n  table: {title: Table rig}\n  track: {title: Track}\n"
+    show.replace("resources.yaml", "lenses:\n", f"{rigs}lenses:\n")
+    works = town(("north",), ("cam", "cam_two"))
+    rig = Need("rig", ("table", "track"))
+    staged = tuple(replace(each, needs=(*each.needs, rig)) for each in works["HL010.town"])
+    it = case(show, lost, date(2027, 3, 3), {**works, "HL010.town": staged})
+    way = it.changes()
+    assert way is not None
+    # Set up on Tuesday. A rig stands on the stage and holds the move; a camera is exchanged.
+    assert way.redone == redone
+    # All of Wednesday to set it up again, and photographed from Thursday; else from Wednesday.
+    day = 4 if redone else 3
+    assert photographed(it.ordered(way))[0] == datetime(2027, 3, day, 8)
+
+
 def test_what_is_under_way_with_another_camera_is_begun_again(show: ShowFolder) -> None:
     # Lost on Thursday, in the middle of twenty hours begun on Wednesday.
     it = case(show, "cam", date(2027, 3, 4), town(("south",), ("cam", "cam_two")))
@@ -159,6 +179,14 @@ def test_a_hire_at_its_own_rate_unless_a_price_is_stated(show: ShowFolder) -> No
     assert way.says == f"{said}, in place of the same for the lost one"
 
 
+def test_a_hire_at_another_price_says_whose_rate_is_saved_for_it(show: ShowFolder) -> None:
+    it = case(show, "north", date(2027, 3, 2), town(("north",), ("cam",)))
+    way = it.hires(Money(Decimal(100), "GBP"))
+    assert way is not None
+    instead = "in place of 2,400.00 GBP a day for the lost one"
+    assert way.says == f"hire another like north at 100.00 GBP a day, {instead}"
+
+
 def test_a_hire_of_what_has_no_rate_says_that_its_price_is_not_known(show: ShowFolder) -> None:
     way = case(show, "cam", date(2027, 3, 3), town(("south",), ("cam",))).hires()
     assert way is not None
@@ -169,9 +197,9 @@ def test_a_hire_of_what_has_no_rate_says_that_its_price_is_not_known(show: ShowF
     ("price", "heads", "says"),
     [
         (None, None, ", 4 heads at the rate of their craft"),
-        (Money(Decimal(320), "GBP"), None, ", 4 heads at 320.00 GBP a day each"),
-        (Money(Decimal(320), "GBP"), 3, ", 3 heads at 320.00 GBP a day each"),
-        (Money(Decimal(320), "GBP"), 1, ", 1 head at 320.00 GBP a day each"),
+        (Money(Decimal(320), "GBP"), None, f", 4 heads at 320.00 GBP a day each{INSTEAD}"),
+        (Money(Decimal(320), "GBP"), 3, f", 3 heads at 320.00 GBP a day each{INSTEAD}"),
+        (Money(Decimal(320), "GBP"), 1, f", 1 head at 320.00 GBP a day each{INSTEAD}"),
     ],
 )
 def test_a_hired_crew_says_how_many_heads_and_what_each_is_paid(
