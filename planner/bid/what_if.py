@@ -1,7 +1,7 @@
 """What another order would cost beside the one people work by.
 
-Takes two orders with their bids, gives the difference in money, and in lateness at the show's own
-price. Knows nothing of how either came about.
+Takes orders with their bids, gives the difference in money, and in lateness and what else
+nobody is paid at the show's own prices. Knows nothing of how they came about.
 """
 
 from __future__ import annotations
@@ -13,10 +13,28 @@ from planner.bid.lines import Figures
 from planner.bid.rollup import loaded
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
-
     from planner.bid.lines import Bid
     from planner.order import StageOrder
+
+
+@dataclass(frozen=True, slots=True)
+class Costed:
+    """An order with what it takes to weigh it.
+
+    Attributes:
+        order: dated.
+        bid: its price.
+        redone: ids of calls that it does once more than its bid says.
+        unpaid: what nobody is paid and the show holds to cost beside lateness, whole units: calls
+            moved, and stage days and changes of set-up beside their rates.
+        moved: how many calls it moves.
+    """
+
+    order: StageOrder
+    bid: Bid
+    redone: tuple[str, ...] = ()
+    unpaid: int = 0
+    moved: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,36 +45,49 @@ class Difference:
         money: its total less that of the other, loads included; below nought where it is cheaper.
         lateness: price of its lateness less that of the other, in whole units of the currency, as
             show.yaml holds days late to cost; nobody is paid it.
+        unpaid: the same of what else the show holds to cost and nobody is paid.
     """
 
     money: Figures
     lateness: int
+    unpaid: int = 0
 
     @property
     def weight(self) -> float:
-        """Both together, to put ways in order."""
+        """Money and lateness together, to put ways in order."""
         return float(self.money.likely) + self.lateness
 
 
-def difference(
-    base: tuple[StageOrder, Bid], other: tuple[StageOrder, Bid], redone: Collection[str] = ()
-) -> Difference:
-    """What `other` costs beside `base`.
+def difference(base: Costed, other: Costed) -> Difference:
+    """What `other` costs beside `base`, an order of the same show or of one changed a little.
 
-    Args:
-        base: an order and its bid.
-        other: another, of the same show or of one changed a little.
-        redone: ids of calls that `other` does once more than its bid says; their labour is added.
+    The labour of what either does once more is that of the base's bid.
     """
-    was, now = base[1], other[1]
-    again = [line for line in was.lines if f"{line.element}/{line.what}" in set(redone)]
-    total = now.total + loaded(again, was.terms)
-    money = Figures(
-        total.low - was.total.low,
-        total.likely - was.total.likely,
-        total.high - was.total.high,
-    )
-    return Difference(money, _lateness(other[0]) - _lateness(base[0]))
+    was, now = _total(base, base.bid), _total(other, base.bid)
+    money = Figures(now.low - was.low, now.likely - was.likely, now.high - was.high)
+    lateness = _lateness(other.order) - _lateness(base.order)
+    return Difference(money, lateness, other.unpaid - base.unpaid)
+
+
+def lightest(base: Costed, *others: Costed) -> Costed:
+    """Of several orders of one day, that which costs least, what nobody is paid included.
+
+    The sum is what a search made small, with the bid itself in place of what single calls tell of
+    it. The first of equals.
+    """
+
+    def weighs(each: Costed) -> float:
+        beside = difference(base, each)
+        return beside.weight + beside.unpaid
+
+    return min((base, *others), key=weighs)
+
+
+def _total(costed: Costed, first: Bid) -> Figures:
+    """With the labour of what is done once more, as the first bid has it."""
+    redone = set(costed.redone)
+    again = [line for line in first.lines if f"{line.element}/{line.what}" in redone]
+    return costed.bid.total + loaded(again, first.terms)
 
 
 def _lateness(order: StageOrder) -> int:

@@ -54,10 +54,8 @@ LAST = "last"
 @click.option(
     "--hold-days",
     type=click.IntRange(min=0),
-    default=NEAR_DAYS,
-    show_default=True,
-    help="With --from: calls of so many working days move only where it is worth the price, later"
-    " ones where it is worth a third of it; 0: any may move.",
+    help="With --from: only calls of so many working days move for the whole price, later ones for"
+    " a third of it; 0: any may move. All for the whole price unless given.",
 )
 @click.option(
     "--compare",
@@ -100,7 +98,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     compare: str | None,
     *,
     address: str | None,
-    hold_days: int,
+    hold_days: int | None,
     losses: tuple[tuple[str, str], ...],
     hire: str,
     must_hold: bool,
@@ -117,9 +115,9 @@ def command(  # noqa: PLR0913 - one parameter per option
     changes of set-up, and gathers work that shares a set-up. Once one is issued, it is the order
     to work by: it is printed as issued while it can be kept, else planned again close to it, and
     says which. --from plans it again from a day on. Either is done by what is posted as begun and
-    around what is posted as lost, so that what people have been called for changes little: with
-    --from calls of the next --hold-days, else all, move only where it is worth the price, later
-    ones where it is worth a third of it. A loss may be posted with the day it is over, --value
+    around what is posted as lost, so that what people have been called for changes little: calls
+    move only where that is worth the price in show.yaml, by the bid and by the days late, and what
+    it costs beside letting all wait is said. A loss may be posted with the day it is over, --value
     back=2027-04-16. --afresh arranges it from scratch. What is posted as omitted is called by none
     of them, and told.
     """
@@ -139,7 +137,8 @@ def command(  # noqa: PLR0913 - one parameter per option
         return
     first = from_day.date() if from_day else None
     if losses:
-        lost = Asked(losses, hire, first, hold_days, address)
+        near = NEAR_DAYS if hold_days is None else hold_days
+        lost = Asked(losses, hire, first, near, address)
         wanted = still_wanted(opened, address).opened
         tell_ways_out(wanted, folder, lost, effort, as_json=as_json)
         return

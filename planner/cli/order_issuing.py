@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from planner.cli.omitted import Wanted
     from planner.cli.opening import Effort, Opened
     from planner.cli.told import Told
+    from planner.cli.weighing import Ground
     from planner.estimate import Estimates
     from planner.model.place import Problem
     from planner.order import IssuedOrder, Question, StageOrder, Started
@@ -158,10 +159,10 @@ class Footing:
 
     Attributes:
         wanted: the show without what is posted as omitted.
-        opened: the same with what is posted as lost away, and estimates by which those whom that
+        ground: the same with what is posted as lost away, and estimates by which those whom that
             meets go on with what else will do.
+        waits: the same, but that they wait for it; `ground` itself where there is no choice.
         day: the first that may be planned.
-        started: what has begun by then.
         missed: what is posted as lost, and was not asked about.
         blow: whom that meets.
         told: what is posted.
@@ -169,9 +170,9 @@ class Footing:
     """
 
     wanted: Wanted
-    opened: Opened
+    ground: Ground
+    waits: Ground
     day: date
-    started: Started
     missed: tuple[Missed, ...]
     blow: Blow
     told: Told
@@ -180,7 +181,7 @@ class Footing:
     @property
     def missed_words(self) -> Iterator[str]:
         """A clause for each thing missed: since when, and until when it is held to be away."""
-        return (_missed_words(self.opened, each) for each in self.missed)
+        return (_missed_words(self.wanted.opened, each) for each in self.missed)
 
     def with_missed(self, estimates: Estimates) -> Estimates:
         """Other estimates of the show, those met going on with what else will do by these."""
@@ -188,13 +189,15 @@ class Footing:
 
         if not self.missed:
             return estimates
-        return around(self.wanted.opened.show, estimates, self.blow, self.missed).estimates
+        return around(self.wanted.opened.show, estimates, self.blow, self.missed)[0].estimates
 
 
 def footing(opened: Opened, issued: IssuedOrder, again: Again) -> Footing:
     """What the order from a day on is planned on."""
+    from planner.cli.weighing import Ground
     from planner.order.around import around, losses_of
     from planner.order.lost import blow_of
+    from planner.order.ways_out import WayOut
 
     told = _told(opened, again)
     day, begun = _begun(opened, issued, again, told)
@@ -202,10 +205,11 @@ def footing(opened: Opened, issued: IssuedOrder, again: Again) -> Footing:
     opened = wanted.opened
     missed, unread = _missed(opened, again, day, told)
     blow = blow_of(losses_of(missed, day), _still_there(issued, opened.estimates), day, begun)
-    if missed:
-        way = around(opened.show, opened.estimates, blow, missed)
-        opened, begun = replace(opened, show=way.show, estimates=way.estimates), way.started
-    return Footing(wanted, opened, day, begun, missed, blow, told, unread)
+    show, estimates = opened.show, opened.estimates
+    as_it_is = WayOut("wait", "", show, estimates, begun, issued)
+    ways = around(show, estimates, blow, missed) if missed else (as_it_is,)
+    grounds = tuple(Ground.of(replace(way, issued=issued), opened.graph) for way in ways)
+    return Footing(wanted, grounds[0], grounds[-1], day, missed, blow, told, unread)
 
 
 def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effort) -> StageOrder:
@@ -215,23 +219,13 @@ def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effor
 
 def order_on(on: Footing, issued: IssuedOrder, again: Again, effort: Effort) -> StageOrder:
     """The same where what it is planned on is known."""
-    from planner.cli.searching import replanned
-    from planner.order import Terms, ask, working_days_on
+    from planner.cli.weighing import settled_beside
+    from planner.order import working_days_on
     from planner.order.around import waiting
-    from planner.order.working import planned_again
 
-    opened, was, day = on.opened, on.wanted.opened, on.day
-    calendar = opened.show.calendar
-    question = ask(opened.show, opened.graph, opened.estimates)
-    until = None if again.hold_days is None else working_days_on(calendar, day, again.hold_days)
-    terms = Terms(
-        day=day,
-        started=on.started,
-        held_until=until,
-        budget=effort.budget(len(question.instance.activities)),
-        search=replanned,
-    )
-    order = planned_again(opened.show, opened.graph, question, issued, terms)
+    was, day, near = on.wanted.opened, on.day, again.hold_days
+    until = None if near is None else working_days_on(was.show.calendar, day, near)
+    order = settled_beside(on.waits, on.ground, on.ground.terms(day, until, effort))
     method = "; ".join((order.method, *on.missed_words))
     waits = (each for known in on.missed for each in waiting(was.show, order, on.blow, known))
     past = _past(was, issued, day, on.told)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from datetime import date
     from pathlib import Path
 
-    from planner.bid import Bid
+    from planner.bid.what_if import Costed
     from planner.cli.opening import Effort, Opened
     from planner.cli.order_issuing import Footing
     from planner.estimate import Estimates
@@ -149,69 +149,78 @@ class _Desk:
     Attributes:
         on: what that and every way out is planned on, around what else is posted as lost.
         effort: how long to look.
-        order: the order people work by, as the show's files now make it.
+        costed: the order people work by, as the show's files now make it, and its price.
         issued: the same, to plan on from.
-        bid: its price.
     """
 
     on: Footing
     effort: Effort
-    order: StageOrder
+    costed: Costed
     issued: IssuedOrder
-    bid: Bid
 
     def blow(self, losses: tuple[Loss, ...]) -> Blow:
         """Whom the losses meet."""
         from planner.order.lost import blow_of
 
-        return blow_of(losses, self.issued, self.on.day, self.on.started)
+        return blow_of(losses, self.issued, self.on.day, self.on.ground.way.started)
 
     def outcomes(self, blow: Blow, offer: Offer | None, hold_days: int) -> Iterator[Outcome]:
-        """Each way out, ordered and priced."""
+        """Each way out, ordered and priced.
+
+        What everybody waiting for the loss can be given, they can be given without it: no order
+        that was known before is dearer, and no loss earns what a longer search would have found.
+        """
+        from planner.bid.what_if import difference
+
+        found = [(way, self._ordered(way)) for way in self._ways(blow, offer)]
+        known = (self.costed, *(costed for way, costed in found if way.name == "wait"))
+        base = min(known, key=lambda each: difference(self.costed, each).weight)
+        for way, costed in found:
+            yield self._outcome(way, base, costed, hold_days)
+
+    def _ways(self, blow: Blow, offer: Offer | None) -> Iterator[WayOut]:
         from planner.order.ways_out import change, hire, opened_up, rebuild, wait
 
-        show, estimates = self.on.opened.show, self.on.opened.estimates
-        fitting = self.on.with_missed(_estimated_anew(self.on.opened, opened_up(show, blow)))
+        ground, opened = self.on.ground.way, self.on.wanted.opened
+        show, estimates = ground.show, ground.estimates
+        fitting = self.on.with_missed(_estimated_anew(opened, opened_up(show, blow)))
         ways = (
             wait(show, estimates, blow),
             hire(show, estimates, blow, offer),
             rebuild(show, estimates, blow),
             change(show, estimates, fitting, blow),
         )
-        for way in ways:
-            if way is not None:
-                yield self._outcome(way, hold_days)
+        return (way for way in ways if way is not None)
 
-    def _outcome(self, way: WayOut, hold_days: int) -> Outcome:
-        from planner.bid import price
-        from planner.bid.what_if import difference
-        from planner.cli.searching import replanned
+    def _ordered(self, way: WayOut) -> Costed:
+        from planner.cli.weighing import Ground, settled
         from planner.graph import build_graph
-        from planner.order import Terms, ask, compare, rearrange, working_days_on
+
+        graph = self.on.ground.graph
+        if way.show.elements.keys() != self.on.ground.way.show.elements.keys():
+            graph, _problems = build_graph(way.show)
+        ground = Ground.of(way, graph)
+        return settled(ground, ground.terms(self.on.day, None, self.effort))
+
+    def _outcome(self, way: WayOut, base: Costed, costed: Costed, hold_days: int) -> Outcome:
+        from planner.bid.what_if import difference
+        from planner.order import compare, working_days_on
         from planner.pages.order_lost import Outcome
 
-        day, graph = self.on.day, self.on.opened.graph
-        with going_on("asking for a way out"):
-            if way.show.elements.keys() != self.on.opened.show.elements.keys():
-                graph, _problems = build_graph(way.show)
-            question = ask(way.show, graph, way.estimates)
-        budget = self.effort.budget(len(question.instance.activities))
-        terms = Terms(day, way.started, None, budget, replanned)
-        order = rearrange(way.show, graph, question, way.issued, terms)
-        with going_on("pricing a way out"):
-            bid = price(way.show, way.estimates, order)
+        calendar = way.show.calendar
         return Outcome(
             way,
-            compare(way.show.calendar, self.issued, order),
-            difference((self.order, self.bid), (order, bid), way.redone),
-            working_days_on(way.show.calendar, day, hold_days),
-            tuple(sorted(order.late.keys() - self.order.late.keys())),
+            compare(calendar, self.issued, costed.order),
+            difference(base, costed),
+            working_days_on(calendar, self.on.day, hold_days),
+            tuple(sorted(costed.order.late.keys() - self.costed.order.late.keys())),
         )
 
 
 def _desk(opened: Opened, folder: Path, again: Again, effort: Effort) -> _Desk:
     """The last issued order, brought up to date; or one worked out now where none was issued."""
     from planner.bid import price
+    from planner.bid.what_if import Costed
     from planner.order import issue
     from planner.pages.order_files import numbers
 
@@ -222,9 +231,10 @@ def _desk(opened: Opened, folder: Path, again: Again, effort: Effort) -> _Desk:
     # Planned again like every way out, so that what that alone betters is no way's merit.
     on = footing(opened, base, again)
     order = _sound(opened, order_on(on, base, again, effort))
+    way = on.ground.way
     with going_on("pricing the order as it is"):
-        bid = price(on.opened.show, on.opened.estimates, order)
-    return _Desk(on, effort, order, issue(order, opened.show.title, base.stamp), bid)
+        costed = Costed(order, price(way.show, way.estimates, order))
+    return _Desk(on, effort, costed, issue(order, opened.show.title, base.stamp))
 
 
 def _sound(opened: Opened, order: StageOrder) -> StageOrder:

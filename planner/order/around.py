@@ -55,8 +55,12 @@ def losses_of(missed: Iterable[Missed], day: date) -> tuple[Loss, ...]:
     )
 
 
-def around(show: Show, estimates: Estimates, blow: Blow, missed: Sequence[Missed]) -> WayOut:
+def around(
+    show: Show, estimates: Estimates, blow: Blow, missed: Sequence[Missed]
+) -> tuple[WayOut, ...]:
     """Those met go on with what else will do by what they state; the others wait until it is back.
+
+    Where people stated when all of it is back, the second way is that everybody waits for it.
 
     Args:
         show: as it is.
@@ -65,12 +69,14 @@ def around(show: Show, estimates: Estimates, blow: Blow, missed: Sequence[Missed
         missed: what is lost.
     """
     away = tuple(_away(each, blow.day) for each in missed)
-    way = change(show, estimates, estimates, blow)
-    if way is None:
-        way = wait(show, estimates, replace(blow, losses=away))
-    if way is None:
+    changed = change(show, estimates, estimates, blow)
+    waited = wait(show, estimates, replace(blow, losses=away))
+    if waited is None:
         raise ValueError("what comes back can be waited for")
-    return replace(way, show=without(show, away))
+    if changed is None:
+        return (waited,)
+    changed = replace(changed, show=without(show, away))
+    return (changed, waited) if all(each.is_stated for each in missed) else (changed,)
 
 
 def _away(missed: Missed, day: date) -> Loss:

@@ -58,7 +58,7 @@ def planned_again(
         return order
     order = where_it_stood(show, order, issued, terms.started.over)
     said = moves_words(compare(show.calendar, issued, order))
-    since = f"planned again{_begun_words(terms)}"
+    since = f"planned again{_begun_words(terms)}{_held_words(terms)}"
     method = f"order {issued.stamp.number}, {since}: {said}"
     return replace(order, method=method, planned_from=terms.day)
 
@@ -69,6 +69,15 @@ def _begun_words(terms: Terms) -> str:
         return ""
     by = "what is posted" if terms.started.is_posted else "the dates in it, nothing being posted"
     return f" from {terms.day} by {by}"
+
+
+def _held_words(terms: Terms) -> str:
+    """What moves for less than the whole price, as two plans of one day may differ by it."""
+    if terms.held_until is None:
+        return ""
+    if terms.held_until <= terms.day:
+        return ", any call free to move"
+    return f", calls from {terms.held_until} on moving for a third of the price"
 
 
 def left_of(question: Question, issued: IssuedOrder) -> Replay:

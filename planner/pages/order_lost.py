@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence
     from datetime import date
 
+    from planner.bid.lines import Figures
     from planner.bid.what_if import Difference
     from planner.model.show import Show
     from planner.order import Changes
@@ -89,16 +90,24 @@ def _way(number: int, outcome: Outcome, currency: str) -> Iterator[str]:
 
 def _rows(outcome: Outcome, currency: str) -> Iterator[tuple[str, str]]:
     money = outcome.differs.money
-    # A way may cost less where all goes badly than where all goes well.
-    low, high = sorted((money.low, money.high))
-    said = f" ({low:+,.2f} to {high:+,.2f})" if high - low >= 1 else ""
-    yield "cost", f"{money.likely:+,.2f} {currency} likely{said}"
+    if 0 < max(map(abs, (money.low, money.likely, money.high))) < 1:
+        # Days shared out between two of a kind are rounded to the cent twice.
+        yield "cost", f"nothing more, to the nearest {currency}"
+    else:
+        yield "cost", _cost(money, currency)
     if outcome.differs.lateness:
         yield "lateness", f"{outcome.differs.lateness:+,} {currency} by the show's own weight"
     yield "displaced", _displaced(outcome)
     yield "composites", "; ".join(_slips(outcome)) or "none slips"
     if outcome.way.redone:
         yield "done again", f"{counted(len(outcome.way.redone), 'call')}, in the cost"
+
+
+def _cost(money: Figures, currency: str) -> str:
+    # A way may cost less where all goes badly than where all goes well.
+    low, high = sorted((money.low, money.high))
+    said = f" ({low:+,.2f} to {high:+,.2f})" if high - low >= 1 else ""
+    return f"{money.likely:+,.2f} {currency} likely{said}"
 
 
 def _displaced(outcome: Outcome) -> str:
@@ -125,7 +134,8 @@ def _closing(show: Show, blow: Blow, ranked: Sequence[Outcome]) -> str:
         return f"{no}: {'; '.join(_shut(show, blow, {each.way.name for each in ranked}))}."
     return (
         "The lightest stands first: money and lateness together, a day late at the price in"
-        f" show.yaml. Costs are beside the order people work by, in {show.currency}."
+        " show.yaml. Costs are beside the lightest order known without the loss, in"
+        f" {show.currency}."
     )
 
 

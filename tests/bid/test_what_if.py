@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from planner.bid import price
-from planner.bid.what_if import difference
+from planner.bid.what_if import Costed, difference, lightest
 from tests.order.floor import floor_of, usual_work, with_south
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ def test_an_order_costs_nothing_beside_itself(show: ShowFolder) -> None:
     floor = floor_of(show, usual_work())
     order = floor.arranged()
     bid = price(floor.show, floor.estimates, order)
-    same = difference((order, bid), (order, bid))
+    same = difference(Costed(order, bid), Costed(order, bid))
     assert (same.money.likely, same.lateness, same.weight) == (0, 0, 0)
 
 
@@ -28,7 +28,8 @@ def test_work_done_again_is_paid_again_with_its_loads(show: ShowFolder) -> None:
     floor = floor_of(show, usual_work())
     order = floor.arranged()
     bid = price(floor.show, floor.estimates, order)
-    again = difference((order, bid), (order, bid), ["HL010.town/photograph"])
+    redone = Costed(order, bid, ("HL010.town/photograph",))
+    again = difference(Costed(order, bid), redone)
     # 10 h at 40 GBP; 10 % contingency and 12 % overhead on cost: 400 + 40 + 48.
     assert again.money.likely == Decimal("488.00")
 
@@ -46,9 +47,25 @@ def test_lateness_is_weighed_at_the_shows_own_price(show: ShowFolder) -> None:
     later = floor_of(show, usual_work())
     order = later.again(floor.issued(), date(2027, 3, 2))
     told = difference(
-        (base, price(floor.show, floor.estimates, base)),
-        (order, price(later.show, later.estimates, order)),
+        Costed(base, price(floor.show, floor.estimates, base)),
+        Costed(order, price(later.show, later.estimates, order)),
     )
     # Joined by Wednesday 13:00 in time; two days lost make it Friday 13:00. Wednesday evening is
     # the end of the delivery's day: a day and a half late, 60 quarter hours at 25 GBP.
     assert told.lateness == 1500
+
+
+def test_the_lightest_counts_money_lateness_and_what_nobody_is_paid(show: ShowFolder) -> None:
+    with_south(show)
+    floor = floor_of(show, usual_work())
+    order = floor.arranged()
+    bid = price(floor.show, floor.estimates, order)
+    still = Costed(order, bid, unpaid=1000)
+    # The labour done again is 488.00 with its loads, as above: 500 less to nobody is worth it, and
+    # 480 less is not.
+    again = ("HL010.town/photograph",)
+    better, worse = Costed(order, bid, again, 500), Costed(order, bid, again, 520)
+    assert lightest(still, worse, better) is better
+    assert lightest(still, worse) is still
+    # The first of equals, so that nobody is called for another day for nothing.
+    assert lightest(still, Costed(order, bid, unpaid=1000)) is still

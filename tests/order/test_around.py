@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+import pytest
+
 from planner.kinds import Need
 from planner.order import Terms, ask, issue, rearrange, started_by_dates
 from planner.order.around import Missed, around, losses_of, waiting
@@ -42,7 +44,7 @@ class Case:
     missed: Missed
 
     def way(self) -> WayOut:
-        return around(self.floor.show, self.floor.estimates, self.blow, [self.missed])
+        return around(self.floor.show, self.floor.estimates, self.blow, [self.missed])[0]
 
     def order(self) -> StageOrder:
         way = self.way()
@@ -143,3 +145,12 @@ def test_what_is_under_way_and_has_nothing_else_is_not_begun_again(show: ShowFol
     # Ten hours of the sky were done on Monday, and the other ten are done on Friday.
     call = call_of(it.order(), "HL010.sky", "photograph")
     assert (call.starts, call.ends) == (datetime(2027, 3, 1, 8), datetime(2027, 3, 5, 18))
+
+
+@pytest.mark.parametrize(("is_stated", "names"), [(True, ["change", "wait"]), (False, ["change"])])
+def test_waiting_is_weighed_only_where_people_say_when_it_is_back(
+    show: ShowFolder, *, is_stated: bool, names: list[str]
+) -> None:
+    it = case(show, missed("south", FRIDAY, is_stated=is_stated), MONDAY, ("south", "north"))
+    ways = around(it.floor.show, it.floor.estimates, it.blow, [it.missed])
+    assert [each.name for each in ways] == names

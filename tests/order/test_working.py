@@ -10,6 +10,8 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+import pytest
+
 from planner.order import Started, Terms, ask, started_by_dates
 from planner.order.working import as_issued, first_day, planned_again
 from tests.order.floor import BUDGET, Floor, floor_of, usual_work, with_south
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
     from planner.order import IssuedOrder, StageOrder
     from tests.conftest import ShowFolder
 
+FOR_A_THIRD = "calls from 2027-03-04 on moving for a third of the price"
 MONDAY, TUESDAY, THURSDAY = date(2027, 3, 1), date(2027, 3, 2), date(2027, 3, 4)
 
 
@@ -111,6 +114,24 @@ def test_it_says_whether_it_went_by_what_is_posted_or_by_dates(show: ShowFolder)
     assert "from 2027-03-02 by the dates in it, nothing being posted" in by_dates.method
     posted = Started({"hill_town/build it": datetime(2027, 3, 1, 8)}, is_posted=True)
     assert "from 2027-03-02 by what is posted" in again(floor, issued, TUESDAY, posted).method
+
+
+@pytest.mark.parametrize(
+    ("held_until", "says"),
+    [
+        (None, "order 1, planned again: no call moved"),
+        (MONDAY, "order 1, planned again, any call free to move: no call moved"),
+        (THURSDAY, f"order 1, planned again, {FOR_A_THIRD}: no call moved"),
+    ],
+)
+def test_it_says_which_calls_moved_for_less(
+    show: ShowFolder, held_until: date | None, says: str
+) -> None:
+    floor = floor_of(show, usual_work())
+    issued = floor.issued()
+    question = ask(floor.show, floor.graph, floor.estimates)
+    terms = Terms(MONDAY, Started({}), held_until, BUDGET)
+    assert planned_again(floor.show, floor.graph, question, issued, terms).method == says
 
 
 def test_what_is_over_early_frees_what_follows(show: ShowFolder) -> None:

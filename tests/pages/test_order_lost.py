@@ -71,7 +71,8 @@ Without South stage Tue 2 Mar 2027 to Fri 5 Mar 2027.
    composites  HL010 4 working days later
 
 The lightest stands first: money and lateness together, a day late at the price
-in show.yaml. Costs are beside the order people work by, in GBP.
+in show.yaml. Costs are beside the lightest order known without the loss, in
+GBP.
 """
 
 

@@ -1,0 +1,140 @@
+"""Orders planned again, weighed by the bid against leaving all that can stay where it is.
+
+Takes what is planned on and the terms, gives the order that is lightest with its price, and says
+what it costs beside waiting. A search knows of the bid what single calls tell; the bid itself is
+asked before anybody is called for another day.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from planner.cli.progress import going_on
+from planner.model.names import counted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from planner.bid.what_if import Costed
+    from planner.cli.opening import Effort
+    from planner.graph import ElementGraph
+    from planner.order import Question, StageOrder, Terms
+    from planner.order.ways_out import WayOut
+
+_MOST_NAMED = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What is planned again.
+
+    Attributes:
+        way: the show as it is to be, by which estimates it goes on, and from which order.
+        graph: of its elements.
+        question: what it asks.
+    """
+
+    way: WayOut
+    graph: ElementGraph
+    question: Question
+
+    @classmethod
+    def of(cls, way: WayOut, graph: ElementGraph) -> Ground:
+        """With its question asked."""
+        from planner.order import ask
+
+        with going_on("asking for an order"):
+            return cls(way, graph, ask(way.show, graph, way.estimates))
+
+    def terms(self, day: date, held_until: date | None, effort: Effort) -> Terms:
+        """From which day it is planned again, with how long a search."""
+        from planner.cli.searching import replanned
+        from planner.order import Terms
+
+        budget = effort.budget(len(self.question.instance.activities))
+        return Terms(day, self.way.started, held_until, budget, replanned)
+
+    def ordered(self, terms: Terms) -> Costed:
+        """Planned again as the terms say, and priced."""
+        from planner.bid import price
+        from planner.bid.what_if import Costed
+        from planner.order import compare, moves_cost
+        from planner.order.prices import unpaid
+        from planner.order.working import planned_again
+
+        way = self.way
+        terms = replace(terms, started=way.started)
+        order = planned_again(way.show, self.graph, self.question, way.issued, terms)
+        with going_on("pricing an order"):
+            bid = price(way.show, way.estimates, order)
+        moved = compare(way.show.calendar, way.issued, order).moved
+        held_to_cost = moves_cost(way.show, terms, moved) + unpaid(way.show, order)
+        return Costed(order, bid, way.redone, held_to_cost, len(moved))
+
+    def standing(self, terms: Terms) -> Costed:
+        """The same where all that can stay stays: nothing is searched."""
+        from planner.schedule import Budget
+
+        return self.ordered(replace(terms, budget=Budget(evaluations=0, seed=terms.budget.seed)))
+
+
+def settled(ground: Ground, terms: Terms) -> Costed:
+    """Planned again, or left where it can stay if that is no heavier by the bid."""
+    from planner.bid.what_if import lightest
+
+    found = ground.ordered(terms)
+    return found if _is_still(found) else lightest(ground.standing(terms), found)
+
+
+def settled_beside(waits: Ground, ground: Ground, terms: Terms) -> StageOrder:
+    """The lightest of planning again and of waiting, which says what it costs beside waiting.
+
+    Args:
+        waits: on which everybody waits for what is lost; the same as `ground` where nothing is.
+        ground: on which those whom a loss meets go on with what else will do.
+        terms: of planning again.
+    """
+    from planner.bid.what_if import lightest
+
+    found = ground.ordered(terms)
+    if found.order.answer is None or (_is_still(found) and waits is ground):
+        return found.order
+    still = waits.standing(terms)
+    others = (found,) if waits is ground else (ground.standing(terms), found)
+    best = lightest(still, *others)
+    said = "; ".join((best.order.method, *_beside(still, best)))
+    return replace(best.order, method=said)
+
+
+def _is_still(costed: Costed) -> bool:
+    return not costed.moved and not costed.redone
+
+
+def _beside(still: Costed, best: Costed) -> Iterator[str]:
+    """What an order costs beside waiting, a clause."""
+    from planner.bid.what_if import difference
+
+    if best is still:
+        yield "all that can stay stays, as nothing found is lighter by the bid"
+        return
+    beside = difference(still, best)
+    said = [f"{beside.money.likely:+,.2f} {best.bid.currency} by the bid"]
+    said += [f"{beside.lateness:+,} by lateness"] if beside.lateness else []
+    said += [f"{beside.unpaid:+,} by calls moved, stage days and changes"] if beside.unpaid else []
+    yield f"beside leaving all that can stay: {', '.join((*said, *_slips(still, best)))}"
+
+
+def _slips(still: Costed, best: Costed) -> Iterator[str]:
+    """Composites that are more or less late for it."""
+    was, now = still.order.late, best.order.late
+    days = {shot: now.get(shot, 0.0) - was.get(shot, 0.0) for shot in {**was, **now}}
+    slips = [
+        f"{shot} {counted(abs(round(more)), 'working day')} {'more' if more > 0 else 'less'} late"
+        for shot, more in days.items()
+        if more
+    ]
+    yield from slips[:_MOST_NAMED]
+    if len(slips) > _MOST_NAMED:
+        yield f"and {len(slips) - _MOST_NAMED} more composites otherwise late"
