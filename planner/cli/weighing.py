@@ -121,6 +121,8 @@ def _beside(still: Costed, best: Costed) -> Iterator[str]:
         return
     beside = difference(still, best)
     said = [f"{beside.money.likely:+,.2f} {best.bid.currency} by the bid"]
+    if best.redone:
+        said[0] += f" and {counted(len(best.redone), 'call')} done again"
     said += [f"{beside.lateness:+,} by lateness"] if beside.lateness else []
     said += [f"{beside.unpaid:+,} by calls moved, stage days and changes"] if beside.unpaid else []
     yield f"beside leaving all that can stay: {', '.join((*said, *_slips(still, best)))}"

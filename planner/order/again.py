@@ -41,8 +41,8 @@ FAR_PART = 3
 days: nobody has made ready for it, but people have taken its day to be free of other work."""
 DOUBLING_DAYS = 20
 """Working days after which a move is held to cost as much again. To be called for tomorrow or for
-the day after is one changed call; who is called a month later has taken other work by then. Common
-practice has no figure for it: a month keeps near moves near, and outweighs no stage day."""
+the day after is one changed call; who is called a month later has taken other work by then. Nobody
+publishes a figure: this one is weak enough to leave a far move that saves a stage day."""
 
 
 @dataclass(frozen=True, slots=True)
