@@ -108,6 +108,20 @@ def test_where_it_can_no_longer_be_kept_it_is_planned_again_and_says_so(show: Sh
     assert "By order 1, planned again: " in told.stderr
 
 
+def test_planned_again_by_itself_or_from_its_first_day_it_is_one_plan(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    show.replace("resources.yaml", "height: 7 m}", "height: 7 m, away: [2027-03-01..2027-03-31]}")
+    by_itself = json.loads(run("order", show.path, "--json", *QUICK).stdout)
+    # Nothing is posted, so that the show's first day is the first that may be planned.
+    asked = ("order", show.path, "--from", "2027-03-01", *QUICK)
+    told = json.loads(run(*asked, "--json").stdout)
+    assert {key: told[key] for key in by_itself} == by_itself
+    # Only who asks for it lets calls further off move for less, and reads so.
+    third = "calls from 2027-03-02 on moving for a third of the price"
+    assert third not in " ".join(run(*asked).stdout.split())
+    assert third in " ".join(run(*asked, "--hold-days", "1").stdout.split())
+
+
 def test_afresh_arranges_from_scratch_and_compares_with_what_is_issued(show: ShowFolder) -> None:
     plain = run("order", show.path, *QUICK).stdout
     run("order", show.path, "--issue", *QUICK)
