@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import click
@@ -16,7 +16,7 @@ from planner.cli.order_issuing import Again, footing, issued_order, order_on, un
 from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
     from datetime import date
     from pathlib import Path
 
@@ -165,18 +165,37 @@ class _Desk:
         return blow_of(losses, self.issued, self.on.day, self.on.ground.way.started)
 
     def outcomes(self, blow: Blow, offer: Offer | None, hold_days: int) -> Iterator[Outcome]:
-        """Each way out, ordered and priced.
+        """Each way out, ordered and priced."""
+        found = [(way, self._ordered(way)) for way in self._ways(blow, offer)]
+        base = self._lightest_known(found)
+        for way, costed in found:
+            yield self._outcome(way, base, costed, hold_days)
 
-        What everybody waiting for the loss can be given, they can be given without it: no order
-        that was known before is dearer, and no loss earns what a longer search would have found.
+    def _lightest_known(self, found: Iterable[tuple[WayOut, Costed]]) -> Costed:
+        """The lightest order known without the loss, those found on the way among them.
+
+        Else a loss would seem to earn what a longer search had found without it. Whoever waits for
+        what is lost could be called so if it were not.
         """
         from planner.bid.what_if import difference
 
-        found = [(way, self._ordered(way)) for way in self._ways(blow, offer)]
-        known = (self.costed, *(costed for way, costed in found if way.name == "wait"))
-        base = min(known, key=lambda each: difference(self.costed, each).weight)
+        known = [self.costed]
         for way, costed in found:
-            yield self._outcome(way, base, costed, hold_days)
+            if way.name == "wait":
+                known.append(costed)
+            elif costed.order.answer and difference(self.costed, costed).weight < 0:
+                known.append(self._with_the_lost(costed.order))
+        return min(known, key=lambda each: difference(self.costed, each).weight)
+
+    def _with_the_lost(self, order: StageOrder) -> Costed:
+        """An order found on a way out, as it is with what is lost there; nothing is searched."""
+        from planner.cli.weighing import Ground
+        from planner.order import issue
+
+        it = self.on.ground
+        near = replace(it.way, issued=issue(order, self.issued.title, self.issued.stamp))
+        ground = Ground.of(near, it.graph)
+        return ground.standing(ground.terms(self.on.day, None, self.effort))
 
     def _ways(self, blow: Blow, offer: Offer | None) -> Iterator[WayOut]:
         from planner.order.ways_out import change, hire, opened_up, rebuild, wait

@@ -7,9 +7,12 @@ GBP with its loads. South is lost on Monday and back on Thursday, as posted.
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
+
+import pytest
 
 from planner.bid.lines import Figures, exact
 from planner.cli.opening import Effort, open_sound
@@ -19,7 +22,7 @@ from planner.cli.weighing import Ground, settled_beside
 from planner.model.facts import DateRange
 from planner.order import Terms
 from planner.order.around import around
-from planner.order.lost import Loss
+from planner.order.lost import Loss, lost_for_good
 from tests.cli.test_commands import QUICK, run
 from tests.order.floor import BUDGET
 from tests.order.test_around import MONDAY, Case, case, missed
@@ -67,27 +70,26 @@ def test_who_has_none_takes_the_other_and_is_told_what_it_costs(show: ShowFolder
     assert "-10,000 by lateness" in order.method
 
 
-def test_a_loss_earns_nothing_that_was_known_without_it(show: ShowFolder) -> None:
+@pytest.mark.parametrize(("is_for_good", "name"), [(False, "wait"), (True, "hire")])
+def test_a_loss_earns_nothing_that_was_known_without_it(
+    show: ShowFolder, *, is_for_good: bool, name: str
+) -> None:
     run("order", show.path, "--issue", *QUICK)
     opened = open_sound(show.path)
-    call = next(each for each in _issued_calls(show) if each[2] == "north")
-    day = call[1].date()
+    day = next(starts.date() for stage, starts in _stages(show) if stage == "north")
     again = Again(day, None, None, frozenset({"north"}))
     desk = _desk(opened, show.path, again, Effort(None, 0, 0))
     # As though the search had missed 100000 GBP, which it finds by chance once north is lost.
     bid = desk.costed.bid
     dear = replace(bid, total=bid.total + Figures.certain(exact(100_000)))
     desk = replace(desk, costed=replace(desk.costed, bid=dear))
-    found = list(desk.outcomes(desk.blow((Loss("north", DateRange(day, day)),)), None, 3))
-    (waits,) = [each for each in found if each.way.name == "wait"]
-    assert waits.differs.weight == 0
+    loss = lost_for_good("north", day) if is_for_good else Loss("north", DateRange(day, day))
+    found = list(desk.outcomes(desk.blow((loss,)), None, 3))
+    (way,) = [each for each in found if each.way.name == name]
+    # Whoever waits a day is due in December; another stage is hired at the rate of the lost one.
+    assert way.differs.weight == 0
 
 
-def _issued_calls(show: ShowFolder) -> list[tuple[str, datetime, str]]:
-    import json
-
+def _stages(show: ShowFolder) -> list[tuple[str, datetime]]:
     told = json.loads((show.path / "issued" / "order_001.json").read_text(encoding="utf-8"))
-    return [
-        (each["element"], datetime.fromisoformat(each["starts"]), each["stage"])
-        for each in told["calls"]
-    ]
+    return [(each["stage"], datetime.fromisoformat(each["starts"])) for each in told["calls"]]
