@@ -53,6 +53,8 @@ def _activities(instance: Instance, answer: Answer) -> Iterator[str]:
             used = [resources[name] for name, units in mode.uses.items() if units]
             yield from _length(activity, mode, used, (start, finish))
             yield from _night(instance, activity, mode, start)
+            if activity.locked is None or activity.id in answer.thawed:
+                yield from _beginning(instance, activity, used, (start, mode.duration_quarters))
         elif finish != start:
             yield f"{activity.id} takes no time but ends at {finish}, not {start}"
 
@@ -161,6 +163,33 @@ def _night(instance: Instance, activity: Activity, mode: Mode, start: int) -> It
     last = start + mode.duration_quarters - 1
     if mode.duration_quarters <= day and start // day != last // day:
         yield f"{activity.id} starts at {start} and runs past the end of its day"
+
+
+def _beginning(
+    instance: Instance, activity: Activity, used: list[Resource], work: tuple[int, int]
+) -> Iterator[str]:
+    """Work that pauses sooner after its start than it may."""
+    start, length = work
+    day = instance.day_quarters
+    blocked = [spell for resource in used for spell in resource.blocked]
+    least = min(activity.least_quarters, day)
+    pause = _pause_in(range(start, start + min(least, length)), day, blocked)
+    if pause is not None and _is_ever_there(instance, least, blocked):
+        yield f"{activity.id} starts at {start} and pauses too soon, at {pause}"
+
+
+def _pause_in(quarters: range, day: int, blocked: list[tuple[int, int]]) -> int | None:
+    """The first of some quarters that is of another day than the first of all, or blocked."""
+    night = (quarters.start // day + 1) * day
+    is_pause = (q for q in quarters if q >= night or any(a <= q < b for a, b in blocked))
+    return next(is_pause, None)
+
+
+def _is_ever_there(instance: Instance, least: int, blocked: list[tuple[int, int]]) -> bool:
+    """Whether any listed day has so many quarters in one that are not blocked."""
+    day = instance.day_quarters
+    end = day * len(instance.calendar.days) if instance.calendar else day
+    return any(_pause_in(range(q, q + least), day, blocked) is None for q in range(end))
 
 
 def _precedences(instance: Instance, answer: Answer) -> Iterator[str]:

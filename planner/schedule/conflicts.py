@@ -83,6 +83,8 @@ def _modes(instance: Instance) -> Iterator[Conflict]:
             yield Conflict((activity.id,), f"{activity.id} has no mode")
         if activity.release < 0:
             yield Conflict((activity.id,), f"{activity.id} has a release below 0")
+        if activity.least_quarters < 0:
+            yield Conflict((activity.id,), f"{activity.id} is to begin with less than no time")
         if activity.locked is not None and activity.locked.start < 0:
             yield Conflict((activity.id,), f"{activity.id} is locked below 0")
         if activity.locked is not None and not 0 <= activity.locked.mode < len(activity.modes):

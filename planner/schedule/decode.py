@@ -186,7 +186,7 @@ class Decoder:
             modes=[-1] * count,
         )
         for i, (start, mode) in sorted(indexed.locks.items(), key=lambda item: item[1]):
-            if self.earliest(board, indexed.ways[i][mode], start) != start:
+            if self.earliest(board, indexed.ways[i][mode].however_soon(), start) != start:
                 board.broken.append(i)
             self._place(board, i, mode, start)
         board.broken.extend(i for i in indexed.locks if self._is_too_early(board, i))
@@ -402,25 +402,27 @@ class Decoder:
             return self._earliest_paused(taken, way, ready, base)
         if way.spells:
             taken |= self._mask(way.spells) >> base
-        if not way.in_one_day:
-            start = first_gap(taken, ready - base, way.duration)
-        else:
-            start = self._earliest_in_day(taken, way, ready - base)
+        start = self._first_gap(taken, ready - base, (way.duration, way.least))
         return start if start >= NEVER else base + start
 
     def _morning(self, ready: int) -> int:
         """The first quarter of a day, from which on resources are looked at."""
         return ready - ready % self.indexed.day
 
-    def _earliest_in_day(self, taken: int, way: Way, ready: int) -> int:
-        day, length = self.indexed.day, way.duration
-        if ready % day + length > day:
+    def _first_gap(self, taken: int, ready: int, lengths: tuple[int, int]) -> int:
+        """As `first_gap`, so many quarters clear, of which so many lie in one day."""
+        day, (length, least) = self.indexed.day, lengths
+        if ready % day + least > day:
             ready += day - ready % day
-        start = first_gap(taken, ready, length)
-        if start >= NEVER or start % day + length <= day:
-            return start
+        for _ in range(2):
+            start = first_gap(taken, ready, length)
+            if start >= NEVER or start % day + least <= day:
+                return start
+            # Mostly the next morning will do.
+            ready = start + day - start % day
+        start = ready
         x = widened(taken >> start, length)
-        x |= self._night(length, max(taken.bit_length(), start) + 2 * day) >> start
+        x |= self._night(least, max(taken.bit_length(), start) + 2 * day) >> start
         gap = ~x & (x + 1)
         return start + gap.bit_length() - 1 if gap else NEVER
 
@@ -428,7 +430,7 @@ class Decoder:
         blocked, start = taken | self._mask(way.spells) >> base, ready
         while True:
             # It begins at work, not in a pause.
-            start = first_gap(blocked, start - base, 1)
+            start = self._first_gap(blocked, start - base, (way.least, way.least))
             if start >= NEVER:
                 return NEVER
             start += base

@@ -209,12 +209,12 @@ class _Model:
         if i in self.indexed.locks:
             length = self.indexed.finish(i, m, self.indexed.locks[i][0]) - self.indexed.locks[i][0]
             return self.model.new_optional_interval_var(start, length, end, lit, "")
-        if way.pauses:
-            return self._paused(way, lit, start, end)
         allowed = allowed_starts(way, self.indexed.day, self.horizon)
         if allowed is not None:
             domain = cp_model.Domain.from_intervals([[a, b] for a, b in allowed])
             self.model.add_linear_expression_in_domain(start, domain).only_enforce_if(lit)
+        if way.pauses:
+            return self._paused(way, lit, start, end)
         return self.model.new_optional_interval_var(start, way.duration, end, lit, "")
 
     def _paused(
@@ -427,13 +427,14 @@ def _longest_change(indexed: Indexed, resource: int, state: int) -> int:
 
 
 def allowed_starts(way: Way, day: int, horizon: int) -> list[tuple[int, int]] | None:
-    """Starts at which a mode that may not pause fits its day and its spells; None if all do."""
-    if not way.in_one_day and not way.spells:
+    """Starts at which a mode fits its day and its spells; None if all do."""
+    if way.least <= 1 and not way.spells:
         return None
-    closed = [(max(0, a - way.duration + 1), b) for a, b in way.spells] if way.duration else []
-    if way.in_one_day:
+    clear = way.least if way.pauses else way.duration
+    closed = [(max(0, a - clear + 1), b) for a, b in way.spells] if way.duration else []
+    if way.least > 1:
         closed += [
-            (d * day + day - way.duration + 1, (d + 1) * day) for d in range(horizon // day + 1)
+            (d * day + day - way.least + 1, (d + 1) * day) for d in range(horizon // day + 1)
         ]
     return _gaps(closed, horizon)
 

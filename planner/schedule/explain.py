@@ -41,6 +41,7 @@ class Reason:
         resource: the resource that it waits for, if any.
         ready: when that is over; later starts are due to nights and spells.
         sentence: all of it in words, times in quarters.
+        sooner: where it would start, might it pause however soon after that; None where no sooner.
     """
 
     id: str
@@ -50,6 +51,7 @@ class Reason:
     resource: str | None
     ready: int
     sentence: str
+    sooner: int | None = None
 
 
 def why_there(instance: Instance, answer: Answer, name: str) -> tuple[Reason, ...]:
@@ -135,11 +137,16 @@ class Explainer:
         """Those after which nights, spells and first set-ups alone put it where it stands."""
         return [hold for hold in holds if self._pushed(i, hold.ready) == self.starts[i]]
 
-    def _pushed(self, i: int, ready: int) -> int:
+    def _pushed(self, i: int, ready: int, way: Way | None = None) -> int:
         """Where nights, spells and first set-ups alone would let it start."""
-        way, head = self._way(i), (self.indexed.runs[i] or (i,))[0]
+        way, head = way or self._way(i), (self.indexed.runs[i] or (i,))[0]
         first = tuple((r, state) for r, state in way.states if self._last_set_up(head, r) is None)
         return self.decoder.earliest(self.empty, replace(way, states=first), ready)
+
+    def _sooner(self, i: int, ready: int) -> int | None:
+        """Where they would let it start that may pause however soon after, if that is sooner."""
+        sooner = self._pushed(i, ready, self._way(i).however_soon())
+        return sooner if sooner < self._pushed(i, ready) else None
 
     def _left(self, i: int, holds: Iterable[_Hold]) -> Reason:
         """Where it stands later than it must: the last of what it had to wait for before that."""
@@ -275,7 +282,10 @@ class Explainer:
         sentence = f"{name} {self._words(hold)}"
         if start > hold.ready:
             sentence += f"; nights, spells and first set-ups then put it at {start}"
-        return Reason(name, start, hold.kind, by, resource, hold.ready, sentence)
+        sooner = self._sooner(i, hold.ready)
+        if sooner is not None:
+            sentence += f", as begun at {sooner} it would pause too soon"
+        return Reason(name, start, hold.kind, by, resource, hold.ready, sentence, sooner)
 
     def _words(self, hold: _Hold) -> str:
         by = "" if hold.by is None else self.indexed.ids[hold.by]

@@ -39,7 +39,7 @@ WAY, WAYS, BEFORE, BEFORE_END, FOLLOW, FOLLOW_END, PARTNER, PARTNER_END = range(
 LOCKED, GROUP, CAMPAIGN, RUN, RUN_END, NEXT = range(14, 20)
 WAS_DAY, WAS_MODE, MOVE_PRICE, DOUBLING, NOT_BEFORE, ACT_COLUMNS = range(20, 26)
 # Of a way; SPELL are those that it pauses over or keeps clear of.
-DURATION, COST, IN_DAY, PAUSES, SPELL, SPELL_END, SINGLE, SINGLE_END = range(8)
+DURATION, COST, LEAST, PAUSES, SPELL, SPELL_END, SINGLE, SINGLE_END = range(8)
 SHARED, SHARED_END, BAND, BAND_END, WAY_COLUMNS = range(8, 13)
 # Of a resource; ROW is where its works begin in the table of all works.
 R_SPELL, R_SPELL_END, HELD_PRICE, WAITING_PRICE, STANDING, ROW, IS_WEIGHED, RES_COLUMNS = range(8)
@@ -164,7 +164,7 @@ def ground_of(indexed: Indexed, horizon: int, staying: Staying | None = None) ->
         (
             way.duration,
             way.cost,
-            way.in_one_day,
+            way.least,
             way.pauses,
             *spells.add(way.spells),
             *singles.add((r, dict(way.states).get(r, BARE)) for r in way.single),

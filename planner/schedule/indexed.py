@@ -27,6 +27,8 @@ class Way:
         duration: working quarters.
         cost: as in the mode.
         in_one_day: whether it must lie within one working day.
+        least: quarters from its start that must lie within one day and, if it pauses, before any of
+            `spells`; all of it if it is in one day.
         single: one-unit resources held.
         shared: `(resource, units, level)` of many-unit resources; at `level` units in use none fit.
         states: `(resource, state)` pairs.
@@ -38,12 +40,17 @@ class Way:
     duration: int
     cost: int
     in_one_day: bool
+    least: int
     single: tuple[int, ...]
     shared: tuple[tuple[int, int, int], ...]
     states: tuple[tuple[int, int], ...]
     spells: tuple[Spell, ...]
     pauses: bool
     overtime: tuple[tuple[int, int], ...] = ()
+
+    def however_soon(self) -> Way:
+        """The same, begun however soon before a pause, as what is locked may be."""
+        return self if self.in_one_day or self.least <= 1 else replace(self, least=1)
 
     def overtime_cost(self, start: int, finish: int, day: int) -> int:
         """What its quarters in overtime bands cost when it runs from `start` to `finish`."""
@@ -420,19 +427,26 @@ class _Numberer:
         held = self._known.get(key)
         if held is None:
             held = self._known[key] = self._holding(mode)
+        length, day = mode.duration_quarters, self.instance.day_quarters
+        # Without a calendar a day is one quarter.
+        in_one_day = not activity.splittable and 1 < length <= day
+        least = length if in_one_day else min(length, self._least(activity, held))
         return Way(
-            duration=mode.duration_quarters,
+            duration=length,
             cost=mode.cost,
-            in_one_day=not activity.splittable
-            and self.instance.calendar is not None
-            and 1 < mode.duration_quarters <= self.instance.day_quarters,
+            in_one_day=in_one_day,
+            least=least,
             single=held.single,
             shared=held.shared,
             states=held.states,
             spells=held.spells,
-            pauses=activity.splittable and bool(held.spells) and mode.duration_quarters > 0,
+            pauses=activity.splittable and bool(held.spells) and length > 0,
             overtime=held.overtime,
         )
+
+    def _least(self, activity: Activity, held: _Holding) -> int:
+        least = min(activity.least_quarters, self.instance.day_quarters)
+        return least if 0 < least <= longest_at_once(self.instance, held.spells) else 1
 
     def _holding(self, mode: Mode) -> _Holding:
         resources = self.instance.resources
@@ -462,6 +476,20 @@ class _Numberer:
             resources = self.instance.resources
             self._merged[used] = merged([spell for r in used for spell in _away(resources[r])])
         return self._merged[used]
+
+
+def longest_at_once(instance: Instance, spells: Sequence[Spell]) -> int:
+    """The longest stretch of a listed day between spells; without spells a day."""
+    day, longest, back = instance.day_quarters, 0, 0
+    end = len(instance.calendar.days) * day if instance.calendar and spells else day
+    for first, after in (*spells, (end, end)):
+        stop = min(first, end)
+        morning, evening = back + -back % day, stop - stop % day
+        if evening > morning:
+            return day
+        parts = (stop - back,) if morning > stop else (morning - back, stop - evening)
+        longest, back = max(longest, *parts), after
+    return longest
 
 
 @dataclass(frozen=True, slots=True)

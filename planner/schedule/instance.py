@@ -118,6 +118,9 @@ class Activity:
         splittable: whether it may pause over nights and over blocked spells of what it uses. If
             not, it never meets a blocked spell, and lies within one working day if it is no longer
             than one.
+        least_quarters: how long it is at work before its first pause or night, at the least: a day
+            at most, and no longer than it takes. Not asked of what is locked, nor where what it
+            uses is there for so long at once on no listed day of the calendar.
         group: activities that are better done together; by default those that share a set-up.
         locked: a start and mode to keep.
         together: activities that carry the same word take the mode of the same number, as work that
@@ -137,6 +140,7 @@ class Activity:
     due: int | None = None
     weight: int = 1
     splittable: bool = False
+    least_quarters: int = 0
     group: str | None = None
     locked: Lock | None = None
     together: str = ""

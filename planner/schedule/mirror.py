@@ -74,7 +74,9 @@ def _turned(indexed: Indexed, horizon: int) -> Indexed:
     return replace(
         indexed,
         ways=tuple(
-            tuple(replace(way, spells=spells(way.spells)) for way in ways) for ways in indexed.ways
+            # How soon work pauses after its start is left out: there it is how late before its end.
+            tuple(replace(way.however_soon(), spells=spells(way.spells)) for way in ways)
+            for ways in indexed.ways
         ),
         # By the clock a wait may be short or long on the axis: left out, only the order is used.
         before=tuple(tuple((j, lag, 0) for j, lag, _ in waits) for waits in indexed.follow),

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.schedule.indexed import index
+from planner.schedule.indexed import index, longest_at_once
 from planner.schedule.turns import turns_of
 
 if TYPE_CHECKING:
@@ -180,6 +180,7 @@ class _Floor:
         self.keeps_day = [
             calendar is not None and not each.splittable for each in indexed.activities
         ]
+        self.least = [_least(indexed, answer, i, way) for i, way in enumerate(self.turns.ways)]
 
     def run(self, drawn: Numbers) -> tuple[Numbers, NDArray[np.int32]]:
         """Finish of each activity in each draw, and what it waited for longest; -1 for nothing."""
@@ -208,24 +209,38 @@ class _Floor:
 
     def _finish(self, i: int, ready: Numbers, length: Numbers) -> Numbers:
         """Where one activity ends, nights and spells heeded."""
-        spells = self.turns.ways[i].spells
-        if not self.turns.ways[i].duration:
+        way, start = self.turns.ways[i], ready
+        if not way.duration:
             return ready + length
-        if self.turns.ways[i].pauses:
-            return _paused(_clear(ready, np.zeros_like(length), spells), length, spells)
-        start = ready
+        is_cut, at_once = self._at_once(i, length)
+        clear = at_once if way.pauses else length
         while True:
-            moved = self._within_day(start, length) if self.keeps_day[i] else start
-            moved = _clear(moved, length, spells)
-            if not spells or np.array_equal(moved, start):
-                return np.asarray(moved + length)
+            moved = self._within_day(start, at_once) if is_cut else start
+            moved = _clear(moved, clear, way.spells)
+            if not way.spells or np.array_equal(moved, start):
+                break
             start = moved
+        return _paused(moved, length, way.spells) if way.pauses else moved + length
+
+    def _at_once(self, i: int, length: Numbers) -> tuple[bool, Numbers]:
+        """Whether evenings matter to one activity, and quarters from its start that none parts."""
+        least = np.minimum(length, self.least[i])
+        if not self.keeps_day[i]:
+            return self.least[i] > 0, least
+        return True, np.where(length <= self.day + _HAIR, length, least)
 
     def _within_day(self, start: Numbers, length: Numbers) -> Numbers:
-        """Work no longer than a day waits for the morning rather than run past the evening."""
+        """Work waits for the morning rather than have so much of it run past the evening."""
         since = start - np.floor(start / self.day) * self.day
-        cut = (since + length > self.day + _HAIR) & (length <= self.day + _HAIR)
-        return np.where(cut, start - since + self.day, start)
+        return np.where(since + length > self.day + _HAIR, start - since + self.day, start)
+
+
+def _least(indexed: Indexed, answer: Answer, i: int, way: Way) -> int:
+    """Quarters that one activity is at work before it may pause; 0 where it does not matter."""
+    if i in indexed.locks and indexed.ids[i] not in answer.thawed:
+        return 0
+    least = min(indexed.activities[i].least_quarters, indexed.day)
+    return least if 1 < least <= longest_at_once(indexed.instance, way.spells) else 0
 
 
 def _clear(start: Numbers, length: Numbers, spells: Sequence[Spell]) -> Numbers:

@@ -30,12 +30,12 @@ from planner.schedule.flat import (
     GROUP,
     HELD_PRICE,
     HORIZON,
-    IN_DAY,
     IN_USE,
     IS_WEIGHED,
     LAG,
     LAST,
     LATE_PRICE,
+    LEAST,
     LEVEL,
     MODE,
     MOVE_PRICE,
@@ -229,17 +229,17 @@ def broken_into(ground: Ground, stand: Stand, w: int, span: tuple[int, int]) -> 
 def _out_of_spells(ground: Ground, w: int, start: int) -> int:
     """The start if its way keeps clear of blocked spells and of the night then, else a later one.
 
-    Work that pauses over spells begins at work.
+    Work that pauses over spells begins at work, and goes on for the least that it must.
     """
     way = ground.ways[w]
-    length = 1 if way[PAUSES] else way[DURATION]
+    length = way[LEAST] if way[PAUSES] else way[DURATION]
     for k in range(way[SPELL], way[SPELL_END]):
         if ground.spells[k, 0] >= start + length:
             break
         if ground.spells[k, 1] > start:
             return int(ground.spells[k, 1])
     day = ground.sizes[DAY]
-    if way[IN_DAY] and start % day + length > day:
+    if start % day + way[LEAST] > day:
         return int(start + day - start % day)
     return start
 

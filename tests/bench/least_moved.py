@@ -61,7 +61,7 @@ class _Near:
         model.add(end >= start + min(each.duration for each in ways))
         model.add(end >= start + way.duration).only_enforce_if(stays)
         model.add(start >= morning).only_enforce_if(stays)
-        last = morning + self.day - (way.duration if way.in_one_day else 1)
+        last = morning + self.day - max(1, way.least)
         model.add(start <= last).only_enforce_if(stays)
         self.starts[i], self.ends[i], self.stays[i] = start, end, stays
         done = [model.new_bool_var("") for _ in ways]

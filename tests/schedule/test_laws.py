@@ -41,6 +41,8 @@ SLOW = settings(
 )
 FEW = settings(SLOW, max_examples=25)
 FLIP = st.booleans()
+LEAST = (0, 0, 2, 4, 9)
+"""Quarters at work before a pause; a day has six."""
 
 
 @st.composite
@@ -74,6 +76,7 @@ def instances(draw: DrawFn, most: int = 9) -> Instance:
                 due=draw(st.none() | st.integers(0, 20)),
                 weight=draw(st.integers(0, 3)),
                 splittable=draw(st.booleans()),
+                least_quarters=draw(st.sampled_from(LEAST)),
                 locked=draw(st.none() | st.none() | st.builds(Lock, st.integers(0, 20))),
             )
         )
@@ -153,6 +156,7 @@ def staged(draw: DrawFn) -> Instance:
                     after,
                     due=draw(st.none() | st.integers(0, 30)),
                     splittable=is_pausing,
+                    least_quarters=draw(st.sampled_from(LEAST)),
                     together=f"piece {n}",
                     unbroken=True,
                 )
@@ -293,10 +297,7 @@ def test_planning_again_with_nothing_changed_moves_nothing(
     instance: Instance, from_quarter: int
 ) -> None:
     free = Instance(
-        tuple(
-            Activity(a.id, a.modes, a.after, due=a.due, weight=a.weight, splittable=a.splittable)
-            for a in instance.activities
-        ),
+        tuple(replace(a, release=0, locked=None) for a in instance.activities),
         instance.resources,
         instance.calendar,
         instance.changeovers,

@@ -152,6 +152,8 @@ def test_any_durations_keep_every_rule_of_the_question(
                     replace(m, duration_quarters=lengths[activity.id]) for m in activity.modes
                 ),
                 locked=None,
+                # What is locked may be begun however soon before a pause.
+                least_quarters=0 if activity.locked else activity.least_quarters,
             )
             for activity in instance.activities
         ),
