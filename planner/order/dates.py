@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
 from planner.model.names import day_words
+from planner.order.question import LEAST_QUARTERS
 from planner.schedule import Explainer
 
 if TYPE_CHECKING:
@@ -56,7 +57,8 @@ def _since(order: StageOrder) -> date | None:
 def _sentence(question: Question, answer: Answer, reason: Reason, since: date | None) -> str:
     starts = question.calendar.to_datetime(reason.start)
     head = f"{_named(reason.id)} starts {day_words(starts)} {starts:%H:%M}"
-    return f"{head}: {_cause(question, reason, since)}{_delay(question, answer, reason)}"
+    rest = f"{_delay(question, answer, reason)}{_too_late(question, reason)}"
+    return f"{head}: {_cause(question, reason, since)}{rest}"
 
 
 def _cause(question: Question, reason: Reason, since: date | None) -> str:
@@ -133,6 +135,16 @@ def _delay(question: Question, answer: Answer, reason: Reason) -> str:
     if not away:
         return over
     return f"{over}; until it starts, {' and '.join(away)} {'is' if len(away) == 1 else 'are'} away"
+
+
+def _too_late(question: Question, reason: Reason) -> str:
+    """That it could have begun sooner, but only shortly before it would have stopped again."""
+    calendar, sooner = question.calendar, reason.sooner
+    if sooner is None or reason.kind in {"kept", "nothing"}:
+        return ""
+    last = calendar.day_index(sooner + LEAST_QUARTERS - 1)
+    stop = "wrap" if last > calendar.day_index(sooner) else "something it needs is away"
+    return f"; sooner it would begin less than {LEAST_QUARTERS / 4:g} h before {stop}"
 
 
 def _away(question: Question, answer: Answer, reason: Reason) -> Iterator[str]:

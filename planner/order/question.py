@@ -89,6 +89,10 @@ def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:
     return Question(instance, calendar, asking.work, problems, asking.beside, again)
 
 
+LEAST_QUARTERS = 4
+"""Nothing is begun that would stop in less than an hour for the night, or because something that it
+needs is away: common practice, no source. What takes less is done in one."""
+
 _FILMED = frozenset({Phase.STAGE, Phase.LAB})
 
 
@@ -189,6 +193,7 @@ class _Asking:
             due=self._due(element),
             weight=max(1, round(share * self.late_quarter)),
             splittable=not work.day_sized,
+            least_quarters=LEAST_QUARTERS,
             group=work.set_up or None,
             together=ways.party(work),
             unbroken=bool(work.set_up),

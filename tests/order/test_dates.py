@@ -42,6 +42,33 @@ def test_days_lost_to_an_absence_are_told(show: ShowFolder) -> None:
     assert last.endswith("until it starts, north is away")
 
 
+def test_work_that_would_begin_shortly_before_wrap_says_so(show: ShowFolder) -> None:
+    # A day is 10 h: after 9 h 15 min there are 45 min left, and after 9 h an hour, which is enough.
+    def told_after(hours: float) -> str:
+        building = work("build it", hours, "model_making")
+        works = {"hill_town": (building, work("paint it", 5, "model_making", after=("build it",)))}
+        order = order_of(show, works)
+        return why_then(order, call_of(order, "hill_town", "paint it"))[0]
+
+    late, soon = told_after(9.25), told_after(9)
+    assert late == (
+        "hill_town, paint it starts Tue 2 Mar 2027 08:00: it waits for hill_town, build it, over"
+        " by Mon 1 Mar 17:15; sooner it would begin less than 1 h before wrap"
+    )
+    assert soon == (
+        "hill_town, paint it starts Mon 1 Mar 2027 17:00: it waits for hill_town, build it"
+    )
+    # They go home at 13:00: after 4 h 15 min of building, at 12:15, they begin no more.
+    show.replace(
+        "resources.yaml",
+        "craft: model_making, heads: 4",
+        "craft: model_making, heads: 4, called_between: {from: 08:00, to: 13:00}",
+    )
+    gone = told_after(4.25)
+    assert "starts Tue 2 Mar 2027 08:00" in gone
+    assert gone.endswith("; sooner it would begin less than 1 h before something it needs is away")
+
+
 def test_film_at_the_laboratory_is_what_a_call_waits_for(show: ShowFolder) -> None:
     shot = replace(
         work("photograph", 5, needs=(Need("stage", ("north",)),)), phase=Phase.STAGE, wait_hours=8
