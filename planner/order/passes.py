@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from planner.kinds.floor import PASS_OF
 from planner.model.names import counted, title_of
 from planner.model.place import Problem, Severity
+from planner.order.lined_up import CHECKED
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -38,10 +39,14 @@ def is_accepted(element: Element) -> bool:
 
 
 class _Passes(NamedTuple):
-    """An element's last call on a stage, and the first of another pass on the same set."""
+    """An element's last call on a stage, and the first of another pass on the same set.
+
+    `is_check` where that looks at what was photographed.
+    """
 
     first: Call
     then: Call
+    is_check: bool
 
 
 def pass_problems(show: Show, question: Question, calls: Iterable[Call]) -> Iterator[Problem]:
@@ -70,7 +75,7 @@ def pass_problems(show: Show, question: Question, calls: Iterable[Call]) -> Iter
             is_first = here[-1] is other[-1]
             anew = question.lined_up.get(passes.then.element) if is_first else None
             yield _struck(show, passes, other[0], anew)
-        elif passes.first.stage == passes.then.stage:
+        elif passes.first.stage == passes.then.stage and not passes.is_check:
             previous = max([passes.first, *here], key=lambda each: each.ends)
             yield from _stands(show, question.calendar, passes, previous)
 
@@ -78,31 +83,35 @@ def pass_problems(show: Show, question: Question, calls: Iterable[Call]) -> Iter
 def _passes(show: Show, calls: Mapping[str, list[Call]]) -> Iterator[_Passes]:
     for element in show.elements.values():
         then = calls.get(element.id)
-        for target in dict.fromkeys(element.target(role) for role in PASS_OF):
+        roles = {element.target(role): role for role in (CHECKED, *PASS_OF)}
+        for target, role in roles.items():
             first = calls.get(target)
             if first and then and first[-1].work.set_up == then[0].work.set_up:
-                yield _Passes(first[-1], then[0])
+                yield _Passes(first[-1], then[0], role == CHECKED)
 
 
 def _struck(show: Show, passes: _Passes, other: Call, anew: LinedUp | None) -> Problem:
-    first, then = passes
+    first, then, is_check = passes
     hours = anew.quarters / 4 if anew else 0
     lined_up = f" and lined up anew in {hours:g} h before it" if hours else ""
+    is_what = "looks at it" if is_check else "is another pass of it"
+    remedy = "look at" if is_check else "photograph"
+    before = "" if is_check else _before(show, passes)
     return Problem(
         Severity.WARNING,
         show.elements[then.element].place,
         "set-struck-between-passes",
         f"the set of {first.element} is struck on {other.starts:%Y-%m-%d} for {other.element}, and"
-        f" set up again for {then.element} on {then.starts:%Y-%m-%d}{lined_up}, which is another"
-        " pass of it: what is lined up anew does not lie on what was",
-        f"photograph it while the set stands{_before(show, passes)}",
+        f" set up again for {then.element} on {then.starts:%Y-%m-%d}{lined_up}, which {is_what}:"
+        " what is lined up anew does not lie on what was",
+        f"{remedy} it while the set stands{before}",
         then.element,
     )
 
 
 def _stands(show: Show, calendar: Calendar, passes: _Passes, previous: Call) -> Iterator[Problem]:
     """Days between two calls of one set on which the later waits for film of the earlier."""
-    first, then = passes
+    first, then, _is_check = passes
     if is_accepted(show.elements[then.element]):
         return
     lag = math.ceil(first.work.wait_hours * 4)
@@ -136,7 +145,7 @@ def _cost(show: Show, stage: str, days: Iterable[date]) -> str:
 
 def _before(show: Show, passes: _Passes) -> str:
     """The way out where the laboratory is what it waits for."""
-    first, then = passes
+    first, then, _is_check = passes
     if not first.work.wait_hours or is_accepted(show.elements[then.element]):
         return ""
     return (

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
 from planner.order import prices, scarce
-from planner.order.lined_up import LinedUp, lined_up_before, lining_up
+from planner.order.lined_up import LinedUp, lined_up_before, lining_up, while_it_stands
 from planner.order.locks import lock_of
 from planner.order.passes import ACCEPTABLE, is_accepted
 from planner.order.ways import Things, Ways
@@ -115,9 +115,11 @@ class _Asking:
         self.finishers: dict[str, tuple[Precedence, ...]] = {}
 
     def add(self, element: Element) -> None:
-        upstream = self._upstream(element)
         live = self.show.is_live(element)
-        works = _timed(self.estimates.by_element[element.id].work) if live else ()
+        stated = _timed(self.estimates.by_element[element.id].work) if live else ()
+        works = while_it_stands(element, stated, self.lined_up)
+        # What is looked at on the stage is looked at on a monitor, before its film is back.
+        upstream = self._upstream(element, is_looked_at=works != stated)
         if not works:
             self.finishers[element.id] = upstream
             return
@@ -157,13 +159,13 @@ class _Asking:
             mine[first] = replace(mine[first], locked=lock)
         return mine
 
-    def _upstream(self, element: Element) -> tuple[Precedence, ...]:
+    def _upstream(self, element: Element, *, is_looked_at: bool) -> tuple[Precedence, ...]:
         found: dict[str, Precedence] = {}
         accepted = is_accepted(element)
         for reference in element.references:
             # An arrow that closes a circle, or whose end is done already, is not in the graph.
             if reference.waits and self.arrows.has_edge(reference.target, element.id):
-                unseen = accepted and reference.role in ACCEPTABLE
+                unseen = is_looked_at or (accepted and reference.role in ACCEPTABLE)
                 for each in self.finishers.get(reference.target, ()):
                     found[each.id] = self._unseen(each) if unseen else each
         return tuple(found.values())

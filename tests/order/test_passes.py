@@ -10,7 +10,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from planner.kinds import Need
+from planner.kinds import Hours, Need
 from planner.model.place import Severity
 from planner.order import ask, why_then
 from tests.order.floor import Floor, floor_of, with_south
@@ -198,3 +198,55 @@ def test_what_is_no_pass_is_asked_as_ever(show: ShowFolder) -> None:
     assert (changeovers.set_up, changeovers.strike) == ({"north: town": 0}, {"north: town": 4})
     assert changeovers.pairs == {}
     assert question.lined_up == {}
+
+
+def with_check(show: ShowFolder) -> None:
+    """The town is laid over the sky on a monitor, on its stage."""
+    check = "      check: {kind: check_composite, of: town, against: sky, stage: north}\n"
+    show.replace("sequences/hill.yaml", FINAL, check + FINAL)
+
+
+CHECK = work("check it", 0.5, "camera", needs=NORTH)
+
+
+def test_what_is_checked_on_its_stage_is_checked_while_it_stands(show: ShowFolder) -> None:
+    with_check(show)
+    show.replace("sequences/hill.yaml", "on: location", "on: stage")
+    # The check waits for the sky and the town, whose film is back 20 h later; on a monitor both are
+    # seen at once. Were the town first, the sky would come between it and the check.
+    works = {
+        "HL010.sky": (replace(TAKEN, hours=SKY.hours, set_up="sky"),),
+        "HL010.town": (replace(TAKEN, hours=Hours(6, 6, 6)),),
+        "HL010.check": (CHECK,),
+    }
+    order = floor_of(show, works).arranged()
+    checked = call_of(order, "HL010.check", "check it")
+    assert checked.starts == call_of(order, "HL010.town", "photograph").ends
+    assert checked.work.set_up == "town"
+    assert told(order) == []
+
+
+def test_a_check_after_its_set_is_struck_is_a_warning(show: ShowFolder) -> None:
+    with_check(show)
+    locked = "on: stage, locked: {date: 2027-03-02, at: 12:00}"
+    show.replace("sequences/hill.yaml", "on: location", locked)
+    # The check waits for the sky, which is locked, as well; the town was photographed the day
+    # before.
+    works = {
+        "HL010.town": (TAKEN,),
+        "HL010.sky": (work("photograph", 2, needs=NORTH, set_up="sky"),),
+        "HL010.check": (CHECK,),
+    }
+    (problem,) = told(floor_of(show, works).arranged())
+    assert (problem.code, problem.about) == ("set-struck-between-passes", "HL010.check")
+    assert "struck on 2027-03-02 for HL010.sky" in problem.message
+    assert "which looks at it" in problem.message
+    assert problem.remedy == "look at it while the set stands"
+
+
+def test_a_check_off_the_stage_waits_for_film(show: ShowFolder) -> None:
+    with_check(show)
+    works = {"HL010.town": (TAKEN,), "HL010.check": (replace(CHECK, needs=()),)}
+    order = floor_of(show, works).arranged()
+    # Photographed on Monday until 18:00; 20 h of laboratory are Tuesday and Wednesday.
+    assert call_of(order, "HL010.check", "check it").starts == datetime(2027, 3, 4, 8)
