@@ -73,8 +73,8 @@ def test_what_is_done_is_left_out_of_the_date(floor: Floor) -> None:
     # 20 + 5 + 32 + 44 + 32 + 6 = 139 quarters: three days, and 19 of Thursday, 4.75 h from 8.
     assert blocked_by(floor, *told).final == datetime(2027, 3, 4, 12, 45)
     told.append(event(4, What.SET_UP, "HL010.town"))
-    # Without the 20 of setting up the film is back after 5 + 32, with three quarters left of Monday,
-    # too few to begin to join in: 40 + 82 = 122, three days and 2.
+    # Without the 20 of setting up the film is back after 5 + 32: three quarters are left of Monday,
+    # too few to begin to join in. 40 + 82 = 122, three days and 2.
     assert blocked_by(floor, *told).final == datetime(2027, 3, 4, 8, 30)
     told.append(event(5, What.IN_THE_CAN, "HL010.town"))
     # What is in the can has still 32 quarters of laboratory before it: 32 + 82 = 114.
