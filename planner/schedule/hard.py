@@ -138,9 +138,9 @@ class Hard:
         model, lit, start, end = self.model, self.chosen[i][m], self.starts[i], self.ends[i]
         longest = way.duration + sum(b - a for a, b in way.spells) if way.pauses else way.duration
         length = model.new_int_var(way.duration, longest, "")
-        # Spells may give way, so only nights say how soon before a pause it may begin; a lock may.
-        at_night = way.however_soon() if i in self.indexed.locks else way
-        nights = allowed_starts(replace(at_night, spells=()), self.indexed.day, self.horizon)
+        # How soon before a pause it may begin makes little difference and proofs take much longer.
+        at_night = replace(way.however_soon(), spells=())
+        nights = allowed_starts(at_night, self.indexed.day, self.horizon)
         if nights is not None:
             domain = cp_model.Domain.from_intervals([[a, b] for a, b in nights])
             model.add_linear_expression_in_domain(start, domain).only_enforce_if(lit)

@@ -5,7 +5,7 @@ and how far each would have to give way. Knows nothing of orders. OR-tools is sl
 loaded when it is asked.
 
 Everything else holds without question: precedences, capacities, releases, days, changeovers. Lags
-by the clock, changing over across absences, how soon before an absence work may begin and what is
+by the clock, changing over across absences, how soon before a pause work may begin and what is
 not to be broken into are left out, so what is found impossible is so, but not all that is
 impossible need be found.
 """

@@ -130,16 +130,6 @@ def test_a_lock_shortly_before_the_night_is_no_contradiction() -> None:
     assert why_impossible(replace(question, activities=(a, replace(b, due=14)))) is None
 
 
-def test_a_due_that_would_have_it_begun_shortly_before_the_night_cannot_be_kept() -> None:
-    # Begun at 7 it would end at 13. Begun at 10, the first that may be, it ends at 16: three late.
-    question = after_first(7, 6, least=4)
-    a, b = question.activities
-    found = why_impossible(replace(question, activities=(a, replace(b, due=13))))
-    assert found is not None
-    assert [(each.id, each.kind) for each in found.facts] == [("b", "due")]
-    assert [each.quarters for each in found.relaxations] == [3]
-
-
 def test_the_check_finds_work_that_pauses_too_soon() -> None:
     question = after_first(7, 6, least=4)
     good = solve(question, Budget(evaluations=0))
