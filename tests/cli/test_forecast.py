@@ -109,8 +109,8 @@ def test_a_week_in_which_nothing_was_posted_takes_no_turn_anew(tmp_path: Path) -
     told = json.loads(run("forecast", show, *asked, "--json").stdout)
     moved = [each["moved_by"] for each in told["composites"] if each["moved_by"]]
     assert len(moved) > 10
-    # Five working days went by; what has a day of its own to wait for is not later even so, and what
-    # had some hours to wait for such a thing is later by less.
+    # Five working days went by; what has a day of its own to wait for is not later even so, and
+    # what had some hours to wait for such a thing is later by less.
     later = {each["nothing_posted"] for each in moved}
     assert {0, 5} <= later <= set(range(6))
     assert {(each["posted"], each["turns"]) for each in moved} == {(0, 0)}
