@@ -134,12 +134,11 @@ def _forget_outdated(where: str) -> None:
     """
     here = Path(__file__).parent
     with suppress(OSError):
-        written = {
-            name: (here / f"{name}.py").stat().st_mtime for name in frozenset().union(*SOURCES)
-        }
-        for name in written:
-            made_of = frozenset.intersection(*(group for group in SOURCES if name in group))
-            newest = max(written[each] for each in made_of)
-            for kept in Path(where).glob(f"{name}.*.nbi"):
-                if kept.stat().st_mtime < newest:
-                    kept.unlink()
+        every = frozenset[str]().union(*SOURCES)
+        written = {name: (here / f"{name}.py").stat().st_mtime for name in every}
+        for kept in Path(where).glob("*.nbi"):
+            name = kept.name.partition(".")[0]
+            groups = [group for group in SOURCES if name in group]
+            made_of = frozenset.intersection(*groups) if groups else every
+            if kept.stat().st_mtime < max(written[each] for each in made_of):
+                kept.unlink()

@@ -17,19 +17,22 @@ from planner.schedule.answer import Budget
 from planner.schedule.decode import NEVER, Decoder, span
 from planner.schedule.indexed import Indexed, topological_order
 from planner.schedule.instance import Lock
-from planner.schedule.lifting import Surcharge
+from planner.schedule.lifting import Staying, Surcharge
 from planner.schedule.ranking import shortest
 from planner.schedule.resuming import issued_wish, standing_wish
-from planner.schedule.run import Issued, Run, index_answerable, thawed_locks
+from planner.schedule.run import First, Issued, Run, index_answerable, left_of, placed_first
+from planner.schedule.search import Search
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Collection, Iterator, Mapping
 
     from planner.schedule.answer import Answer, Progress
     from planner.schedule.decode import Board, Wish
     from planner.schedule.instance import Activity, Instance
 
-MOST_LEADERS = 8
+MOST_LEADERS, KEEPING_SHARE = 8, 0.2
+"""Of what has to move, how many are tried to have the first choice; how much of the seconds that
+may take."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,28 +102,25 @@ def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual
         wish = issued_wish(indexed, previous)
         surcharge = _Surcharge(indexed, previous, from_quarter, price)
         issued = Issued(wish, surcharge.adds, surcharge.not_before())
-        loose = thawed_locks(indexed, issued)
-        given_way = [indexed.ids[i] for i in loose]
+        first = placed_first(indexed, issued)
+        given_way = [indexed.ids[i] for i in first.thawed]
         given_way = [name for name in given_way if _has_started(previous, name, from_quarter)]
         if not given_way:
             break
         thawed.update(dict.fromkeys(given_way))
-    tied = indexed.without_locks(loose)
-    keeping = _calmest(tied, wish, surcharge)
-    kept_first = replace(keeping.wish, order=keeping.order(wish.order))
-    others = (kept_first, standing_wish(tied, previous))
-    issued = replace(issued, others=others, held=_kept_whole(tied, keeping.held))
-    answer = Run(indexed, _left_of(budget, began), progress, issued).answer()
+    tied = first.indexed
+
+    def is_late() -> bool:
+        seconds = budget.seconds
+        return seconds is not None and budget.clock() - began >= KEEPING_SHARE * seconds
+
+    around = _lightest(tied, wish, surcharge, is_late)
+    others = (around.keeping.first(wish), standing_wish(tied, previous))
+    issued = replace(issued, others=others, around=around.first)
+    answer = Run(first, left_of(budget, began), progress, issued).answer()
     answer = replace(answer, thawed=(*thawed, *answer.thawed))
     asked = _frozen(instance, previous, from_quarter, ())
     return Replanned(asked, answer)
-
-
-def _left_of(budget: Budget, began: float) -> Budget:
-    """A budget without the seconds since it was begun on."""
-    if budget.seconds is None:
-        return budget
-    return replace(budget, seconds=max(0.0, budget.seconds - (budget.clock() - began)))
 
 
 def _lock(previous: Answer, name: str) -> Lock:
@@ -131,6 +131,27 @@ def _has_started(previous: Answer, name: str, from_quarter: int) -> bool:
     return previous.starts.get(name, from_quarter) < from_quarter
 
 
+class _Bare:
+    """The question and the issued order that keepings begin from, with only locked work placed."""
+
+    def __init__(self, indexed: Indexed, wish: Wish, surcharge: _Surcharge) -> None:
+        """Place what is locked.
+
+        Args:
+            indexed: the question.
+            wish: the issued order, nothing sooner than it was.
+            surcharge: what it costs to move.
+        """
+        # What was issued is whole already; each part of it stays or moves by itself.
+        self.indexed = replace(indexed, runs=((),) * len(indexed.runs), begun={})
+        self.was = wish.not_before or ()
+        order = topological_order(indexed.before, indexed.follow, self.was)
+        self.wish = replace(wish, order=order, price=0.0)
+        self.surcharge = surcharge
+        self.decoder = Decoder(self.indexed)
+        self.board = self.decoder.blank()
+
+
 class _Keeping:
     """What can stay where it was, in `placed`, and what of it is dear to move, in `held`.
 
@@ -138,27 +159,18 @@ class _Keeping:
     can stay is placed first, and the rest in what that leaves.
     """
 
-    def __init__(
-        self, indexed: Indexed, wish: Wish, surcharge: _Surcharge, leaders: tuple[int, ...] = ()
-    ) -> None:
+    def __init__(self, bare: _Bare, leaders: tuple[int, ...] = ()) -> None:
         """Place them.
 
         Args:
-            indexed: the question.
-            wish: the issued order, nothing sooner than it was.
-            surcharge: what it costs to move.
+            bare: what to begin from.
             leaders: what has to move and gets the first choice of where to, in turn.
         """
-        # What was issued is whole already; each part of it stays or moves by itself.
-        indexed = self.indexed = replace(indexed, runs=((),) * len(indexed.runs), begun={})
         self.leaders = leaders
-        self.was = wish.not_before or ()
-        order = topological_order(indexed.before, indexed.follow, self.was)
-        self.wish = replace(wish, order=order, price=0.0)
-        self.surcharge = surcharge
-        self.decoder = Decoder(indexed)
-        self.board = self.decoder.blank()
-        self.placed = [i for i in order if i in indexed.locks]
+        self.indexed, self.was, self.wish = bare.indexed, bare.was, bare.wish
+        self.surcharge, self.decoder = bare.surcharge, bare.decoder
+        self.board, order = bare.board.copy(), bare.wish.order
+        self.placed = [i for i in order if i in self.indexed.locks]
         self.held: dict[int, tuple[int, int]] = {}
         for i in leaders:
             self._keep_starts(self._waited_for(i))
@@ -168,7 +180,7 @@ class _Keeping:
                 self._place(order.index(i), i)
         self._keep_starts(range(len(order)))
         self._keep_days()
-        self.moved = [i for i in order if surcharge.is_dear(i) and not self._keeps_its_day(i)]
+        self.moved = [i for i in order if self.surcharge.is_dear(i) and not self._keeps_its_day(i)]
 
     def leading(self) -> list[int]:
         """What moves, waits for nothing that does, and takes others with it: the most first."""
@@ -182,13 +194,14 @@ class _Keeping:
         first.sort(key=lambda i: (-taken[i].bit_count(), i))
         return [i for i in first if taken[i].bit_count() > 1 and self._is_ready(i)]
 
-    def order(self, issued: Sequence[int]) -> tuple[int, ...]:
-        """What is placed, then the rest as it was issued."""
+    def first(self, issued: Wish) -> Wish:
+        """What is placed first, then the rest as it was issued."""
         placed = dict.fromkeys(self.placed)
-        rank = [0.0] * len(issued)
-        for at, i in enumerate((*placed, *(i for i in issued if i not in placed))):
+        rank = [0.0] * len(issued.order)
+        for at, i in enumerate((*placed, *(i for i in issued.order if i not in placed))):
             rank[i] = at
-        return topological_order(self.indexed.before, self.indexed.follow, rank)
+        order = topological_order(self.indexed.before, self.indexed.follow, rank)
+        return replace(self.wish, order=order)
 
     def _keep_starts(self, among: Collection[int]) -> None:
         for at, i in enumerate(self.wish.order):
@@ -269,16 +282,50 @@ class _Keeping:
         return self.decoder.earliest(board, indexed.ways[i][mode], was) == was
 
 
-def _calmest(indexed: Indexed, wish: Wish, surcharge: _Surcharge) -> _Keeping:
-    """Which of what has to move gets the first choice, so that the least moves with it."""
-    best = _Keeping(indexed, wish, surcharge)
+def _lightest(
+    indexed: Indexed, wish: Wish, surcharge: _Surcharge, is_late: Callable[[], bool]
+) -> _Around:
+    """Which of what has to move gets the first choice, so that the whole weighs least.
+
+    What is long and gives way to what is late and urgent may gain more than it costs to move it,
+    and no walk finds it: all that waits for either would have to be taken out with it.
+
+    Args:
+        indexed: the question.
+        wish: the issued order, nothing sooner than it was.
+        surcharge: what it costs to move.
+        is_late: asked whether to be content with the lightest so far.
+    """
+    bare = _Bare(indexed, wish, surcharge)
+    best = _Around(indexed, wish, _Keeping(bare))
     while True:
-        leading = best.leading()[:MOST_LEADERS]
-        led = (_Keeping(indexed, wish, surcharge, (*best.leaders, i)) for i in leading)
-        calmer = min(led, key=lambda each: len(each.moved), default=best)
-        if len(calmer.moved) >= len(best.moved):
-            return best
-        best = calmer
+        lighter = best
+        for i in best.keeping.leading()[:MOST_LEADERS]:
+            each = _Around(indexed, wish, _Keeping(bare, (*best.keeping.leaders, i)))
+            lighter = min(lighter, each, key=lambda around: around.weight)
+            if is_late():
+                break
+        if lighter is best or is_late():
+            return lighter
+        best = lighter
+
+
+class _Around:
+    """An order placed around what stays, if it can be, as `first`.
+
+    `weight` is what it comes to, moves counted in; or how much moves, which counts for more.
+    """
+
+    def __init__(self, indexed: Indexed, wish: Wish, keeping: _Keeping) -> None:
+        self.keeping = keeping
+        locks = {**indexed.locks, **_kept_whole(indexed, keeping.held)}
+        held = replace(indexed, locks=locks)
+        search = Search(Decoder(held), 0, Staying(keeping.surcharge.adds))
+        for each in (replace(wish, not_before=None), keeping.first(wish)):
+            search.consider(each)
+        best = search.best
+        self.first = None if best is None else First(held, (), best.wish, best.board)
+        self.weight = (best is None, len(keeping.moved) if best is None else best.total)
 
 
 def _kept_whole(

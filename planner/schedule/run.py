@@ -5,9 +5,9 @@ Takes an `Instance` and a `Budget`, gives an `Answer`. Knows nothing of files or
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from statistics import fmean
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.schedule.answer import Answer, Budget, Progress
 from planner.schedule.appraise import appraise
@@ -31,7 +31,7 @@ from planner.schedule.repair import Neighbourhoods
 from planner.schedule.search import PRICES, Found, Search
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterator
 
     from planner.schedule.decode import Board
     from planner.schedule.exact import Outcome
@@ -96,8 +96,17 @@ def solve(instance: Instance, budget: Budget | None = None, progress: Tell | Non
     Raises:
         ValueError: the question has no answer on its face; `conflicts` says why.
     """
-    run = Run(index_answerable(instance), budget or Budget(), progress)
-    return run.answer()
+    budget = budget or Budget()
+    began = budget.clock()
+    first = placed_first(index_answerable(instance), None)
+    return Run(first, left_of(budget, began), progress).answer()
+
+
+def left_of(budget: Budget, began: float) -> Budget:
+    """A budget without the seconds since it was begun on."""
+    if budget.seconds is None:
+        return budget
+    return replace(budget, seconds=max(0.0, budget.seconds - (budget.clock() - began)))
 
 
 def index_answerable(instance: Instance) -> Indexed:
@@ -112,6 +121,22 @@ def index_answerable(instance: Instance) -> Indexed:
     return index(instance)
 
 
+class First(NamedTuple):
+    """An order to begin with, and the question.
+
+    Attributes:
+        indexed: the question without the locks that no longer fit.
+        thawed: those locks.
+        wish: what leads to the order.
+        board: the order.
+    """
+
+    indexed: Indexed
+    thawed: tuple[int, ...]
+    wish: Wish
+    board: Board
+
+
 @dataclass(frozen=True, slots=True)
 class Issued:
     """An order to stay close to.
@@ -122,15 +147,15 @@ class Issued:
         not_before: for each activity the start that it had, where leaving it is dear; else its
             release.
         others: more wishes that stay close to it, to begin from the best.
-        held: `(start, mode)` of what is dear to move and need not, by activity number; nothing that
-            is to be kept whole is broken into where all of it stays.
+        around: the question with what is dear to move, and need not, locked too, and an order of it
+            to begin from; None without any.
     """
 
     wish: Wish
     surcharge: Surcharge
     not_before: tuple[int, ...] = ()
     others: tuple[Wish, ...] = ()
-    held: Mapping[int, tuple[int, int]] = field(default_factory=dict)
+    around: First | None = None
 
 
 class _Meter:
@@ -174,15 +199,15 @@ class Run:
 
     def __init__(
         self,
-        indexed: Indexed,
+        first: First,
         budget: Budget,
         progress: Tell | None = None,
         issued: Issued | None = None,
     ) -> None:
-        """Find a first order.
+        """Begin from a first order.
 
         Args:
-            indexed: the question.
+            first: the order, and the question.
             budget: how long to improve.
             progress: told about improvements.
             issued: an order to stay close to; without one, several first orders are tried.
@@ -192,10 +217,10 @@ class Run:
         self.meter = _Meter(budget)
         self.seed = budget.seed
         self.asked = 0
-        self.indexed, self.thawed, wish, board = placed_first(indexed, issued)
+        self.indexed, self.thawed = first.indexed, first.thawed
         staying = Staying(issued.surcharge, issued.not_before) if issued else None
         self.search = Search(Decoder(self.indexed), budget.seed, staying)
-        self.best: Found = self.search.adopt(wish, board)
+        self.best: Found = self.search.adopt(first.wish, first.board)
         for other in issued.others if issued else ():
             self.search.consider(other)
         self.best = self.search.best or self.best
@@ -228,20 +253,21 @@ class Run:
         budget. What moving costs is weighed once it is found: what it is dear for stays, or has to
         move anyway.
         """
-        kept = issued.held
-        locks = {**self.indexed.locks, **kept}
-        free = len(self.indexed.ids) - len(locks)
-        if not kept or not free or self._is_solved() or self.meter.time_is_over():
+        around, count = issued.around, len(self.indexed.ids)
+        if around is None or self._is_solved() or self.meter.time_is_over():
             return
-        held = replace(self.indexed, locks=locks)
-        budget = self.meter.share(free / (free + len(kept)))
-        inner = Run(held, budget, self._hear)
-        if inner.thawed:
+        free = count - len(around.indexed.locks)
+        kept = len(around.indexed.locks) - len(self.indexed.locks)
+        if not free or not kept:
             return
-        for wish in (issued.wish, *issued.others):
-            inner.search.consider(wish)
-            inner.search.consider(replace(wish, not_before=None))
+        kept_share = kept / (free + kept)
+        # Many activities are only climbed with, which finds little where moving is dear.
+        share = 1 - (kept_share**2 if count > MOST_FOR_REPAIR else kept_share)
+        inner = Run(around, self.meter.share(share), self._hear)
         inner.bound = self.bound
+        fresh = placed_first(around.indexed, None)
+        inner.search.adopt(fresh.wish, fresh.board)
+        inner._take(self.method)
         try:
             inner._go_on()
         finally:
@@ -278,8 +304,8 @@ class Run:
         """Improve the best as suits the question."""
         if self._is_over():
             return
-        self._justify()
         count = len(self.indexed.ids)
+        self._justify(WORTH if count > MOST_FOR_REPAIR else 0.0)
         if count >= LEAST_HERDED and is_plain(self.indexed):
             self._herd()
             return
@@ -538,15 +564,8 @@ class Run:
             self.progress(Progress(doing, self.best.total, self.bound, self.search.tries))
 
 
-def thawed_locks(indexed: Indexed, issued: Issued) -> tuple[int, ...]:
-    """Locks that cannot be kept when an issued order is gone on with."""
-    return placed_first(indexed, issued)[1]
-
-
-def placed_first(
-    indexed: Indexed, issued: Issued | None
-) -> tuple[Indexed, tuple[int, ...], Wish, Board]:
-    """The instance without the locks that no longer fit, those locks, a first wish, its board."""
+def placed_first(indexed: Indexed, issued: Issued | None) -> First:
+    """A first order, as issued or else by what is most urgent; locks that do not fit give way."""
     thawed: list[int] = []
     while True:
         if issued is None:
@@ -557,7 +576,7 @@ def placed_first(
             wish = issued.wish
         board = Decoder(indexed).decode(wish)
         if not board.broken:
-            return indexed, tuple(thawed), wish, board
+            return First(indexed, tuple(thawed), wish, board)
         thawed.extend(sorted(set(board.broken)))
         indexed = indexed.without_locks(thawed)
 
