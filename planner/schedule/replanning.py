@@ -30,9 +30,9 @@ if TYPE_CHECKING:
     from planner.schedule.decode import Board, Wish
     from planner.schedule.instance import Activity, Instance
 
-MOST_LEADERS, KEEPING_SHARE = 8, 0.2
-"""Of what has to move, how many are tried to have the first choice; how much of the seconds that
-may take."""
+MOST_LEADERS, KEEPING_SHARE, KEEPING_PLACINGS = 8, 0.2, 40_000
+"""Of what has to move, how many are tried at once to have the first choice; how much of the
+seconds all such trials may take, and how many placings an order of each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,15 +298,17 @@ def _lightest(
     """
     bare = _Bare(indexed, wish, surcharge)
     best = _Around(indexed, wish, _Keeping(bare))
+    left = max(1, KEEPING_PLACINGS // len(indexed.ids))
     while True:
         lighter = best
         for i in best.keeping.leading()[:MOST_LEADERS]:
             each = _Around(indexed, wish, _Keeping(bare, (*best.keeping.leaders, i)))
             lighter = min(lighter, each, key=lambda around: around.weight)
-            if is_late():
-                break
-        if lighter is best or is_late():
-            return lighter
+            left -= 1
+            if left <= 0 or is_late():
+                return lighter
+        if lighter is best:
+            return best
         best = lighter
 
 
