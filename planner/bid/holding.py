@@ -33,6 +33,7 @@ HELD = " by the day"
 DAYS_HELD = ", days held"
 """How such a line ends that is a share of somebody who was there."""
 FOR_NO_CALL = ", held for no call"
+HOURS_OF_ALL = "hours of all there"
 """How it ends where nobody was."""
 
 
@@ -117,7 +118,7 @@ def _holding(desk: Desk, spell: _Spell, there: Iterable[Call]) -> Iterator[BidLi
     if not hours:
         yield _held_for_nobody(spell, counted, whole)
         return
-    everybody = Quantity("hours of all there", sum(hours.values()), "h", reason="stage order")
+    everybody = Quantity(HOURS_OF_ALL, sum(hours.values()), "h", reason="stage order")
     resource = spell.resource
     said = "cost of the days x its own hours / hours of all, to the cent, each in its turn"
     cuts = in_turn(tuple(exact(own) for own in hours.values()))

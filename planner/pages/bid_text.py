@@ -10,6 +10,7 @@ from itertools import chain, groupby
 from typing import TYPE_CHECKING, Literal
 
 from planner.bid import by_use, rollup
+from planner.bid.holding import HOURS_OF_ALL
 from planner.bid.lines import SHOW_COST
 from planner.bid.rate_book import NO_RATES
 from planner.bid.rollup import SHARED, dead_costs
@@ -17,9 +18,10 @@ from planner.model.names import counted
 from planner.pages.wording import WIDTH, columns, figure, folded, name_said, plain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from planner.bid import Bid, BidLine, By, Figures
+    from planner.model.quantity import Quantity
 
 
 def bid_text(bid: Bid, by: By | Literal["use"] = "sequence") -> str:
@@ -136,12 +138,19 @@ def _heading(line: BidLine) -> str:
     return name_said(line.element) or "held for no one thing"
 
 
+def _reckoned(inputs: Sequence[Quantity]) -> str:
+    """What is multiplied, and what is shared by the hours of all divided by those."""
+    signs = ("", *(" / " if part.name == HOURS_OF_ALL else " x " for part in inputs[1:]))
+    parts = (figure(part.value, part.unit) for part in inputs)
+    return "".join(f"{sign}{part}" for sign, part in zip(signs, parts, strict=False))
+
+
 def _rows(line: BidLine) -> Iterator[str]:
     sums = f"{line.figures.likely:>14,.2f}"
     says = line.what if line.is_priced else f"{line.what} (no rate)"
     head, *rest = folded(says, "  ", "    ", width=64)
     yield f"{head:<66}{sums}"
     yield from rest
-    parts = " x ".join(figure(part.value, part.unit) for part in line.reason.inputs)
+    parts = _reckoned(line.reason.inputs)
     span = f"{line.figures.low:,.2f} to {line.figures.high:,.2f}"
     yield from folded(f"{parts}; {span}" if parts else span, "      ", "      ")

@@ -50,10 +50,19 @@ def test_rate_front_and_length_follow_the_scale(estimate, quantity) -> None:
 
 def test_a_scale_nobody_gave_is_not_told_as_given(estimate, quantity) -> None:
     """Flame has no depth to match, so full size stands for its scale; nobody stated that."""
-    held = {"from": quantity(7000.0, "mm"), "to": quantity(9000.0, "mm")}
-    stop = estimate({"holds": held}).quantities["holding stop"]
+    taking = {"focal_length": quantity(50.0, "mm"), "stop": quantity(4.0, "f")}
+    stop = estimate(shot_camera=taking).quantities["matching stop"]
     (scale,) = (each for each in stop.parts() if each.name == "scale")
     assert (scale.value, scale.standing) == (1.0, Standing.RECKONED)
+
+
+def test_what_it_is_to_hold_is_held_at_the_scale_it_reads_at(estimate, quantity) -> None:
+    held = {"from": quantity(7000.0, "mm"), "to": quantity(9000.0, "mm")}
+    stop = estimate({"holds": held}).quantities["holding stop"]
+    # 7 to 9 m of the picture are 1750 to 2250 mm of the stage at 1:4, focused at the harmonic mean
+    # 2 x 1750 x 2250 / 4000 = 1968.75. Thin lens: f^2 (far - near) / ((far + near) c (focus - f)) =
+    # 2500 x 500 / (4000 x 0.022 x 1918.75) = 7.40, c a thousandth of the frame's width of 22 mm.
+    assert stop.value == pytest.approx(7.40, abs=0.005)
 
 
 def test_film_covers_run_up_action_and_every_take_of_the_wedge(estimate) -> None:

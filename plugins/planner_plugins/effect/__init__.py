@@ -52,11 +52,13 @@ class Effect:
         sheet = Worksheet(context)
         view = view_of(sheet)
         subject = _subject(sheet)
-        # Flame and smoke have no depth to match: the picture's own stop will do.
+        # Flame and smoke have no depth to match, and the picture's own stop will do, unless so much
+        # of the picture's world is to be held.
         # It stands as near as it is made small, and is magnified by that.
         near = magnification(sheet, view, subject)
         lit = context.element.facts.word("sort") != "flame"
-        exposed = expose(sheet, view, _NO_DEPTH, near, lit=lit)
+        depth = subject if context.element.facts.has("holds") else _NO_DEPTH
+        exposed = expose(sheet, view, depth, near, lit=lit)
         rate = shooting_rate(sheet, view, subject, exposed, "gravity")
         _front(sheet, subject)
         takes = _takes(sheet, view, rate, subject)
