@@ -61,7 +61,7 @@ def test_what_it_is_to_hold_is_held_at_the_scale_it_reads_at(estimate, quantity)
     stop = estimate({"holds": held}).quantities["holding stop"]
     # 7 to 9 m of the picture are 1750 to 2250 mm of the stage at 1:4, focused at the harmonic mean
     # 2 x 1750 x 2250 / 4000 = 1968.75. Thin lens: f^2 (far - near) / ((far + near) c (focus - f)) =
-    # 2500 x 500 / (4000 x 0.022 x 1918.75) = 7.40, c a thousandth of the frame's width of 22 mm.
+    # 2500 x 500 / (4000 x 0.022 x 1918.75) = 7.40, c being 0.025 mm x 21.95 / 24.892.
     assert stop.value == pytest.approx(7.40, abs=0.005)
 
 
