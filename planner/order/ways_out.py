@@ -272,6 +272,9 @@ def _named(element: Element, name: str) -> tuple[str, ...]:
 def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> WayOut | None:
     """Those whose days are lost go on with what else fits; None where nothing else does.
 
+    None too where something never comes back that one of them has nothing else for: it would wait
+    for good.
+
     Args:
         show: as it is.
         estimates: as they are.
@@ -298,6 +301,8 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
     if not titles:
         return None
     able = [call for call in blow.met if _has_others(fitting, blow, call)]
+    if len(able) < len(blow.met) and any(loss.is_for_good for loss in blow.losses):
+        return None
     at, again = _still_begun(show, blow, able, hands_over=False)
     now = _with_needs(
         fitting,

@@ -170,6 +170,21 @@ def test_nothing_else_that_fits_is_no_way_out(show: ShowFolder) -> None:
     assert case(show, "cam", date(2027, 3, 3), town(("south",), ("cam",))).changes() is None
 
 
+@pytest.mark.parametrize("is_for_good", [True, False])
+def test_what_one_has_nothing_else_for_is_no_way_out_if_it_never_comes_back(
+    show: ShowFolder, *, is_for_good: bool
+) -> None:
+    # The town may go to north; the sky insists on south, and waits till Saturday or for good.
+    insists = (Need("stage", ("south",)),)
+    sky = {"HL010.sky": (work("photograph", 10, needs=insists, set_up="sky"),)}
+    day = date(2027, 3, 1)
+    it = case(show, "south", day, town(("south", "north"), ("cam",)) | sky)
+    losses = (lost_for_good("south", day),) if is_for_good else it.blow.losses
+    blow = blow_of(losses, it.blow.issued, day, it.blow.started)
+    assert {call.element for call in blow.met} >= {"HL010.sky"}
+    assert (replace(it, blow=blow).changes() is None) is is_for_good
+
+
 def test_a_hire_at_its_own_rate_unless_a_price_is_stated(show: ShowFolder) -> None:
     it = case(show, "north", date(2027, 3, 2), town(("north",), ("cam",)))
     way = it.hires()
