@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+import pytest
+
 from planner.schedule import (
     Activity,
     Answer,
@@ -18,6 +20,7 @@ from planner.schedule import (
     Progress,
     Replanned,
     Resource,
+    Weights,
     replan,
     solve,
     verify,
@@ -257,6 +260,39 @@ def test_what_cannot_keep_its_day_takes_no_room_from_what_can() -> None:
     late = replace(instance, activities=(replace(w, modes=on("shop", 24)), *others))
     again = replan(late, before, 1, price_of_move=1000, budget=STOP_AT_ONCE)
     assert again.answer.starts == {"w": 0, "d": 24, "c": 30}
+
+
+@pytest.mark.parametrize(
+    ("price", "now"),
+    [
+        (10, {"w": 0, "u": 4, "v": 6, "long": 6, "x": 10, "y": 4, "z": 7}),
+        (1000, {"w": 0, "u": 12, "v": 14, "long": 4, "x": 10, "y": 4, "z": 7}),
+    ],
+)
+def test_what_is_long_gives_way_where_that_is_worth_one_more_move(
+    price: int, now: dict[str, int]
+) -> None:
+    # w turns out 2 longer, so u, v and x move. With long where it is, v ends at 15, 10 late at 10
+    # each, for three moves; with u at 4 and long after it, at 7, 2 late, for four. In the issued
+    # order x at 4 would push y and z as well.
+    instance = Instance(
+        (
+            Activity("w", on("bench", 2)),
+            Activity("u", on("shop", 2), (Precedence("w"),)),
+            Activity("v", on("desk", 1), (Precedence("u"),), due=5, weight=10),
+            Activity("long", on("shop", 8), release=4),
+            Activity("x", on("table", 2), (Precedence("w"),)),
+            Activity("y", on("table", 3), release=4),
+            Activity("z", on("table", 3), release=7),
+        ),
+        tuple(Resource(name) for name in ("bench", "shop", "desk", "table")),
+        weights=Weights(late=1, finish=1),
+    )
+    before = solve(instance, STOP_AT_ONCE)
+    assert before.starts == {"w": 0, "u": 2, "v": 4, "long": 4, "x": 2, "y": 4, "z": 7}
+    w, *others = instance.activities
+    late = replace(instance, activities=(replace(w, modes=on("bench", 4)), *others))
+    assert replan(late, before, 1, price, STOP_AT_ONCE).answer.starts == now
 
 
 def test_what_is_far_is_ordered_from_scratch_around_what_is_near() -> None:
