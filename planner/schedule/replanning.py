@@ -282,10 +282,22 @@ class _Keeping:
         return self.decoder.earliest(board, indexed.ways[i][mode], was) == was
 
 
+def _calmest(bare: _Bare) -> _Keeping:
+    """Which of what has to move gets the first choice, so that the least moves with it."""
+    best = _Keeping(bare)
+    while True:
+        leading = best.leading()[:MOST_LEADERS]
+        led = (_Keeping(bare, (*best.leaders, i)) for i in leading)
+        calmer = min(led, key=lambda each: len(each.moved), default=best)
+        if len(calmer.moved) >= len(best.moved):
+            return best
+        best = calmer
+
+
 def _lightest(
     indexed: Indexed, wish: Wish, surcharge: _Surcharge, is_late: Callable[[], bool]
 ) -> _Around:
-    """Which of what has to move gets the first choice, so that the whole weighs least.
+    """From the calmest on, who else gets the first choice, so that the whole weighs less.
 
     What is long and gives way to what is late and urgent may gain more than it costs to move it,
     and no walk finds it: all that waits for either would have to be taken out with it.
@@ -297,7 +309,7 @@ def _lightest(
         is_late: asked whether to be content with the lightest so far.
     """
     bare = _Bare(indexed, wish, surcharge)
-    best = _Around(indexed, wish, _Keeping(bare))
+    best = _Around(indexed, wish, _calmest(bare))
     left = max(1, KEEPING_PLACINGS // len(indexed.ids))
     while True:
         lighter = best
