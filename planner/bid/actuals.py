@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from planner.bid.lines import to_the_cent, total_of
 from planner.kinds import Phase
+from planner.kinds.estimate import FLOOR
 from planner.model.place import Place, Problem, Severity
 
 if TYPE_CHECKING:
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 
 COLUMNS = ("week", "element", "what", "hours", "cost", "left", "note")
 NIL = Decimal("0.00")
-BEFORE_A_CAMERA = frozenset({Phase.STAGE, Phase.LOCATION})
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +254,7 @@ def of_the_making(lines: Iterable[BidLine], id_: str) -> list[BidLine]:
     That was not done on what was photographed and is dead.
     """
     mine = [line for line in lines if line.element == id_]
-    if any(line.phase in BEFORE_A_CAMERA for line in mine):
+    if any(line.phase in FLOOR for line in mine):
         return [line for line in mine if line.phase is not Phase.FINISH]
     return mine
 

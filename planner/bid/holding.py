@@ -33,8 +33,9 @@ HELD = " by the day"
 DAYS_HELD = ", days held"
 """How such a line ends that is a share of somebody who was there."""
 FOR_NO_CALL = ", held for no call"
-HOURS_OF_ALL = "hours of all there"
 """How it ends where nobody was."""
+HOURS_OF_ALL = "hours of all there"
+"""What such a share is divided by."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from planner.bid.desk import ROUNDED, Cost, unpriced
 from planner.bid.lines import ONE, SHOW_COST, BidLine, Reckoning, exact
 from planner.kinds import Phase, Risk
+from planner.kinds.estimate import FLOOR
 from planner.model.names import counted
 from planner.model.quantity import Quantity, Standing
 
@@ -147,8 +148,7 @@ def _calls(desk: Desk, over: str) -> list[Call]:
         and desk.show.is_live(desk.show.elements[call.element])
     ]
     if over == "fire":
-        flames = {Phase.STAGE, Phase.LOCATION}
-        return [c for c in calls if c.work.risk is Risk.FIRE and c.work.phase in flames]
+        return [c for c in calls if c.work.risk is Risk.FIRE and c.work.phase in FLOOR]
     if over == "show":
         return calls
     return [call for call in calls if call.work.phase is Phase(over)]

@@ -65,14 +65,14 @@ def _progress(
     piece: Piece, state: State, works: Sequence[Work], going_on: frozenset[str]
 ) -> tuple[frozenset[str], frozenset[str]]:
     """Names of the work of one piece that is over, and of what is under way."""
-    from planner.kinds import Phase
+    from planner.kinds.estimate import FLOOR
     from planner.status import Step
     from planner.status.remaining import work_left
     from planner.status.unposted import waited_for
 
     left = {work.name for work in work_left(piece, state, tuple(works))}
     over = {work.name for work in works} - left
-    floor = {work.name for work in works if work.phase in {Phase.STAGE, Phase.LOCATION}}
+    floor = {work.name for work in works if work.phase in FLOOR}
     begun = set(going_on)
     # Where a take is wanted, what was called for it is past: it is called again, unless it goes on.
     if state.step in {Step.ON_STAGE, Step.SHOOTING} and not (state.dead or state.wants_take):

@@ -28,6 +28,10 @@ class Phase(Enum):
     FINISH = "finish"
 
 
+FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
+"""Phases in which people stand at a set-up, before a camera."""
+
+
 class Risk(Enum):
     """Class of contingency a piece of work carries; names match show.yaml's ``contingency``."""
 

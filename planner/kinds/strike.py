@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.craft.cautions import CAUTIONS
 from planner.kinds.context import Context
-from planner.kinds.estimate import Phase
+from planner.kinds.estimate import FLOOR, Phase
 from planner.kinds.move import is_moving
 from planner.kinds.subject import hazards_in
 
@@ -19,9 +19,6 @@ if TYPE_CHECKING:
 
     from planner.kinds.estimate import Estimate
     from planner.model.show import Show
-
-FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
-"""Phases in which people stand at a set-up."""
 
 
 def hazards_of_pieces(show: Show, estimates: Mapping[str, Estimate]) -> dict[str, tuple[str, ...]]:

@@ -130,7 +130,7 @@ def rearrange(
     """
     start = question.calendar.quarter_at(terms.day)
     was = _as_begun(reopened(issued, question), question, terms, start)
-    price = _price(show, question, terms, start)
+    price = _price(show, _window(question, terms.held_until, start))
     called = {call.id: question.calendar.quarter_at(call.starts) for call in issued.calls}
     done = terms.started.over & was.starts.keys()
     over = {id_: called.get(id_) == was.starts[id_] for id_ in done}
@@ -215,12 +215,14 @@ def _done(
     return called, posted if posted > called else morning + calendar.quarters_per_day
 
 
-def _price(show: Show, question: Question, terms: Terms, start: int) -> MovePrice:
-    near, until = prices.move(show), terms.held_until
-    if until is None:
-        return MovePrice(near, doubling_days=DOUBLING_DAYS)
-    window = max(0, question.calendar.quarter_at(until) - start)
+def _price(show: Show, window: int | None) -> MovePrice:
+    """What a call's move is held to cost, dearer within a window; None where it has no end."""
+    near = prices.move(show)
     return MovePrice(near, near // FAR_PART if window else 0, window, DOUBLING_DAYS)
+
+
+def _window(question: Question, until: date | None, start: int) -> int | None:
+    return None if until is None else max(0, question.calendar.quarter_at(until) - start)
 
 
 def moves_cost(show: Show, terms: Terms, moved: Iterable[Moved]) -> int:
@@ -231,13 +233,13 @@ def moves_cost(show: Show, terms: Terms, moved: Iterable[Moved]) -> int:
         terms: on which they were planned again.
         moved: on another day or with other things.
     """
-    near, until = prices.move(show), terms.held_until
-    far = near // FAR_PART if until is not None and until > terms.day else 0
-    paid = (
-        (near if until is None or each.was.starts.date() < until else far, abs(each.days))
+    until = terms.held_until
+    # Here it only counts whether any days are held.
+    price = _price(show, None if until is None else max(0, (until - terms.day).days))
+    return sum(
+        price.of(abs(each.days), is_near=until is None or each.was.starts.date() < until)
         for each in moved
     )
-    return sum(price + price * days // DOUBLING_DAYS for price, days in paid)
 
 
 def _with_done(instance: Instance, was: Answer, over: Mapping[str, bool], start: int) -> Instance:

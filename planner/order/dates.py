@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.kinds import Phase
+from planner.kinds.estimate import FLOOR
 from planner.model.names import day_words
 from planner.order.question import LEAST_QUARTERS
 from planner.schedule import Explainer
@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from planner.order.question import Question
     from planner.order.stage_order import Call, StageOrder
     from planner.schedule import Answer, Reason
-
-_PHOTOGRAPHED = frozenset({Phase.STAGE, Phase.LOCATION})
 
 
 def why_then(order: StageOrder, call: Call) -> tuple[str, ...]:
@@ -114,7 +112,7 @@ def _then(question: Question, reason: Reason) -> str:
     if not quarters:
         return ""
     _element, work = question.work.get(reason.by or "", ("", None))
-    is_film = work is not None and work.phase in _PHOTOGRAPHED
+    is_film = work is not None and work.phase in FLOOR
     return f", then {quarters / 4:g} h{' until its film is back' if is_film else ''}"
 
 

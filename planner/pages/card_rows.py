@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.kinds import Phase
+from planner.kinds.estimate import FLOOR
 from planner.model.names import day_words, set_up_words
 from planner.model.quantity import Quantity
 from planner.pages.card_action import action_rows
@@ -146,7 +146,7 @@ def _joins(card: SetUpCard) -> Iterator[Row]:
 
 
 def _stage(card: SetUpCard) -> Iterator[Row]:
-    works = [w for w in card.estimate.work if w.phase in {Phase.STAGE, Phase.LOCATION}]
+    works = [w for w in card.estimate.work if w.phase in FLOOR]
     stages = " or ".join(card.title(each) for each in card.options("stage"))
     where = stages or card.element.facts.word("on") or BLANK
     named = card.options("camera") or (card.element.facts.word("camera"),)

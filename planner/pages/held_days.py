@@ -11,6 +11,7 @@ from collections import defaultdict
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from planner.bid.holding import DAYS_HELD
 from planner.model.names import noun
 from planner.pages.wording import folded, plain
 
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from planner.bid import Bid
     from planner.bid.compare import Change, Comparison
 
-_HELD = ", days held"
 _MOVED = frozenset({"quantity", "new", "gone"})
 
 
@@ -28,7 +28,7 @@ def apart(found: Comparison) -> tuple[tuple[Change, ...], tuple[Change, ...]]:
     """Changes of the days that things are held, and all others; what a day costs is another."""
     parts: dict[bool, list[Change]] = {True: [], False: []}
     for each in found.changes:
-        parts[each.what.endswith(_HELD) and each.cause in _MOVED].append(each)
+        parts[each.what.endswith(DAYS_HELD) and each.cause in _MOVED].append(each)
     return tuple(parts[True]), tuple(parts[False])
 
 
@@ -46,7 +46,7 @@ def held_rows(found: Comparison, held: Sequence[Change]) -> Iterator[str]:
         if was == now and not sums[what]:
             continue
         moved = "shared out anew" if was == now else f"{was} to {now} {noun(float(now), 'day')}"
-        says = f"{what.removesuffix(_HELD)}, {moved}"
+        says = f"{what.removesuffix(DAYS_HELD)}, {moved}"
         head, *rest = folded(says, "  ", "    ", width=59)
         yield f"{head:60}{sums[what]:>+20,.2f}"
         yield from rest
@@ -56,7 +56,7 @@ def _days(bid: Bid) -> dict[str, Decimal]:
     """Days held by what is paid for; a line that is shared has its part of them."""
     days: defaultdict[str, Decimal] = defaultdict(Decimal)
     for line in bid.lines:
-        if line.what.endswith(_HELD) and line.reckoning is not None:
+        if line.what.endswith(DAYS_HELD) and line.reckoning is not None:
             before, until, whole = line.reckoning.cut or (Decimal(0), Decimal(1), Decimal(1))
             days[line.what] += line.reckoning.likely * (until - before) / whole
     return days

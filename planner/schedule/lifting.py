@@ -44,8 +44,12 @@ class Surcharge:
         was = self.was[i] if self.was else None
         if was is None or was[:2] == (start // self.day, mode):
             return 0
-        further = was[2] * abs(start // self.day - was[0]) // self.doubling if self.doubling else 0
-        return was[2] + further
+        return moved_price(was[2], abs(start // self.day - was[0]), self.doubling)
+
+
+def moved_price(price: int, days: int, doubling: int) -> int:
+    """What a move over so many days adds: as much again for every `doubling` days; 0 for never."""
+    return price + (price * days // doubling if doubling else 0)
 
 
 @dataclass(frozen=True, slots=True)

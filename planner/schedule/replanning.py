@@ -17,7 +17,7 @@ from planner.schedule.answer import Budget
 from planner.schedule.decode import NEVER, Decoder, span
 from planner.schedule.indexed import Indexed, topological_order
 from planner.schedule.instance import Lock
-from planner.schedule.lifting import Staying, Surcharge
+from planner.schedule.lifting import Staying, Surcharge, moved_price
 from planner.schedule.ranking import shortest
 from planner.schedule.resuming import issued_wish, standing_wish
 from planner.schedule.run import First, Issued, Run, index_answerable, left_of, placed_first
@@ -65,6 +65,10 @@ class MovePrice:
     far: int = 0
     window_quarters: int | None = None
     doubling_days: int = 0
+
+    def of(self, days: int, *, is_near: bool) -> int:
+        """What a move over so many days adds."""
+        return moved_price(self.near if is_near else self.far, days, self.doubling_days)
 
 
 def replan(  # noqa: PLR0913 - all of it is asked for by callers, two have usual values

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from planner.bid.holding import DAYS_HELD, FOR_NO_CALL, HELD
 from planner.bid.lines import SHOW_COST, to_the_cent
 from planner.kinds import Phase
+from planner.kinds.estimate import FLOOR
 from planner.order.dating import days_held
 from planner.status.state import Step
 
@@ -31,8 +32,7 @@ if TYPE_CHECKING:
 
 NIL = Decimal("0.00")
 SCANS = "scans"
-_BEFORE_A_CAMERA = frozenset({Phase.STAGE, Phase.LOCATION})
-_OF_THE_NEGATIVE = frozenset({Phase.STAGE, Phase.LOCATION, Phase.LAB})
+_OF_THE_NEGATIVE = FLOOR | {Phase.LAB}
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +143,7 @@ def _is_spent(line: BidLine, needs: Estimate, left: Estimate) -> bool:
         return name not in to_do
     phases: Collection[Phase] = {line.phase} if line.phase else set()
     if line.phase in _OF_THE_NEGATIVE:
-        phases = _BEFORE_A_CAMERA
+        phases = FLOOR
     mine = [each.name for each in needs.work if each.phase in phases]
     return not any(each in to_do for each in mine) and (bool(mine) or not left.work)
 
@@ -375,7 +375,7 @@ def _stretches(
     for work in after.work:
         was = old.pop(work.name, None)
         first = was.hours.likely if was else 0.0
-        camera = work.phase in _BEFORE_A_CAMERA
+        camera = work.phase in FLOOR
         if was is None or work.name in todo:
             yield first, work.hours.likely, work.heads, _is_held_for(work)
         else:
@@ -388,7 +388,7 @@ def _stretches(
 
 def _is_held_for(work: Work) -> bool:
     """Whether it goes on before a camera in a time of its own; hands beside it have none."""
-    return work.phase in _BEFORE_A_CAMERA and not work.beside
+    return work.phase in FLOOR and not work.beside
 
 
 def camera_hours(estimate: Estimate) -> float:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.kinds import Hours, Phase, Work
+from planner.kinds.estimate import FLOOR
 from planner.model.quantity import Quantity
 from planner.status.mending import mending_work
 from planner.status.outlining import PROVING
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from planner.status.state import State
 
 COMING_BACK = "come back from the laboratory"
-_BEFORE_A_CAMERA = frozenset({Phase.STAGE, Phase.LOCATION})
 
 
 def remaining(
@@ -104,7 +104,7 @@ def _is_left(piece: Piece, state: State, work: Work, works: Iterable[Work]) -> b
         return is_undone or work.name.startswith(PROVING)
     if piece.shot_at is Step.APPROVED:
         return not (state.takes and _is_first(work, works))
-    if work.phase not in _BEFORE_A_CAMERA:
+    if work.phase not in FLOOR:
         return True
     if state.wants_take and not state.is_standing:
         # Nobody posted that it stands: it is set up again, as what was refused is.

@@ -11,7 +11,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from planner.kinds import Phase
+from planner.kinds.estimate import FLOOR
 from planner.ledger import Details, Event, What
 from planner.status.remaining import work_left
 from planner.status.standing import Standing
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from planner.status.state import State
 
 MOST_NAMED = 3
-_FLOOR = frozenset({Phase.STAGE, Phase.LOCATION})
 _MAKES = {Step.BUILT: What.BUILT, Step.PROVEN: What.PROVEN}
 
 
@@ -128,7 +127,7 @@ def _open(id_: str, estimates: Estimates, standing: Standing) -> frozenset[str]:
         return frozenset()
     is_begun = state.step in {Step.ON_STAGE, Step.SHOOTING}
     left = work_left(piece, state, estimate.work)
-    return frozenset(each.name for each in left if not (is_begun and each.phase in _FLOOR))
+    return frozenset(each.name for each in left if not (is_begun and each.phase in FLOOR))
 
 
 def as_taken(standing: Standing, known: Unposted | None, issued: IssuedOrder) -> Standing:
@@ -171,9 +170,9 @@ def under_way(
 
 def _goes_on(name: str, left: Mapping[str, Work], state: State) -> bool:
     """Whether some of the work left of a piece goes on, as far as that piece tells."""
-    if left[name].phase in _FLOOR:
+    if left[name].phase in FLOOR:
         return state.wants_take
-    return not any(left[each].phase in _FLOOR for each in waited_for(left.values(), {name}))
+    return not any(left[each].phase in FLOOR for each in waited_for(left.values(), {name}))
 
 
 def _has_what_it_waits_for(id_: str, estimates: Estimates, standing: Standing) -> bool:

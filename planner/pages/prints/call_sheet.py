@@ -9,7 +9,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
-from planner.kinds.strike import FLOOR, hazards_of_pieces
+from planner.kinds.estimate import FLOOR
+from planner.kinds.strike import hazards_of_pieces
 from planner.model.names import day_words, name_of, title_of
 from planner.pages.prints.cautioned import cautions_about
 from planner.pages.prints.dated import by_day, call_and_wrap, clock, meal_words, with_against
