@@ -13,9 +13,10 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from planner.craft import exposure, optics, passes
+from planner.craft import optics, passes
 from planner.kinds.axes import note_axes
 from planner.kinds.move import is_moving
+from planner.kinds.stops import note_light
 from planner.kinds.subject import FULL_SIZE
 from planner.kinds.takes import MM_PER_FOOT
 from planner.kinds.view import view_of
@@ -271,8 +272,7 @@ def _exposure(desk: Desk) -> None:
     value = view.open_share / rate.value
     had = sheet.reckon("exposure a frame has", value, "s", reason, view.shutter, rate)
     if wanted is not None and wanted.value > 0:
-        short = exposure.stops_short(wanted.value, had.value)
-        sheet.reckon("light short", short, "stops", "log2 wanted / had", wanted, had)
+        note_light(sheet, wanted, had)
 
 
 def _film(desk: Desk, camera: Resource | None) -> None:

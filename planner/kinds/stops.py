@@ -29,6 +29,8 @@ LONGEST = Rule("stops.longest_exposure", "longest exposure of a frame", 1, 4, 10
 FRAME = Rule("stops.exposure", "exposure of a frame where light is not known", 0.25, 0.5, 2, "s")
 TRANSMISSION = Rule("stops.transmission", "T-stop over f-number", 1.1, 1.1, 1.2, "1")
 
+LIGHT_SHORT, LIGHT_TO_SPARE = "light short", "light to spare"
+"""Names of one number by its side of enough, so that neither is ever below nothing."""
 CASTER_STOP = "stop of what casts it"
 """Name of the number a shadow is set by where it cannot be as soft as the picture."""
 
@@ -130,19 +132,27 @@ def check_light(sheet: Worksheet, view: View, exposed: Exposure, rate: Quantity)
         view.shutter,
         rate,
     )
-    short = exposure.stops_short(exposed.seconds.value, available.value)
-    note = Quantity(
-        "light short",
-        short,
-        "stops",
-        reason="log2 wanted / had",
-        inputs=(exposed.seconds, available),
-    )
-    sheet.note(note)
+    short = note_light(sheet, exposed.seconds, available)
     # A third of a stop is within what printing or grading puts right.
     if short > 1 / 3:
         says = f"at {rate.value:.4g} fps a frame wants {seconds_text(exposed.seconds.value)}"
         _light_short(sheet, short, says, available)
+
+
+def note_light(sheet: Worksheet, wanted: Quantity, had: Quantity) -> float:
+    """Keep by how many stops the light falls short, or what is to spare; gives the stops short.
+
+    Args:
+        sheet: of the element.
+        wanted: exposure of a frame that the light asks for, s.
+        had: exposure a frame has, s.
+    """
+    short = exposure.stops_short(wanted.value, had.value)
+    if short > 0:
+        sheet.reckon(LIGHT_SHORT, short, "stops", "log2 wanted / had", wanted, had)
+    else:
+        sheet.reckon(LIGHT_TO_SPARE, -short, "stops", "log2 had / wanted", had, wanted)
+    return short
 
 
 def limit_by_depth(sheet: Worksheet, view: View, subject: Subject, *, gravity: bool) -> None:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from planner.kinds.stops import CASTER_STOP
-from planner.pages.card_values import BLANK, mark, marked, rolled, tilted
+from planner.kinds.stops import CASTER_STOP, LIGHT_SHORT, LIGHT_TO_SPARE
+from planner.pages.card_values import BLANK, SAME_STOP, mark, marked, rolled, tilted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -24,8 +24,6 @@ WIDEST = 0.5
 """f-number that no lens in air goes below: its cone of light would be wider than half a turn."""
 DEEPEST = 64
 """f-number that no lens for motion pictures stops down to; common practice, no source."""
-SAME_STOP = 0.05
-"""Stops of light below which there is just enough."""
 
 
 def camera_rows(card: SetUpCard) -> Iterator[Row]:
@@ -153,9 +151,7 @@ def _exposure(card: SetUpCard) -> Iterator[Row]:
     yield "Exposure", said + (f"; what falls wants {marked(falls)}" if falls else "")
     index, filters = marked(card.look_up("exposure_index")), card.word("filter") or BLANK
     said = f"{marked(card.look_up('light'))} at EI {index}, filter {filters}"
-    short = card.number("light short")
-    if short is not None:
-        said += f"; {_to_spare(short)}"
+    said += f"; {spare}" if (spare := _to_spare(card)) else ""
     yield "Light", said
     key = _key_light(card)
     if key:
@@ -189,12 +185,15 @@ def _key_light(card: SetUpCard) -> str:
     return ", ".join([*said, f"contrast {marked(contrast)}"] if contrast else said)
 
 
-def _to_spare(short: Quantity) -> str:
+def _to_spare(card: SetUpCard) -> str:
     """Stops short or to spare; a twentieth of a stop is neither."""
-    if abs(short.value) < SAME_STOP:
-        return f"just enough{mark(short)}"
-    size = marked(replace(short, value=abs(short.value)))
-    return f"{size} {'SHORT' if short.value > 0 else 'to spare'}"
+    short, spare = card.number(LIGHT_SHORT), card.number(LIGHT_TO_SPARE)
+    stops = short or spare
+    if stops is None:
+        return ""
+    if stops.value < SAME_STOP:
+        return f"just enough{mark(stops)}"
+    return f"{marked(stops)} {'SHORT' if short else 'to spare'}"
 
 
 def _angle(card: SetUpCard, name: str) -> Quantity | None:

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
     from planner.order import Call
 
 BLANK = "____"
+SAME_STOP = 0.05
+"""Stops of light that nobody sees."""
 Row = tuple[str, str | tuple[str, ...]]
 """A label and its text, or cells to be set in columns."""
 MARKS = {
@@ -192,5 +194,5 @@ def rough_hours(hours: float) -> str:
     return f"{hours:.2g}" if hours < 9.95 else f"{hours:,.0f}"
 
 
-FIGURES = {"1": 9, "mm": 4, "lx": 4, "px": 4, "f": 2, "T": 2}
+FIGURES = {"1": 9, "mm": 4, "lx": 4, "px": 4, "f": 2, "T": 2, "stops": 2}
 """Figures shown of a number nobody wrote, by unit; three where none is given here."""

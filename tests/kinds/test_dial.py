@@ -147,7 +147,15 @@ def test_light_is_compared_even_where_the_pass_may_take_its_time(make) -> None:
     found = dial(make, kept=(q("exposure of a frame", 1 / 192, "s"),))
     # 180 deg at 24 fps is 1/48 s, four times what is wanted: two stops to spare.
     assert found["exposure a frame has"].value == pytest.approx(1 / 48)
-    assert found["light short"].value == pytest.approx(-2)
+    assert found["light to spare"].value == pytest.approx(2)
+    assert "light short" not in found
+
+
+def test_light_that_falls_short_is_told_so(make) -> None:
+    found = dial(make, kept=(q("exposure of a frame", 1 / 12, "s"),))
+    # 1/12 s is four times the 1/48 s a frame has.
+    assert found["light short"].value == pytest.approx(2)
+    assert "light to spare" not in found
 
 
 def moved(make, standing_of: str):
