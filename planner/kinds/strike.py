@@ -64,8 +64,10 @@ def cautions(context: Context, estimate: Estimate) -> tuple[str, ...]:
 def checks_before_strike(context: Context, estimate: Estimate) -> tuple[str, ...]:
     """What to tick off while the set still stands; blanks are to be filled in by hand."""
     traits = _traits(context) | _reckoned_traits(estimate)
+    listed = _wedge_listed(context)
+    traits -= {"gravity"} if listed else frozenset()
     usual = (text for trait, text in CHECKS if trait in traits)
-    return (*usual, *_named(context), *_learnt(context, traits))
+    return (*usual, *listed, *_named(context), *_learnt(context, traits))
 
 
 CHECKS = (
@@ -116,6 +118,13 @@ def _reckoned_traits(estimate: Estimate) -> frozenset[str]:
         each.unit == "1:N" and each.value > 1 for each in rate.inputs
     )
     return frozenset({"gravity"}) if is_slowed else frozenset()
+
+
+def _wedge_listed(context: Context) -> tuple[str, ...]:
+    """The rates of a wedge that somebody has listed, in place of two to be filled in."""
+    wedge = context.element.facts.numbers("wedge")
+    rates = ", ".join(f"{each.value:g}" for each in wedge if each.unit == "fps")
+    return (f"a take at each rate of the wedge, {rates} fps; chosen: ____",) if rates else ()
 
 
 def _named(context: Context) -> Iterator[str]:

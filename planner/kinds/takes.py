@@ -32,6 +32,23 @@ PRINTED = Rule("takes.printed", "share of takes printed", 0.3, 0.5, 1, "1")
 
 
 @dataclass(frozen=True, slots=True)
+class Tried:
+    """Passes run before the takes at rates of their own, as a wedge.
+
+    Attributes:
+        passes: how many, one at each rate.
+        seconds: running time of all of them, s.
+        feet: film of all of them, ft.
+        longest_feet: film of the longest of them, ft.
+    """
+
+    passes: Quantity
+    seconds: Quantity
+    feet: Quantity
+    longest_feet: Quantity
+
+
+@dataclass(frozen=True, slots=True)
 class Takes:
     """What goes through the camera.
 
@@ -43,7 +60,8 @@ class Takes:
         takes: allowed for.
         pass_time: running time of one pass, s.
         pass_feet: film of one pass, ft.
-        feet: film of all takes, ft.
+        feet: film of all takes and of what is tried before them, ft.
+        tried: before the takes; None where nothing is.
     """
 
     frames: Quantity
@@ -54,6 +72,7 @@ class Takes:
     pass_time: Quantity
     pass_feet: Quantity
     feet: Quantity
+    tried: Tried | None = None
 
 
 def handle_frames(sheet: Worksheet) -> Quantity:
@@ -111,6 +130,21 @@ def with_run(sheet: Worksheet, view: View, takes: Takes, run: Quantity) -> Takes
     return _rolled(sheet, view, plan)
 
 
+def with_tried(sheet: Worksheet, takes: Takes, tried: Tried) -> Takes:
+    """The same takes after what is tried before them, whose film is added to theirs."""
+    feet = sheet.reckon(
+        "film exposed",
+        takes.pass_feet.value * takes.passes.value * takes.takes.value + tried.feet.value,
+        "ft",
+        "film of a pass x passes x takes + film of the wedge",
+        takes.pass_feet,
+        takes.passes,
+        takes.takes,
+        tried.feet,
+    )
+    return replace(takes, feet=feet, tried=tried)
+
+
 class _Plan(NamedTuple):
     """Takes whose time and film are not reckoned yet; fields as those of `Takes`."""
 
@@ -160,20 +194,21 @@ def _run(sheet: Worksheet, view: View, rate: Quantity) -> Quantity:
 
 
 def running_hours(sheet: Worksheet, takes: Takes, reset: Quantity) -> Quantity:
-    """Hours of passes and resets, all takes; `reset` in seconds follows every take but the last."""
+    """Hours of passes and resets, all takes; `reset` in seconds follows every take but the last.
+
+    What is tried before the takes runs as well, each pass with a reset after it.
+    """
     sheet.note(replace(reset, name="reset"))
     seconds = takes.takes.value * takes.passes.value * takes.pass_time.value
-    seconds += max(takes.takes.value - 1, 0) * reset.value
-    return sheet.reckon(
-        "running time",
-        seconds / 3600,
-        "h",
-        "takes x passes x pass time + resets between takes",
-        takes.takes,
-        takes.passes,
-        takes.pass_time,
-        reset,
-    )
+    inputs: tuple[Quantity, ...] = (takes.takes, takes.passes, takes.pass_time)
+    reason = "takes x passes x pass time"
+    runs, tried = takes.takes.value, takes.tried
+    if tried is not None:
+        seconds, runs = seconds + tried.seconds.value, runs + tried.passes.value
+        inputs, reason = (*inputs, tried.passes, tried.seconds), f"{reason} + time of the wedge"
+    seconds += max(runs - 1, 0) * reset.value
+    reason += " + resets between takes"
+    return sheet.reckon("running time", seconds / 3600, "h", reason, *inputs, reset)
 
 
 def lab_hours(sheet: Worksheet) -> float:

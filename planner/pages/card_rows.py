@@ -213,6 +213,7 @@ TOLD = frozenset(
         "exposure of a frame",
         "exposure a frame has",
         "light short",
+        "light to spare",
         "pass time",
         "film of a pass",
         "film exposed",
@@ -244,9 +245,16 @@ TOLD = frozenset(
         "height angle of the lamp",
         "travel between the framings",
         "travel of the move toward the board",
+        "rates in the wedge",
+        "time of the wedge",
+        "film of the wedge",
     }
 )
 """Numbers told in a row of their own, or of no use on the floor."""
+
+
+TOLD_OF_EACH = ("hours", "tolerance of contact", "frames that show", "area of", "wedge at ")
+"""How the names of numbers begin that a row above tells of each pass, contact or hand."""
 
 
 def _rest(card: SetUpCard) -> Iterator[Row]:
@@ -255,7 +263,7 @@ def _rest(card: SetUpCard) -> Iterator[Row]:
         f"{name} {marked(quantity)}"
         for name, quantity in card.estimate.quantities.items()
         if name not in TOLD
-        and not name.startswith(("hours", "tolerance of contact", "frames that show", "area of"))
+        and not name.startswith(TOLD_OF_EACH)
         and not name.endswith((" hours", " run-up", " on the screen"))
     ]
     if left:

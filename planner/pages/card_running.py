@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.craft.passes import PASS_RULES
-from planner.pages.card_values import BLANK, marked, marked_count
+from planner.pages.card_values import BLANK, SAME_STOP, marked, marked_count
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -102,10 +102,42 @@ def _passes(card: SetUpCard) -> Iterator[Row]:
         rule = PASS_RULES.get(PASSES.get(name, name))
         note = f"; {rule.note}" if rule else ""
         yield ("Passes" if number == 1 else ""), f"{number} {name}: {each}{note}"
+    yield from _wedge(card)
     takes, reset = marked(card.number("takes")), marked(card.number("reset"))
+    tried = f" after {marked(wedge)} of the wedge" if (wedge := _tried(card)) else ""
     running = marked(card.number("running time"))
-    yield "Takes", f"{takes} allowed for, reset {reset} between, {running} in all"
+    yield "Takes", f"{takes} allowed for{tried}, reset {reset} between, {running} in all"
     yield "Film", ", ".join(_film(card))
+
+
+def _tried(card: SetUpCard) -> Quantity | None:
+    """How many rates are tried before the takes; None where none is."""
+    count = card.number("rates in the wedge")
+    return count if count is not None and count.value > 0 else None
+
+
+def _wedge(card: SetUpCard) -> Iterator[Row]:
+    """Each pass of a wedge by itself: its rate, its film and how its light differs."""
+    stated = card.element.facts.numbers("wedge")
+    count = _tried(card)
+    if count is not None and not stated:
+        at = marked(card.number("rate"))
+        yield "Wedge", f"{marked(count)} rates before the takes: {BLANK} fps; counted at {at} each"
+    for number, each in enumerate(stated):
+        yield ("" if number else "Wedge"), (marked(each), _tried_pass(card, each))
+
+
+def _tried_pass(card: SetUpCard, tried: Quantity) -> str:
+    """One pass of a wedge; an exposure tried takes a strip and no film worth counting."""
+    if tried.unit != "fps":
+        return "a frame, tried on a strip before the pass"
+    name = f"wedge at {tried.value:g} fps"
+    frames = marked(card.number("frames"))
+    run, time, film = (card.number(f"{name}, {each}") for each in ("run", "time", "film"))
+    said = f"{frames} frames + {_whole(run)} of run, {marked(time)}, {marked(film)}"
+    sides = ((side, card.number(f"{name}, {side} the takes")) for side in ("over", "under"))
+    light = [f", {marked(q)} {side}" for side, q in sides if q and q.value >= SAME_STOP]
+    return f"{said}{''.join(light)}"
 
 
 def _whole(frames: Quantity | None) -> str:
@@ -118,4 +150,6 @@ def _film(card: SetUpCard) -> Iterator[str]:
         yield f"{marked(card.number('film of a pass'))} a pass"
     yield f"{marked(card.number('film of a take'))} a take"
     yield f"{marked_count(card.number('takes to a magazine'), 'take')} to a magazine"
+    wedge = card.number("film of the wedge")
+    yield from (f"{marked(wedge)} of the wedge",) if wedge else ()
     yield f"{marked(card.number('film exposed'))} in all"

@@ -59,6 +59,16 @@ def test_a_rate_by_gravity_is_wedged_whether_or_not_the_action_is_stated(
     assert not has(make("plate", event), "as a wedge")
 
 
+def test_rates_of_a_wedge_that_are_listed_are_not_asked_for_again(make) -> None:
+    rates = tuple(Quantity("wedge", each, "fps") for each in (36, 48))
+    context = make("effect", {"action": "gravity", "wedge": rates})
+    assert has(context, "at each rate of the wedge, 36, 48 fps; chosen: ____")
+    assert not has(context, "a take either side")
+    # A wedge of exposures says nothing of rates.
+    lit = make("light_pass", {"wedge": (Quantity("wedge", 2, "s"),)})
+    assert not has(lit, "each rate of the wedge")
+
+
 def test_a_kind_brings_its_own_checks(make) -> None:
     assert has(make("plate", {}), "plate report whole")
     assert has(make("painting", {}), "protection copy")

@@ -174,6 +174,25 @@ def test_every_photographed_element_of_the_example_has_a_card_of_eighty_columns(
         assert "inf " not in text
 
 
+def test_each_pass_of_a_wedge_stands_by_itself_and_its_film_adds_up(card, show) -> None:
+    grit = """\
+        {kind: effect, sort: debris, stands_for: 1/4, event: 2 s, run_up: 2 s,
+        wedge: [34 fps, 48 fps, 68 fps], stop: f/4, light: 400 fc, takes: 4}"""
+    show.replace("sequences/hill.yaml", "      bird:\n", f"      grit:\n{grit}\n      bird:\n")
+    said = " ".join(card("HL010.grit").split())
+    # 96 frames and two handles of 8 are 112; 3 s roll at each rate. Takes run at 24 x sqrt 4 fps.
+    # 34 fps: (112 + 102) / 16 = 13.375 ft and log2 (48 / 34) = 0.497 stops denser; 48 fps:
+    # 256 / 16 = 16 ft; 68 fps: 316 / 16 = 19.75 ft and 0.502 stops thinner. Wedge 49.125 ft, and
+    # 113.125 ft with four takes of 16 ft.
+    assert "Wedge 34 fps= 112~ frames + 102~? of run, 6.29 s~?, 13.4 ft~?, 0.5 stops~ over" in said
+    assert "48 fps= 112~ frames + 144~? of run, 5.33 s~?, 16 ft~? 68 fps=" in said
+    assert "68 fps= 112~ frames + 204~? of run, 4.65 s~?, 19.8 ft~?, 0.5 stops~ under" in said
+    assert "Takes 4= allowed for after 3~ of the wedge" in said
+    assert "Film 16 ft~? a take, 25~? takes to a magazine, 49.1 ft~? of the wedge, 113 ft~?" in said
+    assert "a take at each rate of the wedge, 34, 48, 68 fps; chosen: ____" in said
+    assert "RATE 48 fps~" in said
+
+
 def test_a_number_nobody_has_is_a_blank_to_write_in(card, show) -> None:
     show.replace("sequences/hill.yaml", "lens: prime_35, ", "")
     text = card("HL010.town")

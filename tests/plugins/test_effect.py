@@ -71,7 +71,49 @@ def test_film_covers_run_up_action_and_every_take_of_the_wedge(estimate) -> None
     assert found["frames of the action"].value == 72
     # (2 s run-up + 1 s run-out) x 48 fps = 144 beyond the 116: 260 / 16 = 16.25 ft.
     assert found["film of a pass"].value == pytest.approx(16.25)
-    # 4 takes and one at each of the wedge's 3 rates: 7 x 16.25.
+    # Each rate of the wedge rolls its own 3 s, its action within the 116 frames kept at each:
+    # (116 + 102) + (116 + 144) + (116 + 204) = 798 frames, 49.875 ft; and 4 takes of 16.25 ft.
+    assert found["film of the wedge"].value == pytest.approx(49.875)
+    assert found["film exposed"].value == pytest.approx(114.875)
+
+
+def test_an_action_that_outruns_the_cut_does_so_at_the_fast_end_of_a_wedge_alone(
+    estimate, quantity
+) -> None:
+    found = estimate({"event": quantity(4.0, "s")}).quantities
+    # 4 s / sqrt 4 = 2 s: 68 frames at 34 fps, 96 at 48, 136 at 68, which is 20 beyond the 116 kept.
+    # Run of 3 s: 102; 144; 204 + 20.
+    runs = [found[f"wedge at {each} fps, run"].value for each in (34, 48, 68)]
+    assert runs == [102, 144, 224]
+
+
+def test_a_slower_rate_of_a_wedge_is_so_much_denser(estimate, quantity) -> None:
+    found = estimate({"wedge": (quantity(24.0, "fps"), quantity(96.0, "fps"))}).quantities
+    # 48 / 24 is a stop more on each frame, 48 / 96 a stop less; neither is told below nothing.
+    assert found["wedge at 24 fps, over the takes"].value == pytest.approx(1)
+    assert found["wedge at 96 fps, under the takes"].value == pytest.approx(1)
+
+
+def test_the_longest_pass_of_a_wedge_must_go_on_a_magazine_too(estimate, finding) -> None:
+    # A take is 16.25 ft and the pass at 68 fps (116 + 204) / 16 = 20 ft; the magazine holds 18.
+    camera = {"sort": "camera", "magazine": Quantity("magazine", 18 * 304.8, "mm")}
+    result = estimate({"camera": "cam"}, resources={"cam": camera})
+    assert "one pass runs 20 ft" in finding(result, "take-longer-than-magazine").message
+
+
+def test_a_rate_of_a_wedge_that_no_camera_reaches_is_told(estimate, finding) -> None:
+    camera = {"sort": "camera", "top_rate": Quantity("top_rate", 60.0, "fps")}
+    told = finding(estimate({"camera": "cam"}, resources={"cam": camera}), "wedge-over-camera")
+    assert told.message.startswith("the wedge tries 68 fps")
+    assert "60 fps" in told.remedy
+    quick = {"sort": "camera", "top_rate": Quantity("top_rate", 68.0, "fps")}
+    assert "wedge-over-camera" not in codes(estimate({"camera": "cam"}, resources={"cam": quick}))
+
+
+def test_a_wedge_nobody_listed_is_counted_at_the_rate_of_the_takes(estimate) -> None:
+    found = estimate({"wedge": None}).quantities
+    # The rule's three rates at 16.25 ft each, and four takes.
+    assert found["film of the wedge"].value == pytest.approx(48.75)
     assert found["film exposed"].value == pytest.approx(113.75)
 
 
@@ -104,8 +146,9 @@ def test_work_is_rigged_lit_photographed_and_stood_by(estimate) -> None:
         ("photograph", "camera"),
         ("stand by with the effect", "effects"),
     ]
-    # Seven takes of 260 / 48 s and six resets of 20 minutes.
-    running = (7 * 260 / 48 + 6 * 1200) / 3600
+    # Four takes of 260 / 48 s, the wedge's three passes each at its rate, six resets of 20 minutes.
+    wedge = 218 / 34 + 260 / 48 + 320 / 68
+    running = (4 * 260 / 48 + wedge + 6 * 1200) / 3600
     assert result.quantities["running time"].value == pytest.approx(running)
     assert {each.name for each in result.charges} >= {"negative", "processing", "prints"}
 

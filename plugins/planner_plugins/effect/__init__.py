@@ -1,31 +1,37 @@
 """Flame, smoke, water, debris or dust photographed alone, to be added to a picture.
 
-Takes what it is, the scale it must read at, its length and its front, gives the rate and the wedge
-of rates, the film, the stage work, and what will not look right. Knows nothing of how it is joined.
-It computes no charge, no load and no safe distance: licensed people decide.
+Takes what it is, the scale it must read at, its length and its front, gives the rate, the film of
+its takes and of the wedge before them, the stage work, and what will not look right. Knows nothing
+of how it is joined. It computes no charge, no load and no safe distance: licensed people decide.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.craft import scale as scaling
 from planner.kinds import DOOR, Charge, Phase, Worksheet, packaged_schema
 from planner.kinds.flame import check_flame
-from planner.kinds.floor import SetUp, top_rate
+from planner.kinds.floor import SetUp
 from planner.kinds.rate import shooting_rate
 from planner.kinds.shoot import Shoot, photograph
 from planner.kinds.stops import expose, magnification
 from planner.kinds.stretches import Hands, Stretch, heads
 from planner.kinds.subject import Subject, subject_of
-from planner.kinds.takes import Takes, reckon_takes, with_run
+from planner.kinds.takes import Takes, reckon_takes, with_run, with_tried
 from planner.kinds.view import View, view_of
 from planner.model.quantity import Quantity
 from planner.model.ratio import in_ratio
 from planner_plugins.effect import rules
 from planner_plugins.effect.findings import find_troubles
+from planner_plugins.effect.wedge import (
+    Rolled,
+    frames_of_action,
+    frames_of_run,
+    longest_run,
+    try_rates,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -61,11 +67,11 @@ class Effect:
         exposed = expose(sheet, view, depth, near, lit=lit)
         rate = shooting_rate(sheet, view, subject, exposed, "gravity")
         _front(sheet, subject)
-        takes = _takes(sheet, view, rate, subject)
-        wedge = _wedge(sheet, view, subject, takes)
+        takes = _takes(sheet, view, _rolled(sheet, rate, subject))
         check_flame(sheet)
         find_troubles(sheet, subject, takes)
-        _photograph(sheet, SetUp(view, subject, rate, gravity=True), takes, wedge)
+        feet = longest_run(takes)
+        _photograph(sheet, SetUp(view, subject, rate, gravity=True, pass_feet=feet), takes)
         materials = sheet.element.facts.money("materials")
         if materials is not None:
             one = Quantity("lots of materials", 1, "1", reason="a sum stated outright")
@@ -123,87 +129,42 @@ def _front(sheet: Worksheet, subject: Subject) -> None:
     )
 
 
-def _takes(sheet: Worksheet, view: View, rate: Quantity, subject: Subject) -> Takes:
-    """Takes that run from the run-up to the end of the action."""
-    takes = reckon_takes(sheet, view, rate, 1, rules.TAKES)
-    run_up = sheet.element.facts.number("run_up") or sheet.rule(rules.RUN_UP)[0]
-    run_out = sheet.rule(rules.RUN_OUT)[0]
-    event = sheet.element.facts.number("event")
-    acted = takes.frames
-    if event is None:
+def _takes(sheet: Worksheet, view: View, rolled: Rolled) -> Takes:
+    """Takes that run from the run-up to the end of the action, after the wedge."""
+    takes = reckon_takes(sheet, view, rolled.rate, 1, rules.TAKES)
+    acted = frames_of_action(rolled, rolled.rate)
+    if acted is None:
         sheet.miss("event", rests="film of a take, which then covers the cut only")
     else:
-        on_stage = scaling.stage_seconds(event.value, max(subject.scale.value, 1.0))
-        acted = sheet.reckon(
-            "frames of the action",
-            math.ceil(on_stage * rate.value - 1e-9),
-            "1",
-            "event on the stage x rate, rounded up",
-            event,
-            subject.scale,
-            rate,
-        )
-    beyond = max(acted.value - takes.frames.value, 0.0)
-    run = sheet.reckon(
-        "frames of run",
-        (run_up.value + run_out.value) * rate.value + beyond,
-        "1",
-        "(run-up + run-out) x rate, and the frames of the action beyond those kept",
-        run_up,
-        run_out,
-        rate,
-        acted,
-    )
-    return with_run(sheet, view, takes, run)
+        sheet.note(acted)
+    run = sheet.note(frames_of_run(rolled, takes.frames, rolled.rate))
+    takes = with_run(sheet, view, takes, run)
+    tried = try_rates(sheet, view, takes, rolled)
+    return with_tried(sheet, takes, tried) if tried is not None else takes
 
 
-def _wedge(sheet: Worksheet, view: View, subject: Subject, takes: Takes) -> Quantity:
-    """Rates tried before the takes, one take at each; none of what is shown at its own size."""
-    stated = sheet.element.facts.numbers("wedge")
-    if not stated and subject.scale.value <= 1:
-        return sheet.note(Quantity("rates in the wedge", 0, "1", reason="it is of its own size"))
-    if not stated:
-        _suggest(sheet, view, takes.rate)
-    count = Quantity("rates in the wedge", len(stated), "1", reason="rates listed")
-    return sheet.note(count) if stated else sheet.rule(rules.WEDGE_RATES)[0]
+def _rolled(sheet: Worksheet, rate: Quantity, subject: Subject) -> Rolled:
+    facts = sheet.element.facts
+    run_up = facts.number("run_up") or sheet.rule(rules.RUN_UP)[0]
+    event, action = facts.number("event"), None
+    if event is not None:
+        seconds = scaling.stage_seconds(event.value, max(subject.scale.value, 1.0))
+        reason = "story time / sqrt N"
+        inputs = (event, subject.scale)
+        action = Quantity("event on the stage", seconds, "s", reason=reason, inputs=inputs)
+    return Rolled(subject.scale, rate, run_up, sheet.rule(rules.RUN_OUT)[0], action)
 
 
-def _suggest(sheet: Worksheet, view: View, rate: Quantity) -> None:
-    step = sheet.rule(rules.WEDGE_STEP)[0].value
-    tried = [max(rate.value / step, view.frame_rate.value), rate.value, rate.value * step]
-    # A rate the camera cannot reach is no advice; that the rate itself is one, `floor` tells.
-    top = top_rate(sheet, view)
-    rates = dict.fromkeys(f"{min(each, top):.0f}" for each in tried)
-    how = "is stated" if sheet.element.facts.has("rate") else "follows from its scale"
-    sheet.warn(
-        "no-rate-wedge",
-        f"{rate.value:.4g} fps {how}, and what burns, curls and splashes does not"
-        " scale: nobody knows the rate before it is seen",
-        f"shoot a wedge first: {', '.join(rates)} fps",
-        at="wedge",
-    )
-
-
-def _photograph(sheet: Worksheet, set_up: SetUp, takes: Takes, wedge: Quantity) -> None:
+def _photograph(sheet: Worksheet, set_up: SetUp, takes: Takes) -> None:
     facts = sheet.element.facts
     hands = heads(sheet, rules.HANDS)
-    more = sheet.reckon(
-        "takes",
-        takes.takes.value + wedge.value,
-        "1",
-        "takes allowed for + one at each rate of the wedge",
-        takes.takes,
-        wedge,
-    )
-    view = set_up.view
-    every = with_run(sheet, view, replace(takes, takes=more), takes.run)
     rig = sheet.effort("rig the effect", (rules.RIG[facts.word("sort", "flame")], 1))
     hang = sheet.effort("set up", (rules.SET_UP, 1))
     photograph(
         sheet,
         Shoot(
-            set_up=SetUp(view, set_up.subject, takes.rate, gravity=True, pass_feet=every.pass_feet),
-            takes=every,
+            set_up=set_up,
+            takes=takes,
             reset=facts.number("reset") or sheet.rule(rules.RESET)[0],
             before=(
                 Stretch("set up", "stage", hang, 3),
