@@ -20,6 +20,7 @@ from planner.cli.named import did_you_mean
 from planner.ledger import Event, UnreadableError, What, read_event
 from planner.ledger.event import BACK, NEEDED
 from planner.model.place import Place, Problem, Severity
+from planner.status.in_the_can import doubts
 from planner.status.news import News, concerned, news
 from planner.status.state import states_of
 
@@ -171,6 +172,7 @@ class Desk:
         self.corrected: list[Event] = []
         self.resting: dict[str, Basis] = {}
         self.near: dict[frozenset[str], tuple[Event, ...]] = {}
+        self.places: dict[str, Place] = {}
 
     def read(self, told: Iterable[Told]) -> tuple[Event, ...]:
         """Events ready to be kept; `problems` says what is wrong with the others."""
@@ -179,6 +181,7 @@ class Desk:
         for n, each in enumerate(told):
             try:
                 event = self._event(each, now + n * MOMENT)
+                self.places[event.id] = each.place
                 events.append(replace(event, told=event.told or self.teller.clock + n * MOMENT))
             except UnreadableError as fault:
                 self.problems.append(
@@ -314,8 +317,16 @@ class Desk:
         return self.near[names]
 
     def news(self, events: Sequence[Event]) -> tuple[News, ...]:
-        """What the events change, and for whom."""
-        return news(self.teller.outline, self._known(events), events)
+        """What the events change, and for whom; what is doubtful is said with its line."""
+        known = self._known(events)
+        found = news(self.teller.outline, known, events)
+        doubted = doubts(self.teller.outline, known, events)
+        said: dict[str, list[str]] = {}
+        for each in events:
+            where = self.places[each.id]
+            line = f"{where}: " if where.line else ""
+            said.setdefault(each.about, []).extend(f"{line}{d}" for d in doubted.get(each.id, ()))
+        return tuple(replace(n, remarks=(*n.remarks, *said.get(n.about, ()))) for n in found)
 
     def bases(self, events: Iterable[Event]) -> tuple[Basis, ...]:
         """The facts the events rest on."""

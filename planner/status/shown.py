@@ -30,7 +30,7 @@ def with_shown(standing: Standing) -> Standing:
     outline, states = standing.outline, standing.states
     found: dict[str, State] = {}
     for id_, at in _photographed(standing):
-        for piece in _stood(outline, id_):
+        for piece in stood_before(outline, id_):
             own = found.get(piece.id) or states.get(piece.id, BOARDED)
             if piece.made_at is not None and own.made < piece.made_at and own.lost is None:
                 found[piece.id] = _made(own, piece.made_at, at)
@@ -55,7 +55,7 @@ def _is_dead(standing: Standing, id_: str) -> bool:
     return told is not None and told.is_dead
 
 
-def _stood(outline: Outline, id_: str) -> Iterator[Piece]:
+def stood_before(outline: Outline, id_: str) -> Iterator[Piece]:
     """Builds and moves that a piece cannot be photographed without, and those they rest on."""
     ahead, seen = [id_], {id_}
     while ahead:

@@ -48,6 +48,25 @@ def test_posting_says_what_it_frees_and_what_still_waits(show: ShowFolder) -> No
     assert [each.about for each in kept(show)] == ["hill_town", "HL010.sky"]
 
 
+def test_a_take_told_as_in_the_can_and_marked_no_good_is_asked_about_with_its_line(
+    show: ShowFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(show.path)
+    show.write(
+        "day.yaml",
+        "- {what: take, about: HL010.sky, take: 4, verdict: no good}\n"
+        "- {what: in the can, about: HL010.sky, take: 4}\n",
+    )
+    result = run("post", ".", "--from", "day.yaml")
+    assert result.exit_code == 0, result.output
+    asked = "day.yaml:2:3: take 4 is marked no good: is it the one in the can?"
+    assert asked in words(result)
+    assert [str(each.what) for each in kept(show)] == ["take", "in the can"]
+    # On the command line there is no line to point at.
+    result = run("post", show.path, "in-the-can", "HL010.sky", "--take", "5")
+    assert "look: take 5 of it was never posted, so nobody has said it is good" in words(result)
+
+
 def test_a_ledger_that_lost_all_it_held_is_told_of_once_and_posted_to(show: ShowFolder) -> None:
     path = show.path / "ledger.db"
     path.write_bytes(b"")

@@ -1,0 +1,78 @@
+"""What is told as in the can, and can hardly be: a take that is no good, or a thing never built.
+
+Takes an outline with the events there were and the events told now, gives sentences by event. They
+only ask: whoever posts may know better. Knows nothing of files or printing.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.ledger import Verdict, What
+from planner.model.names import noun
+from planner.status.shown import stood_before, with_shown
+from planner.status.standing import Standing
+from planner.status.state import BOARDED, in_force, states_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from planner.ledger import Event
+    from planner.status.outline import Outline
+    from planner.status.state import State
+
+MOST_NAMED = 4
+
+
+def doubts(
+    outline: Outline, before: Sequence[Event], told: Sequence[Event]
+) -> dict[str, tuple[str, ...]]:
+    """By the id of an event told now, what makes one doubt that the thing is in the can.
+
+    Args:
+        outline: of the show.
+        before: events known already, of everything concerned.
+        told: events told now; those known already are asked about no more.
+    """
+    known = {each.id for each in before}
+    new = [each for each in told if each.what is What.IN_THE_CAN and each.id not in known]
+    if not new:
+        return {}
+    every = in_force((*before, *told))
+    found: dict[str, tuple[str, ...]] = {}
+    for event in new:
+        states = states_of(each for each in every if each.order < event.order)
+        state = states.get(event.about, BOARDED)
+        found[event.id] = (
+            *_of_its_take(state, event.details.take),
+            *_of_its_builds(with_shown(Standing(outline, states)), event.about),
+        )
+    return found
+
+
+def _of_its_take(state: State, number: str) -> Iterator[str]:
+    takes = {each.number: each for each in state.takes}
+    bad = {each.number for each in state.takes if each.verdict is Verdict.NO_GOOD}
+    if not number and takes and len(bad) == len(takes):
+        yield "every take of it that was posted is marked no good: which one is in the can?"
+    elif number in bad:
+        yield f"take {number} is marked no good: is it the one in the can?"
+    elif number and number not in takes:
+        others = f"; {noun(len(takes), 'take')} {', '.join(takes)} of it was" if takes else ""
+        others = others.replace(" was", " were") if len(takes) > 1 else others
+        yield f"take {number} of it was never posted, so nobody has said it is good{others}"
+
+
+def _of_its_builds(standing: Standing, about: str) -> Iterator[str]:
+    if about not in standing.outline.pieces:
+        return
+    direct = standing.outline.pieces[about].waits
+    unmade = [
+        each.id
+        for each in stood_before(standing.outline, about)
+        if each.id in direct and not each.shot and not standing.is_made(each.id)
+    ]
+    if unmade:
+        named = ", ".join(f"{each} ({standing.words(each)})" for each in unmade[:MOST_NAMED])
+        more = f" and {len(unmade) - MOST_NAMED} more" if len(unmade) > MOST_NAMED else ""
+        yield f"it is told as photographed before what it is made of was there: {named}{more}"
