@@ -95,7 +95,7 @@ def facts_of(values: Mapping[str, Any]) -> Facts:
 def element_of(identity: str, kind: str, shot: str, facts: Mapping[str, Any]) -> Element:
     """An element; facts under a role's name become references."""
     references = tuple(
-        Reference(role, target, PLACE, waits=True)
+        Reference(role, target, PLACE, waits=role != "in_front_of")
         for role, named in facts.items()
         if role in ROLES
         for target in ((named,) if isinstance(named, str) else named)

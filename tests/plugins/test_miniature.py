@@ -323,6 +323,31 @@ def test_a_foreground_model_hangs_at_a_scaled_distance(shed, quantity, finding) 
     assert "1.50 m" in finding(found, "nodal-head").message
 
 
+@pytest.mark.parametrize(
+    ("waits", "report", "is_told"),
+    [
+        ({}, {}, True),
+        ({}, {"report": {"taken": True}}, False),
+        ({"waits_for": "S010.bank"}, {}, False),
+        ({"move_from": "S010.path"}, {}, False),
+    ],
+)
+def test_a_model_hung_before_a_plate_waits_for_it(
+    shed, quantity, waits, report, *, is_told: bool
+) -> None:
+    others = {
+        "S010.bank": ("plate", {"sort": "live", **report}),
+        "S010.path": ("camera_move", {"of": "S010.bank"}),
+    }
+    hung = {"sort": "hanging_foreground", "nearest": quantity(24 * M, "mm")}
+    facts = {**hung, "in_front_of": "S010.bank", **waits}
+    found = estimate(shed(facts, elements=others))
+    assert ("hung-before-its-plate" in codes(found)) is is_told
+    # On a table it stands where the build has it, whatever the plate.
+    table = estimate(shed({**facts, "sort": "table"}, elements=others))
+    assert "hung-before-its-plate" not in codes(table)
+
+
 def test_a_mark_too_coarse_for_the_distance_shows(shed, quantity, finding) -> None:
     # f_px = 35 x 2048 / 24.892 = 2879.6; .3 mm at 1/16 and 5 m: 2879.6 x .3 x 16 / 5000 = 2.76 px;
     # 2 px x 5000 / (2879.6 x .3) = 11.58.

@@ -9,8 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.craft import perspective, window
+from planner.kinds.context import Context
 from planner.kinds.sentences import built_larger
 from planner.kinds.subject import hazards_of
+from planner.kinds.waiting import resting_on
 from planner.model.quantity import Quantity
 from planner.model.ratio import in_ratio
 from planner_plugins.miniature import rules
@@ -29,6 +31,7 @@ def find_troubles(sheet: Worksheet, set_up: SetUp, takes: Takes, action: str) ->
         _flame_and_drops(sheet, set_up)
     if sheet.element.facts.word("sort") == "hanging_foreground":
         _hanging(sheet, set_up)
+        _before_its_plate(sheet)
     _detail(sheet, set_up)
 
 
@@ -87,6 +90,24 @@ def _hanging(sheet: Worksheet, set_up: SetUp) -> None:
         "turn the camera about its entrance pupil, and match the join before the set is struck",
         at="sort",
     )
+
+
+def _before_its_plate(sheet: Worksheet) -> None:
+    """A hanging model is lined up by its plate's height, tilt and lens, which the day brings."""
+    context = sheet.context
+    for plate in context.targets("in_front_of"):
+        is_live = plate.kind == "plate" and plate.facts.word("sort", "live") == "live"
+        if not is_live or plate.facts.group("report").flag("taken"):
+            continue
+        waiting = resting_on(Context(context.show, plate, {}, context.named_by))
+        if context.element not in waiting:
+            sheet.warn(
+                "hung-before-its-plate",
+                f"it is lined up by {plate.id}, which is not photographed yet, and may be called"
+                " before it: nobody has the plate's height, tilt and focus until then",
+                f"write waits_for: {plate.name}, or say what it is lined up by",
+                at="in_front_of",
+            )
 
 
 def _detail(sheet: Worksheet, set_up: SetUp) -> None:
