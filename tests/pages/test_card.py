@@ -313,6 +313,14 @@ def test_a_shadow_says_where_its_lamp_stands(card, show) -> None:
     assert "bearing 300 deg~ clockwise from straight behind the caster" in said
 
 
+def test_what_a_shadow_brings_before_the_lens_is_told_with_its_build(card, show) -> None:
+    fall = """\
+        {kind: shadow, sort: photographed, shadow_of: bird, falls_on: bird_quarter,
+        receiver_measured: true, light: 400 fc, takes: 2}"""
+    show.replace("sequences/hill.yaml", "      rods: {", f"      fall:\n{fall}\n      rods: {{")
+    assert "nothing of its own, at 1:4=; to stand here: bird quarter" in card("HL010.fall")
+
+
 def test_a_number_as_wide_as_its_column_keeps_apart_from_the_next(card, show) -> None:
     board = (
         "      board:\n"

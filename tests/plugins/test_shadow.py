@@ -255,6 +255,33 @@ def test_a_shadow_holds_its_receiver_where_both_are_of_one_size(estimate, lamp, 
     assert held(of(24.0)) == [("build", ("heron",))]
 
 
+@pytest.mark.parametrize(
+    ("stage", "said"),
+    [
+        ("south", "that set must still stand, or be stood up again (5 h the first time)"),
+        ("north", "that set stands on another stage and is stood up again here (5 h the first"),
+    ],
+)
+def test_a_set_photographed_for_itself_must_stand_for_what_falls_on_it(
+    estimate, finding, lamp, stage: str, said: str
+) -> None:
+    hours, needs = Quantity("hours", 5.0, "h"), (Need("stage", ("south", "tank")),)
+    of = ("stage", Phase.STAGE, Hours(2, 5, 8), hours)
+    staged = (Work("set up", *of, needs=needs), Work("photograph", *of, needs=needs))
+    around = {
+        "upstream": {"S010.roofs": Estimate("S010.roofs", work=staged)},
+        "resources": {each: {"sort": "stage"} for each in ("north", "south", "tank")},
+    }
+    result = estimate({"lamp": lamp, **PHOTOGRAPHED, "stage": stage}, **around)
+    told = finding(result, "receiver-must-stand")
+    assert said in told.message
+    assert told.severity is Severity.NOTE
+    # Drawn, it stands on no stage; a receiver that no camera saw has its set-up here alone.
+    assert "receiver-must-stand" not in codes(estimate({"lamp": lamp}, **around))
+    built = {**around, "upstream": {}}
+    assert "receiver-must-stand" not in codes(estimate({"lamp": lamp, **PHOTOGRAPHED}, **built))
+
+
 def test_a_drawn_shadow_keeps_nobody(estimate, lamp) -> None:
     result = estimate({"lamp": lamp}, upstream={"S010.heron": performed()})
     assert [(each.craft, each.needs, each.beside) for each in result.work] == [("roto", (), "")]

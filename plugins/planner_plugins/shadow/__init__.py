@@ -19,7 +19,7 @@ from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, runnin
 from planner.kinds.view import view_of
 from planner.model.ratio import in_ratio
 from planner_plugins.shadow import rules
-from planner_plugins.shadow.company import company_of
+from planner_plugins.shadow.company import check_receiver_stands, company_of
 from planner_plugins.shadow.geometry import check_receiver, plot_reflection, plot_shadow
 from planner_plugins.shadow.rules import RULES
 
@@ -117,6 +117,8 @@ def _photograph(sheet: Worksheet, *, on_receiver: bool) -> None:
     takes = reckon_takes(sheet, view, rate, 1, rules.TAKES)
     floor = lay_out(sheet, SetUp(view, subject, rate, pass_feet=takes.pass_feet))
     company = company_of(sheet, on_receiver=on_receiver)
+    if on_receiver:
+        check_receiver_stands(sheet, _what(sheet))
     more = (each for each in company.needs if each not in floor.needs)
     floor = replace(floor, needs=(*floor.needs, *more))
     casts = sheet.context.upstream_number("shadow_of", "stop")

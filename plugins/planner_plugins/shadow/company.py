@@ -99,12 +99,46 @@ def _build(element: Element) -> Iterator[Need]:
         yield Need("build", (name,))
 
 
-def _works(sheet: Worksheet) -> Sequence[Work]:
-    estimate = sheet.context.upstream.get(sheet.element.target("shadow_of"))
+def check_receiver_stands(sheet: Worksheet, what: str) -> None:
+    """Tell that the set it falls on must stand for it, once that is photographed for itself.
+
+    Args:
+        sheet: of what falls on the receiver itself, not on a copy made at another scale.
+        what: shadow or reflection.
+    """
+    receiver = sheet.context.target("falls_on")
+    staged = [work for work in _works(sheet, "falls_on") if _stages(work)]
+    if receiver is None or not staged:
+        return
+    own = set(sheet.context.names("stage"))
+    hours = f"{staged[0].hours.likely:g} h"
+    theirs = _stages(staged[0])
+    if own and not own & set(theirs):
+        stands = f"that set stands on another stage and is stood up again here ({hours} the first"
+        stands += " time)"
+        remedy = f"share a stage with {receiver.id} and follow it, or allow {hours} more"
+    else:
+        stands = f"that set must still stand, or be stood up again ({hours} the first time)"
+        remedy = f"call it next after {receiver.id}, or allow {hours} more"
+    sheet.remark(
+        "receiver-must-stand",
+        f"it falls on {receiver.id}, which is photographed for itself: {stands}; the hours here"
+        f" set up the {what} alone",
+        f"{remedy}; lamp, lens and ground as they were, or the {what} does not lie on it",
+        at="falls_on",
+    )
+
+
+def _stages(work: Work) -> tuple[str, ...]:
+    return next((need.options for need in work.needs if need.sort == "stage"), ())
+
+
+def _works(sheet: Worksheet, role: str = "shadow_of") -> Sequence[Work]:
+    estimate = sheet.context.upstream.get(sheet.element.target(role))
     return estimate.work if estimate else ()
 
 
 def _photographed(works: Sequence[Work]) -> Work | None:
     """The last work that holds a stage: where the camera runs."""
-    staged = [work for work in works if any(need.sort == "stage" for need in work.needs)]
+    staged = [work for work in works if _stages(work)]
     return staged[-1] if staged else None
