@@ -17,7 +17,7 @@ import click
 from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Iterable
 
     from planner.cli.told import Told
     from planner.estimate import Estimates
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from planner.model.place import Problem
     from planner.model.show import Show
     from planner.order import StageOrder
+    from planner.pages.order_text import Notes
     from planner.pages.plan import Plan
     from planner.schedule import Budget
 
@@ -141,18 +142,21 @@ def _estimated(
     return graph, estimates, (*problems, *estimates.problems)
 
 
-def notes_on(opened: Opened | Plan, *, in_ids: bool = False) -> Mapping[str, tuple[str, ...]]:
-    """By element, what is said at its calls: faults, and every hazard on the floor.
+def notes_on(opened: Opened | Plan, *, in_ids: bool = False) -> Notes:
+    """What is said at calls: faults, and every hazard on the floor; lamps once for a stage.
 
     Args:
         opened: the show.
-        in_ids: whether ids stand for names, as programs want them.
+        in_ids: whether ids stand for names and each element has all its hazards, as programs want.
     """
-    from planner.kinds.strike import hazards_of_pieces
+    from planner.kinds.strike import hazards_of_pieces, lit_alone
     from planner.pages.order_text import notes_of
 
-    hazards = hazards_of_pieces(opened.show, opened.estimates.by_element)
-    return notes_of(opened.findings, None if in_ids else opened.show, hazards)
+    estimates = opened.estimates.by_element
+    hazards = hazards_of_pieces(opened.show, estimates)
+    if in_ids:
+        return notes_of(opened.findings, None, hazards)
+    return notes_of(opened.findings, opened.show, hazards, lit_alone(opened.show, estimates))
 
 
 def open_sound(folder: Path, held: Held | None = None) -> Opened:

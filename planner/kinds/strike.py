@@ -41,24 +41,57 @@ def hazards_on_floor(context: Context, estimate: Estimate) -> tuple[str, ...]:
     What is held before it brings its own. Light, lamps or watts stated bring electricity, a move a
     moving rig, and a stretch longer than the day long hours.
     """
-    facts = context.element.facts
-    needs = (need for work in estimate.work if work.phase in FLOOR for need in work.needs)
-    held = {each for need in needs if need.sort == "build" for each in need.options}
-    builds = (context.show.elements[each] for each in held if each in context.show.elements)
-    found = {*hazards_in(facts), *(each for build in builds for each in hazards_in(build.facts))}
+    facts, found = context.element.facts, _told_of(context, estimate)
     if is_moving(context.element):
         found.add("moving_rig")
     on_stage = [work for work in estimate.work if work.phase is Phase.STAGE]
     if any(facts.has(name) for name in ("light", "lamps", "watts")):
-        found.add("electricity")
+        found.add(BY_LAMPS)
     if any(work.hours.likely > context.show.calendar.day_hours for work in on_stage):
         found.add("long_hours")
     return tuple(each for each in CAUTIONS if each in found)
 
 
+def _told_of(context: Context, estimate: Estimate) -> set[str]:
+    """Hazards that somebody states, of the element or of what is held before it."""
+    needs = (need for work in estimate.work if work.phase in FLOOR for need in work.needs)
+    held = {each for need in needs if need.sort == "build" for each in need.options}
+    builds = (context.show.elements[each] for each in held if each in context.show.elements)
+    of_builds = (each for build in builds for each in hazards_in(build.facts))
+    return {*hazards_in(context.element.facts), *of_builds}
+
+
+BY_LAMPS = "electricity"
+"""Hazard of whatever is lit, which is told once for a stage or day unless somebody states it."""
+
+
+def is_lit_alone(context: Context, estimate: Estimate) -> bool:
+    """Whether lamps alone bring it electricity, as they do to nearly every set-up.
+
+    A caution at each of them is read at none.
+    """
+    found = hazards_on_floor(context, estimate)
+    return BY_LAMPS in found and BY_LAMPS not in _told_of(context, estimate)
+
+
+def lit_alone(show: Show, estimates: Mapping[str, Estimate]) -> frozenset[str]:
+    """Elements of which `is_lit_alone` holds; arguments as those of `hazards_of_pieces`."""
+    return frozenset(
+        id_
+        for id_, estimate in estimates.items()
+        if id_ in show.elements
+        and is_lit_alone(Context(show, show.elements[id_], {}, {}), estimate)
+    )
+
+
 def cautions(context: Context, estimate: Estimate) -> tuple[str, ...]:
-    """One sentence for each hazard on the floor; each hands the decision to who may take it."""
-    return tuple(CAUTIONS[each] for each in hazards_on_floor(context, estimate))
+    """One sentence for each hazard of its own; each hands the decision to who may take it.
+
+    What its lamps alone bring is told once, for the day.
+    """
+    usual = {BY_LAMPS} if is_lit_alone(context, estimate) else set()
+    found = hazards_on_floor(context, estimate)
+    return tuple(CAUTIONS[each] for each in found if each not in usual)
 
 
 def checks_before_strike(context: Context, estimate: Estimate) -> tuple[str, ...]:

@@ -152,7 +152,8 @@ def _exposure(card: SetUpCard) -> Iterator[Row]:
     index, filters = marked(card.look_up("exposure_index")), card.word("filter") or BLANK
     said = f"{marked(card.look_up('light'))} at EI {index}, filter {filters}"
     said += f"; {spare}" if (spare := _to_spare(card)) else ""
-    yield "Light", said
+    # Whose decision lamps are is told once for the day, not on every card of it.
+    yield "Light", f"{said}; lamps: see the call sheet" if card.element.facts.has("light") else said
     key = _key_light(card)
     if key:
         yield "", key

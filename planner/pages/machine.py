@@ -14,7 +14,7 @@ from planner.estimate import mark_of
 from planner.pages.order_text import NO_NOTES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
 
     from planner.estimate import Waived
     from planner.kinds import MissingFact
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from planner.model.quantity import Quantity
     from planner.order import StageOrder
     from planner.order.loads import CraftWeek
+    from planner.pages.order_text import Notes
     from planner.pages.plan import Plan
 
 
@@ -57,7 +58,7 @@ def problems_json(
     )
 
 
-def order_json(order: StageOrder, notes: Mapping[str, tuple[str, ...]] = NO_NOTES) -> str:
+def order_json(order: StageOrder, notes: Notes = NO_NOTES) -> str:
     """Every call with its dates, what it holds, and what is said of its element, by `notes_of`."""
     return _text(
         {
@@ -74,7 +75,7 @@ def order_json(order: StageOrder, notes: Mapping[str, tuple[str, ...]] = NO_NOTE
                     "stage": call.stage,
                     "holds": list(call.holds),
                     "set_up": call.work.set_up,
-                    "notes": list(notes.get(call.element, ())),
+                    "notes": list(notes.of.get(call.element, ())),
                     "against": list(call.against),
                 }
                 for call in order.calls

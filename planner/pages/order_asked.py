@@ -12,10 +12,9 @@ from planner.pages.order_text import NO_NOTES, against_rows, stage_text
 from planner.pages.wording import figure, folded, inert
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from planner.model.show import Show
     from planner.order.stage_order import Call, StageOrder
+    from planner.pages.order_text import Notes
 
 
 def calls_of(order: StageOrder, show: Show, asked: str) -> tuple[Call, ...]:
@@ -28,22 +27,22 @@ def calls_of(order: StageOrder, show: Show, asked: str) -> tuple[Call, ...]:
     return tuple(sorted(mine, key=lambda each: (each.starts, each.element, each.work.beside != "")))
 
 
-def calls_text(
-    order: StageOrder, show: Show, asked: str, notes: Mapping[str, tuple[str, ...]] = NO_NOTES
-) -> str:
+def calls_text(order: StageOrder, show: Show, asked: str, notes: Notes = NO_NOTES) -> str:
     """The calls of one shot, sequence or stage, in order of date, and what is found of each.
 
     Args:
         order: dated.
         show: for names.
         asked: id of the shot, sequence or stage.
-        notes: by element, as `order_text.notes_of` has them.
+        notes: what is said at calls, as `order_text.notes_of` has it.
     """
     if asked in show.resources and asked not in show.shots and asked not in show.sequences:
         return stage_text(order, show, asked, notes)
     calls = calls_of(order, show, asked)
     lines = folded(f"{asked}: {counted(len(calls), 'call')}")
-    untold = dict(notes)
+    for said in notes.for_all(each.element for each in calls if each.stage):
+        lines += folded(said, "  ! ", "    ")
+    untold = dict(notes.of)
     for call in calls:
         day = f"{day_words(call.starts)} {call.starts:%H:%M}"
         hours = figure(call.hours, "h")

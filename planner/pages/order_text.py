@@ -6,11 +6,13 @@ columns. Works nothing out.
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from itertools import groupby
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from planner.kinds.strike import BY_LAMPS
 from planner.model.names import counted, day_words, in_names, name_of, set_up_words, title_of
 from planner.model.place import Severity
 from planner.order import why_then
@@ -26,8 +28,29 @@ if TYPE_CHECKING:
 
 MOST_EXPLAINED = 10
 """Late shots, latest first, that are told with what holds them; each costs a walk of its chain."""
-NO_NOTES: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+NO_HAZARDS: Mapping[str, Sequence[str]] = MappingProxyType({})
+LAMPS = f"wherever lamps are lit take care: {BY_LAMPS}; see the call sheet"
 _GUESSED = "scale-undecided"
+
+
+@dataclass(frozen=True, slots=True)
+class Notes:
+    """What is said where things are called.
+
+    Attributes:
+        of: by element, what whoever is called for it must know.
+        lit: elements to which lamps alone bring electricity: `LAMPS` is said once for all of them.
+    """
+
+    of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    lit: frozenset[str] = frozenset()
+
+    def for_all(self, elements: Iterable[str]) -> tuple[str, ...]:
+        """What is said once, where these are called."""
+        return () if self.lit.isdisjoint(elements) else (LAMPS,)
+
+
+NO_NOTES = Notes()
 
 
 AS_CALLED = (
@@ -53,14 +76,14 @@ def dates_rule(order: int | None) -> str:
 def order_text(
     order: StageOrder,
     show: Show,
-    notes: Mapping[str, tuple[str, ...]] = NO_NOTES,
+    notes: Notes = NO_NOTES,
 ) -> str:
     """The order of work by stage and day, work off stage by craft, then what is late.
 
     Args:
         order: dated.
         show: for the names of resources.
-        notes: by element, what is said at its calls, as `notes_of` has it.
+        notes: what is said at calls, as `notes_of` has it.
     """
     if not order.calls:
         return "No work to order.\n"
@@ -104,28 +127,33 @@ def stage_text(
     order: StageOrder,
     show: Show,
     stage: str,
-    notes: Mapping[str, tuple[str, ...]],
+    notes: Notes,
 ) -> str:
     """One stage's days, with its set-ups, who is called with them and what is found of each."""
     here = {each.id for each in order.calls if each.stage == stage}
     calls = [each for each in order.calls if each.during in here]
     days = order.days_held.get(stage, ())
     title = f"{inert(title_of(stage, show))}: {counted(len(days), 'day')} held"
-    lines = [*folded(title), *_stage(calls, days, show, notes)]
+    lines = folded(title)
+    for said in notes.for_all(each.element for each in calls):
+        lines += folded(said, "  ! ", "    ")
+    lines += _stage(calls, days, show, notes.of)
     return "".join(f"{line}\n" for line in lines)
 
 
 def notes_of(
     findings: Iterable[Problem],
     show: Show | None = None,
-    hazards: Mapping[str, Sequence[str]] = NO_NOTES,
-) -> dict[str, tuple[str, ...]]:
-    """By element, why it cannot be done as planned or what is guessed, then the hazards.
+    hazards: Mapping[str, Sequence[str]] = NO_HAZARDS,
+    lit: frozenset[str] = frozenset(),
+) -> Notes:
+    """Of each element, why it cannot be done as planned or what is guessed, then the hazards.
 
     Args:
         findings: about elements.
         show: for names; ids stand where there is none.
         hazards: by element, on the floor, as `kinds.strike.hazards_of_pieces` has them.
+        lit: elements whose electricity is told once for all, as `kinds.strike.lit_alone` has them.
     """
     errors: dict[str, list[str]] = {}
     for each in findings:
@@ -135,12 +163,13 @@ def notes_of(
         elif each.severity is Severity.ERROR:
             said = f"cannot be done as planned: {message} [{each.code}]"
             errors.setdefault(each.about, []).append(said)
-    for about, names in hazards.items():
+    for about, every in hazards.items():
+        names = [each for each in every if about not in lit or each != BY_LAMPS]
         said = (
             f"take care: {', '.join(each.replace('_', ' ') for each in names)}; see the call sheet"
         )
         errors.setdefault(about, []).extend([said] if names else [])
-    return {about: tuple(dict.fromkeys(said)) for about, said in errors.items()}
+    return Notes({about: tuple(dict.fromkeys(said)) for about, said in errors.items()}, lit)
 
 
 def _stage(

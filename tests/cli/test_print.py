@@ -219,29 +219,46 @@ def test_every_foot_says_on_which_day_it_was_printed(
     assert "Printed Mon 15 Feb 2027. 1 of 1" in _print(folder, "shot", "HL010")
 
 
+def _state_hazard(folder: Path, hazard: str) -> None:
+    """Of the town, which stands before the lens."""
+    builds = folder / "builds.yaml"
+    town = builds.read_text(encoding="utf-8").replace(
+        "  hill_town:\n", f"  hill_town:\n    hazards: [{hazard}]\n"
+    )
+    builds.write_text(town, encoding="utf-8")
+
+
 def test_cautions_stand_before_what_they_are_about(folder: Path) -> None:
+    _state_hazard(folder, "chemicals")
     card, calls = _print(folder, "card", "HL010.town"), _print(folder, "call")
     assert card.index("Take care") < card.index("SET f/")
     assert calls.index("Take care") < calls.index("HL010.town: photograph")
 
 
 def test_every_page_of_a_day_tells_the_same_hazards(folder: Path) -> None:
-    """The light brings electricity though nobody says so; the town's own hazard comes with it."""
-    builds = folder / "builds.yaml"
-    town = builds.read_text(encoding="utf-8").replace(
-        "  hill_town:\n", "  hill_town:\n    hazards: [chemicals]\n"
-    )
-    builds.write_text(town, encoding="utf-8")
-    said = "take care: chemicals, electricity; see the call sheet"
+    """The town's own hazard at its set-up; the light's electricity, that nobody states, once."""
+    _state_hazard(folder, "chemicals")
+    said = "take care: chemicals; see the call sheet"
+    lamps = "! wherever lamps are lit take care: electricity; see the call sheet"
     asked = (("order",), ("order", "HL010"), ("order", "north"))
     pages = [_told(folder, *words) for words in asked]
     for page in (*pages, _print(folder, "day")):
         assert said in page
-    prints = [("call",), ("shot", "HL010"), ("card", "HL010.town")]
-    pages = [_print(folder, *words) for words in prints]
-    for page in (*pages, _told(folder, "card", "HL010.town")):
+        assert page.count(lamps) == 1
+    cards = (_print(folder, "card", "HL010.town"), _told(folder, "card", "HL010.town"))
+    sheets = (_print(folder, "call"), _print(folder, "shot", "HL010"))
+    for page in (*cards, *sheets):
         assert CAUTIONS["chemicals"] in page
-        assert CAUTIONS["electricity"] in page
+        assert (CAUTIONS["electricity"] in page) is (page in sheets)
+    assert all("lamps: see the call sheet" in page for page in cards)
+
+
+def test_electricity_that_somebody_states_stands_at_its_set_up(folder: Path) -> None:
+    _state_hazard(folder, "electricity")
+    told = _told(folder, "order")
+    assert "take care: electricity; see the call sheet" in told
+    assert "wherever lamps are lit" not in told
+    assert CAUTIONS["electricity"] in _told(folder, "card", "HL010.town")
 
 
 def test_a_breakdown_says_which_way_the_camera_is_tilted(folder: Path) -> None:

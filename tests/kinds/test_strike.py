@@ -7,7 +7,13 @@ import pytest
 from planner.craft.cautions import CAUTIONS
 from planner.kinds import Estimate, Need, Phase, Work
 from planner.kinds.estimate import Hours
-from planner.kinds.strike import cautions, checks_before_strike, hazards_of_pieces, hazards_on_floor
+from planner.kinds.strike import (
+    cautions,
+    checks_before_strike,
+    hazards_of_pieces,
+    hazards_on_floor,
+    is_lit_alone,
+)
 from planner.model.quantity import Quantity
 
 NOTHING = Estimate("S010.it")
@@ -104,6 +110,18 @@ def test_a_set_up_brings_hazards_nobody_stated(make) -> None:
     assert hazards_on_floor(lamps, on_stage(2)) == ("electricity",)
     # The day of this show has ten hours.
     assert hazards_on_floor(make("plate", {}), on_stage(10.5)) == ("long_hours",)
+
+
+def test_what_lamps_alone_bring_is_no_caution_of_one_set_up(make) -> None:
+    light = {"light": Quantity("light", 900, "lx")}
+    assert is_lit_alone(make("plate", light), NOTHING)
+    assert cautions(make("plate", light), NOTHING) == ()
+    rain = make("plate", {**light, "hazards": ("water",)})
+    assert cautions(rain, NOTHING) == (CAUTIONS["water"],)
+    neon = make("plate", {**light, "hazards": ("electricity",)})
+    assert not is_lit_alone(neon, NOTHING)
+    assert cautions(neon, NOTHING) == (CAUTIONS["electricity"],)
+    assert not is_lit_alone(make("plate", {}), NOTHING)
 
 
 def test_what_is_held_on_the_floor_brings_its_own_hazards(make) -> None:

@@ -7,11 +7,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from itertools import groupby
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, day_words, name_of, set_up_words, title_of
-from planner.pages.order_text import held_names
+from planner.pages.order_text import NO_NOTES, held_names
 from planner.pages.prints.dated import (
     DAY,
     by_day,
@@ -29,10 +28,10 @@ if TYPE_CHECKING:
 
     from planner.model.show import Resource, Show
     from planner.order import Call
+    from planner.pages.order_text import Notes
     from planner.pages.prints.dated import Dated, Stretch
     from planner.pages.prints.sheet import Block, Cell
 
-NONE: Mapping[str, Sequence[str]] = MappingProxyType({})
 STAGES_ABREAST = 4
 """Stages that a week order sets side by side."""
 
@@ -42,7 +41,7 @@ def day_orders(
     dated: Dated,
     day: date | None,
     stage: str = "",
-    notes: Mapping[str, Sequence[str]] = NONE,
+    notes: Notes = NO_NOTES,
 ) -> tuple[Sheet, ...]:
     """A sheet for each stage and day that has a call or is held.
 
@@ -51,8 +50,8 @@ def day_orders(
         dated: the order.
         day: the only day wanted; None for every one.
         stage: id of the only stage wanted; empty for all.
-        notes: by element, what whoever is called for it must know: hazards, and why it cannot be
-            done as planned.
+        notes: what whoever is called must know: hazards, and why something cannot be done as
+            planned.
     """
     found = by_day(dated, show.calendar)
     held = {day for days in dated.days_held.values() for day in days}
@@ -70,14 +69,14 @@ def _day(
     show: Show,
     dated: Dated,
     at: tuple[date, Resource],
-    told: tuple[Sequence[Stretch], Mapping[str, Sequence[str]]],
+    told: tuple[Sequence[Stretch], Notes],
 ) -> Sheet | None:
     (day, stage), (stretches, notes) = at, told
     mine = [each for each in stretches if each.call.stage == stage.id]
     company = tuple(each.call for each in stretches if each.call.work.beside)
     first = {each.call.element: each.call.id for each in reversed(mine)}
     beneath = {
-        id_: (*_says(show, element), *(f"! {each}" for each in notes.get(element, ())))
+        id_: (*_says(show, element), *(f"! {each}" for each in notes.of.get(element, ())))
         for element, id_ in first.items()
     }
     is_held = day in dated.days_held.get(stage.id, ())
@@ -89,7 +88,8 @@ def _day(
         for row in _set_up(show, set_up, tuple(group), (company, beneath))
     ]
     heads = ("From", "Until", "Work", "Who", "Began", "Ended")
-    blocks: list[Block] = [Table(heads, tuple(rows), (0, 0, 3, 1.3, 0.8, 0.8))]
+    blocks: list[Block] = [Said(f"! {each}") for each in notes.for_all(first)]
+    blocks.append(Table(heads, tuple(rows), (0, 0, 3, 1.3, 0.8, 0.8)))
     if not mine:
         blocks.append(Said("Held today, and nothing is called: the set-up stands. Touch nothing."))
     if of_stage := _notes_of(stage, day):
