@@ -179,7 +179,18 @@ def _week(asked: Asked) -> tuple[Sheet, ...]:
 def _call(asked: Asked) -> tuple[Sheet, ...]:
     from planner.pages.prints.call_sheet import call_sheets
 
-    return call_sheets(asked.opened.show, asked.opened.estimates, _dated(asked), asked.day)
+    opened = asked.opened
+    return call_sheets(opened.show, opened.estimates, _dated(asked), asked.day, _settled(asked))
+
+
+def _settled(asked: Asked) -> frozenset[str]:
+    """What is posted as settled and stands so: leave in hand, whatever the show's files say."""
+    from planner.cli.told import told_of_opened
+    from planner.status.state import Step, states_of
+
+    states = states_of(told_of_opened(asked.opened, None).events)
+    held = (id_ for id_, state in states.items() if state.lost is None and not state.holds)
+    return frozenset(id_ for id_ in held if states[id_].made >= Step.SETTLED)
 
 
 def _shot(asked: Asked) -> tuple[Sheet, ...]:

@@ -261,6 +261,39 @@ def test_electricity_that_somebody_states_stands_at_its_set_up(folder: Path) -> 
     assert CAUTIONS["electricity"] in _told(folder, "card", "HL010.town")
 
 
+def test_leave_and_the_cover_it_asks_for_stand_on_the_call_sheet_of_its_day(folder: Path) -> None:
+    builds = folder / "builds.yaml"
+    permit = """
+permits:
+  fire_leave:
+    for: torches in the square
+    from: the fire authority
+    reference: FA 27/114
+    in_hand: false
+    cover: a fire officer and a medic
+    conditions: [hoses charged before the first take]
+"""
+    builds.write_text(builds.read_text(encoding="utf-8") + permit, encoding="utf-8")
+    sequence = folder / "sequences/hill.yaml"
+    text = sequence.read_text(encoding="utf-8")
+    build = "        build: hill_town\n"
+    sequence.write_text(text.replace(build, f"{build}        waits_for: fire_leave\n"), "utf-8")
+    said = (
+        "A fire officer and a medic; hoses charged before the first take: fire leave, reference FA"
+        " 27/114 (the fire authority), for torches in the square."
+    )
+    defers = "What it means on the day is for the licensed person in charge. Today: HL010.town."
+    day = _told(folder, "order", "HL010", "--json")
+    on = next(each for each in json.loads(day)["calls"] if each["work"] == "photograph")
+    calls = _print(folder, "call", "--date", on["starts"][:10])
+    assert f"{said} NOT IN HAND: nothing of it is done without it. {defers}" in calls
+    # A day that the town is not called to has none of it.
+    assert "fire leave, reference" not in _print(folder, "call", "--date", "2027-03-01")
+    told = CliRunner().invoke(group, ["post", str(folder), "settled", "fire_leave"])
+    assert told.exit_code == 0, told.output
+    assert f"{said} {defers}" in _print(folder, "call", "--date", on["starts"][:10])
+
+
 def test_a_breakdown_says_which_way_the_camera_is_tilted(folder: Path) -> None:
     sequence = folder / "sequences/hill.yaml"
     text = sequence.read_text(encoding="utf-8")

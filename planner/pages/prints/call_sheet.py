@@ -6,22 +6,23 @@ Takes dated work and a day, gives a sheet. Works nothing out: hands are those of
 from __future__ import annotations
 
 from itertools import groupby
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.kinds import Phase
 from planner.kinds.estimate import FLOOR
+from planner.kinds.leave import permits_of
 from planner.kinds.strike import hazards_of_pieces
 from planner.model.names import day_words, name_of, title_of
 from planner.pages.prints.cautioned import cautions_about
 from planner.pages.prints.dated import by_day, call_and_wrap, clock, meal_words, with_against
-from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
+from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
     from planner.estimate import Estimates
-    from planner.model.show import Show
+    from planner.model.show import Element, Show
     from planner.pages.prints.dated import Dated, Stretch
     from planner.pages.prints.sheet import Block, Cell
 
@@ -38,7 +39,11 @@ UNKNOWN = f"First aider, nearest hospital, number to call: {'_' * 40}"
 
 
 def call_sheets(
-    show: Show, estimates: Estimates, dated: Dated, day: date | None
+    show: Show,
+    estimates: Estimates,
+    dated: Dated,
+    day: date | None,
+    settled: frozenset[str] = frozenset(),
 ) -> tuple[Sheet, ...]:
     """The call sheet of a day, or of every day on which anything is called.
 
@@ -47,22 +52,31 @@ def call_sheets(
         estimates: for what each work brings with it.
         dated: the order.
         day: the only day wanted; None for every one.
+        settled: permits posted as in hand.
     """
     found = by_day(dated, show.calendar)
     days = found if day is None else {day: found.get(day, ())}
-    hazards = hazards_of_pieces(show, estimates.by_element)
-    return tuple(_sheet(show, hazards, dated, at) for at in days.items())
+    known = _Known(hazards_of_pieces(show, estimates.by_element), settled)
+    return tuple(_sheet(show, known, dated, at) for at in days.items())
+
+
+class _Known(NamedTuple):
+    """By element its hazards on the floor; and permits posted as in hand."""
+
+    hazards: Mapping[str, Sequence[str]]
+    settled: frozenset[str]
 
 
 def _sheet(
     show: Show,
-    hazards: Mapping[str, Sequence[str]],
+    known: _Known,
     dated: Dated,
     at: tuple[date, tuple[Stretch, ...]],
 ) -> Sheet:
     day, stretches = at
     blocks: list[Block] = [
-        Listed("Take care", _cautions(show, hazards, stretches), "care"),
+        Listed("Take care", _cautions(show, known.hazards, stretches), "care"),
+        Listed("Leave and cover", tuple(_leave(show, known.settled, stretches)), "tick"),
         Table(
             ("Craft", "Call", "Until", "Hands", "Where", "Work"),
             tuple(_crews(show, stretches)),
@@ -151,6 +165,32 @@ def _cautions(
     """One caution for each hazard on the floor today, with the work that brings it."""
     today = (each.call.element for each in stretches if _is_floor(each))
     return cautions_about(show, hazards, today, "Today")
+
+
+def _leave(show: Show, settled: frozenset[str], stretches: Sequence[Stretch]) -> Iterator[str]:
+    """Each permit that today's work on the floor goes by: what it asks, by which writing."""
+    done: dict[str, dict[str, None]] = {}
+    for each in stretches:
+        for permit in permits_of(show, each.call.element) if _is_floor(each) else ():
+            done.setdefault(permit.id, {})[name_of(each.call.element, show)] = None
+    for id_, pieces in done.items():
+        said = _permit(show, show.elements[id_], is_posted=id_ in settled)
+        yield f"{said} Today: {', '.join(pieces)}."
+
+
+def _permit(show: Show, permit: Element, *, is_posted: bool) -> str:
+    """What it asks for, by which writing of whom, and whether anybody has it."""
+    facts = permit.facts
+    asked = "; ".join(filter(None, (facts.word("cover"), *facts.words("conditions"))))
+    named = f"{name_of(permit.id, show)}, reference {facts.word('reference') or BLANK}"
+    grantor = facts.word("from") or f"granted by {BLANK}"
+    in_hand = is_posted or facts.flag("in_hand")
+    held = "" if in_hand else " NOT IN HAND: nothing of it is done without it."
+    return (
+        f"{asked[:1].upper()}{asked[1:] or f'Cover {BLANK}'}: {named} ({grantor}), for"
+        f" {facts.word('for') or BLANK}.{held} What it means on the day is for the licensed person"
+        " in charge."
+    )
 
 
 def _emergencies(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[str, Cell]]:
