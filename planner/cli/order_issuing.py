@@ -296,6 +296,7 @@ def _missed_until(
     opened: Opened, row: tuple[str, date], back: date | None, asked: tuple[Again, date]
 ) -> Missed:
     """Until when a thing is held to be away: as posted, else for the days near at hand."""
+    from planner.model.names import counted
     from planner.order import working_days_on
     from planner.order.around import Missed
 
@@ -303,8 +304,11 @@ def _missed_until(
     if back is not None:
         return Missed(*row, back, is_stated=True, until=f"back {back} as posted")
     held = NEAR_DAYS if again.hold_days is None else again.hold_days
-    near = working_days_on(opened.show.calendar, day, max(1, held))
-    until = f"taken to be back {near} as nobody posted a day to come"
+    days = max(1, held)
+    near = working_days_on(opened.show.calendar, day, days)
+    whose = "our guess" if again.hold_days is None else "by --hold-days"
+    long = counted(days, "working day")
+    until = f"no day to come is given: taken to be away for {long}, {whose}, so back {near}"
     return Missed(*row, near, is_stated=False, until=until)
 
 

@@ -191,7 +191,7 @@ def _tell(asked: _Asked, ledger: Ledger | None) -> None:
     )
 
     said = news_text(news) + freed_text(moved.freed, moved.order)
-    said += taken_text(moved.taken, moved.order)
+    said += taken_text(moved.taken, moved.order, _guesses(moved, asked.teller.outline.resources))
     if posted is None:
         click.echo(f"{said}Nothing was written.")
         return
@@ -209,6 +209,15 @@ def _stop_at_another(posted: Posted) -> None:
             err=True,
         )
         sys.exit(1)
+
+
+def _guesses(moved: _Moved, resources: Sequence[str]) -> dict[str, int]:
+    """For how long planning takes what is lost to be away, where nobody gives a day."""
+    if not moved.taken:
+        return {}
+    from planner.cli.order_issuing import NEAR_DAYS
+
+    return dict.fromkeys({each.thing for each in moved.taken}.intersection(resources), NEAR_DAYS)
 
 
 @dataclass(frozen=True, slots=True)

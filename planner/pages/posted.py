@@ -13,7 +13,7 @@ from planner.model.names import counted, day_words
 from planner.pages.wording import folded
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from planner.ledger import Event, Note
     from planner.order import IssuedCall
@@ -75,8 +75,15 @@ def _call_words(call: IssuedCall) -> str:
     return f"{where}, {days}: {call.element}, {call.work}"
 
 
-def taken_text(taken: Iterable[TakenCalls], number: int) -> str:
-    """Calls of an issued order that want what is lost, each with its stage and dates."""
+def taken_text(taken: Iterable[TakenCalls], number: int, guess: Mapping[str, int]) -> str:
+    """Calls of an issued order that want what is lost, each with its stage and dates.
+
+    Args:
+        taken: by thing.
+        number: of the order.
+        guess: working days after which planning takes a thing to be back that nobody gave a day
+            for, by its id; not there for what must be made again.
+    """
     lines: list[str] = []
     for each in taken:
         many = counted(len(each.calls), "call")
@@ -88,7 +95,14 @@ def taken_text(taken: Iterable[TakenCalls], number: int) -> str:
             lines += folded(_call_words(call), "    ", "      ")
         if (more := len(each.calls) - MOST_FREED) > 0:
             lines.append(f"    and {more} more")
-        lines += folded("`platewright order --from` plans around it", "    ", "      ")
+        around = "`platewright order --from` plans around it"
+        if each.back is None and each.thing in guess:
+            days = counted(guess[each.thing], "working day")
+            around = (
+                f"no day is given when it is back: {around} as if away for {days}, our guess;"
+                f" `post SHOW lost {each.thing} --value back=2027-04-16` gives one"
+            )
+        lines += folded(around, "    ", "      ")
     return "".join(f"{line}\n" for line in lines)
 
 

@@ -70,12 +70,11 @@ def called_while_lost(
             if _is_without(call, id_, state)
         ]
         if calls:
-            until = "" if day_back(state.back) else ", and nobody posted the day it is back"
             yield Problem(
                 Severity.WARNING,
                 show.resources[id_].place,
                 "called-while-lost",
-                f"{_lost_words(show, id_, state)}{until}; called all the same: {'; '.join(calls)}",
+                f"{_lost_words(show, id_, state)}; called all the same: {'; '.join(calls)}",
                 f"`platewright order --from {max(state.since.date(), *past)}` plans around it",
                 id_,
             )
@@ -120,8 +119,8 @@ def _is_without(call: Call, id_: str, lost: Hold) -> bool:
 
 def _lost_words(show: Show, id_: str, lost: Hold) -> str:
     back = day_back(lost.back)
-    until = f", back {back} as posted" if back else ""
-    return f"{title_of(id_, show)} was posted as lost on {lost.since:%Y-%m-%d}{until}"
+    until = f"back {back} as posted" if back else "no day given when it is back"
+    return f"{title_of(id_, show)} was posted as lost on {lost.since:%Y-%m-%d}, {until}"
 
 
 def _place(show: Show, id_: str) -> Place:

@@ -186,8 +186,12 @@ def test_what_is_posted_as_lost_is_not_called_while_another_will_do(show: ShowFo
     text = run(*asked).stdout
     words = " ".join(text.split())
     # Three working days are near at hand from Tuesday 2 March on: Friday is the first after them.
-    said = "taken to be back 2027-03-05 as nobody posted a day to come"
+    away = "no day to come is given: taken to be away for 3 working days, our guess"
+    said = f"{away}, so back 2027-03-05"
     assert f"{stage}: lost, posted 2026-11-02, {said}" in words
+    told = " ".join(run(*asked, "--hold-days", "1").stdout.split())
+    # Wednesday 3 March is the first day after Tuesday.
+    assert "taken to be away for 1 working day, by --hold-days, so back 2027-03-03" in told
     calls = json.loads(run(*asked, "--json").stdout)["calls"]
     stages = {call["stage"] for call in calls} - {"", None}
     assert stages == {"north", "south"} - {stage}
@@ -271,7 +275,7 @@ def test_a_return_that_is_no_day_to_come_is_told_and_the_near_days_stand_in(
     run("ledger", show.path, "--import", lines)
     words = " ".join(run("order", show.path, "--from", "2027-03-02", *QUICK).output.split())
     assert f"cam was posted as lost with back={back}: {says}" in words
-    assert "taken to be back 2027-03-05 as nobody posted a day to come" in words
+    assert "taken to be away for 3 working days, our guess, so back 2027-03-05" in words
 
 
 def test_a_posted_return_lets_everything_stand(show: ShowFolder) -> None:

@@ -167,6 +167,13 @@ def test_a_loss_names_the_calls_that_want_the_thing_until_it_is_back(show: ShowF
     told = words(run(*lost))
     assert f"of order 1, {len(wanting)} calls want north " in told
     assert f"{first['element']}, {first['work']}" in told
+    guessed = "no day is given when it is back: `platewright order --from` plans around it as if"
+    assert f"{guessed} away for 3 working days, our guess" in told
+    assert "our guess" not in words(run(*lost, "--value", "back=2027-12-01"))
+    # A build that is lost is made again, and comes back on no day that is guessed.
+    town = words(run("post", show.path, "lost", "hill_town", "--dry-run", *lost[4:6]))
+    assert "want hill_town" in town
+    assert "our guess" not in town
     (taken,) = json.loads(run(*lost, "--json").stdout)["want_what_is_lost"]
     assert [(each["element"], each["work"]) for each in taken["calls"]] == [
         (each["element"], each["work"]) for each in wanting
