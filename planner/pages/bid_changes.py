@@ -246,7 +246,7 @@ def _signatures(order: ChangeOrder) -> Iterator[str]:
     for name in order.signatures:
         yield f"  {name:30}______________________________  date __________"
     until = order.valid_until
-    yield f"Valid until {until}." if until else "Nothing says until when it is valid."
+    yield f"Valid until {until or '____ (no day is stated)'}."
     yield from folded(
         "Work on it begins once it is signed, unless a named person says otherwise in writing."
     )

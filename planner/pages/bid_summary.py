@@ -27,6 +27,8 @@ _FIRST = 6
 _FEW = 3
 _NAME = 35
 _SAID = {0.5: "as likely as not", 0.8: "four times in five", 0.9: "nine times in ten"}
+OPEN_ENDED = "valid until ____ (no day is stated)"
+"""Of a bid that nobody has said a last day of: room to write one in."""
 
 
 def bid_summary_text(bid: Bid, conditions: Conditions, chances: Chances) -> str:
@@ -75,6 +77,7 @@ def _chances(bid: Bid, chances: Chances) -> list[str]:
 def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Sequence[str]]]:
     """What a bid is given on: headings with their sentences, which may be none."""
     yield "Included", list(_included(conditions))
+    yield "Terms", list(_terms(conditions))
     yield "The production supplies", conditions.supplied
     yield (
         "Not in the bid",
@@ -121,12 +124,16 @@ def _included(conditions: Conditions) -> Iterator[str]:
         yield f"{counted(conditions.versions, 'version')} of each composite"
     if conditions.retakes is not None:
         yield f"{counted(conditions.retakes, 'retake')} of each element"
+
+
+def _terms(conditions: Conditions) -> Iterator[str]:
+    """How prices rise, when it is paid, and the last day on which it may be accepted."""
     if conditions.escalation:
         yield conditions.escalation
     if conditions.payment:
         yield f"payment: {conditions.payment}"
     until = conditions.valid_until
-    yield f"valid until {day_words(until)}" if until else "nothing says until when it is valid"
+    yield f"valid until {day_words(until)}" if until else OPEN_ENDED
 
 
 def _first(sentences: Sequence[str]) -> list[str]:

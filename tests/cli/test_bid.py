@@ -92,6 +92,18 @@ def test_the_one_page_says_what_the_bid_is_given_on(stated: ShowFolder) -> None:
     assert max(map(len, lines)) <= 80
 
 
+def test_the_last_day_stands_under_the_terms_with_room_where_nobody_stated_it(
+    stated: ShowFolder,
+) -> None:
+    page = bid(stated, "--summary").stdout
+    terms = page[page.index("\nTerms\n") : page.index("\nThe production supplies\n")]
+    assert "valid until Fri 30 Apr 2027" in terms
+    assert "payment: a third at signing" in terms
+    stated.replace("show.yaml", "  valid_until: 2027-04-30\n", "")
+    page = bid(stated, "--summary").stdout
+    assert "  valid until ____ (no day is stated)\n" in page[page.index("\nTerms\n") :]
+
+
 def test_every_shot_has_one_line_and_they_come_to_the_cost(stated: ShowFolder) -> None:
     page = bid(stated, "--shots").stdout
     assert sum(line.startswith("HL010") for line in page.splitlines()) == 1

@@ -57,7 +57,8 @@ def change_order_sheet(order: ChangeOrder) -> Sheet:
 
 def _facts(order: ChangeOrder) -> Iterator[tuple[str, Cell]]:
     yield "Cause", order.cause or "not stated"
-    yield "Valid until", day_words(order.valid_until) if order.valid_until else "nobody says"
+    until = order.valid_until
+    yield "Valid until", day_words(until) if until else f"{BLANK} (no day is stated)"
     yield "Spent", "nothing posted" if order.spent is None else f"{order.spent:,.2f} on everything"
 
 
