@@ -68,7 +68,13 @@ def _complete_about(
 @click.option("--frames", help="Frames that exist, as 93-248.")
 @click.option("--by", help="Who approved it, holds it or measured it.")
 @click.option("--why", help="The reason.")
-@click.option("--value", "values", multiple=True, metavar="NAME=VALUE", help="What was measured.")
+@click.option(
+    "--value",
+    "values",
+    multiple=True,
+    metavar="NAME=VALUE",
+    help="What was measured; of a loss, back=2027-04-16.",
+)
 @click.option("--as", "chosen", help="Of a decision that is settled: what was chosen.")
 @click.option("--words", help="Anything else people should know.")
 @click.option("--at", help="When: 14:20, 2027-03-17 14:20, or with a zone; now unless said.")
@@ -112,6 +118,15 @@ def command(  # noqa: PLR0913 - one parameter per option
         platewright post SHOW take NB110.heron --take 4 --verdict good --circled
 
         platewright post SHOW held NB110 --by "the director" --why "he may lose the shot"
+
+    \b
+    A take's --verdict is
+        good      it will do
+        kept      it will do, and is held while a better one is tried for
+        no good   it will not; with no other, the piece is called again
+
+    In use is the last take circled, else the last that is good or kept. In-the-can of a take that
+    is no good or was never posted, or of what was not built yet, stands and is asked about.
 
     A file told with --from, day.yaml, holds a line for each event; the options are names in it,
     notes and values in the plural, and what is chosen is a value:

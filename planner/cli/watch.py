@@ -36,8 +36,14 @@ FILES = ("*.yaml", "sequences/*.yaml", "moves/*.csv")
 def command(folder: Path, effort: Effort, *, report: Path | None) -> None:
     """Check SHOW again on every save: print findings that are new and those that are gone.
 
+    \b
+    A finding is
+        an error    it cannot be made as stated, or its files cannot be read
+        a warning   somebody must decide; known and accepted, it may be waived
+        a note      worth knowing; told as it comes and goes, and not counted
+
     Control-C ends it. What is said of the search for an order matters with --report only.
-    """
+    """  # noqa: D301 - click wants the character itself
     from planner.cli.report import kept_up_to_date
 
     refresh = None if report is None else kept_up_to_date(report, effort)
