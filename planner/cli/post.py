@@ -125,8 +125,8 @@ def command(  # noqa: PLR0913 - one parameter per option
         kept      it will do, and is held while a better one is tried for
         no good   it will not; with no other, the piece is called again
 
-    In use is the last take circled, else the last that is good or kept. In-the-can of a take that
-    is no good or was never posted, or of what was not built yet, stands and is asked about.
+    In use is the last take circled, else the last that is good or kept. One told as in the can is
+    asked about where it is no good or was never posted, or what it shows was not built yet.
 
     A file told with --from, day.yaml, holds a line for each event; the options are names in it,
     notes and values in the plural, and what is chosen is a value:
