@@ -109,7 +109,7 @@ def _rod(rod: Facts) -> str:
     parts = [f"{rod.word('name') or BLANK}: {rod.word('side') or f'side {BLANK}'}"]
     parts.append(_frames(rod.frames("frames")))
     crosses = rod.frames("crosses")
-    parts.append(f"crosses the figure {_frames(crosses)}" if crosses else "crosses nothing")
+    parts += [f"crosses the figure {_frames(crosses)}"] if crosses else []
     parts.append(marked(rod.number("diameter")))
     parts.append(rod.word("colour") or f"colour {BLANK}")
     parts += [

@@ -7,7 +7,7 @@ import re
 import subprocess
 from datetime import date, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -15,8 +15,7 @@ from click.testing import CliRunner
 from planner.cli import bid_issuing, group
 from planner.craft.cautions import CAUTIONS
 
-if TYPE_CHECKING:
-    from pathlib import Path
+EXAMPLE = Path(__file__).parents[2] / "example_shows" / "nine_bells_under"
 
 SET = """\
 sets:
@@ -69,6 +68,15 @@ def test_the_card_has_the_stop_to_set_and_room_for_what_was_shot(folder: Path) -
     assert "Set-up card: HL010.town" in text
     assert "SET f/" in text
     assert "As shot" in text
+
+
+@pytest.mark.parametrize("id_", ["NB110.heron", "NB150.heron"])
+def test_the_fullest_cards_of_the_example_are_one_page(id_: str, tmp_path: Path) -> None:
+    """A puppet on four rods and a track, with its contacts, its findings and nine ticks."""
+    to = tmp_path / "card.pdf"
+    told = CliRunner().invoke(group, ["print", str(EXAMPLE), "card", id_, "--to", str(to)])
+    assert told.exit_code == 0, told.output
+    assert len(re.findall(rb"/Type\s*/Page\b", to.read_bytes())) == 1
 
 
 def test_the_day_order_names_stage_day_and_set_up(folder: Path) -> None:

@@ -76,11 +76,19 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """Sentences under one another: to read, to tick off, or cautions, which are framed."""
+    """Sentences under one another: to read, to tick off, or cautions, which are framed.
+
+    Attributes:
+        title: over it.
+        items: a sentence each.
+        sort: how they are set.
+        abreast: columns that those to tick off are set in, read across.
+    """
 
     title: str
     items: tuple[str, ...]
     sort: Literal["read", "tick", "care"] = "read"
+    abreast: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +215,10 @@ def _lines(row: tuple[Cell, ...]) -> int:
 
 def _listed(block: Listed) -> dict[str, object]:
     items = [printable(each) for each in block.items]
-    return {"sort": block.sort, "title": printable(block.title), "items": items} if items else {}
+    if not items:
+        return {}
+    told = {"sort": block.sort, "title": printable(block.title), "items": items}
+    return {**told, "abreast": block.abreast}
 
 
 def _said(block: Said) -> dict[str, object]:
