@@ -20,7 +20,7 @@ from planner.bid.lines import CENT
 from planner.bid.rollup import loaded
 from planner.bid.scale_options import scale_options
 from planner.model.methods import methods_of, verdict_on, wanted_only_by
-from planner.model.names import noun
+from planner.model.names import in_tenths, noun
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -357,7 +357,7 @@ def _over(
     parts, lines = made
     days = chain_days(show, estimates, parts).value
     if limits.days is not None and days > limits.days:
-        return f"takes {days:,.1f} working days on end, {limits.days:g} allowed"
+        return f"takes {in_tenths(days, 'working day')} on end, {limits.days:g} allowed"
     risks = {line.risk for name in parts for line in lines.get(name, ())} & limits.without
     return f"it is {' and '.join(sorted(risk.value for risk in risks))}" if risks else ""
 

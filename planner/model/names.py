@@ -47,6 +47,12 @@ def noun(count: float, one: str, many: str = "") -> str:
     return one if count == 1 else many or f"{one}s"
 
 
+def in_tenths(value: float, one: str, many: str = "") -> str:
+    """A measure to a tenth with its noun, none of it where it is whole: ``1 day``, ``2.5 days``."""
+    rounded = round(value, 1)
+    return f"{f'{rounded:,.1f}'.removesuffix('.0')} {noun(rounded, one, many)}"
+
+
 def title_of(id_: str, show: Show) -> str:
     """How people call a thing that is no piece of a shot: ``North stage``, ``dam face``."""
     resource = show.resources.get(id_)

@@ -9,7 +9,7 @@ import json
 from typing import TYPE_CHECKING
 
 from planner.model.cut import Act
-from planner.model.names import counted, in_names
+from planner.model.names import counted, in_names, in_tenths
 from planner.pages.wording import columns, folded
 from planner.status.recut_frames import Outcome
 
@@ -267,7 +267,8 @@ def _after(found: Recut, show: Show | None) -> Iterator[str]:
     hours = found.camera_hours
     if abs(hours) >= 0.05:
         more = "more" if hours > 0 else "fewer"
-        yield f"Before a camera: {abs(hours):.1f} h {more}, {abs(found.stage_days):.1f} days."
+        days = in_tenths(abs(found.stage_days), "day")
+        yield f"Before a camera: {in_tenths(abs(hours), 'h', 'h')} {more}, {days}."
     else:
         yield "Before a camera: as many hours as now."
     gone = f", {found.gone_findings} gone" if found.gone_findings else ""

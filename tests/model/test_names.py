@@ -10,7 +10,15 @@ import pytest
 
 from planner.estimate import mark_of
 from planner.model.facts import Facts
-from planner.model.names import counted, day_words, in_names, name_of, noun, set_up_words
+from planner.model.names import (
+    counted,
+    day_words,
+    in_names,
+    in_tenths,
+    name_of,
+    noun,
+    set_up_words,
+)
 from planner.model.place import Place, Problem, Severity
 from planner.model.show import Element, Loads, Move, Resource, Show, WorkCalendar
 
@@ -125,3 +133,19 @@ def test_one_of_a_thing_is_told_in_the_singular() -> None:
     # Of a measured count one whole is one; less than one, or more, is not.
     assert [noun(n, "frame") for n in (0.5, 1.0, 1.5)] == ["frames", "frame", "frames"]
     assert noun(1, "rod is", "rods are") == "rod is"
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        (1.0, "1 day"),
+        (0.96, "1 day"),
+        (1.04, "1 day"),
+        (1.1, "1.1 days"),
+        (0.0, "0 days"),
+        (12.0, "12 days"),
+        (1234.56, "1,234.6 days"),
+    ],
+)
+def test_a_whole_measure_is_told_without_a_tenth(value: float, said: str) -> None:
+    assert in_tenths(value, "day") == said
