@@ -56,6 +56,24 @@ def test_every_element_has_a_row_and_every_box_leads_to_one(example, html) -> No
     assert {each.id for each in example.plan.show.elements.values() if each.shot} <= boxes
 
 
+def test_work_is_told_in_its_order_and_what_is_photographed_as_that(html) -> None:
+    rows = dict(re.findall(r"<tr id=([\w.-]+)>.*?<td>(.*?)<td>", html))
+    # Who lights is called beside the set-up, and so after it; hours stay with their number.
+    beside = "rig the figure in 2\u00a0h, rehearse 1\u00a0h, photograph 0.75\u00a0h"
+    assert rows["NB260.heron"].startswith(f"set up 2\u00a0h, light and line up 2\u00a0h, {beside}")
+    # The plate's report says it was taken, and which take was kept; a test that passed is no plate.
+    assert rows["NB260.river_plate"] == "photographed, take 2"
+    assert rows["rod_test"] == "no work left"
+
+
+def test_a_shot_says_the_lens_stop_and_height_it_is_taken_with(example, show) -> None:
+    assert "108 frames, 4.5 s; prime 50, 2.4 m up; done on" in told(example, "shots")
+    lens = "camera: {lens: prime_35, height: 6 m, stop: f/8}"
+    assert lens in (show.path / "sequences/hill.yaml").read_text(encoding="utf-8")
+    small = report_shows.matter_of_folder(show.path)
+    assert "prime 35 at f/8, 6 m up; done on" in told(small, "shots")
+
+
 def test_every_error_is_told_at_its_shot_and_among_the_findings(example) -> None:
     errors = [each for each in example.plan.findings if each.severity == 0]
     shots, findings = told(example, "shots"), told(example, "findings")

@@ -18,7 +18,7 @@ from planner.model.names import counted
 from planner.pages.graph_nodes import ONLY_BEFORE, group_of, short
 from planner.pages.graph_parts import main_phase, with_upstream
 from planner.pages.layers import USED, layered, path_of
-from planner.pages.report.matter import day_span, when
+from planner.pages.report.matter import day_span, when, without_work
 from planner.pages.wording import columns, inert
 
 if TYPE_CHECKING:
@@ -116,7 +116,7 @@ def _element(matter: Matter, id_: str, shot: str, corner: tuple[int, int]) -> st
     calls = matter.calls.get(id_, ())
     phase = main_phase((call.work.phase, call.hours) for call in calls)
     look, said = _SAID[phase] if phase else ("n", "")
-    days = when(calls, year=False) or "no work left"
+    days = when(calls, year=False) or without_work(element).partition(",")[0]
     last = f"{said} {days}".strip()
     last = last if columns(last) <= _LINE else days
     if not show.is_live(element):

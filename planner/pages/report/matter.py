@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from planner.bid import Choice, Figures
     from planner.estimate.scales import ScaleStudy
     from planner.model.place import Place, Problem
-    from planner.model.show import Delivery, Shot
+    from planner.model.show import Delivery, Element, Shot
     from planner.order import Call
     from planner.pages.plan import Plan
 
@@ -150,7 +150,8 @@ def matter_of(
 ) -> Matter:
     """Everything as one page sees it."""
     calls: defaultdict[str, list[Call]] = defaultdict(list)
-    for call in plan.order.calls:
+    # Whoever is called beside a stretch comes after it, though both begin at once.
+    for call in sorted(plan.order.calls, key=lambda each: (each.starts, bool(each.work.beside))):
         calls[call.element].append(call)
     found: defaultdict[str, list[Problem]] = defaultdict(list)
     findings = sorted(set(plan.findings))
@@ -208,5 +209,13 @@ def when(calls: Sequence[Call], *, year: bool = True) -> str:
 
 
 def hours(value: float) -> str:
-    """``7 h``, ``0.75 h``."""
-    return f"{plain(round(value, 2))} h"
+    """``7 h``, ``0.75 h``; never parted at the end of a line."""
+    return f"{plain(round(value, 2))}\u00a0h"
+
+
+def without_work(element: Element) -> str:
+    """Why nothing of an element is called: its report says it was photographed, or all is done."""
+    report = element.facts.group("report")
+    if not report.flag("taken"):
+        return "no work left"
+    return f"photographed, take {take}" if (take := report.word("take")) else "photographed"

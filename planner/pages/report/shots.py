@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from planner.model.names import counted
+from planner.model.names import counted, title_of
 from planner.pages.graph_nodes import in_words, slug
 from planner.pages.order_text import counted_days
 from planner.pages.report.drawing import sequence_drawing, shot_drawing
-from planner.pages.report.matter import hours, short_day, when
+from planner.pages.report.matter import hours, short_day, when, without_work
 from planner.pages.report.section import Section, breakable, rendered
 from planner.pages.wording import inert
 
@@ -111,7 +111,8 @@ def _sequence(matter: Matter, sequence: Sequence) -> dict[str, object]:
 
 def _shot(matter: Matter, shot: Shot) -> dict[str, object]:
     use = matter.use.get(shot.id)
-    about = [_frames(matter.plan.show, shot), _state(matter, shot)]
+    camera = _camera(matter.plan.show, shot)
+    about = [_frames(matter.plan.show, shot), *camera, _state(matter, shot)]
     if use is not None and use.likely:
         currency = matter.plan.bid.currency
         about.append(f"{use.likely:,.0f} {currency}")
@@ -126,6 +127,15 @@ def _shot(matter: Matter, shot: Shot) -> dict[str, object]:
             _row(matter, matter.plan.show.elements[id_]) for id_ in shot.elements
         ),
     }
+
+
+def _camera(show: Show, shot: Shot) -> list[str]:
+    """The lens the picture is taken with, its stop and height, as far as they are stated."""
+    lens, stop, height = shot.camera.word("lens"), *map(shot.camera.number, ("stop", "height"))
+    said = title_of(lens, show) if lens else ""
+    said += f" at {stop.text}" if stop is not None and stop.text else ""
+    said += f", {height.text} up" if height is not None and height.text else ""
+    return [said.removeprefix(", ").strip()] if said else []
 
 
 def made_once(matter: Matter) -> Section | None:
@@ -149,7 +159,8 @@ def _row(matter: Matter, element: Element) -> Markup:
     Put together here, not in a template: a show has thousands.
     """
     calls = matter.calls.get(element.id, ())
-    work = ", ".join(f"{call.work.name} {hours(call.hours)}" for call in calls) or "no work left"
+    said = (f"{escape(inert(call.work.name))} {hours(call.hours)}" for call in calls)
+    work = ", ".join(said) or escape(inert(without_work(element)))
     if not matter.plan.show.is_live(element):
         work = "not made"
     kind = element.kind.replace("_", " ") if element.shot else ""
@@ -159,7 +170,7 @@ def _row(matter: Matter, element: Element) -> Markup:
     small = f"<small>{escape(kind)}</small>" if kind else ""
     row = (
         f"<tr id={id_}><th>{breakable(element.name)}{small}{error}"
-        f"<td>{escape(inert(work))}<td>{when(calls)}<td>{_waits_for(matter, element)}\n"
+        f"<td>{work}<td>{when(calls)}<td>{_waits_for(matter, element)}\n"
     )
     return Markup(row)  # noqa: S704 - every word in it is escaped above
 
