@@ -36,7 +36,7 @@ def set_up_card(card: SetUpCard, foot: str) -> Sheet:
     blocks = (
         Listed("Take care", card.cautions, "care"),
         Rows(told),
-        Listed("Before the set is struck", card.checks, "tick", abreast=2),
+        Listed("Before the set is struck", card.checks, "tick"),
         Listed("Open findings", tuple(_findings(card))),
         Table(AS_SHOT, room, (1,) * len(AS_SHOT), "As shot"),
         Said(f"Lens serial {BLANK}{BLANK} date {BLANK}{BLANK} by {BLANK}{BLANK}{BLANK}"),

@@ -76,19 +76,11 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """Sentences under one another: to read, to tick off, or cautions, which are framed.
-
-    Attributes:
-        title: over it.
-        items: a sentence each.
-        sort: how they are set.
-        abreast: columns that those to tick off are set in, read across.
-    """
+    """Sentences under one another: to read, to tick off, or cautions, which are framed."""
 
     title: str
     items: tuple[str, ...]
     sort: Literal["read", "tick", "care"] = "read"
-    abreast: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +104,8 @@ class Sheet:
         says: a sentence under the title; may be empty.
         blocks: from top to foot; empty ones are left out.
         foot: small, at the foot of every page: what it was printed from.
-        fits: whether it is set somewhat smaller where that brings it onto one page.
+        fits: whether it is set somewhat smaller, and its ticks two abreast, where that brings it
+            onto one page.
     """
 
     title: str
@@ -215,10 +208,7 @@ def _lines(row: tuple[Cell, ...]) -> int:
 
 def _listed(block: Listed) -> dict[str, object]:
     items = [printable(each) for each in block.items]
-    if not items:
-        return {}
-    told = {"sort": block.sort, "title": printable(block.title), "items": items}
-    return {**told, "abreast": block.abreast}
+    return {"sort": block.sort, "title": printable(block.title), "items": items} if items else {}
 
 
 def _said(block: Said) -> dict[str, object]:
