@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import subprocess
 from datetime import date, datetime
 from decimal import Decimal
@@ -267,6 +268,15 @@ def test_electricity_that_somebody_states_stands_at_its_set_up(folder: Path) -> 
     assert "take care: electricity; see the call sheet" in told
     assert "wherever lamps are lit" not in told
     assert CAUTIONS["electricity"] in _told(folder, "card", "HL010.town")
+
+
+def test_what_a_plate_s_report_lacks_is_measured_while_its_set_stands(tmp_path: Path) -> None:
+    """The riverbank of the example stands on; the plate taken on it has neither tilt nor sun."""
+    show = tmp_path / "nine_bells"
+    shutil.copytree(EXAMPLE, show)
+    listed = _print(show, "measure")
+    bank = listed[listed.index("Riverbank: last day Fri 19 Mar 2027") :]
+    assert "the report lacks tilt, plan of sun or lamps NB040.bank_plate ____" in bank
 
 
 def test_leave_and_the_cover_it_asks_for_stand_on_the_call_sheet_of_its_day(folder: Path) -> None:

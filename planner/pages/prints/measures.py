@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 NAMED = "set"
 """Role under which a plate names the set it is photographed on."""
+INCOMPLETE = "plate-report-incomplete"
+"""Finding of a plate whose report lacks something, which it names before a bracket."""
 
 
 def measure_list(show: Show, estimates: Estimates) -> Sheet:
@@ -54,7 +56,7 @@ def _last(element: Element) -> date:
 
 def _place(show: Show, estimates: Estimates, place: Element) -> Iterator[Block]:
     users = [each for each in Context(show, place, {}).users(NAMED) if show.is_live(each)]
-    rows = (*_open(place), *_missing(estimates, place, users))
+    rows = (*_open(place), *_unreported(estimates, users), *_missing(estimates, place, users))
     if not rows:
         return
     stands = place.facts.days("stands")
@@ -83,6 +85,15 @@ def _open(place: Element) -> Iterator[tuple[Cell, ...]]:
     for measure in place.facts.groups("measures"):
         if measure.values.get("taken") is not True:
             yield measure.word("what"), place.id, measure.word("by") or BLANK, BLANK, BLANK
+
+
+def _unreported(estimates: Estimates, users: list[Element]) -> Iterator[tuple[Cell, ...]]:
+    """What the reports of plates photographed on the set do not hold, while it can be measured."""
+    for plate in users:
+        for each in estimates.by_element[plate.id].problems:
+            if each.code == INCOMPLETE:
+                lacks = each.message.partition(" (")[0]
+                yield lacks, plate.id, BLANK, BLANK, BLANK
 
 
 def _missing(
