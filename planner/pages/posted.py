@@ -100,7 +100,7 @@ def taken_text(taken: Iterable[TakenCalls], number: int, guess: Mapping[str, int
             days = counted(guess[each.thing], "working day")
             around = (
                 f"no day is given when it is back: {around} as if away for {days}, our guess;"
-                f" `post SHOW lost {each.thing} --value back=2027-04-16` gives one"
+                f" `post SHOW lost {each.thing} --value back=DAY` gives one"
             )
         lines += folded(around, "    ", "      ")
     return "".join(f"{line}\n" for line in lines)
