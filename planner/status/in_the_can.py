@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.ledger import Verdict, What
-from planner.model.names import noun
+from planner.status.news import concerned
 from planner.status.shown import stood_before, with_shown
 from planner.status.standing import Standing
-from planner.status.state import BOARDED, in_force, states_of
+from planner.status.state import BOARDED, by_thing, in_force, states_in_force
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -38,10 +38,13 @@ def doubts(
     new = [each for each in told if each.what is What.IN_THE_CAN and each.id not in known]
     if not new:
         return {}
-    every = in_force((*before, *told))
+    every = by_thing(in_force((*before, *told)))
     found: dict[str, tuple[str, ...]] = {}
     for event in new:
-        states = states_of(each for each in every if each.order < event.order)
+        # A file of a whole season tells thousands: only what is near is looked through for each.
+        near = concerned(outline, (event,)).intersection(every)
+        until = {id_: [each for each in every[id_] if each.order < event.order] for id_ in near}
+        states = states_in_force({id_: events for id_, events in until.items() if events})
         state = states.get(event.about, BOARDED)
         found[event.id] = (
             *_of_its_take(state, event.details.take),
@@ -58,8 +61,7 @@ def _of_its_take(state: State, number: str) -> Iterator[str]:
     elif number in bad:
         yield f"take {number} is marked no good: is it the one in the can?"
     elif number and number not in takes:
-        others = f"; {noun(len(takes), 'take')} {', '.join(takes)} of it was" if takes else ""
-        others = others.replace(" was", " were") if len(takes) > 1 else others
+        others = f"; posted: {', '.join(takes)}" if takes else ""
         yield f"take {number} of it was never posted, so nobody has said it is good{others}"
 
 

@@ -29,7 +29,11 @@ def take(number: int, name: str, verdict: Verdict | None = None):
     [
         ((("4", Verdict.NO_GOOD),), "4", "take 4 is marked no good"),
         ((("3", Verdict.GOOD),), "4", "take 4 of it was never posted"),
-        ((("1", None), ("3", Verdict.GOOD)), "4", "takes 1, 3 of it were"),
+        (
+            (("1", None), ("3", Verdict.GOOD)),
+            "4",
+            "nobody has said it is good; posted: 1, 3",
+        ),
         ((("3", Verdict.NO_GOOD),), "", "every take of it that was posted is marked no good"),
         ((("4", Verdict.GOOD),), "4", ""),
         # A take nobody has ruled on may well be the one.
