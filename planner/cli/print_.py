@@ -189,8 +189,12 @@ def _settled(asked: Asked) -> frozenset[str]:
     from planner.status.state import Step, states_of
 
     states = states_of(told_of_opened(asked.opened, None).events)
-    held = (id_ for id_, state in states.items() if state.lost is None and not state.holds)
-    return frozenset(id_ for id_ in held if states[id_].made >= Step.SETTLED)
+    stand = (
+        id_
+        for id_, state in states.items()
+        if state.lost is None and not state.holds and not state.is_refused
+    )
+    return frozenset(id_ for id_ in stand if states[id_].step >= Step.SETTLED)
 
 
 def _shot(asked: Asked) -> tuple[Sheet, ...]:

@@ -153,7 +153,8 @@ def _exposure(card: SetUpCard) -> Iterator[Row]:
     said = f"{marked(card.look_up('light'))} at EI {index}, filter {filters}"
     said += f"; {spare}" if (spare := _to_spare(card)) else ""
     # Whose decision lamps are is told once for the day, not on every card of it.
-    is_lit = card.element.facts.has("light") and bool(card.options("stage"))
+    stated = any(card.element.facts.has(each) for each in ("light", "lamps", "watts"))
+    is_lit = stated and bool(card.options("stage"))
     yield "Light", f"{said}; lamps: see the call sheet" if is_lit else said
     key = _key_light(card)
     if key:
