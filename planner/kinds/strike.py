@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from planner.kinds.estimate import Estimate
+    from planner.model.facts import Facts
     from planner.model.show import Show
 
 
@@ -45,18 +46,29 @@ def hazards_on_floor(context: Context, estimate: Estimate) -> tuple[str, ...]:
     if is_moving(context.element):
         found.add("moving_rig")
     on_stage = [work for work in estimate.work if work.phase is Phase.STAGE]
-    if any(facts.has(name) for name in ("light", "lamps", "watts")):
+    if is_light_stated(facts):
         found.add(BY_LAMPS)
     if any(work.hours.likely > context.show.calendar.day_hours for work in on_stage):
         found.add("long_hours")
     return tuple(each for each in CAUTIONS if each in found)
 
 
+def builds_on_floor(estimate: Estimate) -> tuple[str, ...]:
+    """Ids of the builds that its work on the floor holds, each once, as first named."""
+    needs = (need for work in estimate.work if work.phase in FLOOR for need in work.needs)
+    held = (each for need in needs if need.sort == "build" for each in need.options)
+    return tuple(dict.fromkeys(held))
+
+
+def is_light_stated(facts: Facts) -> bool:
+    """Whether light, lamps or watts are stated, all of which bring electricity."""
+    return any(facts.has(name) for name in ("light", "lamps", "watts"))
+
+
 def _told_of(context: Context, estimate: Estimate) -> set[str]:
     """Hazards that somebody states, of the element or of what is held before it."""
-    needs = (need for work in estimate.work if work.phase in FLOOR for need in work.needs)
-    held = {each for need in needs if need.sort == "build" for each in need.options}
-    builds = (context.show.elements[each] for each in held if each in context.show.elements)
+    elements = context.show.elements
+    builds = (elements[each] for each in builds_on_floor(estimate) if each in elements)
     of_builds = (each for build in builds for each in hazards_in(build.facts))
     return {*hazards_in(context.element.facts), *of_builds}
 

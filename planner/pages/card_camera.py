@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.kinds.stops import CASTER_STOP, LIGHT_SHORT, LIGHT_TO_SPARE
+from planner.kinds.strike import is_light_stated
 from planner.pages.card_values import BLANK, SAME_STOP, mark, marked, rolled, tilted
 
 if TYPE_CHECKING:
@@ -153,8 +154,7 @@ def _exposure(card: SetUpCard) -> Iterator[Row]:
     said = f"{marked(card.look_up('light'))} at EI {index}, filter {filters}"
     said += f"; {spare}" if (spare := _to_spare(card)) else ""
     # Whose decision lamps are is told once for the day, not on every card of it.
-    stated = any(card.element.facts.has(each) for each in ("light", "lamps", "watts"))
-    is_lit = stated and bool(card.options("stage"))
+    is_lit = is_light_stated(card.element.facts) and bool(card.options("stage"))
     yield "Light", f"{said}; lamps: see the call sheet" if is_lit else said
     key = _key_light(card)
     if key:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.kinds.estimate import FLOOR
+from planner.kinds.strike import builds_on_floor
 from planner.model.names import day_words, set_up_words
 from planner.model.quantity import Quantity
 from planner.pages.card_action import action_rows
@@ -66,17 +67,14 @@ def _made(card: SetUpCard) -> Iterator[Row]:
         return
     asked = f" ({card.asked})" if card.asked else ""
     scale = "full size" if card.is_full_size else f"at {marked(card.number('scale'))}"
-    held = [card.title(each) for each in _held(card) if build is None or each != build.id]
+    held = [
+        card.title(each)
+        for each in builds_on_floor(card.estimate)
+        if build is None or each != build.id
+    ]
     stands = f"; to stand here: {' and '.join(held)}" if held else ""
     if build is not None or held or not card.is_full_size:
         yield "Build", f"{name}, {scale}{asked}{drawing}{stands}"
-
-
-def _held(card: SetUpCard) -> Iterator[str]:
-    """Builds that its work on the floor holds, each once."""
-    works = (work for work in card.estimate.work if work.phase in FLOOR)
-    needs = (need for work in works for need in work.needs if need.sort == "build")
-    yield from dict.fromkeys(each for need in needs for each in need.options)
 
 
 def _before_it(card: SetUpCard) -> Iterator[Row]:
