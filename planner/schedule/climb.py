@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 from planner.schedule.alternating import Alternating, can_alternate
 from planner.schedule.breeding import Brood
 from planner.schedule.lifting import Floor
-from planner.schedule.moving import LEAST_COMPILED, Moving, can_be_moved, rivals_of
+from planner.schedule.moving import LEAST_COMPILED, Moving, can_be_moved, can_swing, rivals_of
 from planner.schedule.windows import Windows
 
 if TYPE_CHECKING:
@@ -68,6 +68,11 @@ class Climb:
         self._moving: Moving | Alternating | None = None
         self._seed = seed
         self._left: Found | None = None
+
+    @property
+    def swings(self) -> bool:
+        """Whether boards are pushed back and forth while they are rearranged."""
+        return isinstance(self._moving, Moving) and self._moving.swings
 
     def take_also(self, way: Way) -> None:
         """Take one more way in turns: it improves the search's best until it is told to stop.
@@ -159,7 +164,8 @@ class Climb:
         if can_alternate(search, seconds, tries):
             return Alternating(search, self._seed)
         if can_be_moved(search, seconds, tries):
-            return Moving(search, self._seed, rivals_of(count, seconds, tries))
+            rivals, swings = rivals_of(count, seconds, tries), can_swing(search, seconds)
+            return Moving(search, self._seed, rivals, swings=swings)
         return None
 
     def _compacted(self, windows: Windows, best: Found) -> Windows:

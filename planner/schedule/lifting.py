@@ -39,6 +39,11 @@ class Surcharge:
     was: tuple[tuple[int, int, int] | None, ...] = ()
     doubling: int = 0
 
+    @property
+    def is_nothing(self) -> bool:
+        """Whether everything may go anywhere."""
+        return not any(was is not None and was[2] for was in self.was)
+
     def __call__(self, i: int, start: int, mode: int) -> int:
         """What an activity adds, by number, start and mode."""
         was = self.was[i] if self.was else None

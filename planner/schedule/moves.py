@@ -18,6 +18,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from planner.schedule.choosing import choose, choose_late
 from planner.schedule.compiled import called_from_python, compile_for, compiled, is_kept
 from planner.schedule.flat import FINISH, FINISH_WEIGHT, IS_WEIGHED
@@ -44,6 +46,7 @@ if TYPE_CHECKING:
 
     from planner.schedule.flat import Ground, Stand, Whole
     from planner.schedule.pad import Pad
+    from planner.schedule.placing import Table
 
 
 @compiled
@@ -188,7 +191,8 @@ def compile_moves(ground: Ground, stand: Stand, is_given_up: Callable[[], bool])
 class Moves:
     """A walk over one board by compiled code.
 
-    `total` is the present weight; `lightest` that of the lightest so far.
+    `total` is the present weight; `lightest` that of the lightest so far; `swung_at` what was
+    placed when the board was last pushed back and forth.
     """
 
     def __init__(
@@ -210,6 +214,7 @@ class Moves:
         self.pad.kept[:] = total + self.pad.tally[GUIDE]
         self.pad.tally[TOTAL] = self.pad.tally[LIGHTEST] = total
         self.pad.tally[IS_SAVED] = 1
+        self.swung_at = 0
 
     @property
     def total(self) -> int:
@@ -229,6 +234,21 @@ class Moves:
     def go(self, tries: int) -> None:
         """Try so many moves."""
         move(self.ground, self.stand, self.pad, tries)
+
+    def go_on_from(self, other: Table) -> None:
+        """Go on from another board, as free as before, unless none kept was as heavy."""
+        tally, kept, more = self.pad.tally, self.pad.kept, other.pad.tally
+        more[GUIDE] = 0
+        total = int(weigh(*other))
+        if total + more[GUIDE] > np.max(kept):
+            return
+        slack = np.maximum(0, kept - tally[TOTAL] - tally[GUIDE])
+        for old, new in zip(self.stand, other.stand, strict=True):
+            old[...] = new
+        tally[TOTAL], tally[GUIDE], tally[LAST_FINISH] = total, more[GUIDE], more[LAST_FINISH]
+        kept[:] = total + tally[GUIDE] + slack
+        if total < self.lightest:
+            tally[LIGHTEST], self.pad.best[...] = total, self.stand.at
 
     def best(self) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
         """Starts, finishes and modes of the lightest."""

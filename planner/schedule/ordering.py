@@ -23,7 +23,7 @@ from planner.schedule.pad import (
     TOTAL,
     chance,
 )
-from planner.schedule.placing import Table, Wanted, copy_board, lift_all, put_all
+from planner.schedule.placing import NO_LIMIT, Table, Wanted, copy_board, lift_all, put_all
 from planner.schedule.pushing import push_back
 from planner.schedule.rows import weigh
 
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
 
 PUSHED_SHARE = 0.05
 """Of the tries, in how many the board is pushed back."""
-NO_LIMIT = 1 << 60
 
 
 @compiled

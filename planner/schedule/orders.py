@@ -51,7 +51,7 @@ class Orders:
         self.indexed, self.is_on = indexed, False
         ground = ground_of(indexed, horizon_of(indexed, found.board.finishes))
         self._now, self._trial = (_table(indexed, ground, found, seed) for _ in range(2))
-        self._back = _back_of(indexed, found.parts.finish)
+        self._back = back_of(indexed, found.parts.finish)
         self._line = _line(found)
 
     @property
@@ -120,7 +120,7 @@ def _lay(table: Table, stand: Stand) -> None:
         old[...] = new
 
 
-def _back_of(indexed: Indexed, finish: int) -> Back | None:
+def back_of(indexed: Indexed, finish: int) -> Back | None:
     """A question turned round, for boards that end not much after some quarter; None if too big."""
     mirror = Mirror(indexed, int(ROOM * finish))
     turned, count = mirror.decoder.indexed, len(indexed.ids)

@@ -26,6 +26,9 @@ if TYPE_CHECKING:
     from planner.schedule.flat import Ground, Stand, Whole
     from planner.schedule.pad import Pad
 
+NO_LIMIT = 1 << 60
+"""Of lateness, where all is to be placed however late."""
+
 
 class Table(NamedTuple):
     """A question, a board of it, and what is worked out on; `pad.how` says how things are put."""

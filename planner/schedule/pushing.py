@@ -1,14 +1,15 @@
 """Orders read off a board pushed back in time, as `mirror` does it, by compiled code.
 
-Takes a `Table` and a `Back` made for its question, gives another order. Knows nothing of weights or
-of search. Nothing is locked in the question turned round, and only the order is used.
+Takes a `Table` and a `Back` made for its question, gives another order, or the board that it leads
+to. Knows nothing of weights or of search. Nothing is locked in the question turned round, and only
+the order is used.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from planner.schedule.compiled import compiled
+from planner.schedule.compiled import called_from_python, compile_for, compiled, is_kept
 from planner.schedule.flat import (
     DUE,
     FINISH,
@@ -18,9 +19,19 @@ from planner.schedule.flat import (
     RELEASE,
 )
 from planner.schedule.pad import NEVER, PATIENCE
-from planner.schedule.placing import Table, Wanted, clear_board, put_all
+from planner.schedule.placing import (
+    NO_LIMIT,
+    Table,
+    Wanted,
+    clear_board,
+    copy_board,
+    lift_all,
+    put_all,
+)
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from planner.schedule.flat import Whole
 
 
@@ -105,4 +116,38 @@ def push_back(front: Table, back: Back, order: Whole, price: float) -> bool:
     _sort(keys)
     for k in range(count):
         order[k] = back.topological[keys[k] % count]
+    return True
+
+
+@called_from_python
+def swing(now: Table, trial: Table, back: Back, wanted: Wanted, price: float) -> bool:
+    """Push a board back and place it forwards on another one; false if that cannot be."""
+    for i in range(wanted.modes.size):
+        wanted.modes[i] = now.stand.at[i, MODE]
+    if not push_back(now, back, wanted.order, price):
+        return False
+    copy_board(now, trial)
+    trial.pad.how[PATIENCE] = price
+    lift_all(trial, wanted.order, 0)
+    return put_all(trial, wanted, 0, NO_LIMIT)
+
+
+def can_swing_at_once() -> bool:
+    """Whether a swing need not be compiled, but only be read from disk."""
+    return is_kept(swing)
+
+
+def compile_swing(
+    table: Table, back: Back, wanted: Wanted, is_given_up: Callable[[], bool]
+) -> bool:
+    """Compile part by part, as `compile_moves`; whether all is compiled."""
+    number, price = 0, 1.0
+    for function, like in (
+        (put_all, (table, wanted, number, number)),
+        (push_back, (table, back, wanted.order, price)),
+        (swing, (table, table, back, wanted, price)),
+    ):
+        if is_given_up():
+            return False
+        compile_for(function, like)
     return True

@@ -218,7 +218,8 @@ class Run:
         self.seed = budget.seed
         self.asked = 0
         self.indexed, self.thawed = first.indexed, first.thawed
-        staying = Staying(issued.surcharge, issued.not_before) if issued else None
+        stays = issued is not None and not issued.surcharge.is_nothing
+        staying = Staying(issued.surcharge, issued.not_before) if issued and stays else None
         self.search = Search(Decoder(self.indexed), budget.seed, staying)
         self.best: Found = self.search.adopt(first.wish, first.board)
         for other in issued.others if issued else ():
@@ -235,7 +236,7 @@ class Run:
         try:
             self._tell(self.method)
             self._raise_bound(bounds(without_undercut(self.indexed)).total, self.method)
-            if self.issued is None:
+            if self.issued is None or self.issued.surcharge.is_nothing:
                 self._improve()
             else:
                 self._improve_around(self.issued)
@@ -379,12 +380,17 @@ class Run:
         self._take("local search")
 
     def _climb_in_rounds(self) -> None:
-        """Climb, and push what that leads to back and forth, in turns until the budget ends."""
+        """Climb, and push what that leads to back and forth, in turns until the budget ends.
+
+        Where compiled code climbs it may do both.
+        """
         for share in ROUNDS:
             stop = self._spent_share(share)
             if not stop():
                 self.climb.go(stop)
             self._take("local search")
+            if self.climb.swings:
+                break
             self._justify(WORTH)
         self._climb()
 
