@@ -111,10 +111,10 @@ def can_swing(search: Search, seconds: float | None) -> bool:
     """Whether boards that can be moved are pushed back and forth as well.
 
     Args:
-        search: not one that stays near an issued order: pushing leads far from it.
+        search: not one that holds to the starts of an issued order: pushing leads far from it.
         seconds: that are left; None if the clock plays no part.
     """
-    if search.staying is not None or len(search.indexed.ids) <= LEAST_SWUNG:
+    if search.not_before is not None or len(search.indexed.ids) <= LEAST_SWUNG:
         return False
     return seconds is None or seconds >= LEAST_SECONDS_TO_SWING or _can_swing_at_once()
 

@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Answer
 from planner.schedule.appraise import appraise
+from planner.schedule.beginning import placed_first
 from planner.schedule.decode import Decoder
-from planner.schedule.lifting import Surcharge
 from planner.schedule.resuming import previous_wish, standing_wish
-from planner.schedule.run import Issued, index_answerable, placed_first
+from planner.schedule.run import index_answerable
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -91,7 +91,7 @@ class Replay:
             at, board = self._before(lost)
             Decoder(spared).extend(board, wish, range(at, len(kept)))
         else:
-            board = placed_first(spared, _free(wish))[3]
+            board = placed_first(spared, wish)[3]
         return {indexed.ids[i]: board.finishes[i] for i in kept}
 
     @property
@@ -124,7 +124,7 @@ class Replay:
 
 
 def _answer(indexed: Indexed, wish: Wish, method: str) -> Answer:
-    _indexed, thawed, wish, board = placed_first(indexed, _free(wish))
+    _indexed, thawed, wish, board = placed_first(indexed, wish)
     return replace(
         _read(indexed, wish, board, method), thawed=tuple(indexed.ids[i] for i in thawed)
     )
@@ -141,10 +141,6 @@ def _read(indexed: Indexed, wish: Wish, board: Board, method: str) -> Answer:
         parts=appraise(indexed, board.starts, board.finishes, board.modes),
         method=method,
     )
-
-
-def _free(wish: Wish) -> Issued:
-    return Issued(wish, Surcharge(1))
 
 
 def _spared(indexed: Indexed, lost: Collection[int]) -> Indexed:

@@ -6,11 +6,11 @@ Takes an `Instance` and a `Budget`, gives an `Answer`. Knows nothing of files or
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from statistics import fmean
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from planner.schedule.answer import Answer, Budget, Progress
 from planner.schedule.appraise import appraise
+from planner.schedule.beginning import First, cost_price, other_firsts, placed_first
 from planner.schedule.bounds import bounds, without_undercut
 from planner.schedule.climb import MOST_BRED, Climb
 from planner.schedule.conflicts import fatal_conflicts
@@ -20,20 +20,12 @@ from planner.schedule.herding import Herding
 from planner.schedule.indexed import Indexed, index, topological_order
 from planner.schedule.lifting import Staying
 from planner.schedule.plain import is_plain
-from planner.schedule.ranking import (
-    by_family,
-    by_latest_start,
-    gathered,
-    latest_starts,
-    weighed_starts,
-)
 from planner.schedule.repair import Neighbourhoods
 from planner.schedule.search import PRICES, Found, Search
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable
 
-    from planner.schedule.decode import Board
     from planner.schedule.exact import Outcome
     from planner.schedule.instance import Instance
     from planner.schedule.lifting import Surcharge
@@ -54,11 +46,6 @@ MOST_REPAIRED_BESIDE, MOST_FOR_REPAIR = 250, 1500
 where only its own effort is left to spend. It does not see what holding and changing over cost,
 and of 50 shots, 360 activities, it took half of the time and found nothing."""
 SECONDS = 5.0
-HASTE, HASTES = 2.0, (0.0, 5.0, 20.0, 60.0)
-"""Of the first order and of others that are tried: from 0 to 5 is best on generated shows."""
-FAMILY_HASTES, FAMILY_PRICE = (0.0, 1.0, 2.0), 1.5
-"""Of first orders family by family: of 2,000 generated pieces, nearly all of them in time, they are
-lighter than what five minutes of local search make of the others."""
 TRIED_SHARE, FEW_LATE = 0.25, 0.01
 """Where all but so small a share of the total is for something other than lateness, no more first
 orders are tried, which differ in what is late; many activities are placed family by family for so
@@ -70,6 +57,10 @@ ROUNDS, WORTH = (0.45, 0.5, 0.85), 0.002
 pushed back and forth, the first once rival walks have raced; and how much lighter, as a share, that
 must make it to be done once more. It closes gaps that moves leave, 3 to 6 % of 500 pieces, but they
 find more than its last small gains."""
+RACED_SHARE, CATCHES_UP = 0.15, 1.03
+"""Of what is left, how much an issued order and a first one have each before one goes on alone, and
+how much heavier the first one may be then: it is further from the end of what it gains. 500
+generated pieces, a build four days late: whichever was so chosen weighed least in the end."""
 WHOLE_SHARE = 0.5
 """Of what is left when the walk has stalled, how much goes to the whole question."""
 STALLED_TRIES, STALLED_TRIES_EACH = 300, 4
@@ -98,7 +89,7 @@ def solve(instance: Instance, budget: Budget | None = None, progress: Tell | Non
     """
     budget = budget or Budget()
     began = budget.clock()
-    first = placed_first(index_answerable(instance), None)
+    first = placed_first(index_answerable(instance))
     return Run(first, left_of(budget, began), progress).answer()
 
 
@@ -119,22 +110,6 @@ def index_answerable(instance: Instance) -> Indexed:
     if fatal:
         raise ValueError("; ".join(conflict.sentence for conflict in fatal))
     return index(instance)
-
-
-class First(NamedTuple):
-    """An order to begin with, and the question.
-
-    Attributes:
-        indexed: the question without the locks that no longer fit.
-        thawed: those locks.
-        wish: what leads to the order.
-        board: the order.
-    """
-
-    indexed: Indexed
-    thawed: tuple[int, ...]
-    wish: Wish
-    board: Board
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +162,12 @@ class _Meter:
             seconds=None if left is None else left * share,
             evaluations=None if tries is None else int(tries * share),
         )
+
+    def take(self, tries: int) -> None:
+        """Leave out tries that something else has made."""
+        if self.budget.evaluations is not None:
+            left = max(0, self.budget.evaluations - tries)
+            self.budget = replace(self.budget, evaluations=left)
 
     def effort_left(self) -> float:
         if self.budget.effort is None:
@@ -262,17 +243,54 @@ class Run:
         if not free or not kept:
             return
         kept_share = kept / (free + kept)
-        # Many activities are only climbed with, which finds little where moving is dear.
+        if count > MOST_FOR_REPAIR and not is_plain(self.indexed):
+            # Many activities are only climbed with, which finds little where moving is dear.
+            self._race_around(around, issued, 1 - kept_share**2)
+            return
         share = 1 - (kept_share**2 if count > MOST_FOR_REPAIR else kept_share)
         inner = Run(around, self.meter.share(share), self._hear)
         inner.bound = self.bound
-        fresh = placed_first(around.indexed, None)
+        fresh = placed_first(around.indexed)
         inner.search.adopt(fresh.wish, fresh.board)
         inner._take(self.method)
         try:
             inner._go_on()
         finally:
             self._take_over(inner)
+
+    def _race_around(self, around: First, issued: Issued, share: float) -> None:
+        """Go on, around what stays, from the issued order or from a first one, whichever leads.
+
+        Where the news is small the issued order leads to the end. Where it pushes much about, what
+        is left of that order is hard to leave, and one begun afresh passes it.
+        """
+        near, budget = Issued(around.wish, issued.surcharge), self.meter.share(share)
+        afresh = placed_first(around.indexed)
+        runs = [Run(first, budget, self._hear, near) for first in (around, afresh)]
+        patched, fresh = runs
+        try:
+            fresh.try_other_firsts()
+            for run in runs:
+                run.bound = self.bound
+                run.race()
+            is_near = fresh.best.total <= CATCHES_UP * patched.best.total
+            lead, other = (fresh, patched) if is_near else (patched, fresh)
+            lead.win(other.search.tries)
+        finally:
+            runs.sort(key=lambda run: run.best.total)
+            self.search.tries += runs[1].search.tries
+            self._take_over(runs[0])
+
+    def race(self) -> None:
+        """Improve for a share of the budget, to see how light that becomes."""
+        self._justify(WORTH)
+        self.climb.go(self._spent_share(RACED_SHARE))
+        self._take("local search")
+
+    def win(self, tries: int) -> None:
+        """Go on for what is left of the budget, but for the tries of what did not win."""
+        self.meter.take(tries)
+        self._climb_in_rounds()
 
     def _take_over(self, inner: Run) -> None:
         """Weigh what was found with more locked, as an order that leads to it without the locks."""
@@ -293,7 +311,7 @@ class Run:
     def _improve(self) -> None:
         """Improve the best of several first orders."""
         if not self._is_over():
-            self._try_other_firsts()
+            self.try_other_firsts()
             self._go_on()
 
     def _is_over(self) -> bool:
@@ -327,9 +345,10 @@ class Run:
         else:
             self._climb_and_repair()
 
-    def _try_other_firsts(self) -> None:
+    def try_other_firsts(self) -> None:
+        """Begin from the best of several first orders."""
         is_large = len(self.indexed.ids) > MOST_FOR_REPAIR
-        for wish in _other_firsts(self.indexed):
+        for wish in other_firsts(self.indexed):
             if self._is_solved() or self.meter.time_is_over():
                 break
             if wish != self.best.wish:
@@ -340,7 +359,7 @@ class Run:
 
     def _place_by_family(self) -> bool:
         """Place what is set up family by family, then the rest; false where nothing is set up."""
-        families = Families(self.search.decoder, self.seed, _cost_price(self.indexed))
+        families = Families(self.search.decoder, self.seed, cost_price(self.indexed))
         if not families.families:
             return False
         left, count = self.meter.seconds_left(), len(self.indexed.ids)
@@ -568,46 +587,6 @@ class Run:
     def _tell(self, doing: str) -> None:
         if self.progress is not None:
             self.progress(Progress(doing, self.best.total, self.bound, self.search.tries))
-
-
-def placed_first(indexed: Indexed, issued: Issued | None) -> First:
-    """A first order, as issued or else by what is most urgent; locks that do not fit give way."""
-    thawed: list[int] = []
-    while True:
-        if issued is None:
-            free = (-1,) * len(indexed.ids)
-            order = gathered(indexed, latest=weighed_starts(indexed, latest_starts(indexed), HASTE))
-            wish = Wish(order, free, cost_price=_cost_price(indexed))
-        else:
-            wish = issued.wish
-        board = Decoder(indexed).decode(wish)
-        if not board.broken:
-            return First(indexed, tuple(thawed), wish, board)
-        thawed.extend(sorted(set(board.broken)))
-        indexed = indexed.without_locks(thawed)
-
-
-def _cost_price(indexed: Indexed) -> float:
-    """Quarters of waiting that one unit of mode cost is worth."""
-    weights = indexed.instance.weights
-    due = [activity.weight for activity in indexed.activities if activity.due is not None]
-    quarter = weights.late * (fmean(due) if due else 0) + weights.finish
-    return weights.cost / quarter if quarter else 0.0
-
-
-def _other_firsts(indexed: Indexed) -> Iterator[Wish]:
-    free, cost_price = (-1,) * len(indexed.ids), _cost_price(indexed)
-    latest = latest_starts(indexed)
-    for haste in FAMILY_HASTES:
-        keys = weighed_starts(indexed, latest, haste)
-        yield Wish(by_family(indexed, keys), free, FAMILY_PRICE, cost_price)
-    for haste in HASTES:
-        keys = weighed_starts(indexed, latest, haste)
-        yield Wish(gathered(indexed, min, keys), free, 2.0, cost_price)
-        yield Wish(by_latest_start(indexed, keys), free, 2.0, cost_price)
-    mean = gathered(indexed, fmean, latest)
-    for order, price in ((mean, 2.0), (by_latest_start(indexed, latest), 8.0), (mean, 0.5)):
-        yield Wish(order, free, price, cost_price)
 
 
 def _answer(indexed: Indexed, best: Found, run: Run) -> Answer:

@@ -2,7 +2,7 @@
 
     python tests/bench/bench_schedule.py [--seconds S] [--sizes 20 100 500]
     python tests/bench/bench_schedule.py --alone PIECES [--seconds S]
-    python tests/bench/bench_schedule.py --again PIECES [--seconds S] [--seeds 1 2 3]
+    python tests/bench/bench_schedule.py --again PIECES [--seconds S] [--issued S] [--seeds 1 2 3]
 
 Questions are generated from a seed: pieces of about eight activities each, on stages with set-ups
 and rigs, with crafts by the hand, under a calendar. Seconds
@@ -40,9 +40,9 @@ from planner.schedule import (
     verify,
     working_days,
 )
+from planner.schedule.beginning import placed_first
 from planner.schedule.decode import Decoder
 from planner.schedule.indexed import index
-from planner.schedule.run import placed_first
 from planner.schedule.search import Search
 
 DAY = 40
@@ -253,7 +253,7 @@ def _least_held(instance: Instance) -> float:
 def show_alone(size: int, seconds: float) -> None:
     """Changing whole orders alone, against all that `solve` does, in the same time."""
     instance = generated(size)
-    indexed, _, wish, board = placed_first(index(instance), None)
+    indexed, _, wish, board = placed_first(index(instance))
     search = Search(Decoder(indexed), 0)
     search.adopt(wish, board)
     end = time.process_time() + seconds
@@ -268,15 +268,24 @@ def show_alone(size: int, seconds: float) -> None:
         )
 
 
-def show_planned_again(size: int, seconds: float, seed: int) -> None:
+@dataclass(frozen=True)
+class _Again:
+    """Processor seconds to plan again, and that the issued order had; what a near call weighs."""
+
+    seconds: float
+    issued: float
+    price: int
+
+
+def show_planned_again(size: int, again_in: _Again, seed: int) -> None:
     """The next build to be finished takes four days more, which is known half way through.
 
     Shows who moves in the five days after that, beside the fewest that any order moves, and what
     it weighs against ordering from scratch.
     """
     instance = generated(size, seed)
-    budget = Budget(seconds=seconds, clock=time.process_time)
-    issued = solve(instance, budget)
+    budget = Budget(seconds=again_in.seconds, clock=time.process_time)
+    issued = solve(instance, replace(budget, seconds=again_in.issued))
     now = issued.parts.finish // (2 * DAY) * DAY
     until = now + 5 * DAY
     builds = [a.id for a in instance.activities if a.id.startswith("build")]
@@ -291,7 +300,7 @@ def show_planned_again(size: int, seconds: float, seed: int) -> None:
         ),
     )
     near = [name for name, start in issued.starts.items() if now <= start < until]
-    price = MovePrice(near=20_000, window_quarters=until - now)
+    price = MovePrice(near=again_in.price, window_quarters=until - now)
     again = replan(changed, issued, now, price, budget)
     free = replan(changed, issued, now, 0, budget)
     least = least_moved(again.instance, issued, near)
@@ -339,13 +348,16 @@ def main() -> int:
     parser.add_argument("--sizes", type=int, nargs="*", default=[20, 100, 500, 2000])
     parser.add_argument("--alone", type=int, metavar="PIECES")
     parser.add_argument("--again", type=int, metavar="PIECES")
+    parser.add_argument("--issued", type=float, metavar="S", help="seconds the issued order had")
+    parser.add_argument("--price", type=int, default=6000, help="what a moved near call weighs")
     parser.add_argument("--seeds", type=int, nargs="*", default=[1])
     chosen = parser.parse_args()
     if chosen.alone:
         show_alone(chosen.alone, chosen.seconds)
     elif chosen.again:
         for seed in chosen.seeds:
-            show_planned_again(chosen.again, chosen.seconds, seed)
+            again = _Again(chosen.seconds, chosen.issued or chosen.seconds, chosen.price)
+            show_planned_again(chosen.again, again, seed)
     else:
         show_generated(chosen.sizes, chosen.seconds)
     return 0

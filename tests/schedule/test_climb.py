@@ -17,11 +17,11 @@ from planner.schedule import (
     solve,
     verify,
 )
+from planner.schedule.beginning import placed_first
 from planner.schedule.climb import MOVED, Climb
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.indexed import index
 from planner.schedule.lifting import Staying, Surcharge
-from planner.schedule.run import placed_first
 from planner.schedule.search import Search
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def jobs(count: int) -> Instance:
 
 
 def test_a_further_way_has_turns_as_long_as_the_others_and_few_where_it_gains_nothing() -> None:
-    indexed, _, wish, _ = placed_first(index(jobs(12)), None)
+    indexed, _, wish, _ = placed_first(index(jobs(12)))
     search = Search(Decoder(indexed), 0)
     # From the lightest first, which is the worst there is, so that the others always gain.
     search.consider(type(wish)(tuple(range(12)), (0,) * 12))
@@ -75,7 +75,7 @@ def test_parts_are_put_to_the_constraint_solver_in_turns_and_for_what_effort_is_
 def test_rearranging_comes_first_where_there_is_much_and_goes_on_while_it_gains() -> None:
     # Placing everything of 800 anew for every change takes as long as a thousand small moves.
     for count, first in ((799, 0), (800, MOVED)):
-        indexed, _, wish, board = placed_first(index(jobs(count)), None)
+        indexed, _, wish, board = placed_first(index(jobs(count)))
         search = Search(Decoder(indexed), 0)
         search.adopt(wish, board)
         assert Climb(search, 0, lambda: None, 400)._next() == first

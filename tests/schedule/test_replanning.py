@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -27,6 +28,10 @@ from planner.schedule import (
     working_days,
 )
 from planner.schedule.lifting import Surcharge
+from planner.schedule.run import Run
+
+if TYPE_CHECKING:
+    from planner.schedule.beginning import First
 
 STOP_AT_ONCE = Budget(seconds=0)
 A_WHILE = Budget(evaluations=200)
@@ -311,6 +316,75 @@ def test_what_is_far_is_ordered_from_scratch_around_what_is_near() -> None:
         *("j00", "j01"),
         *(f"j{n:02}" for n in range(11, 1, -1)),
     ]
+
+
+@pytest.mark.parametrize("is_turned", [False, True])
+def test_of_many_the_issued_order_or_one_begun_afresh_goes_on_whichever_leads(
+    monkeypatch: pytest.MonkeyPatch, *, is_turned: bool
+) -> None:
+    # As above, of twenty jobs. Where the weights turn around, the heaviest first is soon lighter;
+    # where nothing changes, both are as light, and nothing moves.
+    monkeypatch.setattr("planner.schedule.run.MOST_FOR_REPAIR", 10)
+    monkeypatch.setattr("planner.schedule.replanning.MOST_FOR_REPAIR", 10)
+    won: list[str] = []
+    win = Run.win
+
+    def noted(run: Run, tries: int) -> None:
+        won.append(run.method)
+        win(run, tries)
+
+    monkeypatch.setattr(Run, "win", noted)
+    jobs = [Activity(f"j{n:02}", on("bench", 2), due=0, weight=20 - n) for n in range(20)]
+    instance = Instance(tuple(jobs), (Resource("bench"),))
+    before = solve(instance, A_WHILE)
+    assert before.starts == {job.id: 2 * n for n, job in enumerate(jobs)}
+    turned = tuple(replace(job, weight=n + 1) for n, job in enumerate(jobs))
+    now = replace(instance, activities=turned) if is_turned else instance
+    budget = Budget(evaluations=100)
+    again = replan(now, before, 0, MovePrice(near=20_000, window_quarters=4), budget)
+    assert verify(again.instance, again.answer) == ()
+    assert len(won) == 1
+    order = sorted(jobs, key=lambda job: again.answer.starts[job.id])
+    rest = range(19, 1, -1) if is_turned else range(2, 20)
+    assert [job.id for job in order] == [f"j{n:02}" for n in (0, 1, *rest)]
+
+
+def test_of_many_what_is_long_keeps_its_day_but_not_its_quarter(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # A day has 6 quarters. In the shop long was called for 6 to 19 and x for 19 to 21, which is due
+    # at 8 since. Long may begin at 8 on the same day, which moves no call; y, short, stays.
+    monkeypatch.setattr("planner.schedule.run.MOST_FOR_REPAIR", 2)
+    monkeypatch.setattr("planner.schedule.replanning.MOST_FOR_REPAIR", 2)
+    seen: list[First | None] = []
+    set_out = Run.__init__
+
+    def noted(run: Run, *given: Any, **named: Any) -> None:
+        set_out(run, *given, **named)
+        if run.issued is not None and run.issued.around is not None:
+            seen.append(run.issued.around)
+
+    monkeypatch.setattr(Run, "__init__", noted)
+    instance = Instance(
+        (
+            Activity("long", on("shop", 13), release=6),
+            Activity("x", on("shop", 2), release=6, due=30, weight=10),
+            Activity("y", on("table", 3), release=6),
+            Activity("z", on("table", 3), release=60),
+        ),
+        (Resource("shop"), Resource("table")),
+        Calendar(working_days(date(2027, 3, 1), date(2027, 3, 31)), 6),
+    )
+    before = solve(instance, STOP_AT_ONCE)
+    before = replace(before, starts=before.starts | {"long": 6, "x": 19})
+    long, x, *rest = instance.activities
+    urgent = replace(instance, activities=(long, replace(x, due=8), *rest))
+    price = MovePrice(near=1000, window_quarters=12)
+    again = replan(urgent, before, 0, price, Budget(evaluations=50))
+    assert again.answer.starts == {"long": 8, "x": 6, "y": 6, "z": 60}
+    (around,) = seen
+    assert around is not None
+    assert {around.indexed.ids[i] for i in around.indexed.locks} == {"y"}
 
 
 def test_a_lock_that_gives_way_leaves_an_order_that_can_be_kept() -> None:

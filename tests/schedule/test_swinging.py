@@ -146,5 +146,7 @@ def test_boards_are_pushed_where_there_are_many_that_go_anywhere_and_it_is_compi
         )
         assert can_swing(search, 120.0)
         assert can_swing(search, 119.0) is are_there
-    near = Search(Decoder(indexed), 0, Staying(Surcharge(indexed.day)))
-    assert not can_swing(near, None)
+    # What may go no sooner than it was issued would be pushed far from it; a price is weighed.
+    for not_before, may_be in (((), True), ((0,) * len(indexed.ids), False)):
+        near = Search(Decoder(indexed), 0, Staying(Surcharge(indexed.day), not_before))
+        assert can_swing(near, None) is may_be
