@@ -318,32 +318,49 @@ def test_what_is_far_is_ordered_from_scratch_around_what_is_near() -> None:
     ]
 
 
-@pytest.mark.parametrize("is_turned", [False, True])
-def test_of_many_the_issued_order_or_one_begun_afresh_goes_on_whichever_leads(
-    monkeypatch: pytest.MonkeyPatch, *, is_turned: bool
-) -> None:
-    # As above, of twenty jobs. Where the weights turn around, the heaviest first is soon lighter;
-    # where nothing changes, both are as light, and nothing moves.
-    monkeypatch.setattr("planner.schedule.run.MOST_FOR_REPAIR", 10)
-    monkeypatch.setattr("planner.schedule.replanning.MOST_FOR_REPAIR", 10)
-    won: list[str] = []
-    win = Run.win
+def watched(monkeypatch: pytest.MonkeyPatch) -> tuple[list[Run], list[Run]]:
+    """Runs that race, and those that go on alone, as they do."""
+    raced: list[Run] = []
+    won: list[Run] = []
+    race, win = Run.race, Run.win
 
-    def noted(run: Run, tries: int) -> None:
-        won.append(run.method)
+    def noted_race(run: Run) -> None:
+        raced.append(run)
+        race(run)
+
+    def noted_win(run: Run, tries: int) -> None:
+        won.append(run)
         win(run, tries)
 
-    monkeypatch.setattr(Run, "win", noted)
+    monkeypatch.setattr(Run, "race", noted_race)
+    monkeypatch.setattr(Run, "win", noted_win)
+    return raced, won
+
+
+@pytest.mark.parametrize(("is_turned", "leads"), [(False, "issued"), (True, "afresh")])
+def test_of_many_the_issued_order_or_one_begun_afresh_goes_on_whichever_leads(
+    monkeypatch: pytest.MonkeyPatch, *, is_turned: bool, leads: str
+) -> None:
+    # As above, of twenty jobs. Where the weights turn around, the heaviest first is soon lighter;
+    # where nothing changes, the lightest first is a third heavier than what was issued.
+    monkeypatch.setattr("planner.schedule.run.MOST_FOR_REPAIR", 10)
+    monkeypatch.setattr("planner.schedule.replanning.MOST_FOR_REPAIR", 10)
+    raced, won = watched(monkeypatch)
     jobs = [Activity(f"j{n:02}", on("bench", 2), due=0, weight=20 - n) for n in range(20)]
     instance = Instance(tuple(jobs), (Resource("bench"),))
     before = solve(instance, A_WHILE)
     assert before.starts == {job.id: 2 * n for n, job in enumerate(jobs)}
     turned = tuple(replace(job, weight=n + 1) for n, job in enumerate(jobs))
     now = replace(instance, activities=turned) if is_turned else instance
+    if not is_turned:
+        lightest_first = tuple(range(19, -1, -1))
+        monkeypatch.setattr("planner.schedule.beginning.gathered", lambda *_, **_k: lightest_first)
+        monkeypatch.setattr("planner.schedule.run.other_firsts", lambda _: iter(()))
     budget = Budget(evaluations=100)
     again = replan(now, before, 0, MovePrice(near=20_000, window_quarters=4), budget)
     assert verify(again.instance, again.answer) == ()
-    assert len(won) == 1
+    issued, afresh = raced
+    assert won == [{"issued": issued, "afresh": afresh}[leads]]
     order = sorted(jobs, key=lambda job: again.answer.starts[job.id])
     rest = range(19, 1, -1) if is_turned else range(2, 20)
     assert [job.id for job in order] == [f"j{n:02}" for n in (0, 1, *rest)]
