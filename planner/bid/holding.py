@@ -65,7 +65,7 @@ def held_lines(desk: Desk) -> Iterator[BidLine]:
         if resource.sort == "stage":
             days = tuple(sorted(set(desk.order.days_held.get(resource.id, ()))))
         elif resource.sort != "crew" and resource.id in show.rates:
-            days = _days_of(show, calls[resource.id])
+            days = _days_paid(desk, resource.id, calls[resource.id])
         else:
             continue
         by_month: defaultdict[str, list[Call]] = defaultdict(list)
@@ -85,6 +85,14 @@ def _calls_by_resource(desk: Desk) -> defaultdict[str, list[Call]]:
             for each in {*call.holds, call.stage}:
                 calls[each].append(call)
     return calls
+
+
+def _days_paid(desk: Desk, id_: str, calls: Iterable[Call]) -> tuple[date, ...]:
+    """Days of the calls that hold a thing, with what is spent, and not before it was there."""
+    order = desk.order
+    joined = order.joined.get(id_)
+    days = {*_days_of(desk.show, calls), *order.spent.get(id_, ())}
+    return tuple(sorted(day for day in days if joined is None or day >= joined))
 
 
 def _days_of(show: Show, calls: Iterable[Call]) -> tuple[date, ...]:

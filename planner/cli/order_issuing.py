@@ -204,7 +204,7 @@ def footing(opened: Opened, issued: IssuedOrder, again: Again) -> Footing:
     wanted = still_wanted(opened, again.ledger, day)
     opened = wanted.opened
     missed, unread = _missed(opened, again, day, told)
-    blow = blow_of(losses_of(missed, day), _still_there(issued, opened.estimates), day, begun)
+    blow = blow_of(losses_of(missed, day), still_there(issued, opened.estimates), day, begun)
     show, estimates = opened.show, opened.estimates
     as_it_is = WayOut("wait", "", show, estimates, begun, issued)
     ways = around(show, estimates, blow, missed) if missed else (as_it_is,)
@@ -234,7 +234,7 @@ def order_on(on: Footing, issued: IssuedOrder, again: Again, effort: Effort) -> 
     return on.wanted.told_with(order)
 
 
-def _still_there(issued: IssuedOrder, estimates: Estimates) -> IssuedOrder:
+def still_there(issued: IssuedOrder, estimates: Estimates) -> IssuedOrder:
     """An order's calls of elements that the show still has."""
     calls = tuple(each for each in issued.calls if each.element in estimates.by_element)
     return replace(issued, calls=calls)

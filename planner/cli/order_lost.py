@@ -12,7 +12,7 @@ import click
 from planner.cli.as_of import out_of_years
 from planner.cli.named import did_you_mean
 from planner.cli.opening import arrange_afresh, kinds_of, tell, unwaived
-from planner.cli.order_issuing import Again, footing, issued_order, order_on, unissued
+from planner.cli.order_issuing import Again, footing, issued_order, order_on, still_there, unissued
 from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
@@ -149,8 +149,10 @@ class _Desk:
     Attributes:
         on: what that and every way out is planned on, around what else is posted as lost.
         effort: how long to look.
-        costed: the order people work by, as the show's files now make it, and its price.
-        issued: the same, to plan on from.
+        costed: the same order planned again without the loss, and its price: what every sum is
+            against.
+        issued: the order people work by, from which every way is planned again as `--from` plans
+            once the loss is posted.
     """
 
     on: Footing
@@ -240,7 +242,6 @@ def _desk(opened: Opened, folder: Path, again: Again, effort: Effort) -> _Desk:
     """The last issued order, brought up to date; or one worked out now where none was issued."""
     from planner.bid import price
     from planner.bid.what_if import Costed
-    from planner.order import issue
     from planner.pages.order_files import numbers
 
     if numbers(folder):
@@ -253,7 +254,7 @@ def _desk(opened: Opened, folder: Path, again: Again, effort: Effort) -> _Desk:
     way = on.ground.way
     with going_on("pricing the order as it is"):
         costed = Costed(order, price(way.show, way.estimates, order))
-    return _Desk(on, effort, costed, issue(order, opened.show.title, base.stamp))
+    return _Desk(on, effort, costed, still_there(base, on.wanted.opened.estimates))
 
 
 def _sound(opened: Opened, order: StageOrder) -> StageOrder:

@@ -80,11 +80,17 @@ class Ground:
         return self.ordered(replace(terms, budget=Budget(evaluations=0, seed=terms.budget.seed)))
 
 
-def settled(ground: Ground, terms: Terms) -> Costed:
-    """Planned again, or left where it can stay if that is no heavier by the bid."""
+def settled(ground: Ground, terms: Terms, found: Costed | None = None) -> Costed:
+    """Planned again, or left where it can stay if that is no heavier by the bid.
+
+    Args:
+        ground: what is planned again.
+        terms: how.
+        found: the same planned again so already; None to do it now.
+    """
     from planner.bid.what_if import lightest
 
-    found = ground.ordered(terms)
+    found = found or ground.ordered(terms)
     return found if _is_still(found) else lightest(ground.standing(terms), found)
 
 
@@ -102,8 +108,10 @@ def settled_beside(waits: Ground, ground: Ground, terms: Terms) -> StageOrder:
     if found.order.answer is None or (_is_still(found) and waits is ground):
         return found.order
     still = waits.standing(terms)
-    others = (found,) if waits is ground else (ground.standing(terms), found)
-    best = lightest(still, *others)
+    # Each is settled as the same way out is for who asks what a loss would cost: whichever is
+    # taken then comes to the sum that was said.
+    both = (found,) if waits is ground else (settled(waits, terms), settled(ground, terms, found))
+    best = lightest(still, *both)
     said = "; ".join((best.order.method, *_beside(still, best)))
     return replace(best.order, method=said)
 

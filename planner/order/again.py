@@ -8,7 +8,7 @@ floor; `Started` says it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -55,11 +55,14 @@ class Started:
         done: those of them that are over too: what follows need not wait for the hours they were
             called for.
         is_posted: whether people posted it; else it is what an order called.
+        again: when each call began that is to be done again from its start, as the thing it stood
+            on is lost; it has not begun any more, and what it held until then is spent.
     """
 
     at: Mapping[str, datetime]
     done: frozenset[str] = frozenset()
     is_posted: bool = False
+    again: Mapping[str, datetime] = field(default_factory=dict)
 
     @property
     def over(self) -> frozenset[str]:

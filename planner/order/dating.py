@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from planner.model.names import noun
 from planner.model.place import Problem, Severity
@@ -23,12 +23,15 @@ from planner.order.stage_order import Call, StageOrder
 from planner.schedule import verify
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from planner.graph import ElementGraph
     from planner.model.show import Show
+    from planner.order.issued import IssuedCall
     from planner.order.question import Question
     from planner.schedule import Answer
+
+_Called = TypeVar("_Called", "Call", "IssuedCall")
 
 
 def dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) -> StageOrder:
@@ -192,34 +195,37 @@ def days_held(show: Show, calls: Iterable[Call]) -> dict[str, tuple[date, ...]]:
         show: says which days are worked.
         calls: by start.
     """
-    by_stage: dict[str, list[Call]] = defaultdict(list)
+    held: dict[str, set[date]] = defaultdict(set)
+    for run in runs(calls):
+        held[run[0].stage].update(days_of(show, run))
+    return {stage: tuple(sorted(days)) for stage, days in sorted(held.items())}
+
+
+def runs(calls: Iterable[_Called]) -> Iterator[list[_Called]]:
+    """Calls that stand on one stage in one set-up, one after another; each without one alone.
+
+    Args:
+        calls: by start.
+    """
+    by_stage: dict[str, list[_Called]] = {}
     for call in calls:
-        if call.stage:
-            by_stage[call.stage].append(call)
-    return {stage: _held(show, mine) for stage, mine in sorted(by_stage.items())}
-
-
-def _held(show: Show, calls: list[Call]) -> tuple[date, ...]:
-    days: set[date] = set()
-    run: list[Call] = []
-    for call in [*calls, None]:
-        if call is not None and (not run or _is_one_set_up(run[-1], call)):
+        run = by_stage.get(call.stage)
+        if run is not None and call.set_up and run[-1].set_up == call.set_up:
             run.append(call)
             continue
-        first = run[0].starts.date()
-        last = max(each.ends for each in run).date()
-        span = (last - first).days + 1
-        days.update(
-            day
-            for day in (first + timedelta(days=n) for n in range(span))
-            if show.calendar.is_working(day)
-        )
-        run = [call] if call is not None else []
-    return tuple(sorted(days))
+        if run is not None:
+            yield run
+        if call.stage:
+            by_stage[call.stage] = [call]
+    yield from by_stage.values()
 
 
-def _is_one_set_up(before: Call, after: Call) -> bool:
-    return bool(after.work.set_up) and before.work.set_up == after.work.set_up
+def days_of(show: Show, run: Sequence[Call | IssuedCall]) -> tuple[date, ...]:
+    """The working days from the first to the last of some calls."""
+    first = min(each.starts for each in run).date()
+    last = max(each.ends for each in run).date()
+    days = (first + timedelta(days=n) for n in range((last - first).days + 1))
+    return tuple(day for day in days if show.calendar.is_working(day))
 
 
 def _critical_days(question: Question, quarters_per_day: int) -> float:

@@ -6,7 +6,7 @@ was to the question as it now is. Knows nothing of files.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from planner.schedule import Answer, Parts
@@ -92,6 +92,7 @@ class IssuedOrder:
         calls: by start.
         finals: per shot, when its composite was to be done.
         late: per shot, working days past its delivery.
+        spent: per thing, days on which it was held for what was then done again elsewhere.
     """
 
     stamp: Stamp
@@ -100,6 +101,7 @@ class IssuedOrder:
     calls: tuple[IssuedCall, ...]
     finals: Mapping[str, datetime]
     late: Mapping[str, float]
+    spent: Mapping[str, tuple[date, ...]] = field(default_factory=dict)
 
 
 def issue(order: StageOrder, title: str, stamp: Stamp) -> IssuedOrder:
@@ -119,7 +121,13 @@ def issue(order: StageOrder, title: str, stamp: Stamp) -> IssuedOrder:
         _frozen(call, ways[call.during], answer.priorities[call.during]) for call in order.calls
     )
     return IssuedOrder(
-        stamp, title, answer.changeover_patience, calls, dict(order.finals), dict(order.late)
+        stamp,
+        title,
+        answer.changeover_patience,
+        calls,
+        dict(order.finals),
+        dict(order.late),
+        dict(order.spent),
     )
 
 

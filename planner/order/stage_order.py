@@ -5,7 +5,7 @@ Takes nothing, gives `StageOrder` and `Call`. Knows nothing of solvers or money.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -49,6 +49,11 @@ class Call:
         return f"{self.element}/{self.work.name}"
 
     @property
+    def set_up(self) -> str:
+        """State of the stage that it wants; empty for work without one."""
+        return self.work.set_up
+
+    @property
     def during(self) -> str:
         """The id of the call whose time it shares; its own where it has its own time."""
         return f"{self.element}/{self.work.beside or self.work.name}"
@@ -74,6 +79,9 @@ class StageOrder:
         planned_from: the first day that was planned again, of an issued order too; None where it
             was ordered from the first.
         is_around_lost: whether it is planned around what is posted as lost, and says what waits.
+        spent: per stage, rig or other thing, days on which it was held by what had begun and is
+            done again elsewhere: they are paid, whatever is called now.
+        joined: per thing that goes on with what another had begun, the first day it is there.
     """
 
     calls: tuple[Call, ...]
@@ -89,3 +97,5 @@ class StageOrder:
     is_issued: bool = False
     planned_from: date | None = None
     is_around_lost: bool = False
+    spent: Mapping[str, tuple[date, ...]] = field(default_factory=dict)
+    joined: Mapping[str, date] = field(default_factory=dict)

@@ -1,23 +1,26 @@
-"""Where work stood that was done on another day than it was called for.
+"""Where work stood that was done on another day than it was called for, or is done again.
 
 Takes an order planned again, which gives such work no place, as nobody else may be moved by it, and
 the order that called it; gives the order with that work where it must have stood: on the stage it
 was called to, as long as it was called for, until it was over. What it cost there is spent, and is
-no saving. Knows nothing of what is posted.
+no saving; nor are the days that something held before it was lost. Knows nothing of what is posted.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from planner.order.dating import days_held
+from planner.order.dating import days_held, days_of, runs
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping, Sequence
+    from datetime import date
 
     from planner.model.show import Show
+    from planner.order.again import Terms
     from planner.order.issued import IssuedCall, IssuedOrder
     from planner.order.stage_order import Call, StageOrder
     from planner.schedule import Calendar
@@ -62,6 +65,73 @@ def where_it_stood(
         for stage in sorted(order.days_held.keys() | theirs.keys())
     }
     return replace(order, calls=tuple(calls), days_held=held)
+
+
+def as_paid(show: Show, order: StageOrder, issued: IssuedOrder, terms: Terms) -> StageOrder:
+    """An order in which what was held before it was planned again stays paid.
+
+    What is begun and done again elsewhere held its stage, its rig and its camera until then; what
+    goes on with another thing than it was begun with held the first one. Hands are paid by their
+    hours, and what is done again is counted with the labour.
+
+    Args:
+        show: says which days are worked, and which things are hands.
+        order: planned again, where all that is begun has its place.
+        issued: the order people worked by.
+        terms: what had begun, and the first day that was planned again.
+    """
+    started, now = terms.started, {call.id: call for call in order.calls}
+    begun = {**started.at, **started.again}
+    held = [
+        call
+        for call in sorted(issued.calls, key=lambda each: each.starts)
+        if call.id in begun
+        and call.id not in started.over
+        and begun[call.id].date() == call.starts.date() < terms.day
+    ]
+    ids = {call.id for call in held}
+    spent = {id_: set(days) for id_, days in issued.spent.items()}
+    for run in runs(call for call in issued.calls if call.stage):
+        if any(each.id in ids for each in run):
+            spent.setdefault(run[0].stage, set()).update(_before(show, run, terms.day))
+    joined: dict[str, date] = {}
+    for call in held:
+        for id_ in (each for each in call.holds if not _is_hands(show, each)):
+            spent.setdefault(id_, set()).update(_before(show, [call], terms.day))
+        if call.id in started.at and call.id in now:
+            others = set(now[call.id].holds) - set(call.holds)
+            joined |= dict.fromkeys(sorted(others), terms.day)
+    order = with_spent(order, {id_: tuple(sorted(days)) for id_, days in spent.items() if days})
+    return replace(order, joined=joined)
+
+
+def _before(show: Show, calls: Sequence[IssuedCall], day: date) -> tuple[date, ...]:
+    return tuple(each for each in days_of(show, calls) if each < day)
+
+
+def with_spent(order: StageOrder, spent: Mapping[str, tuple[date, ...]]) -> StageOrder:
+    """An order with days that things were held on, whatever is called there now.
+
+    A stage holds them; what the calls tell anyway is not told twice.
+    """
+    stages = order.days_held.keys() | {call.stage for call in order.calls if call.stage}
+    held = dict(order.days_held)
+    more = {}
+    for id_, days in spent.items():
+        known = frozenset(held.get(id_, ())) if id_ in stages else _days_called(order, id_)
+        left = tuple(day for day in days if day not in known)
+        if left:
+            more[id_] = left
+            if id_ in stages:
+                held[id_] = tuple(sorted({*known, *left}))
+    return replace(order, days_held=held, spent=more) if more else order
+
+
+def _days_called(order: StageOrder, id_: str) -> frozenset[date]:
+    spans = ((c.starts.date(), c.ends.date()) for c in order.calls if id_ in c.holds)
+    return frozenset(
+        first + timedelta(days=n) for first, last in spans for n in range((last - first).days + 1)
+    )
 
 
 def _stood(

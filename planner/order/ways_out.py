@@ -115,7 +115,7 @@ def hire(show: Show, estimates: Estimates, blow: Blow, offer: Offer | None) -> W
     beside = _with_needs(estimates, blow, done, lambda _need, held: (f"{HIRED}{held}",))
     says, now = f"hire {' and '.join(said)}", without(now, blow.losses)
     crews = frozenset(each.id for each in known if each.sort == "crew")
-    started = replace(blow.started, at=at)
+    started = _begun_anew(blow, at, again)
     return WayOut("hire", says, now, beside, started, _with_hired_hands(blow, crews), again)
 
 
@@ -229,7 +229,7 @@ def rebuild(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     with_new = replace(estimates, by_element=MappingProxyType(by_element))
     needs = _with_needs(with_new, blow, frozenset(at), lambda _need, held: (f"{AGAIN}{held}",))
     says = f"make {' and '.join(title_of(each.id, show) for each in blow.losses)} again"
-    started = replace(blow.started, at=MappingProxyType(at))
+    started = _begun_anew(blow, MappingProxyType(at), again)
     return WayOut("rebuild", says, without(now, blow.losses), needs, started, blow.issued, again)
 
 
@@ -311,7 +311,7 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
         lambda need, _held: tuple(each for each in need.options if each not in blow.ids),
     )
     says = f"go on with what else fits: {', '.join(titles)}"
-    started = replace(blow.started, at=at)
+    started = _begun_anew(blow, at, again)
     return WayOut("change", says, without(show, blow.losses), now, started, blow.issued, again)
 
 
@@ -361,6 +361,12 @@ def _still_begun(
     )
     at = {id_: when for id_, when in begun.items() if id_ not in again}
     return MappingProxyType(at), again
+
+
+def _begun_anew(blow: Blow, at: Mapping[str, datetime], again: Sequence[str]) -> Started:
+    """What still counts as begun, and when that began which is done again."""
+    began = {id_: blow.started.at[id_] for id_ in again}
+    return replace(blow.started, at=at, again=MappingProxyType(began))
 
 
 def _with_needs(

@@ -13,7 +13,7 @@ from planner.order.again import rearrange
 from planner.order.changes import compare
 from planner.order.dating import dated
 from planner.order.issued import reopened
-from planner.order.stood import where_it_stood
+from planner.order.stood import as_paid, where_it_stood, with_spent
 from planner.schedule import Replay, verify, weighed
 
 if TYPE_CHECKING:
@@ -46,6 +46,7 @@ def as_issued(
         return None
     said = f"order {issued.stamp.number} as issued on {issued.stamp.on}"
     since = issued.stamp.planned_from
+    order = with_spent(order, issued.spent)
     return replace(order, method=said, is_issued=True, planned_from=since)
 
 
@@ -57,6 +58,7 @@ def planned_again(
     if order.answer is None:
         return order
     order = where_it_stood(show, order, issued, terms.started.over)
+    order = as_paid(show, order, issued, terms)
     said = moves_words(compare(show.calendar, issued, order))
     since = f"planned again{_begun_words(terms)}{_held_words(terms)}"
     method = f"order {issued.stamp.number}, {since}: {said}"

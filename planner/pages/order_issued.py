@@ -36,10 +36,15 @@ def issued_json(issued: IssuedOrder) -> str:
         "patience": issued.patience,
         "finals": {shot: when.isoformat() for shot, when in issued.finals.items()},
         "late_working_days": dict(issued.late),
+        **({"spent": _spent(issued)} if issued.spent else {}),
     }
     lines = [f"{_text(name)}: {_text(value)}" for name, value in head.items()]
     calls = ",\n".join(f"  {_text(_call(call))}" for call in issued.calls)
     return "{\n" + ",\n".join([*lines, f'"calls": [\n{calls}\n]']) + "\n}\n"
+
+
+def _spent(issued: IssuedOrder) -> dict[str, list[str]]:
+    return {id_: [day.isoformat() for day in days] for id_, days in issued.spent.items()}
 
 
 def _call(call: IssuedCall) -> dict[str, object]:
@@ -112,6 +117,10 @@ def _order(told: Mapping[str, Any]) -> IssuedOrder:
         tuple(_issued_call(each) for each in told["calls"]),
         {shot: datetime.fromisoformat(when) for shot, when in told["finals"].items()},
         {shot: float(days) for shot, days in told["late_working_days"].items()},
+        {
+            id_: tuple(date.fromisoformat(day) for day in days)
+            for id_, days in told.get("spent", {}).items()
+        },
     )
 
 
