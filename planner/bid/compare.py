@@ -101,6 +101,16 @@ def compare(before: Issued, after: Issued) -> Comparison:
     return Comparison(before, after, tuple(sorted(changes, key=lambda each: rank[each.cause])))
 
 
+def line_changes(before: Iterable[BidLine], after: Iterable[BidLine]) -> tuple[Change, ...]:
+    """Lines of two bids of a show paired as in `compare`, and each difference by its cause."""
+    old, new = _keyed(before), _keyed(after)
+    return tuple(
+        change
+        for key in dict.fromkeys((*old, *new))
+        for change in _between(old.get(key), new.get(key), frozenset())
+    )
+
+
 def _terms(before: Conditions, after: Conditions) -> Iterator[str]:
     stated = {
         "versions of each composite": (before.versions, after.versions),

@@ -17,6 +17,7 @@ from planner.bid.lines import NOTHING, BidLine, exact
 from planner.bid.rollup import in_turn
 from planner.kinds import Phase, Risk
 from planner.model.quantity import Quantity
+from planner.order.stood import span_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -88,20 +89,13 @@ def _calls_by_resource(desk: Desk) -> defaultdict[str, list[Call]]:
 
 
 def _days_paid(desk: Desk, id_: str, calls: Iterable[Call]) -> tuple[date, ...]:
-    """Days of the calls that hold a thing, with what is spent, and not before it was there."""
+    """Working days on which any of the calls holds a thing, and days of it that are spent."""
     order = desk.order
-    joined = order.joined.get(id_)
-    days = {*_days_of(desk.show, calls), *order.spent.get(id_, ())}
-    return tuple(sorted(day for day in days if joined is None or day >= joined))
-
-
-def _days_of(show: Show, calls: Iterable[Call]) -> tuple[date, ...]:
-    """Working days that any of the calls touches."""
-    days: set[date] = set()
+    days = set(order.spent.get(id_, ()))
     for call in calls:
-        span = (call.ends.date() - call.starts.date()).days
-        days |= {call.starts.date() + timedelta(each) for each in range(span + 1)}
-    return tuple(sorted(day for day in days if show.calendar.is_working(day)))
+        first, last = span_of(order, call)
+        days |= {first + timedelta(each) for each in range((last - first).days + 1)}
+    return tuple(sorted(day for day in days if desk.show.calendar.is_working(day)))
 
 
 def _spells(desk: Desk, resource: Resource, days: Sequence[date]) -> Iterable[_Spell]:

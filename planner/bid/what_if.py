@@ -13,7 +13,7 @@ from planner.bid.lines import Figures
 from planner.bid.rollup import loaded
 
 if TYPE_CHECKING:
-    from planner.bid.lines import Bid
+    from planner.bid.lines import Bid, BidLine
     from planner.order import StageOrder
 
 
@@ -83,11 +83,15 @@ def lightest(base: Costed, *others: Costed) -> Costed:
     return min((base, *others), key=weighs)
 
 
-def _total(costed: Costed, first: Bid) -> Figures:
-    """With the labour of what is done once more, as the first bid has it."""
+def lines_again(costed: Costed, first: Bid) -> tuple[BidLine, ...]:
+    """The labour of what an order does once more, as the first bid has it."""
     redone = set(costed.redone)
-    again = [line for line in first.lines if f"{line.element}/{line.what}" in redone]
-    return costed.bid.total + loaded(again, first.terms)
+    return tuple(line for line in first.lines if f"{line.element}/{line.what}" in redone)
+
+
+def _total(costed: Costed, first: Bid) -> Figures:
+    """With the labour of what is done once more."""
+    return costed.bid.total + loaded(lines_again(costed, first), first.terms)
 
 
 def _lateness(order: StageOrder) -> int:

@@ -62,7 +62,8 @@ LAST = "last"
     is_flag=False,
     flag_value=LAST,
     metavar="[N]",
-    help="Print what is different since the last issued order, or since order N.",
+    help="Print what is different since the last issued order, or since order N; with --without,"
+    " the lines of the bid that make each sum.",
 )
 @click.option(
     "--without",
@@ -124,7 +125,10 @@ def command(  # noqa: PLR0913 - one parameter per option
     _refuse_passed_over(
         {
             "--must-hold and --without print no order; issue one, or compare it, by itself": (
-                (must_hold or losses) and (issue or compare)
+                (must_hold and (issue or compare)) or (losses and issue)
+            ),
+            "with --without, --compare opens each sum to its lines, and takes no number": (
+                losses and compare not in {None, LAST}
             ),
             "--hire wants --without": hire and not losses,
             "--by and --note want --issue": (by or note) and not issue,
@@ -138,7 +142,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     first = from_day.date() if from_day else None
     if losses:
         near = NEAR_DAYS if hold_days is None else hold_days
-        lost = Asked(losses, hire, first, near, address)
+        lost = Asked(losses, hire, first, near, address, lines=compare is not None)
         wanted = still_wanted(opened, address).opened
         tell_ways_out(wanted, folder, lost, effort, as_json=as_json)
         return

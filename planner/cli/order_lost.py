@@ -16,7 +16,7 @@ from planner.cli.order_issuing import Again, footing, issued_order, order_on, st
 from planner.cli.progress import going_on
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
     from datetime import date
     from pathlib import Path
 
@@ -41,6 +41,7 @@ class Asked:
         from_day: first day that may still be planned; the first day lost where not given.
         hold_days: working days that count as near at hand.
         ledger: where the ledger is, as the command line says; None for where the show says.
+        lines: whether each sum is opened to the lines of the bid.
     """
 
     losses: tuple[tuple[str, str], ...]
@@ -48,6 +49,7 @@ class Asked:
     from_day: date | None
     hold_days: int
     ledger: str | None
+    lines: bool = False
 
 
 def tell_ways_out(
@@ -64,11 +66,14 @@ def tell_ways_out(
     for each in desk.on.missed_words:
         click.echo(f"In every way out: {each}", err=True)
     blow = desk.blow(losses)
-    outcomes = list(desk.outcomes(blow, offer, asked.hold_days)) if blow.met else []
+    outcomes, base = desk.outcomes(blow, offer, asked.hold_days) if blow.met else ((), desk.costed)
+    against = desk.against(base)
     if as_json:
-        click.echo(json.dumps(lost_json(blow, outcomes), indent=2, ensure_ascii=False))
+        told = lost_json(blow, outcomes, against)
+        click.echo(json.dumps(told, indent=2, ensure_ascii=False))
     else:
-        click.echo(lost_text(blow, outcomes, opened.show), nl=False)
+        text = lost_text(blow, outcomes, opened.show, against, opened=asked.lines)
+        click.echo(text, nl=False)
 
 
 def _loss(show: Show, name: str, days: str) -> Loss:
@@ -166,12 +171,66 @@ class _Desk:
 
         return blow_of(losses, self.issued, self.on.day, self.on.ground.way.started)
 
-    def outcomes(self, blow: Blow, offer: Offer | None, hold_days: int) -> Iterator[Outcome]:
-        """Each way out, ordered and priced."""
+    def outcomes(
+        self, blow: Blow, offer: Offer | None, hold_days: int
+    ) -> tuple[tuple[Outcome, ...], Costed]:
+        """Each way out, ordered and priced; and what their sums are against."""
         found = [(way, self._ordered(way)) for way in self._ways(blow, offer)]
         base = self._lightest_known(found)
-        for way, costed in found:
-            yield self._outcome(way, base, costed, hold_days)
+        told = (self._outcome(way, base, costed, hold_days) for way, costed in found)
+        taken = self._taken(blow, found)
+        return tuple(self._with_steps(blow, each, taken) for each in told), base
+
+    def against(self, base: Costed) -> str:
+        """What sums are against, a clause."""
+        from planner.model.names import day_words
+        from planner.order import compare
+        from planner.order.working import moves_words
+
+        stamp, calendar = self.issued.stamp, self.on.ground.way.show.calendar
+        issued = f"order {stamp.number} as issued on {day_words(stamp.on)}"
+        named = issued if stamp.number else "the order worked out now, as none is issued"
+
+        def told(costed: Costed) -> str:
+            moves = moves_words(compare(calendar, self.issued, costed.order))
+            return f"{moves}, {costed.bid.total.likely:,.2f} likely in all"
+
+        since = f"planned again from {day_words(self.on.day)} without the loss"
+        if base is self.costed:
+            return f"{named}, {since} ({told(base)})"
+        lighter = f"a lighter one found with the ways out ({told(base)})"
+        return f"{named}, {since} ({told(self.costed)}), or rather {lighter}"
+
+    def _taken(self, blow: Blow, found: Sequence[tuple[WayOut, Costed]]) -> frozenset[str]:
+        """Which of waiting and going on planning again takes, were all that it needs written down.
+
+        Both where what would go on is not stated, as then it is the edit that says which.
+        """
+        from planner.bid.what_if import lightest
+        from planner.order.ways_out import change
+
+        both = {way.name: costed for way, costed in found if way.name in {"wait", "change"}}
+        if len(both) < 2:
+            return frozenset(both)
+        lighter = lightest(both["wait"], both["change"])
+        taken = {name for name, costed in both.items() if costed is lighter}
+        ground = self.on.ground.way
+        if change(ground.show, ground.estimates, ground.estimates, blow) is None:
+            taken.add("wait")
+        return frozenset(taken)
+
+    def _with_steps(self, blow: Blow, outcome: Outcome, taken: frozenset[str]) -> Outcome:
+        """With what people do to take it."""
+        from planner.order.taking import steps_of
+
+        way = outcome.way
+        is_other = way.name in {"wait", "change"} and way.name not in taken
+        held_to = is_other and way.name == "wait"
+        steps = steps_of(self.on.wanted.opened.show, blow, way, held_to=held_to)
+        instead = ""
+        if is_other and not held_to:
+            instead = "planning again waits all the same, as with calls moved that weighs less"
+        return replace(outcome, steps=steps, instead=instead)
 
     def _lightest_known(self, found: Iterable[tuple[WayOut, Costed]]) -> Costed:
         """The lightest order known without the loss, those found on the way among them.
@@ -204,7 +263,7 @@ class _Desk:
 
         ground, opened = self.on.ground.way, self.on.wanted.opened
         show, estimates = ground.show, ground.estimates
-        fitting = self.on.with_missed(_estimated_anew(opened, opened_up(show, blow)))
+        fitting = self.on.with_missed(_estimated_anew(opened, opened_up(show, estimates, blow)))
         ways = (
             wait(show, estimates, blow),
             hire(show, estimates, blow, offer),
@@ -224,6 +283,7 @@ class _Desk:
         return settled(ground, ground.terms(self.on.day, None, self.effort))
 
     def _outcome(self, way: WayOut, base: Costed, costed: Costed, hold_days: int) -> Outcome:
+        from planner.bid.made_of import made_of
         from planner.bid.what_if import difference
         from planner.order import compare, working_days_on
         from planner.pages.order_lost import Outcome
@@ -235,6 +295,7 @@ class _Desk:
             difference(base, costed),
             working_days_on(calendar, self.on.day, hold_days),
             tuple(sorted(costed.order.late.keys() - self.costed.order.late.keys())),
+            made_of(base, costed),
         )
 
 

@@ -93,6 +93,7 @@ class IssuedOrder:
         finals: per shot, when its composite was to be done.
         late: per shot, working days past its delivery.
         spent: per thing, days on which it was held for what was then done again elsewhere.
+        joined: per call that went on with other things, the first day on which it held these.
     """
 
     stamp: Stamp
@@ -102,6 +103,7 @@ class IssuedOrder:
     finals: Mapping[str, datetime]
     late: Mapping[str, float]
     spent: Mapping[str, tuple[date, ...]] = field(default_factory=dict)
+    joined: Mapping[str, date] = field(default_factory=dict)
 
 
 def issue(order: StageOrder, title: str, stamp: Stamp) -> IssuedOrder:
@@ -128,6 +130,7 @@ def issue(order: StageOrder, title: str, stamp: Stamp) -> IssuedOrder:
         dict(order.finals),
         dict(order.late),
         dict(order.spent),
+        dict(order.joined),
     )
 
 

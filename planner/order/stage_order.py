@@ -81,7 +81,8 @@ class StageOrder:
         is_around_lost: whether it is planned around what is posted as lost, and says what waits.
         spent: per stage, rig or other thing, days on which it was held by what had begun and is
             done again elsewhere: they are paid, whatever is called now.
-        joined: per thing that goes on with what another had begun, the first day it is there.
+        joined: per call that goes on with other things than it was begun with, the first day on
+            which it holds these; those it held before are spent.
     """
 
     calls: tuple[Call, ...]

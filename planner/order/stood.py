@@ -94,27 +94,27 @@ def as_paid(show: Show, order: StageOrder, issued: IssuedOrder, terms: Terms) ->
     for run in runs(call for call in issued.calls if call.stage):
         if any(each.id in ids for each in run):
             spent.setdefault(run[0].stage, set()).update(_before(show, run, terms.day))
-    joined: dict[str, date] = {}
+    joined = {id_: day for id_, day in issued.joined.items() if id_ in now}
     for call in held:
         for id_ in (each for each in call.holds if not _is_hands(show, each)):
             spent.setdefault(id_, set()).update(_before(show, [call], terms.day))
-        if call.id in started.at and call.id in now:
-            others = set(now[call.id].holds) - set(call.holds)
-            joined |= dict.fromkeys(sorted(others), terms.day)
-    order = with_spent(order, {id_: tuple(sorted(days)) for id_, days in spent.items() if days})
-    return replace(order, joined=joined)
+        goes_on = now.get(call.id) if call.id in started.at else None
+        if goes_on is not None and set(goes_on.holds) - set(call.holds):
+            joined[call.id] = terms.day
+    days = {id_: tuple(sorted(days)) for id_, days in spent.items() if days}
+    return with_spent(show, replace(order, joined=joined), days)
 
 
 def _before(show: Show, calls: Sequence[IssuedCall], day: date) -> tuple[date, ...]:
     return tuple(each for each in days_of(show, calls) if each < day)
 
 
-def with_spent(order: StageOrder, spent: Mapping[str, tuple[date, ...]]) -> StageOrder:
+def with_spent(show: Show, order: StageOrder, spent: Mapping[str, tuple[date, ...]]) -> StageOrder:
     """An order with days that things were held on, whatever is called there now.
 
     A stage holds them; what the calls tell anyway is not told twice.
     """
-    stages = order.days_held.keys() | {call.stage for call in order.calls if call.stage}
+    stages = {each.id for each in show.resources_of("stage")}
     held = dict(order.days_held)
     more = {}
     for id_, days in spent.items():
@@ -128,10 +128,16 @@ def with_spent(order: StageOrder, spent: Mapping[str, tuple[date, ...]]) -> Stag
 
 
 def _days_called(order: StageOrder, id_: str) -> frozenset[date]:
-    spans = ((c.starts.date(), c.ends.date()) for c in order.calls if id_ in c.holds)
+    spans = (span_of(order, call) for call in order.calls if id_ in call.holds)
     return frozenset(
         first + timedelta(days=n) for first, last in spans for n in range((last - first).days + 1)
     )
+
+
+def span_of(order: StageOrder, call: Call) -> tuple[date, date]:
+    """First and last day on which a call holds what it holds now."""
+    first, last = call.starts.date(), call.ends.date()
+    return max(first, order.joined.get(call.id, first)), last
 
 
 def _stood(

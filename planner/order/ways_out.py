@@ -13,15 +13,17 @@ from typing import TYPE_CHECKING, Literal
 from planner.model.facts import DateRange, Facts, Money
 from planner.model.names import counted, title_of
 from planner.model.show import Rate, Resource
+from planner.order.goes_on import begun_anew, still_begun, with_needs, with_work
 from planner.order.lost import without
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Mapping, Sequence
-    from datetime import date, datetime
+    from collections.abc import Collection, Iterator, Mapping
+    from datetime import date
 
     from planner.estimate import Estimates
-    from planner.kinds import Estimate, Need, Work
+    from planner.kinds import Estimate
     from planner.model.facts import Value
+    from planner.model.place import Place
     from planner.model.show import Element, Show
     from planner.order.again import Started
     from planner.order.issued import IssuedCall, IssuedOrder
@@ -49,6 +51,25 @@ class Offer:
 
 
 @dataclass(frozen=True, slots=True)
+class SetAside:
+    """A stage, rig or camera that an element states, and that a way does not go by.
+
+    Attributes:
+        element: id.
+        fact: ``stage``, ``rig`` or ``camera``.
+        stated: ids, as written.
+        fitting: ids of all that fits where nothing is stated, the best-liked first.
+        place: where it is written.
+    """
+
+    element: str
+    fact: str
+    stated: tuple[str, ...]
+    fitting: tuple[str, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
 class WayOut:
     """One way to go on.
 
@@ -60,6 +81,7 @@ class WayOut:
         started: what still counts as begun; what must be set up again does not.
         issued: the order to plan on from, with hired hands in place of those lost.
         redone: ids of calls that were begun and are done once more.
+        set_aside: what elements state and is not gone by, as nothing stated would do.
     """
 
     name: Name
@@ -69,6 +91,7 @@ class WayOut:
     started: Started
     issued: IssuedOrder
     redone: tuple[str, ...] = ()
+    set_aside: tuple[SetAside, ...] = ()
 
 
 def wait(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
@@ -78,7 +101,7 @@ def wait(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     """
     if any(loss.is_for_good for loss in blow.losses):
         return None
-    kept = _with_needs(estimates, blow, frozenset(), lambda _need, held: (held,))
+    kept = with_needs(estimates, blow, frozenset(), lambda _need, held: (held,))
     says, now = "wait until it is back", without(show, blow.losses)
     return WayOut("wait", says, now, kept, blow.started, blow.issued)
 
@@ -110,12 +133,12 @@ def hire(show: Show, estimates: Estimates, blow: Blow, offer: Offer | None) -> W
         instead = _instead(show, resource, paid, loss.days.first)
         said.append(f"{like.title}{_at(like, paid)}{instead}")
     now = replace(show, resources=MappingProxyType(resources), rates=MappingProxyType(rates))
-    at, again = _still_begun(show, blow, blow.met, hands_over=True)
+    at, again = still_begun(show, blow, blow.met, hands_over=True)
     done = frozenset(at) - {call.id for call in blow.met}
-    beside = _with_needs(estimates, blow, done, lambda _need, held: (f"{HIRED}{held}",))
+    beside = with_needs(estimates, blow, done, lambda _need, held: (f"{HIRED}{held}",))
     says, now = f"hire {' and '.join(said)}", without(now, blow.losses)
     crews = frozenset(each.id for each in known if each.sort == "crew")
-    started = _begun_anew(blow, at, again)
+    started = begun_anew(blow, at, again)
     return WayOut("hire", says, now, beside, started, _with_hired_hands(blow, crews), again)
 
 
@@ -227,9 +250,9 @@ def rebuild(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     again = tuple(call.id for call in blow.issued.calls if call.element in met and call.id in begun)
     at = {id_: when for id_, when in begun.items() if id_ not in again}
     with_new = replace(estimates, by_element=MappingProxyType(by_element))
-    needs = _with_needs(with_new, blow, frozenset(at), lambda _need, held: (f"{AGAIN}{held}",))
+    needs = with_needs(with_new, blow, frozenset(at), lambda _need, held: (f"{AGAIN}{held}",))
     says = f"make {' and '.join(title_of(each.id, show) for each in blow.losses)} again"
-    started = _begun_anew(blow, MappingProxyType(at), again)
+    started = begun_anew(blow, MappingProxyType(at), again)
     return WayOut("rebuild", says, without(now, blow.losses), needs, started, blow.issued, again)
 
 
@@ -248,20 +271,29 @@ def _waiting_for_new(element: Element, blow: Blow) -> Element:
     return replace(element, references=references)
 
 
-def opened_up(show: Show, blow: Blow) -> Show:
+def opened_up(show: Show, estimates: Estimates, blow: Blow) -> Show:
     """The show whose elements no longer insist on what is lost, so that all that fits is allowed.
 
-    Only for stages, rigs and cameras: another lens or puppet is another picture.
+    Only where nothing stated would do in its place, and only for stages, rigs and cameras: another
+    lens or puppet is another picture.
     """
     elements = dict(show.elements)
-    for id_ in dict.fromkeys(call.element for call in blow.calls):
+    for id_, insists in _insisting(show, estimates, blow).items():
         element = elements[id_]
-        insists = [name for name in _NAMED if blow.ids & set(_named(element, name))]
         if insists:
             values = {k: v for k, v in element.facts.values.items() if k not in insists}
             facts = Facts(element.facts.place, MappingProxyType(values), element.facts.places)
             elements[id_] = replace(element, facts=facts)
     return replace(show, elements=MappingProxyType(elements))
+
+
+def _insisting(show: Show, estimates: Estimates, blow: Blow) -> Mapping[str, tuple[str, ...]]:
+    """Of each element that is met and has nothing else stated, the facts that name what is lost."""
+    short = [call for call in blow.met if not _has_others(estimates, blow, call)]
+    return {
+        id_: tuple(name for name in _NAMED if blow.ids & set(_named(show.elements[id_], name)))
+        for id_ in dict.fromkeys(call.element for call in short)
+    }
 
 
 def _named(element: Element, name: str) -> tuple[str, ...]:
@@ -282,14 +314,12 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
         blow: what is lost.
     """
     met = dict.fromkeys(call.element for call in blow.met)
-    fitting = _with_work(
-        estimates,
-        {
-            id_: opened.by_element[id_].work
-            for id_ in met
-            if id_ in opened.by_element and _is_as_sound(estimates, opened, id_)
-        },
-    )
+    insisting = {
+        id_: facts
+        for id_, facts in _insisting(show, estimates, blow).items()
+        if id_ in opened.by_element and _is_as_sound(estimates, opened, id_)
+    }
+    fitting = with_work(estimates, {id_: opened.by_element[id_].work for id_ in insisting})
     works = (work for id_ in met for work in fitting.by_element[id_].work)
     lists = [need.options for work in works for need in work.needs]
     others = dict.fromkeys(each for options in lists if blow.ids & set(options) for each in options)
@@ -303,16 +333,35 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
     able = [call for call in blow.met if _has_others(fitting, blow, call)]
     if len(able) < len(blow.met) and any(loss.is_for_good for loss in blow.losses):
         return None
-    at, again = _still_begun(show, blow, able, hands_over=False)
-    now = _with_needs(
+    at, again = still_begun(show, blow, able, hands_over=False)
+    now = with_needs(
         fitting,
         blow,
         frozenset(at),
         lambda need, _held: tuple(each for each in need.options if each not in blow.ids),
     )
     says = f"go on with what else fits: {', '.join(titles)}"
-    started = _begun_anew(blow, at, again)
-    return WayOut("change", says, without(show, blow.losses), now, started, blow.issued, again)
+    started = begun_anew(blow, at, again)
+    aside = tuple(_set_aside(show, fitting, insisting, {call.element for call in able}))
+    return WayOut(
+        "change", says, without(show, blow.losses), now, started, blow.issued, again, aside
+    )
+
+
+def _set_aside(
+    show: Show,
+    fitting: Estimates,
+    insisting: Mapping[str, tuple[str, ...]],
+    able: Collection[str],
+) -> Iterator[SetAside]:
+    """What is stated of those that go on with something else, and not gone by."""
+    for id_, names in insisting.items():
+        element, works = show.elements[id_], fitting.by_element[id_].work
+        for name in names if id_ in able else ():
+            needs = (need for work in works for need in work.needs if need.sort == name)
+            options = dict.fromkeys(each for need in needs for each in need.options)
+            stated = _named(element, name)
+            yield SetAside(id_, name, stated, tuple(options), element.facts.place_of(name))
 
 
 def _has_others(estimates: Estimates, blow: Blow, call: IssuedCall) -> bool:
@@ -320,7 +369,8 @@ def _has_others(estimates: Estimates, blow: Blow, call: IssuedCall) -> bool:
     works = estimates.by_element[call.element].work
     needs = [need for work in works if work.name == call.work for need in work.needs]
     lost = blow.ids & set(call.holds)
-    return any(lost & set(need.options) and set(need.options) - blow.ids for need in needs)
+    wants = [set(need.options) for need in needs if lost & set(need.options)]
+    return bool(wants) and all(options - blow.ids for options in wants)
 
 
 def _is_as_sound(estimates: Estimates, opened: Estimates, id_: str) -> bool:
@@ -330,92 +380,3 @@ def _is_as_sound(estimates: Estimates, opened: Estimates, id_: str) -> bool:
 
 def _errors(estimate: Estimate) -> frozenset[str]:
     return frozenset(each.code for each in estimate.problems if each.severity == 0)
-
-
-def _still_begun(
-    show: Show, blow: Blow, moved: Sequence[IssuedCall], *, hands_over: bool
-) -> tuple[Mapping[str, datetime], tuple[str, ...]]:
-    """What still counts as begun when work goes on with something else, and what is done again.
-
-    On another stage all of an element is set up again, and on a rig unlike the lost one as well: it
-    stands elsewhere, and knows nothing of the move. A camera takes the place of another. What is
-    under way with a lost rig, camera or person goes on with one like it, and is begun again with
-    one that is not.
-
-    Args:
-        show: for its stages and rigs.
-        blow: what is lost.
-        moved: those met that take something else.
-        hands_over: whether what is taken instead is like what is lost.
-    """
-    sorts = ("stage",) if hands_over else ("stage", "rig")
-    stood_on = blow.ids & {each.id for sort in sorts for each in show.resources_of(sort)}
-    met = {call.element for call in moved}
-    under_way = frozenset() if hands_over else {call.id for call in moved}
-    begun = blow.started.at
-    again = tuple(
-        call.id
-        for call in blow.holding
-        if call.id in begun
-        and ((call.element in met and stood_on & set(call.holds)) or call.id in under_way)
-    )
-    at = {id_: when for id_, when in begun.items() if id_ not in again}
-    return MappingProxyType(at), again
-
-
-def _begun_anew(blow: Blow, at: Mapping[str, datetime], again: Sequence[str]) -> Started:
-    """What still counts as begun, and when that began which is done again."""
-    began = {id_: blow.started.at[id_] for id_ in again}
-    return replace(blow.started, at=at, again=MappingProxyType(began))
-
-
-def _with_needs(
-    estimates: Estimates,
-    blow: Blow,
-    done: frozenset[str],
-    instead: Callable[[Need, str], tuple[str, ...]],
-) -> Estimates:
-    """Estimates in which those whose days are lost take something else for what is lost.
-
-    What is done keeps what it had; of an element part-way, the rest keeps everything but what is
-    lost. Whoever is not met keeps what is lost, and waits where that delays it.
-
-    Args:
-        estimates: as they are.
-        blow: what is lost.
-        done: ids of calls that are done, or begun and staying as they are.
-        instead: of a need and what was held for it, what may be held now; empty leaves it.
-    """
-    calls = {call.id: call for call in blow.holding}
-    met = {call.element for call in blow.met}
-    part_way = {id_.partition("/")[0] for id_ in done}
-
-    def options(need: Need, call: IssuedCall) -> tuple[str, ...]:
-        held = next((each for each in need.options if each in call.holds), "")
-        if held in blow.ids:
-            is_moved = call.element in met and call.id not in done
-            return instead(need, held) if is_moved else (held,)
-        return (held,) if held and call.element in part_way else ()
-
-    def work_now(id_: str, work: Work) -> Work:
-        call = calls.get(f"{id_}/{work.name}")
-        if call is None:
-            return work
-        needs = [replace(n, options=options(n, call) or n.options) for n in work.needs]
-        return replace(work, needs=tuple(needs))
-
-    touched = {call.element for call in calls.values()} & estimates.by_element.keys()
-    return _with_work(
-        estimates,
-        {
-            id_: tuple(work_now(id_, work) for work in estimates.by_element[id_].work)
-            for id_ in touched
-        },
-    )
-
-
-def _with_work(estimates: Estimates, work: Mapping[str, tuple[Work, ...]]) -> Estimates:
-    by_element = dict(estimates.by_element)
-    for id_, works in work.items():
-        by_element[id_] = replace(by_element[id_], work=works)
-    return replace(estimates, by_element=MappingProxyType(by_element))

@@ -37,6 +37,7 @@ def issued_json(issued: IssuedOrder) -> str:
         "finals": {shot: when.isoformat() for shot, when in issued.finals.items()},
         "late_working_days": dict(issued.late),
         **({"spent": _spent(issued)} if issued.spent else {}),
+        **({"joined": _joined(issued)} if issued.joined else {}),
     }
     lines = [f"{_text(name)}: {_text(value)}" for name, value in head.items()]
     calls = ",\n".join(f"  {_text(_call(call))}" for call in issued.calls)
@@ -45,6 +46,10 @@ def issued_json(issued: IssuedOrder) -> str:
 
 def _spent(issued: IssuedOrder) -> dict[str, list[str]]:
     return {id_: [day.isoformat() for day in days] for id_, days in issued.spent.items()}
+
+
+def _joined(issued: IssuedOrder) -> dict[str, str]:
+    return {id_: day.isoformat() for id_, day in issued.joined.items()}
 
 
 def _call(call: IssuedCall) -> dict[str, object]:
@@ -121,6 +126,7 @@ def _order(told: Mapping[str, Any]) -> IssuedOrder:
             id_: tuple(date.fromisoformat(day) for day in days)
             for id_, days in told.get("spent", {}).items()
         },
+        {id_: date.fromisoformat(day) for id_, day in told.get("joined", {}).items()},
     )
 
 

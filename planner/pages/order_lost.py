@@ -7,9 +7,10 @@ out.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import chain, repeat
 from typing import TYPE_CHECKING
 
-from planner.model.names import counted, day_words, title_of
+from planner.model.names import counted, day_words, in_names, title_of
 from planner.pages.order_changes import changes_json, shift_words
 from planner.pages.wording import folded, name_said
 
@@ -18,10 +19,12 @@ if TYPE_CHECKING:
     from datetime import date
 
     from planner.bid.lines import Figures
+    from planner.bid.made_of import Part
     from planner.bid.what_if import Difference
     from planner.model.show import Show
     from planner.order import Changes
     from planner.order.lost import Blow, Loss
+    from planner.order.taking import Step
     from planner.order.ways_out import WayOut
 
 _MOST_NAMED = 12
@@ -37,6 +40,9 @@ class Outcome:
         differs: in cost.
         near: the day before which a moved call counts as near at hand.
         now_late: shots late that were not.
+        parts: what its sum is made of.
+        steps: what to write, edit and post to take it.
+        instead: what planning again takes all the same once that is done; empty where it is this.
     """
 
     way: WayOut
@@ -44,17 +50,32 @@ class Outcome:
     differs: Difference
     near: date
     now_late: tuple[str, ...]
+    parts: tuple[Part, ...] = ()
+    steps: tuple[Step, ...] = ()
+    instead: str = ""
 
 
-def lost_text(blow: Blow, outcomes: Sequence[Outcome], show: Show) -> str:
-    """The plain consequence, then each way out, the lightest first by money and lateness."""
+def lost_text(
+    blow: Blow, outcomes: Sequence[Outcome], show: Show, against: str, *, opened: bool = False
+) -> str:
+    """The plain consequence, then each way out, the lightest first by money and lateness.
+
+    Args:
+        blow: what is lost, and whom it meets.
+        outcomes: each way out with what comes of it.
+        show: whose things they are.
+        against: the order that every sum is against, a clause.
+        opened: whether each sum is told line by line.
+    """
     blocks = [[row for loss in blow.losses for row in folded(_loss(loss, show))]]
     blocks[0] += folded(_met(blow))
     if not blow.met:
         return "\n".join(blocks[0]) + "\n"
     ranked = sorted(outcomes, key=lambda each: each.differs.weight)
-    blocks += [list(_way(number, each, show.currency)) for number, each in enumerate(ranked, 1)]
-    blocks.append(folded(_closing(show, blow, ranked)))
+    for number, each in enumerate(ranked, 1):
+        lines = list(_lines(each)) if opened else []
+        blocks.append([*_way(number, each, show), *lines])
+    blocks.append(folded(_closing(show, blow, ranked, against)))
     return "\n\n".join("\n".join(lines) for lines in blocks) + "\n"
 
 
@@ -81,11 +102,32 @@ def _met(blow: Blow) -> str:
     )
 
 
-def _way(number: int, outcome: Outcome, currency: str) -> Iterator[str]:
+def _way(number: int, outcome: Outcome, show: Show) -> Iterator[str]:
     says = outcome.way.says
     yield from folded(f"{says[0].upper()}{says[1:]}", f"{number}. ", "   ")
-    for name, said in _rows(outcome, currency):
+    for name, said in _rows(outcome, show.currency):
         yield from folded(said, f"   {name:<12}", " " * 15)
+    for name, said in zip(chain(("to take it",), repeat("")), _steps(outcome), strict=False):
+        yield from folded(said, f"   {name:<12}", " " * 17)
+
+
+def _steps(outcome: Outcome) -> Iterator[str]:
+    for step in outcome.steps:
+        yield f"{step.place}: {step.says}" if step.place else step.says
+    if outcome.instead:
+        yield outcome.instead
+
+
+def _lines(outcome: Outcome) -> Iterator[str]:
+    """Each part of a sum, with the lines it is made of."""
+    for part in outcome.parts:
+        yield f"   {part.name:57}{part.likely:>+20,.2f}"
+        for row in part.rows:
+            says = in_names(row.says, outcome.way.show)
+            who = name_said(row.element)
+            head, *rest = folded(f"{who}: {says}" if who else says, "     ", "       ", width=59)
+            yield f"{head:60}{row.likely:>+20,.2f}"
+            yield from rest
 
 
 def _rows(outcome: Outcome, currency: str) -> Iterator[tuple[str, str]]:
@@ -95,12 +137,18 @@ def _rows(outcome: Outcome, currency: str) -> Iterator[tuple[str, str]]:
         yield "cost", f"nothing more, to the nearest {currency}"
     else:
         yield "cost", _cost(money, currency)
+        said = (f"{each.name} {each.likely:+,.2f}" for each in outcome.parts if each.likely)
+        if of_which := "; ".join(said):
+            yield "of which", of_which
     if outcome.differs.lateness:
         yield "lateness", f"{outcome.differs.lateness:+,} {currency} by the show's own weight"
     yield "displaced", _displaced(outcome)
     yield "composites", "; ".join(_slips(outcome)) or "none slips"
     if outcome.way.redone:
-        yield "done again", f"{counted(len(outcome.way.redone), 'call')}, in the cost"
+        yield (
+            "done again",
+            f"{counted(len(outcome.way.redone), 'call')}, in the cost; `bid` counts once",
+        )
 
 
 def _cost(money: Figures, currency: str) -> str:
@@ -128,14 +176,15 @@ def _slips(outcome: Outcome) -> Iterator[str]:
         yield f"late now: {', '.join(outcome.now_late)}"
 
 
-def _closing(show: Show, blow: Blow, ranked: Sequence[Outcome]) -> str:
+def _closing(show: Show, blow: Blow, ranked: Sequence[Outcome], against: str) -> str:
+    costs = f"Costs are in {show.currency}, against {against}."
     if len(ranked) <= 1:
         no = "There is no other way" if ranked else "There is no way out"
-        return f"{no}: {'; '.join(_shut(show, blow, {each.way.name for each in ranked}))}."
+        why = "; ".join(_shut(show, blow, {each.way.name for each in ranked}))
+        return f"{no}: {why}. {costs}" if ranked else f"{no}: {why}."
     return (
         "The lightest stands first: money and lateness together, a day late at the price in"
-        " show.yaml. Costs are beside the lightest order known without the loss, in"
-        f" {show.currency}."
+        f" show.yaml. {costs}"
     )
 
 
@@ -152,7 +201,7 @@ def _shut(show: Show, blow: Blow, open_ways: Collection[str]) -> Iterator[str]:
         yield "nobody else fits" if is_person else "nothing else fits"
 
 
-def lost_json(blow: Blow, outcomes: Sequence[Outcome]) -> dict[str, object]:
+def lost_json(blow: Blow, outcomes: Sequence[Outcome], against: str) -> dict[str, object]:
     """The same for other programs, as plain values; sums are text, so that no cent is lost."""
     return {
         "without": [
@@ -164,6 +213,7 @@ def lost_json(blow: Blow, outcomes: Sequence[Outcome]) -> dict[str, object]:
             for each in blow.losses
         ],
         "met": [call.id for call in blow.met],
+        "against": against,
         "ways": [
             {
                 "way": each.way.name,
@@ -173,7 +223,13 @@ def lost_json(blow: Blow, outcomes: Sequence[Outcome]) -> dict[str, object]:
                     "likely": str(each.differs.money.likely),
                     "high": str(each.differs.money.high),
                 },
+                "of_which": [_part(part) for part in each.parts],
                 "lateness": each.differs.lateness,
+                "to_take_it": [
+                    {"says": step.says, "place": str(step.place) if step.place else None}
+                    for step in each.steps
+                ],
+                "instead": each.instead or None,
                 "redone": list(each.way.redone),
                 "now_late": list(each.now_late),
                 "changes": changes_json(each.changes),
@@ -181,3 +237,11 @@ def lost_json(blow: Blow, outcomes: Sequence[Outcome]) -> dict[str, object]:
             for each in sorted(outcomes, key=lambda each: each.differs.weight)
         ],
     }
+
+
+def _part(part: Part) -> dict[str, object]:
+    rows = [
+        {"element": row.element or None, "says": row.says, "likely": str(row.likely)}
+        for row in part.rows
+    ]
+    return {"name": part.name, "likely": str(part.likely), "lines": rows}

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING
+import re
+from datetime import date, timedelta
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -169,3 +173,105 @@ def test_a_build_lost_for_good_is_made_again_at_a_price_and_not_waited_for(
     assert said["without"][0]["last"] is None
     assert [each["way"] for each in said["ways"]] == ["rebuild"]
     assert float(said["ways"][0]["cost"]["likely"]) > 0
+
+
+def total(show: ShowFolder) -> Decimal:
+    return Decimal(json.loads(run("bid", show.path, "--json").stdout)["total"]["likely"])
+
+
+def ways_if_north_is_lost(show: ShowFolder) -> tuple[date, dict[str, dict[str, Any]]]:
+    """North is asked about for the two days from which the town is on it, which it insists on."""
+    show.replace("resources.yaml", NORTH, BOTH)
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 m\n        stage: north")
+    run("order", show.path, "--issue", *QUICK)
+    first = date.fromisoformat(busy_days(show)[1])
+    days = f"{first}..{first + timedelta(days=1)}"
+    told = json.loads(run("order", show.path, "--without", "north", days, "--json", *QUICK).stdout)
+    return first, {each["way"]: each for each in told["ways"]}
+
+
+def posted_and_planned_again(show: ShowFolder, way: dict[str, Any]) -> None:
+    """Do what a way says that is to be done, and issue the order planned again last of all."""
+    for step in way["to_take_it"]:
+        if step["place"]:
+            edit(step)
+            continue
+        (words,) = re.findall("`platewright (.*)`", step["says"])
+        command, _show, *more = words.split()
+        quick = (*QUICK, "--issue") if command == "order" else ("--at", "2026-11-02 10:00")
+        told = run(command, show.path, *more, *quick)
+        assert told.exit_code == 0, told.output
+
+
+def edit(step: dict[str, Any]) -> None:
+    """Write what a step says in the place that it names."""
+    file, line, column = step["place"].rsplit(":", 2)
+    found = re.fullmatch(r".*: `\w+: (.*)` in place of (.*)", step["says"])
+    assert found is not None
+    new, old = found.groups()
+    rows = Path(file).read_text(encoding="utf-8").split("\n")
+    row, at = rows[int(line) - 1], int(column) - 1
+    assert row[at:] == old
+    rows[int(line) - 1] = row[:at] + new
+    Path(file).write_text("\n".join(rows), encoding="utf-8")
+
+
+@pytest.mark.parametrize("name", ["wait", "change"])
+def test_doing_what_a_way_says_comes_to_the_sum_that_it_said(show: ShowFolder, name: str) -> None:
+    _first, ways = ways_if_north_is_lost(show)
+    before = total(show)
+    posted_and_planned_again(show, ways[name])
+    assert total(show) - before == Decimal(ways[name]["cost"]["likely"])
+    calls = json.loads(run("order", show.path, "--json").stdout)["calls"]
+    stages = {each["stage"] for each in calls if each["element"] == "HL010.town"} - {""}
+    assert stages == {"north" if name == "wait" else "south"}
+
+
+def test_what_is_stated_is_told_with_its_place_where_a_way_sets_it_aside(show: ShowFolder) -> None:
+    _first, ways = ways_if_north_is_lost(show)
+    file, line, column = show.place("sequences/hill.yaml", "stage: north").rsplit(":", 2)
+    assert ways["change"]["to_take_it"][0] == {
+        "says": "HL010.town: `stage: [north, south]` in place of north",
+        "place": f"{file}:{line}:{int(column) + len('stage: ')}",
+    }
+
+
+def test_what_is_stated_and_would_do_is_gone_by(show: ShowFolder) -> None:
+    south = "  south: {width: 18 m, depth: 24 m, height: 7 m, title: South stage}\n"
+    show.replace("resources.yaml", NORTH, f"{BOTH}{south.replace('outh', 'ide')}")
+    insists = "nearest: 40 m\n        stage: [north, south]"
+    show.replace("sequences/hill.yaml", "nearest: 40 m", insists)
+    stage, day = busy_days(show)
+    told = json.loads(run("order", show.path, "--without", stage, day, "--json", *QUICK).stdout)
+    (change,) = [way for way in told["ways"] if way["way"] == "change"]
+    (other,) = {"North", "South"} - {stage.title()}
+    # Side stage fits as well, and nobody named it.
+    assert change["says"] == f"go on with what else fits: {other} stage"
+    assert not any(step["place"] for step in change["to_take_it"])
+
+
+def test_the_parts_of_a_sum_come_to_it_and_its_lines_to_them(show: ShowFolder) -> None:
+    _first, ways = ways_if_north_is_lost(show)
+    for way in ways.values():
+        parts = way["of_which"]
+        assert sum(Decimal(part["likely"]) for part in parts) == Decimal(way["cost"]["likely"])
+        for part in parts:
+            lines = [Decimal(line["likely"]) for line in part["lines"]]
+            assert not lines or sum(lines) == Decimal(part["likely"])
+    # South has no rate: a day of north at 2400 GBP is saved, and 12 % and 10 % on it.
+    told = [(part["name"], Decimal(part["likely"])) for part in ways["change"]["of_which"]]
+    assert told == [("stage days", Decimal(-2400)), ("overhead and contingency", Decimal(-528))]
+
+
+def test_compare_opens_each_sum_to_its_lines(show: ShowFolder) -> None:
+    first, _ways = ways_if_north_is_lost(show)
+    days = f"{first}..{first + timedelta(days=1)}"
+    asked = ("order", show.path, "--without", "north", days, *QUICK)
+    plain, opened = run(*asked).stdout, run(*asked, "--compare").stdout
+    assert all(len(line) <= 80 for line in opened.splitlines())
+    assert "North stage, 2027-03: " not in plain
+    assert "North stage, 2027-03: " in opened
+    assert "against order 1 as issued on " in " ".join(plain.split())
+    told = run(*asked, "--compare", "1")
+    assert told.exit_code == 2
+    assert "takes no number" in told.output

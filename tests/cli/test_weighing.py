@@ -84,7 +84,7 @@ def test_a_loss_earns_nothing_that_was_known_without_it(
     dear = replace(bid, total=bid.total + Figures.certain(exact(100_000)))
     desk = replace(desk, costed=replace(desk.costed, bid=dear))
     loss = lost_for_good("north", day) if is_for_good else Loss("north", DateRange(day, day))
-    found = list(desk.outcomes(desk.blow((loss,)), None, 3))
+    found, _base = desk.outcomes(desk.blow((loss,)), None, 3)
     (way,) = [each for each in found if each.way.name == name]
     # Whoever waits a day is due in December; another stage is hired at the rate of the lost one.
     assert way.differs.weight == 0

@@ -19,6 +19,7 @@ from planner.model.facts import DateRange, Money
 from planner.order import Terms, ask, issue, rearrange, started_by_dates
 from planner.order.lost import Loss, blow_of, lost_for_good
 from planner.order.ways_out import Offer, change, hire, opened_up, rebuild, wait
+from planner.order.working import planned_again
 from tests.order.floor import BUDGET, STAMP, Floor, floor_of
 from tests.order.test_arrange import call_of, work
 
@@ -166,6 +167,45 @@ def test_what_is_under_way_goes_on_with_one_hired(show: ShowFolder) -> None:
     assert (call.starts, call.ends) == (datetime(2027, 3, 3, 8), datetime(2027, 3, 4, 18))
 
 
+def planned(it: Case, way: WayOut | None) -> StageOrder:
+    assert way is not None
+    question = ask(way.show, it.floor.graph, way.estimates)
+    terms = Terms(it.blow.day, way.started, None, BUDGET)
+    return planned_again(way.show, it.floor.graph, question, way.issued, terms)
+
+
+def test_a_stage_set_up_before_it_was_lost_is_paid_for_those_days(show: ShowFolder) -> None:
+    it = case(show, "south", date(2027, 3, 3), town(("south", "north"), ("cam",)))
+    order = planned(it, it.changes())
+    # Set up on south on Tuesday, and again on north from Wednesday; the camera was there as well.
+    tuesday = (date(2027, 3, 2),)
+    assert order.days_held["south"] == tuesday
+    assert {id_: order.spent[id_] for id_ in ("south", "cam")} == dict.fromkeys(
+        ("south", "cam"), tuesday
+    )
+    # Issued so, it stays paid: as issued, and planned again two days later.
+    second = issue(order, it.floor.show.title, replace(STAMP, number=2))
+    assert second.spent == order.spent
+    later = replace(it.blow, issued=second, started=started_by_dates(second, FRIDAY), day=FRIDAY)
+    again = planned(replace(it, blow=later), wait(it.floor.show, it.floor.estimates, later))
+    assert again.days_held["south"] == tuesday
+
+
+def test_a_hired_camera_is_not_held_before_it_is_hired(show: ShowFolder) -> None:
+    # Lost on Thursday, in the middle of twenty hours begun on Wednesday.
+    it = case(show, "cam", date(2027, 3, 4), town(("south",), ("cam",)))
+    order = planned(it, it.hires(Money(Decimal(90), "GBP")))
+    assert order.joined == {"HL010.town/photograph": date(2027, 3, 4)}
+    # Of its own days, Tuesday is told by the set-up that it was called for; Wednesday is spent.
+    assert order.spent["cam"] == (date(2027, 3, 3),)
+
+
+def test_nothing_is_spent_where_all_that_began_stays(show: ShowFolder) -> None:
+    it = case(show, "cam", date(2027, 3, 4), town(("south",), ("cam",)))
+    order = planned(it, wait(it.floor.show, it.floor.estimates, it.blow))
+    assert (order.spent, order.joined) == ({}, {})
+
+
 def test_nothing_else_that_fits_is_no_way_out(show: ShowFolder) -> None:
     assert case(show, "cam", date(2027, 3, 3), town(("south",), ("cam",))).changes() is None
 
@@ -269,7 +309,7 @@ def test_an_element_that_insists_on_what_is_lost_insists_no_more(show: ShowFolde
     show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 m\n        camera: cam")
     it = case(show, "cam", date(2027, 3, 3), town(("south",), ("cam",)))
     assert it.floor.show.elements["HL010.town"].facts.has("camera")
-    opened = opened_up(it.floor.show, it.blow)
+    opened = opened_up(it.floor.show, it.floor.estimates, it.blow)
     assert not opened.elements["HL010.town"].facts.has("camera")
     assert opened.elements["HL010.town"].facts.has("nearest")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime
 
 import pytest
@@ -35,6 +36,12 @@ ORDER = IssuedOrder(
 
 def test_an_issued_order_comes_back_as_it_was() -> None:
     assert read_issued(issued_json(ORDER).encode(), "order_003.json") == ORDER
+
+
+def test_days_that_were_spent_on_what_is_done_again_come_back() -> None:
+    spent = {"south": (date(2027, 3, 1), date(2027, 3, 2))}
+    order = replace(ORDER, spent=spent, joined={CALL.id: date(2027, 3, 3)})
+    assert read_issued(issued_json(order).encode(), "order_003.json") == order
 
 
 def test_each_call_stands_on_a_line_of_its_own() -> None:

@@ -9,11 +9,14 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from planner.bid.lines import Figures
+from planner.bid.made_of import Part, Row
 from planner.bid.what_if import Difference
 from planner.kinds import Need
 from planner.model.facts import DateRange
+from planner.model.place import Place
 from planner.order import compare, started_by_dates
 from planner.order.lost import Loss, blow_of
+from planner.order.taking import Step
 from planner.order.ways_out import hire, wait
 from planner.pages.order_lost import Outcome, lost_json, lost_text
 from tests.order.floor import floor_of, usual_work, with_south
@@ -24,6 +27,7 @@ if TYPE_CHECKING:
     from tests.conftest import ShowFolder
 
 TUESDAY = date(2027, 3, 2)
+AGAINST = "order 1"
 
 
 def money(low: int, likely: int, high: int) -> Figures:
@@ -71,14 +75,34 @@ Without South stage Tue 2 Mar 2027 to Fri 5 Mar 2027.
    composites  HL010 4 working days later
 
 The lightest stands first: money and lateness together, a day late at the price
-in show.yaml. Costs are beside the lightest order known without the loss, in
-GBP.
+in show.yaml. Costs are in GBP, against order 1.
 """
 
 
 def test_the_ways_out_read_so_the_lightest_first(show: ShowFolder) -> None:
     it = lost_south(show)
-    assert lost_text(it.blow, both(it), it.floor.show) == GOLDEN
+    assert lost_text(it.blow, both(it), it.floor.show, AGAINST) == GOLDEN
+
+
+def test_a_way_says_what_makes_its_sum_and_what_to_do_to_take_it(show: ShowFolder) -> None:
+    it = lost_south(show)
+    hiring = hire(it.floor.show, it.floor.estimates, it.blow, None)
+    found = outcome(it, hiring, Difference(money(2688, 2688, 2688), 0))
+    days = Row("", "hired_south, 2027-03: 1 day at 2,400.00", Decimal(2400))
+    parts = (Part("hire", Decimal(2400), (days,)), Part("overhead", Decimal(288)))
+    steps = (Step("write it down", Place("resources.yaml", 4, 3)), Step("plan again"))
+    found = replace(found, parts=parts, steps=steps)
+    text = lost_text(it.blow, [found], it.floor.show, AGAINST, opened=True)
+    assert (
+        "   of which    hire +2,400.00; overhead +288.00\n"
+        "   displaced   1 call, 0 to another day\n"
+        "   composites  none slips\n"
+        "   to take it  resources.yaml:4:3: write it down\n"
+        "               plan again\n"
+        "   hire                                                                +2,400.00\n"
+        "     another like South stage, 2027-03: 1 day at 2,400.00              +2,400.00\n"
+        "   overhead                                                              +288.00\n"
+    ) in text
 
 
 def test_a_way_that_saves_more_where_all_goes_badly_is_told_from_less_to_more(
@@ -87,13 +111,13 @@ def test_a_way_that_saves_more_where_all_goes_badly_is_told_from_less_to_more(
     it = lost_south(show)
     hiring = hire(it.floor.show, it.floor.estimates, it.blow, None)
     saves = [outcome(it, hiring, Difference(money(-356, -369, -397), 0))]
-    text = lost_text(it.blow, saves, it.floor.show)
+    text = lost_text(it.blow, saves, it.floor.show, AGAINST)
     assert "cost        -369.00 GBP likely (-397.00 to -356.00)\n" in text
 
 
 def test_the_json_says_the_same(show: ShowFolder) -> None:
     it = lost_south(show)
-    told = json.loads(json.dumps(lost_json(it.blow, both(it))))
+    told = json.loads(json.dumps(lost_json(it.blow, both(it), AGAINST)))
     assert told["met"] == ["HL010.town/photograph"]
     assert [(way["way"], way["cost"]["likely"]) for way in told["ways"]] == [
         ("hire", "2688"),
@@ -103,7 +127,7 @@ def test_the_json_says_the_same(show: ShowFolder) -> None:
 
 def test_a_single_way_says_that_there_is_no_other(show: ShowFolder) -> None:
     it = lost_south(show)
-    text = lost_text(it.blow, both(it)[:1], it.floor.show)
+    text = lost_text(it.blow, both(it)[:1], it.floor.show, AGAINST)
     assert "There is no other way" in text
 
 
@@ -111,7 +135,7 @@ def test_a_loss_that_meets_nobody_is_two_sentences(show: ShowFolder) -> None:
     it = lost_south(show)
     losses = (Loss("north", DateRange(TUESDAY, TUESDAY)),)
     blow = blow_of(losses, it.blow.issued, TUESDAY, it.blow.started)
-    assert lost_text(blow, [], it.floor.show) == (
+    assert lost_text(blow, [], it.floor.show, AGAINST) == (
         "Without north Tue 2 Mar 2027.\nNo call holds it on those days; nothing moves.\n"
     )
 
@@ -129,8 +153,8 @@ def test_of_a_person_lost_it_is_said_that_nobody_stands_in(show: ShowFolder) -> 
     it = Case(floor, blow_of((Loss("ada", DateRange(day, day)),), issued, day, started))
     waiting = outcome(it, wait(floor.show, floor.estimates, it.blow), Difference(money(0, 0, 0), 0))
     # She has no stand-in and no piece may take another in her place; she can be waited for.
-    said = " ".join(lost_text(it.blow, [waiting], floor.show).split())
-    assert said.endswith("There is no other way: nobody is named to stand in; nobody else fits.")
-    none = " ".join(lost_text(it.blow, [], floor.show).split())
+    said = " ".join(lost_text(it.blow, [waiting], floor.show, AGAINST).split())
+    assert "There is no other way: nobody is named to stand in; nobody else fits. Costs" in said
+    none = " ".join(lost_text(it.blow, [], floor.show, AGAINST).split())
     assert "the loss is for good; nobody is named to stand in; nobody else fits." in none
     assert "made again" not in none

@@ -1,0 +1,112 @@
+"""What goes on as it was begun, and with what, once something is lost.
+
+Takes the blow and what is taken instead, gives what still counts as begun and the estimates of
+those who go on with something else. Knows nothing of prices or solvers; see `ways_out`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+    from datetime import datetime
+
+    from planner.estimate import Estimates
+    from planner.kinds import Need, Work
+    from planner.model.show import Show
+    from planner.order.again import Started
+    from planner.order.issued import IssuedCall
+    from planner.order.lost import Blow
+
+
+def still_begun(
+    show: Show, blow: Blow, moved: Sequence[IssuedCall], *, hands_over: bool
+) -> tuple[Mapping[str, datetime], tuple[str, ...]]:
+    """What still counts as begun when work goes on with something else, and what is done again.
+
+    On another stage all of an element is set up again, and on a rig unlike the lost one as well: it
+    stands elsewhere, and knows nothing of the move. A camera takes the place of another. What is
+    under way with a lost rig, camera or person goes on with one like it, and is begun again with
+    one that is not.
+
+    Args:
+        show: for its stages and rigs.
+        blow: what is lost.
+        moved: those met that take something else.
+        hands_over: whether what is taken instead is like what is lost.
+    """
+    sorts = ("stage",) if hands_over else ("stage", "rig")
+    stood_on = blow.ids & {each.id for sort in sorts for each in show.resources_of(sort)}
+    met = {call.element for call in moved}
+    under_way = frozenset() if hands_over else {call.id for call in moved}
+    begun = blow.started.at
+    again = tuple(
+        call.id
+        for call in blow.holding
+        if call.id in begun
+        and ((call.element in met and stood_on & set(call.holds)) or call.id in under_way)
+    )
+    at = {id_: when for id_, when in begun.items() if id_ not in again}
+    return MappingProxyType(at), again
+
+
+def begun_anew(blow: Blow, at: Mapping[str, datetime], again: Sequence[str]) -> Started:
+    """What still counts as begun, and when that began which is done again."""
+    began = {id_: blow.started.at[id_] for id_ in again}
+    return replace(blow.started, at=at, again=MappingProxyType(began))
+
+
+def with_needs(
+    estimates: Estimates,
+    blow: Blow,
+    done: frozenset[str],
+    instead: Callable[[Need, str], tuple[str, ...]],
+) -> Estimates:
+    """Estimates in which those whose days are lost take something else for what is lost.
+
+    What is done keeps what it had; of an element part-way, the rest keeps everything but what is
+    lost. Whoever is not met keeps what is lost, and waits where that delays it.
+
+    Args:
+        estimates: as they are.
+        blow: what is lost.
+        done: ids of calls that are done, or begun and staying as they are.
+        instead: of a need and what was held for it, what may be held now; empty leaves it.
+    """
+    calls = {call.id: call for call in blow.holding}
+    met = {call.element for call in blow.met}
+    part_way = {id_.partition("/")[0] for id_ in done}
+
+    def options(need: Need, call: IssuedCall) -> tuple[str, ...]:
+        held = next((each for each in need.options if each in call.holds), "")
+        if held in blow.ids:
+            is_moved = call.element in met and call.id not in done
+            return instead(need, held) if is_moved else (held,)
+        return (held,) if held and call.element in part_way else ()
+
+    def work_now(id_: str, work: Work) -> Work:
+        call = calls.get(f"{id_}/{work.name}")
+        if call is None:
+            return work
+        needs = [replace(n, options=options(n, call) or n.options) for n in work.needs]
+        return replace(work, needs=tuple(needs))
+
+    touched = {call.element for call in calls.values()} & estimates.by_element.keys()
+    return with_work(
+        estimates,
+        {
+            id_: tuple(work_now(id_, work) for work in estimates.by_element[id_].work)
+            for id_ in touched
+        },
+    )
+
+
+def with_work(estimates: Estimates, work: Mapping[str, tuple[Work, ...]]) -> Estimates:
+    """Estimates with other work for some elements."""
+    by_element = dict(estimates.by_element)
+    for id_, works in work.items():
+        by_element[id_] = replace(by_element[id_], work=works)
+    return replace(estimates, by_element=MappingProxyType(by_element))
