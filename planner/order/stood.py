@@ -9,11 +9,12 @@ no saving; nor are the days that something held before it was lost. Knows nothin
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from planner.order.dating import days_held, days_of, runs
+from planner.schedule import Lock
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -22,8 +23,9 @@ if TYPE_CHECKING:
     from planner.model.show import Show
     from planner.order.again import Terms
     from planner.order.issued import IssuedCall, IssuedOrder
+    from planner.order.question import Question
     from planner.order.stage_order import Call, StageOrder
-    from planner.schedule import Calendar
+    from planner.schedule import Activity, Answer, Calendar
 
 
 def where_it_stood(
@@ -55,6 +57,11 @@ def where_it_stood(
     }
     if not stood:
         return order
+    return _with_calls(show, order, stood)
+
+
+def _with_calls(show: Show, order: StageOrder, stood: Mapping[str, Call]) -> StageOrder:
+    """An order with some calls in place of those of the same work, and the days they held."""
     calls = sorted(
         (stood.get(each.id, each) for each in order.calls),
         key=lambda call: (call.starts, call.element, call.work.name),
@@ -65,6 +72,73 @@ def where_it_stood(
         for stage in sorted(order.days_held.keys() | theirs.keys())
     }
     return replace(order, calls=tuple(calls), days_held=held)
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """What an issued order tells of work that was over before it was planned.
+
+    Attributes:
+        question: with that work where it was, waiting for nothing.
+        stood: ids of such work that was done on another day than called: it has its place, and
+            holds nothing that others would want.
+    """
+
+    question: Question
+    stood: frozenset[str]
+
+
+def as_past(question: Question, issued: IssuedOrder, was: Answer) -> Past:
+    """The question with what was over before an issued order was planned again left as it was.
+
+    Args:
+        question: as the show now asks it.
+        issued: an order; where it was ordered from the first, nothing was over.
+        was: the same as an answer.
+    """
+    day = issued.stamp.planned_from
+    calls = {call.id: call for call in issued.calls}
+    if day is None:
+        return Past(question, frozenset())
+    stood = set()
+
+    def now(activity: Activity) -> Activity:
+        call = calls.get(activity.id)
+        if call is None or call.ends.date() >= day or activity.id not in was.starts:
+            return activity
+        start, number = was.starts[activity.id], was.modes[activity.id]
+        past = replace(activity, after=(), release=0, locked=Lock(start, number))
+        if set(call.holds) >= activity.modes[number].uses.keys():
+            return past
+        stood.add(activity.id)
+        took = was.finishes[activity.id] - start
+        modes = tuple(
+            replace(mode, duration_quarters=took, uses={}, set_ups={}) for mode in activity.modes
+        )
+        return replace(past, modes=modes, splittable=True, together="", unbroken=False)
+
+    activities = tuple(map(now, question.instance.activities))
+    instance = replace(question.instance, activities=activities)
+    return Past(replace(question, instance=instance), frozenset(stood))
+
+
+def standing_again(
+    show: Show, order: StageOrder, issued: IssuedOrder, stood: Collection[str]
+) -> StageOrder:
+    """An order with work that stood somewhere on another day where it was issued as having been."""
+    was = {call.id: call for call in issued.calls}
+    calls = {
+        call.id: replace(
+            call,
+            starts=was[call.id].starts,
+            ends=was[call.id].ends,
+            holds=was[call.id].holds,
+            stage=was[call.id].stage,
+        )
+        for call in order.calls
+        if call.during in stood
+    }
+    return _with_calls(show, order, calls) if calls else order
 
 
 def as_paid(show: Show, order: StageOrder, issued: IssuedOrder, terms: Terms) -> StageOrder:

@@ -13,10 +13,11 @@ from planner.order.again import rearrange
 from planner.order.changes import compare
 from planner.order.dating import dated
 from planner.order.issued import reopened
-from planner.order.stood import as_paid, where_it_stood, with_spent
+from planner.order.stood import as_paid, as_past, standing_again, where_it_stood, with_spent
 from planner.schedule import Replay, verify, weighed
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
     from datetime import date
 
     from planner.graph import ElementGraph
@@ -35,13 +36,19 @@ def as_issued(
     """The issued order, every call where it stands; None where it can no longer be kept as it is.
 
     It can be kept while the show has the same work, of the same length, that can be done with what
-    was issued for it, and no composite is later past its delivery than was issued.
+    was issued for it, and no composite is later past its delivery than was issued. What was over
+    before it was planned again is as it was, be it on another day than anybody was called for.
     """
     was = reopened(issued, question)
-    if not _has_same_work(question, issued, was) or verify(question.instance, was):
+    past = as_past(question, issued, was)
+    if not _has_same_work(question, issued, was, past.stood):
         return None
+    if past.stood or verify(question.instance, was):
+        question = past.question
+        if verify(question.instance, was):
+            return None
     was = replace(was, parts=weighed(question.instance, was))
-    order = dated(show, graph, question, was)
+    order = standing_again(show, dated(show, graph, question, was), issued, past.stood)
     if any(days > issued.late.get(shot, 0.0) for shot, days in order.late.items()):
         return None
     said = f"order {issued.stamp.number} as issued on {issued.stamp.on}"
@@ -118,13 +125,19 @@ def first_day(calendar: WorkCalendar, issued: IssuedOrder, posted: date | None) 
     return max(day for day in days if day is not None)
 
 
-def _has_same_work(question: Question, issued: IssuedOrder, was: Answer) -> bool:
-    """Whether every stretch of work is called once, with exactly what it holds."""
+def _has_same_work(
+    question: Question, issued: IssuedOrder, was: Answer, stood: Collection[str]
+) -> bool:
+    """Whether every stretch of work is called once, with exactly what it holds.
+
+    Of what stood somewhere on another day than called, nobody knows whose hands came.
+    """
     held = {call.id: frozenset(call.holds) for call in issued.calls}
     activities = question.instance.activities
     named = {each.id for each in activities}
     for id_, others in question.beside.items():
         named.update(f"{question.work[id_][0]}/{other.name}" for other in others)
     return held.keys() == named and all(
-        held[each.id] == each.modes[was.modes[each.id]].uses.keys() for each in activities
+        each.id in stood or held[each.id] == each.modes[was.modes[each.id]].uses.keys()
+        for each in activities
     )

@@ -9,8 +9,10 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+import pytest
+
 from planner.order import Started, Terms, ask, issue
-from planner.order.working import planned_again
+from planner.order.working import as_issued, planned_again
 from tests.order.floor import BUDGET, STAMP, floor_of
 from tests.order.test_arrange import NORTH, work
 
@@ -60,6 +62,25 @@ def test_what_was_photographed_sooner_held_its_stage_as_long_until_then(show: Sh
     began = {call.id: call.starts for call in order.calls}
     later = again(floor, second, began, FRIDAY)
     assert later.days_held["north"] == order.days_held["north"]
+
+
+@pytest.mark.parametrize("posted", [POSTED, datetime(2027, 3, 8, 18)])
+def test_an_order_is_kept_as_issued_though_work_was_done_on_another_day(
+    show: ShowFolder, posted: datetime
+) -> None:
+    """Two days sooner, and a working day later, than the Friday that it was called for."""
+    floor = town_called_for_thursday(show)
+    order = again(floor, floor.issued(), dict.fromkeys(TOWN, posted), date(2027, 3, 9))
+    second = issue(order, floor.show.title, replace(STAMP, number=2, planned_from=date(2027, 3, 9)))
+    question = ask(floor.show, floor.graph, floor.estimates)
+    kept = as_issued(floor.show, floor.graph, question, second)
+    assert kept is not None
+    assert kept.is_issued
+    assert kept.calls == order.calls
+    assert kept.days_held == order.days_held
+    # Planned from the first, the same calls are none that anybody could be called for.
+    first = replace(second, stamp=replace(second.stamp, planned_from=None))
+    assert as_issued(floor.show, floor.graph, question, first) is None
 
 
 def test_what_was_done_as_called_and_what_is_to_come_stay_as_they_are(show: ShowFolder) -> None:
