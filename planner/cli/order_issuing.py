@@ -117,11 +117,12 @@ def _in_own_turns(opened: Opened, effort: Effort) -> Callable[[Question, Budget]
 
 
 def unissued(opened: Opened, order: StageOrder, seed: int) -> IssuedOrder:
-    """An order that nobody was given, to go on from as from an issued one."""
+    """An order to go on from as from an issued one; what it was planned again from is kept."""
     from planner import __version__
     from planner.order import Stamp, issue
 
-    stamp = Stamp(0, opened.show.calendar.starts, "", "", __version__, seed, "")
+    starts, since = opened.show.calendar.starts, order.planned_from
+    stamp = Stamp(0, starts, "", "", __version__, seed, "", since)
     return issue(order, opened.show.title, stamp)
 
 
@@ -210,6 +211,23 @@ def footing(opened: Opened, issued: IssuedOrder, again: Again) -> Footing:
     ways = around(show, estimates, blow, missed) if missed else (as_it_is,)
     grounds = tuple(Ground.of(replace(way, issued=issued), opened.graph) for way in ways)
     return Footing(wanted, grounds[0], grounds[-1], day, missed, blow, told, unread)
+
+
+def known_of(opened: Opened, in_force: IssuedOrder) -> tuple[date, Started, tuple[Missed, ...]]:
+    """What is known of the order in force: the first day to plan, what has begun, what is lost.
+
+    Where none is issued nothing has begun, as nobody was called.
+    """
+    from planner.order import Started
+    from planner.pages.order_files import numbers
+
+    again = Again(None, None)
+    if not numbers(opened.folder):
+        return opened.show.calendar.starts, Started({}), ()
+    told = _told(opened, again)
+    day, begun = _begun(opened, in_force, again, told)
+    missed, _problems = _missed(opened, again, day, told)
+    return day, begun, missed
 
 
 def order_again(opened: Opened, issued: IssuedOrder, again: Again, effort: Effort) -> StageOrder:

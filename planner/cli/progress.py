@@ -10,6 +10,7 @@ from __future__ import annotations
 import sys
 import time
 from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from rich.text import Text
 
 Made = TypeVar("Made")
+_unseen: ContextVar[bool] = ContextVar("unseen", default=False)
 SHOWN_AFTER = 1.0
 """Seconds after which it is shown; of a search likewise."""
 
@@ -52,13 +54,23 @@ def shown(made: Iterable[Made], what: str, total: int | None = None) -> Iterator
 
 
 @contextmanager
+def unseen() -> Iterator[None]:
+    """Show nothing of what goes on in the block, as whoever began it shows how far all of it is."""
+    before = _unseen.set(True)
+    try:
+        yield
+    finally:
+        _unseen.reset(before)
+
+
+@contextmanager
 def going_on(what: str) -> Iterator[None]:
     """Say on the terminal what is done in the block, and for how long, once a second has gone by.
 
     Args:
         what: ``setting 150 sheets in type``.
     """
-    if not sys.stderr.isatty():
+    if _unseen.get() or not sys.stderr.isatty():
         yield
         return
     from rich.console import Console

@@ -23,6 +23,7 @@ from planner.cli.opening import (
 from planner.cli.sweeping import (
     AS_IT_STANDS,
     PLANNED_AGAIN,
+    Known,
     Outcome,
     Task,
     files_of,
@@ -120,14 +121,14 @@ def command(  # noqa: PLR0913 - one parameter per option
         click.echo(sweep_text(rows, opened.show), nl=False)
 
 
-def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, Instance, Left]:
-    """The order that scenarios go on from, the question it answers, and what it leaves out.
+def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, Known, Instance, Left]:
+    """The order that scenarios go on from, what is known of it, its question, what it leaves out.
 
     A show that cannot be ordered ends the command with code 1.
     """
     from planner.bid.omitted import Dropped, Left
     from planner.cli.omitted import still_wanted
-    from planner.cli.order_issuing import unissued
+    from planner.cli.order_issuing import known_of, unissued
     from planner.order import ask
     from planner.pages.bid_files import fetch_actuals
 
@@ -141,7 +142,9 @@ def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, Instance, Le
     tell(problems)
     dropped = (Dropped(each.id, each.says, each.pieces) for each in wanted.omitted)
     left = Left(tuple(dropped), postings)
-    return unissued(opened, order, effort.seed), question.instance, left
+    base = unissued(opened, order, effort.seed)
+    day, started, missed = known_of(opened, base)
+    return base, Known(day, started, missed), question.instance, left
 
 
 def _worked_out(tasks: Sequence[Task], jobs: int | None, cluster: str) -> list[Outcome]:

@@ -14,6 +14,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from planner.cli.progress import unseen
 from planner.model.place import Place, Problem, Severity
 
 if TYPE_CHECKING:
@@ -24,9 +25,11 @@ if TYPE_CHECKING:
     from planner.bid.lines import Figures
     from planner.bid.omitted import Left
     from planner.cli.opening import Effort, Opened
+    from planner.cli.weighing import Ground
     from planner.estimate import Estimates
     from planner.kinds import Need
-    from planner.order import IssuedOrder, StageOrder
+    from planner.order import IssuedOrder, StageOrder, Started
+    from planner.order.around import Missed
     from planner.schedule import Instance
     from planner.text.scenarios import Scenario
 
@@ -34,6 +37,21 @@ AS_IT_STANDS = "as it stands"
 PLANNED_AGAIN = "planned again"
 PATIENCE = "10s"
 """How long a cluster may take to answer first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is known of the floor, as planning again goes by it.
+
+    Attributes:
+        day: the first that may still be planned.
+        started: what has begun by then.
+        missed: what is posted as lost.
+    """
+
+    day: date
+    started: Started
+    missed: tuple[Missed, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +63,7 @@ class Task:
         files: of the show as it stands, by name.
         effort: how long to look for an order; by trial orders, so that it is repeatable.
         base: the order in force, which every scenario goes on from.
+        known: what has begun and what is lost by what is posted.
         asked: the question that it answers.
         left: what is posted as omitted, and ordered in no scenario; and what was spent.
         is_again: whether to plan again though the order in force answers it too.
@@ -54,6 +73,7 @@ class Task:
     files: Mapping[str, bytes]
     effort: Effort
     base: IssuedOrder
+    known: Known
     asked: Instance
     left: Left
     is_again: bool = False
@@ -113,7 +133,7 @@ def work_out(task: Task) -> Outcome:
     from planner.text.scenarios import changed, told_where_changed
 
     made = changed(task.files, task.scenario)
-    with tempfile.TemporaryDirectory(prefix="platewright-") as scratch:
+    with unseen(), tempfile.TemporaryDirectory(prefix="platewright-") as scratch:
         for name, data in made.files.items():
             path = Path(scratch, name)
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -166,12 +186,12 @@ def _plan(
 def _ordered(opened: Opened, estimates: Estimates, task: Task) -> tuple[StageOrder, bool]:
     """The order in force where it answers this question too, else planned again, which is told.
 
-    A call moves only where that is worth what moving is held to cost: with free moves a search
-    wanders, and the figures would tell its luck.
+    A call moves only where that is worth what moving is held to cost, by the bid: with free moves a
+    search wanders, and the figures would tell its luck.
     """
-    from planner.order import Started, Terms, ask, rearrange
-    from planner.order.dating import dated
-    from planner.order.issued import reopened
+    from planner.cli.weighing import settled_beside
+    from planner.order import Terms, ask
+    from planner.order.working import as_issued
     from planner.status.left_out import without
 
     show = opened.show
@@ -179,11 +199,33 @@ def _ordered(opened: Opened, estimates: Estimates, task: Task) -> tuple[StageOrd
     graph, left = without(opened.graph, estimates, ids)
     question = ask(show, graph, left)
     if question.instance == task.asked and not task.is_again:
-        return dated(show, graph, question, reopened(task.base, question)), False
-    day = show.calendar.starts
+        kept = as_issued(show, graph, question, task.base)
+        if kept is not None:
+            return kept, False
     budget = task.effort.budget(len(question.instance.activities))
-    terms = Terms(day, Started({}), held_until=None, budget=budget)
-    return rearrange(show, graph, question, task.base, terms), True
+    terms = Terms(task.known.day, task.known.started, held_until=None, budget=budget)
+    return settled_beside(
+        *_grounds(replace(opened, graph=graph, estimates=left), task), terms
+    ), True
+
+
+def _grounds(opened: Opened, task: Task) -> tuple[Ground, Ground]:
+    """What is planned again where what is posted as lost is waited for, and where it is not."""
+    from planner.cli.order_issuing import still_there
+    from planner.cli.weighing import Ground
+    from planner.order.around import around, losses_of
+    from planner.order.lost import blow_of
+    from planner.order.ways_out import WayOut
+
+    show, left, known = opened.show, opened.estimates, task.known
+    missed = tuple(each for each in known.missed if each.id in show.resources)
+    ways: tuple[WayOut, ...] = (WayOut("wait", "", show, left, known.started, task.base),)
+    if missed:
+        losses = losses_of(missed, known.day)
+        blow = blow_of(losses, still_there(task.base, left), known.day, known.started)
+        ways = around(show, left, blow, missed)
+    grounds = tuple(Ground.of(replace(way, issued=task.base), opened.graph) for way in ways)
+    return grounds[-1], grounds[0]
 
 
 def _with_alike(estimates: Estimates, alike: Mapping[str, tuple[str, ...]]) -> Estimates:

@@ -75,3 +75,14 @@ def test_one_thing_is_not_said_before_its_time_nor_where_nobody_looks_on(
     with progress.going_on("setting"):
         pass
     assert nobody.getvalue() == ""
+
+
+def test_what_is_part_of_something_shown_is_not_said_by_itself(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(progress, "SHOWN_AFTER", 0.0)
+    stream = Terminal()
+    monkeypatch.setattr(progress.sys, "stderr", stream)
+    with progress.unseen(), progress.going_on("pricing"):
+        pass
+    assert stream.getvalue() == ""

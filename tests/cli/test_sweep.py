@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date, timedelta
 from textwrap import dedent
 from typing import TYPE_CHECKING
 
@@ -107,6 +108,26 @@ def test_scenarios_go_on_from_the_order_in_force_not_from_scratch(
     monkeypatch.setattr("planner.order.arrange", from_scratch)
     told = json.loads(run("sweep", show.path, what, "--json", *ONE).stdout)["scenarios"]
     assert [each["answered"] for each in told[:3]] == [True, True, True]
+
+
+def test_what_was_done_on_another_day_than_called_stays_done_in_every_scenario(
+    show: ShowFolder, what: Path
+) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    calls = json.loads(run("order", show.path, "--json").stdout)["calls"]
+    called = min(each["starts"] for each in calls if each["element"] == "HL010.town")[:10]
+    sooner = str(date.fromisoformat(called) - timedelta(days=1))
+    posted = ("--at", f"{sooner} 18:00", "--on", called)
+    for done, about in (("built", "hill_town"), ("in-the-can", "HL010.town")):
+        assert run("post", show.path, done, about, *posted).exit_code == 0
+    again = run("order", show.path, "--from", called, "--issue", *QUICK)
+    assert again.exit_code == 0, again.output
+    told = json.loads(run("sweep", show.path, what, "--json", *ONE).stdout)["scenarios"]
+    as_it_stands, larger, earlier = told[:3]
+    assert as_it_stands["cost"] == json.loads(run("bid", show.path, "--json").stdout)["total"]
+    # A larger model is dearer by its building, though it is built: its hours are what it costs.
+    assert float(larger["cost"]["likely"]) > float(as_it_stands["cost"]["likely"])
+    assert earlier["late"] == ["HL010"]
 
 
 def test_what_is_posted_as_omitted_is_ordered_in_no_scenario(
