@@ -259,17 +259,25 @@ def still_there(issued: IssuedOrder, estimates: Estimates) -> IssuedOrder:
 
 
 def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterator[Problem]:
-    """A warning where calls are past and nobody posted what became of them."""
+    """A warning where calls are past and nobody posted what became of them, and one for each piece.
+
+    Pieces are named where their calls are taken as still to be done, as they are called again.
+    """
     from planner.cli.told import judged_standing, until
     from planner.model.place import Place, Problem, Severity
     from planner.pages.order_files import path_of
-    from planner.status.unposted import unposted
+    from planner.status.unposted import unposted, wanting
 
     _judged, stands = judged_standing(opened, until(told, day))
     known = unposted(issued, day, opened.estimates, stands)
-    if known is not None:
-        place = Place(str(path_of(opened.folder, known.order)))
-        yield Problem(Severity.WARNING, place, "past-not-posted", known.says, known.remedy)
+    if known is None:
+        return
+    place = Place(str(path_of(opened.folder, known.order)))
+    yield Problem(Severity.WARNING, place, "past-not-posted", known.says, known.remedy)
+    for each in wanting(known, issued, stands.outline):
+        code = "take-wanted" if each.is_take else "post-wanted"
+        place = opened.show.elements[each.element].place
+        yield Problem(Severity.WARNING, place, code, each.says, each.remedy, each.element)
 
 
 def _missed(

@@ -72,6 +72,75 @@ class Unposted:
         return "post what was done of it"
 
 
+@dataclass(frozen=True, slots=True)
+class Wanting:
+    """What was called of one piece, is past, and is not posted.
+
+    Attributes:
+        element: its id.
+        calls: its calls, by start.
+        post: what to post where it was done.
+    """
+
+    element: str
+    calls: tuple[IssuedCall, ...]
+    post: tuple[What, ...]
+
+    @property
+    def is_take(self) -> bool:
+        """Whether it is a take that is wanted."""
+        return What.TAKE in self.post
+
+    @property
+    def says(self) -> str:
+        """Each call with its days, a clause."""
+        said = "; ".join(f"{each.work}, {_days(each)}" for each in self.calls)
+        return f"past and not posted, so that it is called again: {said}"
+
+    @property
+    def remedy(self) -> str:
+        """What to post, a clause."""
+        posts = (f"`platewright post SHOW {_word(what)} {self.element}`" for what in self.post)
+        return f"if it was done, {' or '.join(posts)}, with its day after `--at`"
+
+
+def _days(call: IssuedCall) -> str:
+    first, last = call.starts.date(), call.ends.date()
+    return str(first) if first == last else f"{first} to {last}"
+
+
+def _word(what: What) -> str:
+    return what.value.replace(" ", "-")
+
+
+def wanting(known: Unposted, issued: IssuedOrder, outline: Outline) -> Iterator[Wanting]:
+    """Piece by piece what is past, not posted and taken as still to be done.
+
+    Args:
+        known: what is not posted; where all of it is taken as done nothing is wanting.
+        issued: the order that called it.
+        outline: tells how far each piece must come.
+    """
+    ids = frozenset(() if known.is_taken_as_done else known.calls)
+    past: defaultdict[str, list[IssuedCall]] = defaultdict(list)
+    to_come: set[str] = set()
+    for call in sorted(issued.calls, key=lambda each: (each.starts, each.id)):
+        if call.id in ids:
+            past[call.element].append(call)
+        elif call.ends.date() >= known.day:
+            to_come.add(call.element)
+    for id_, calls in past.items():
+        posts = _posts(outline.pieces[id_], is_part=id_ in to_come)
+        yield Wanting(id_, tuple(calls), posts)
+
+
+def _posts(piece: Piece, *, is_part: bool) -> tuple[What, ...]:
+    """What tells that what is past of a piece was done; a part of it where more is to come."""
+    if not piece.is_photographed:
+        return (_whole(piece),)
+    return (What.SET_UP,) if is_part else (What.TAKE, What.IN_THE_CAN)
+
+
 def _named(calls: Sequence[str]) -> str:
     """The first of them by name, and how many more there are."""
     many = len(calls)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -11,9 +12,10 @@ import pytest
 from planner.cli.opening import open_sound
 from planner.cli.order_begun import started
 from planner.cli.order_issuing import issued_order
-from planner.cli.told import Told
+from planner.cli.told import Told, judged_standing
 from planner.ledger import Details, Event, What
 from planner.status.outlining import bases
+from planner.status.unposted import Unposted, wanting
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
@@ -285,3 +287,42 @@ def test_a_posted_return_lets_everything_stand(show: ShowFolder) -> None:
     said = run("order", show.path, "--from", "2027-03-01", *QUICK).output
     assert "cam is lost" not in said
     assert "nothing has moved" in said
+
+
+def test_each_piece_past_and_not_posted_is_named_with_what_to_post(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    calls = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    mine = [each for each in calls if each["element"] == TOWN]
+    day = date.fromisoformat(max(each["ends"] for each in mine)[:10]) + timedelta(days=1)
+    asked = ("order", show.path, "--from", day, *QUICK)
+    # While no work at all is posted, all that is past is taken as done, and nothing is wanted.
+    assert "-wanted" not in run(*asked).output
+    run("post", show.path, "built", "hill_town", "--at", "2026-11-02 12:00")
+    told = " ".join(run(*asked).output.split())
+    said = "past and not posted, so that it is called again: "
+    told = told[told.index(f"{TOWN} {said}") :]
+    first, _, rest = told.partition("[take-wanted ")
+    assert all(f"{each['work']}, {each['starts'][:10]}" in first for each in mine)
+    assert f"`platewright post SHOW take {TOWN}`" in rest
+    assert f"`platewright post SHOW in-the-can {TOWN}`" in rest
+
+
+@pytest.mark.parametrize(
+    ("later", "post"), [(0, (What.TAKE, What.IN_THE_CAN)), (1, (What.SET_UP,))]
+)
+def test_of_a_piece_set_up_and_still_to_be_photographed_the_set_up_is_wanted(
+    show: ShowFolder, later: int, post: tuple[What, ...]
+) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    issued = issued_order(show.path, None)
+    (shot,) = [each for each in issued.calls if each.id == f"{TOWN}/photograph"]
+    day = shot.ends.date() + timedelta(days=1)
+    # With a day more it would end on the first that is not past.
+    longer = replace(shot, ends=shot.ends + timedelta(days=later))
+    calls = tuple(longer if each is shot else each for each in issued.calls)
+    ids = tuple(each.id for each in calls if each.element == TOWN and each.ends.date() < day)
+    known = Unposted(1, day, ids, is_taken_as_done=False)
+    outline = judged_standing(open_sound(show.path), Told(()))[1].outline
+    (found,) = wanting(known, replace(issued, calls=calls), outline)
+    assert found.post == post
+    assert tuple(each.id for each in found.calls) == ids
