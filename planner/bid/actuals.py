@@ -216,7 +216,7 @@ def standing_of(
         omitted: elements that nobody wants any more: what is spent on them stays, and nothing more
             is to come.
         dead: elements whose making is dead and that are to be made again: what is spent on them
-            bought that making, and what was bid for one is to come whole.
+            bought that making, and what was bid for the next is to come whole.
     """
     posted: defaultdict[tuple[str, str], list[Posting]] = defaultdict(list)
     for posting in postings:
@@ -226,7 +226,9 @@ def standing_of(
         groups[line.element, line.what].append(line)
     rows = [_spent(groups[key], posted[key]) for key in groups if key in posted]
     ratios = tuple(_ratios(rows))
-    made = {(line.element, line.what) for id_ in dead for line in of_the_making(lines, id_)}
+    made: defaultdict[tuple[str, str], Decimal] = defaultdict(lambda: NIL)
+    for line in (line for id_ in dead for line in of_the_making(lines, id_)):
+        made[line.element, line.what] += NIL if line.is_spent else line.figures.likely
     rows = [_to_come(row, made, omitted) for row in rows]
     strays = [key for key in posted if key not in groups]
     rows += [_stray(key, posted[key]) for key in strays]
@@ -259,12 +261,15 @@ def of_the_making(lines: Iterable[BidLine], id_: str) -> list[BidLine]:
     return mine
 
 
-def _to_come(row: Spent, made: Collection[tuple[str, str]], omitted: Collection[str]) -> Spent:
+def _to_come(
+    row: Spent, made: Mapping[tuple[str, str], Decimal], omitted: Collection[str]
+) -> Spent:
     """A row with what is still to come of what nobody wants, or of what is made again."""
     if row.element in omitted:
         return replace(row, to_go=NIL)
-    if (row.element, row.what) in made and row.bid is not None:
-        return replace(row, to_go=row.bid, is_finished=False, is_dead=True)
+    to_come = made.get((row.element, row.what))
+    if to_come is not None:
+        return replace(row, to_go=to_come, is_finished=False, is_dead=True)
     return row
 
 

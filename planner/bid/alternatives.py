@@ -151,7 +151,7 @@ def _priced(desk: Desk, estimates: Estimates, group: Methods, name: str) -> Meth
     show = desk.show
     parts = _parts(show, group, name)
     elements = [show.elements[each] for each in parts]
-    lines = (*lines_of(desk, elements, estimates), *_held(desk, estimates, elements))
+    lines = (*lines_of(desk, elements, estimates), *held_by_itself(desk, estimates, elements))
     element = show.elements[name]
     return Method(
         element=name,
@@ -200,10 +200,10 @@ def parts_of(
 
 def lines_by_itself(desk: Desk, estimates: Estimates, element: Element) -> tuple[BidLine, ...]:
     """Lines of one element alone: its work, its purchases, and what it holds by its own hours."""
-    return (*lines_of(desk, [element], estimates), *_held(desk, estimates, [element]))
+    return (*lines_of(desk, [element], estimates), *held_by_itself(desk, estimates, [element]))
 
 
-def _held(desk: Desk, estimates: Estimates, elements: list[Element]) -> Iterator[BidLine]:
+def held_by_itself(desk: Desk, estimates: Estimates, elements: list[Element]) -> Iterator[BidLine]:
     """Stages, rigs and the like with a rate by the day: its own hours' worth of the first option.
 
     Work of one element that runs beside other work holds nothing twice.

@@ -47,22 +47,39 @@ class Dead:
 
 @dataclass(frozen=True, slots=True)
 class Lost:
-    """What was made and is dead: made again as facts changed, or omitted.
+    """A making that was paid and counts no more, of which the accepted revision had less.
 
     Attributes:
         element: id.
-        cost: of making it first: line by line as posted, else as the accepted revision has it;
-            without what is held by the day. Of what is omitted, without what is posted, as a line
-            that is gone or stays tells that already.
-        held: its shares of what is held by the day, where nothing is posted on them; the later bid
-            has them only so far as those days are still held.
-        is_omitted: it or its shot, so that the later bid holds no making of it.
+        cost: of its hands and purchases, as posted, else as priced.
+        held: of what it held by the day on days that no order holds any more.
+        why: it counts no more, a few words.
+        is_omitted: whether it is not made again.
     """
 
     element: str
     cost: Decimal
     held: Decimal
+    why: str = ""
     is_omitted: bool = False
+
+    @property
+    def whole(self) -> Decimal:
+        """Its cost with what it held, before loads."""
+        return self.cost + self.held
+
+
+@dataclass(frozen=True, slots=True)
+class First:
+    """What making something once cost.
+
+    Attributes:
+        cost: line by line as posted, else as a bid has it; without what is held by the day.
+        held: its shares of what is held by the day, where nothing is posted on them.
+    """
+
+    cost: Decimal
+    held: Decimal
 
     @property
     def whole(self) -> Decimal:
@@ -82,12 +99,13 @@ class ChangeOrder:
             share of it that another shot takes over is neither added nor saved.
         saved: likely cost of what is gone or shrank, less what was spent on the gone.
         dead: spent on what is gone, and builds that only omitted shots use.
-        lost: made and dead, in none of the sums; an earlier change order may have told it.
-        lost_days: id of a stage and a day on which what is dead stood there, that no order holds
-            any more; in none of the sums either.
+        lost: paid and counting no more, more than the accepted revision had of it; neither added
+            nor saved.
+        lost_days: id of a stage and a day that was held for one of them and no order holds any
+            more; its cost is in `lost`.
         insurance: builds with a spare among what is gone or unused; not waste.
         loads: what contingency and overhead change by.
-        net: ``added - saved + loads``: what the production pays more; below nought, less.
+        net: ``added - saved + lost + loads``: what the production pays more; below nought, less.
         days: working days by which the last call moves; below nought, earlier.
         stage_days: by how many more stages are held.
         finals: shots whose composites move, with both days.
@@ -143,29 +161,9 @@ class ChangeOrder:
         return moved(self.comparison.before.finals, self.without.finals) if self.without else ()
 
     @property
-    def net_with_dead(self) -> Decimal:
-        """The net with what was made and is dead, without its shares of days held or loads."""
-        return self.net + sum((each.cost for each in self.lost), NIL)
-
-    @property
-    def held_by_dead(self) -> Decimal:
-        """What days held were shared out to what is dead."""
-        return sum((each.held for each in self.lost), NIL)
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """What was made and is dead.
-
-    Attributes:
-        elements: ids of what is dead as facts changed.
-        omitted: ids of what is omitted, it or its shot.
-        days: id of a stage and a day on which one of them stood there and that is held no more.
-    """
-
-    elements: tuple[str, ...] = ()
-    omitted: tuple[str, ...] = ()
-    days: tuple[tuple[str, date], ...] = ()
+    def lost_cost(self) -> Decimal:
+        """What is paid and counts no more, of the net, before loads."""
+        return sum((each.whole for each in self.lost), NIL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +190,6 @@ def change_order(
     terms: Terms,
     calendar: WorkCalendar,
     standing: Standing | None = None,
-    dead: Made | None = None,
 ) -> ChangeOrder:
     """Price the change between two revisions.
 
@@ -201,14 +198,15 @@ def change_order(
         terms: cause, signatures and last day.
         calendar: says which days are worked.
         standing: where the money stands against the accepted revision; None where none is posted.
-        dead: what was made and is dead; None for nothing.
     """
-    cost_changes = [each for each in comparison.changes if each.cause != "load"]
+    costs = [each for each in comparison.changes if each.cause != "load"]
+    cost_changes = [each for each in costs if not each.is_spent]
+    lost = _lost(comparison, [each for each in costs if each.is_spent])
     loads = sum((c.difference for c in comparison.changes if c.cause == "load"), NIL)
     sums = _by_what_is_paid(cost_changes)
     added = sum((each for each in sums if each > 0), NIL)
     less = -sum((each for each in sums if each < 0), NIL)
-    gone = _spent_on_gone(cost_changes, standing)
+    gone = _spent_on_gone(comparison, cost_changes, standing)
     saved = less - sum((each.cost for each in gone), NIL)
     unused = _newly_unused(comparison)
     idle = {change.element for change in cost_changes if change.after is None}
@@ -221,11 +219,11 @@ def change_order(
         added=added,
         saved=saved,
         dead=(*gone, *_by_element(unused)),
-        lost=tuple(_lost(before.bid, dead, standing)) if dead else (),
-        lost_days=dead.days if dead else (),
+        lost=lost,
+        lost_days=_lost_days(before.bid, after.bid),
         insurance=tuple(sorted(terms.spares & idle)),
         loads=loads,
-        net=added - saved + loads,
+        net=added - saved + sum((each.whole for each in lost), NIL) + loads,
         days=_working_days(calendar, before.last, after.last),
         stage_days=after.stage_days - before.stage_days,
         finals=moved(before.finals, after.finals),
@@ -256,11 +254,14 @@ def _by_what_is_paid(changes: Iterable[Change]) -> list[Decimal]:
     return [*found, *held.values()]
 
 
-def _spent_on_gone(changes: Iterable[Change], standing: Standing | None) -> tuple[Dead, ...]:
-    """What was posted on lines that the later bid does not hold."""
+def _spent_on_gone(
+    comparison: Comparison, changes: Iterable[Change], standing: Standing | None
+) -> tuple[Dead, ...]:
+    """What was posted on lines that the later bid does not hold, nor as a making that is over."""
     if standing is None:
         return ()
-    gone = {(change.element, change.what) for change in changes if change.after is None}
+    told = {(each.element, each.what) for each in comparison.after.bid.lines if each.is_spent}
+    gone = {(change.element, change.what) for change in changes if change.after is None} - told
     return tuple(
         Dead(f"{row.element}: {row.what}" if row.element else row.what, row.cost, is_in_bid=False)
         for row in standing.rows
@@ -268,25 +269,38 @@ def _spent_on_gone(changes: Iterable[Change], standing: Standing | None) -> tupl
     )
 
 
-def _lost(bid: Bid, dead: Made, standing: Standing | None) -> list[Lost]:
-    """What the first making of each cost, the dearest first."""
-    found = [first_making(bid, id_, standing) for id_ in dead.elements]
-    for id_ in dead.omitted:
-        posted = _posted(id_, standing)
-        told = first_making(bid, id_, standing)
-        cost = told.cost - sum(posted.values(), NIL)
-        found.append(Lost(id_, cost, told.held, is_omitted=True))
-    found = [each for each in found if each.whole or not each.is_omitted]
-    return sorted(found, key=lambda each: (-each.cost, each.element))
+def _lost(comparison: Comparison, changes: Iterable[Change]) -> tuple[Lost, ...]:
+    """What more is paid of each thing and counts no more, the dearest first."""
+    told = {each.element: each for each in (*comparison.before.bid.past, *comparison.after.bid.past)}
+    sums: dict[str, tuple[Decimal, Decimal]] = {}
+    for change in changes:
+        cost, held = sums.get(change.element, (NIL, NIL))
+        if change.craft.endswith(HELD):
+            held += change.difference
+        else:
+            cost += change.difference
+        sums[change.element] = cost, held
+    found = [
+        Lost(id_, *each, why=told[id_].why, is_omitted=not told[id_].is_again)
+        for id_, each in sums.items()
+        if any(each)
+    ]
+    return tuple(sorted(found, key=lambda each: (-each.cost, each.element)))
 
 
-def first_making(bid: Bid, id_: str, standing: Standing | None) -> Lost:
+def _lost_days(before: Bid, after: Bid) -> tuple[tuple[str, date], ...]:
+    known = {day for each in before.past for day in each.days}
+    return tuple(sorted({day for each in after.past for day in each.days} - known))
+
+
+def first_making(bid: Bid, id_: str, standing: Standing | None) -> First:
     """What making something once cost: line by line as posted, else as a bid has it."""
     sums = _posted(id_, standing)
-    unposted = [line for line in of_the_making(bid.lines, id_) if line.what not in sums]
+    made = [line for line in of_the_making(bid.lines, id_) if not line.is_spent]
+    unposted = [line for line in made if line.what not in sums]
     held = [line.figures.likely for line in unposted if line.craft.endswith(HELD)]
     own = [line.figures.likely for line in unposted if not line.craft.endswith(HELD)]
-    return Lost(id_, sum((*sums.values(), *own), NIL), sum(held, NIL))
+    return First(sum((*sums.values(), *own), NIL), sum(held, NIL))
 
 
 def _posted(id_: str, standing: Standing | None) -> dict[str, Decimal]:

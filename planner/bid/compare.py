@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 Cause: TypeAlias = Literal["quantity", "rate", "new", "gone", "method", "load"]
 CAUSES: tuple[Cause, ...] = ("quantity", "rate", "new", "gone", "method", "load")
 NIL = Decimal("0.00")
+SPENT = "of a making that counts no more"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,7 @@ class Change:
         after: likely sum in the later; None where the line is gone.
         difference: likely, that this cause makes.
         says: how, such as ``12 h to 16 h``.
+        is_spent: whether the line is of a making that is over and counts no more.
     """
 
     cause: Cause
@@ -51,6 +53,7 @@ class Change:
     after: Decimal | None
     difference: Decimal
     says: str
+    is_spent: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +91,8 @@ class Comparison:
 def compare(before: Issued, after: Issued) -> Comparison:
     """Pair the lines of two revisions, and tell each difference by its cause.
 
-    Lines pair by element, shot, what is paid for and craft, in the order they stand. Cost linear in
-    the lines.
+    Lines pair by element, shot, what is paid for and craft, in the order they stand, those of
+    makings that count no more apart. Cost linear in the lines.
     """
     old, new = _keyed(before.bid.lines), _keyed(after.bid.lines)
     switched = _switched(before.methods, after.methods)
@@ -136,11 +139,11 @@ def _stated(value: object) -> str:
     return "not stated" if value is None or value == "" else str(value)
 
 
-def _keyed(lines: Iterable[BidLine]) -> dict[tuple[str, str, str, str, int], BidLine]:
-    seen: defaultdict[tuple[str, str, str, str], int] = defaultdict(int)
+def _keyed(lines: Iterable[BidLine]) -> dict[tuple[str, str, str, str, bool, int], BidLine]:
+    seen: defaultdict[tuple[str, str, str, str, bool], int] = defaultdict(int)
     keyed = {}
     for line in lines:
-        key = (line.element, line.shot, line.what, line.craft)
+        key = (line.element, line.shot, line.what, line.craft, line.is_spent)
         keyed[*key, seen[key]] = line
         seen[key] += 1
     return keyed
@@ -170,8 +173,12 @@ def _between(
     if line.element in switched:
         cause = "method"
     sign = 1 if old is None else -1
-    says = "no longer made this way" if old else "made this way instead"
-    yield _change(cause, (old, new), sign * line.figures.likely, says if cause == "method" else "")
+    says = ""
+    if cause == "method":
+        says = "no longer made this way" if old else "made this way instead"
+    elif line.is_spent:
+        says = SPENT
+    yield _change(cause, (old, new), sign * line.figures.likely, says)
 
 
 def _both(old: BidLine, new: BidLine) -> Iterator[Change]:
@@ -238,6 +245,7 @@ def _change(
         new.figures.likely if new else None,
         difference,
         says,
+        line.is_spent,
     )
 
 

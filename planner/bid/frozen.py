@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.bid.alternatives import Taken
 from planner.bid.conditions import Assumed, Conditions, MissingFrom
-from planner.bid.lines import Bid, BidLine, Figures, LoadLine, Reckoning, total_of
+from planner.bid.lines import Bid, BidLine, Figures, LoadLine, PastMaking, Reckoning, total_of
 from planner.bid.revision import Issued, ShotSaid, Stamp
 from planner.bid.spread import Chances
 from planner.kinds import Phase, Risk
@@ -46,6 +46,7 @@ COLUMNS = (
     "column",
     "quantity",
     "factors",
+    "spent",
 )
 
 
@@ -83,6 +84,7 @@ def to_text(issued: Issued) -> str:
         "finals": {shot: day.isoformat() for shot, day in issued.finals.items()},
         "shots": {name: [e.frames, e.state, e.says] for name, e in issued.shots.items()},
         "chances": None if issued.chances is None else _chances(issued.chances),
+        "past": [_past(each) for each in bid.past],
         "columns": COLUMNS,
     }
     rows, apart = ([_text(_row(line)) for line in lines] for lines in (bid.lines, bid.not_in_bid))
@@ -129,6 +131,7 @@ def _row(line: BidLine) -> list[object]:
         line.place.column,
         None if line.reckoning is None else _reckoning(line.reckoning),
         [[each.name, each.value, each.unit] for each in line.reason.inputs],
+        line.is_spent,
     ]
 
 
@@ -143,6 +146,11 @@ def _reckoning(counted: Reckoning) -> list[object]:
         _day(counted.since),
         None if counted.cut is None else [str(each) for each in counted.cut],
     ]
+
+
+def _past(made: PastMaking) -> list[object]:
+    days = [[stage, day.isoformat()] for stage, day in made.days]
+    return [made.element, made.why, made.is_again, str(made.cost), days]
 
 
 def _load(load: LoadLine) -> list[object]:
@@ -254,6 +262,8 @@ def _issued(held: Mapping[str, Any]) -> Issued:
         not_in_bid=tuple(_line(row, columns, currency) for row in held["not_in_bid"]),
         users=MappingProxyType({name: tuple(shots) for name, shots in held["users"].items()}),
         terms=terms,
+        # Revisions issued before makings that count no more were in the bid have none.
+        past=tuple(map(_past_making, held.get("past", ()))),
     )
     is_first = held["form"] == _FIRST_FORM
     return Issued(
@@ -355,6 +365,7 @@ def _line(row: list[Any], columns: Sequence[str], currency: str) -> BidLine:
         is_priced=said["priced"],
         is_dead=said["dead"],
         reckoning=None if said["quantity"] is None else _counted(said["quantity"]),
+        is_spent=bool(said.get("spent")),
     )
 
 
@@ -373,6 +384,12 @@ def _counted(row: list[Any]) -> Reckoning:
         _date(since),
         (Decimal(before), Decimal(until), Decimal(whole)) if cut else None,
     )
+
+
+def _past_making(row: list[Any]) -> PastMaking:
+    element, why, is_again, cost, days = row
+    lost = tuple((stage, date.fromisoformat(day)) for stage, day in days)
+    return PastMaking(element, why, is_again, Decimal(cost), lost)
 
 
 def _load_line(row: list[Any], currency: str) -> LoadLine:

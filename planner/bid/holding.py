@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from planner.bid.lines import Reckoning
     from planner.bid.rate_book import Price
     from planner.model.show import Resource, Show
-    from planner.order.stage_order import Call
+    from planner.order.stage_order import Call, StageOrder
 
 HELD = " by the day"
 """How the craft of a line ends that pays for a stage, rig or camera."""
@@ -60,42 +60,56 @@ def held_lines(desk: Desk) -> Iterator[BidLine]:
     or between all who came at any time where the month holds only idle days. A stage without a rate
     stands at 0 and is a problem; any other thing without one is owned and has no line.
     """
-    show = desk.show
-    calls = _calls_by_resource(desk)
+    calls = calls_by_resource(desk.show, desk.order.calls)
+    for name, days in days_paid(desk.show, desk.order).items():
+        yield from lines_of_days(desk, desk.show.resources[name], days, calls[name])
+
+
+def days_paid(show: Show, order: StageOrder) -> dict[str, tuple[date, ...]]:
+    """Days that an order pays for, by stage and by any other thing with a rate of its own."""
+    calls = calls_by_resource(show, order.calls)
+    found: dict[str, tuple[date, ...]] = {}
     for resource in show.resources.values():
         if resource.sort == "stage":
-            days = tuple(sorted(set(desk.order.days_held.get(resource.id, ()))))
+            found[resource.id] = tuple(sorted(set(order.days_held.get(resource.id, ()))))
         elif resource.sort != "crew" and resource.id in show.rates:
-            days = _days_paid(desk, resource.id, calls[resource.id])
-        else:
-            continue
-        by_month: defaultdict[str, list[Call]] = defaultdict(list)
-        for call in calls[resource.id]:
-            by_month[month_of(call)].append(call)
-        for spell in _spells(desk, resource, days):
-            there = by_month.get(spell.month) or calls[resource.id]
-            yield from _holding(desk, spell, there)
+            mine = calls[resource.id]
+            found[resource.id] = days_of(
+                show, (span_of(order, call) for call in mine), order.spent.get(resource.id, ())
+            )
+    return found
 
 
-def _calls_by_resource(desk: Desk) -> defaultdict[str, list[Call]]:
-    show = desk.show
-    calls: defaultdict[str, list[Call]] = defaultdict(list)
-    for call in desk.order.calls:
+def lines_of_days(
+    desk: Desk, resource: Resource, days: Sequence[date], calls: Sequence[Call]
+) -> Iterator[BidLine]:
+    """Lines for some days of one thing, shared by the hours of calls that hold it."""
+    by_month: defaultdict[str, list[Call]] = defaultdict(list)
+    for call in calls:
+        by_month[month_of(call)].append(call)
+    for spell in _spells(desk, resource, days):
+        yield from _holding(desk, spell, by_month.get(spell.month) or calls)
+
+
+def calls_by_resource(show: Show, calls: Iterable[Call]) -> defaultdict[str, list[Call]]:
+    """Calls of what is still wanted, by each thing they hold."""
+    found: defaultdict[str, list[Call]] = defaultdict(list)
+    for call in calls:
         element = show.elements.get(call.element)
         if element is not None and show.is_live(element):
             for each in {*call.holds, call.stage}:
-                calls[each].append(call)
-    return calls
+                found[each].append(call)
+    return found
 
 
-def _days_paid(desk: Desk, id_: str, calls: Iterable[Call]) -> tuple[date, ...]:
-    """Working days on which any of the calls holds a thing, and days of it that are spent."""
-    order = desk.order
-    days = set(order.spent.get(id_, ()))
-    for call in calls:
-        first, last = span_of(order, call)
+def days_of(
+    show: Show, spans: Iterable[tuple[date, date]], spent: Iterable[date] = ()
+) -> tuple[date, ...]:
+    """Working days that any span touches, from its first day to its last, and those spent."""
+    days = set(spent)
+    for first, last in spans:
         days |= {first + timedelta(each) for each in range((last - first).days + 1)}
-    return tuple(sorted(day for day in days if desk.show.calendar.is_working(day)))
+    return tuple(sorted(day for day in days if show.calendar.is_working(day)))
 
 
 def _spells(desk: Desk, resource: Resource, days: Sequence[date]) -> Iterable[_Spell]:

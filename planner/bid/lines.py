@@ -156,6 +156,7 @@ class BidLine:
         is_priced: False where no rate could be had, and the line stands at 0.
         is_dead: whether it is for a build that only omitted shots use.
         reckoning: quantity and price; None where it is unpriced.
+        is_spent: whether it is of a making that is over and counts no more; see `PastMaking`.
     """
 
     element: str
@@ -175,6 +176,7 @@ class BidLine:
     is_priced: bool = True
     is_dead: bool = False
     reckoning: Reckoning | None = None
+    is_spent: bool = False
 
     @property
     def phase_name(self) -> str:
@@ -202,6 +204,25 @@ class LoadLine:
 
 
 @dataclass(frozen=True, slots=True)
+class PastMaking:
+    """A making that is over and counts no more, which was paid all the same.
+
+    Attributes:
+        element: id.
+        why: it counts no more, a few words.
+        is_again: whether it is made again; else nobody wants it.
+        cost: likely, before loads; the sum of its lines, which are in the bid.
+        days: id of a stage, and a day that was held for it and that the order holds no more.
+    """
+
+    element: str
+    why: str
+    is_again: bool
+    cost: Decimal
+    days: tuple[tuple[str, date], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Bid:
     """What the show costs, line by line.
 
@@ -217,6 +238,7 @@ class Bid:
         not_in_bid: lines of shots on hold and of unplaced ones, priced but left out of every sum.
         users: per thing outside shots, the live shots that use it, in story order.
         terms: the shares behind `loads`, and whether contingency carries overhead.
+        past: makings that are paid and count no more; their lines stand last.
     """
 
     title: str
@@ -230,3 +252,4 @@ class Bid:
     not_in_bid: tuple[BidLine, ...]
     users: Mapping[str, tuple[str, ...]]
     terms: Loads
+    past: tuple[PastMaking, ...] = ()

@@ -1,8 +1,8 @@
 """The bid without what people posted as omitted: what is not spent leaves, what is spent stays.
 
 Takes a show and what of it nobody wants any more, gives the show and estimates to price; of the
-bid as it would be with all of it, and what was posted as spent, the bid that shows both. Tells what
-was spent on what is dead and made again. Knows nothing of ledgers.
+bid as it would be with all of it, and what was posted as spent, the bid that shows both. Knows
+nothing of ledgers.
 """
 
 from __future__ import annotations
@@ -140,33 +140,6 @@ def with_spent(
     )
 
 
-def dead_notes(
-    show: Show, bid: Bid, dead: Collection[str], postings: Sequence[Posting]
-) -> Iterator[Problem]:
-    """What was spent on what is dead and made again, which no line of the bid holds.
-
-    Args:
-        show: for its places.
-        bid: holds one making of each, the one to come.
-        dead: ids of what was made and no longer stands.
-        postings: what was spent, in any order.
-    """
-    standing, _strays = standing_of(bid.lines, [each for each in postings if each.element in dead])
-    for id_ in dead:
-        cost = sum((row.cost for row in standing.rows if row.element == id_), Decimal(0))
-        if cost:
-            yield Problem(
-                Severity.WARNING,
-                show.elements[id_].place,
-                "spent-on-dead",
-                f"{cost:,.2f} {bid.currency} is spent on a making of it that is dead since facts"
-                " changed: the bid holds the making to come alone, so that this comes on top",
-                "see `platewright stale`, and the change order since the issued bid; `platewright"
-                " bid --actuals` counts both makings",
-                id_,
-            )
-
-
 def unposted_notes(
     show: Show, made: Collection[str], postings: Sequence[Posting]
 ) -> Iterator[Problem]:
@@ -189,7 +162,7 @@ def unposted_notes(
             thing.place,
             "made-and-omitted",
             f"made before it was omitted: {', '.join(ids)}; nobody posted what that took, so that"
-            " the bid has nothing of it",
+            " the bid has it at what its work and purchases are reckoned at",
             "write what it took into actuals.csv",
             about,
         )

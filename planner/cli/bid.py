@@ -300,6 +300,7 @@ def _tell_actuals(priced: Priced, *, as_json: bool) -> None:
     against = issued or _now(priced)
     wanted = priced.judged.wanted if priced.judged else {}
     dead = {id_ for id_, each in wanted.items() if each.is_dead}
+    dead |= {each.element for each in priced.done if each.is_again and each.is_last}
     standing = standing_against(against, folder, priced.omitted, dead)
     name = against.stamp.name if issued else "the bid as it stands"
     currency = priced.bid.currency

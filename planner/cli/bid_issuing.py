@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import sys
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 import click
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from planner.bid import Bid
     from planner.bid.actuals import Standing
-    from planner.bid.change_order import ChangeCause, ChangeOrder, Made
+    from planner.bid.change_order import ChangeCause, ChangeOrder
     from planner.bid.outlook import Outlook
     from planner.bid.revision import Issued
     from planner.cli.opening import Effort, Opened
@@ -148,13 +148,15 @@ def changed(
         frozenset(spares),
         _without_the_cut(whole, known, before, effort),
     )
+    if known.judged is None:
+        # Why the ledger cannot be read has been said; without it the sums would be too small.
+        sys.exit(1)
     standing = standing_against(before, folder)
     return change_order(
         compare(before, bid_now(known.opened, known.order, known.bid)),
         terms,
         show.calendar,
         standing if standing.rows else None,
-        _dead(known, folder),
     )
 
 
@@ -212,42 +214,3 @@ def _planned_alike(opened: Opened, now: StageOrder, effort: Effort) -> StageOrde
         if kept is not None and now.planned_from is not None:
             return order_again(opened, issued, Again(now.planned_from, None), effort)
     return None
-
-
-def _dead(known: Priced, folder: Path) -> Made:
-    """What was made and is dead, as `stale` says; and days lost by that."""
-    from planner.bid.change_order import Made
-
-    judged = known.judged
-    if judged is None:
-        # Why the ledger cannot be read has been said; without it the sums would be too small.
-        sys.exit(1)
-    omitted = judged.unwanted
-    dead = {each.id: judged.made[each.id] for each in judged.wanted.values() if each.is_dead}
-    stood = _stood(folder, {id_: each.at.date() for id_, each in {**dead, **omitted}.items()})
-    held = {(stage, day) for stage, days in known.order.days_held.items() for day in days}
-    is_working = known.opened.show.calendar.is_working
-    lost = sorted(each for each in stood - held if is_working(each[1]))
-    return Made(tuple(dead), tuple(omitted), tuple(lost))
-
-
-def _stood(folder: Path, made: dict[str, date]) -> set[tuple[str, date]]:
-    """Stages and days that pieces stood there by the last order that called them before.
-
-    Args:
-        folder: of the show.
-        made: by id, the day by which it was made; later calls are of its next making.
-    """
-    from planner.cli.order_issuing import issued_order
-    from planner.pages.order_files import numbers
-
-    found: dict[str, set[tuple[str, date]]] = {}
-    for number in sorted(numbers(folder)) if made else ():
-        days: dict[str, set[tuple[str, date]]] = {}
-        for call in issued_order(folder, number).calls:
-            if call.stage and call.element in made and call.ends.date() <= made[call.element]:
-                begins, span = call.starts.date(), (call.ends.date() - call.starts.date()).days
-                its_own = {(call.stage, begins + timedelta(each)) for each in range(span + 1)}
-                days.setdefault(call.element, set()).update(its_own)
-        found |= days
-    return {each for days in found.values() for each in days}

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from planner.bid import Bid
     from planner.bid.actuals import Posting
+    from planner.bid.done import Done
     from planner.cli.opening import Opened
     from planner.model.place import Problem
     from planner.order import StageOrder
@@ -32,6 +33,7 @@ class Priced:
         order: gives each line its day.
         bid: the bid.
         judged: what became of what was made; None where the ledger cannot be read.
+        done: makings that are over and count no more, which the bid holds too.
         omitted: ids of the elements that are not wanted by what is posted.
     """
 
@@ -40,6 +42,7 @@ class Priced:
     bid: Bid
     judged: Judged | None
     omitted: frozenset[str] = frozenset()
+    done: tuple[Done, ...] = ()
 
 
 def priced(opened: Opened, order: StageOrder, *, rates_on: date | None = None) -> Priced:
@@ -50,28 +53,35 @@ def priced(opened: Opened, order: StageOrder, *, rates_on: date | None = None) -
         order: of what is wanted.
         rates_on: take every rate as it stands on this day, not on the day of the call.
     """
+    from planner.bid.done import with_done
     from planner.bid.omitted import Dropped, Left, omitting, price_left
     from planner.cli.progress import going_on
     from planner.pages.bid_files import fetch_actuals
 
     postings, faults = fetch_actuals(opened.folder)
-    judged = _judged(opened)
+    judged, done = _judged(opened, order)
     with going_on("pricing"):
         omitted = still_wanted(opened).omitted
         dropped = tuple(Dropped(each.id, each.says, each.pieces) for each in omitted)
         left = Left(dropped, postings)
         bid = price_left(opened.show, opened.estimates, order, left, rates_on=rates_on)
-        told = _notes(opened, bid, judged, postings)
+        ground = opened.show, opened.estimates, order
+        bid = with_done(bid, ground, done, postings, rates_on=rates_on)
+        told = _notes(opened, judged, postings)
         bid = replace(bid, problems=(*bid.problems, *faults, *told))
         if dropped:
             show, estimates = omitting(opened.show, opened.estimates, dropped)
             opened = replace(opened, show=show, estimates=estimates)
     gone = frozenset(id_ for each in dropped for id_ in each.pieces)
-    return Priced(opened, order, bid, judged, gone)
+    return Priced(opened, order, bid, judged, gone, done)
 
 
-def _judged(opened: Opened) -> Judged | None:
-    """What became of what was made; who looks for what is omitted says why it cannot be read."""
+def _judged(opened: Opened, order: StageOrder) -> tuple[Judged | None, tuple[Done, ...]]:
+    """What became of what was made, and makings that count no more.
+
+    Who looks for what is omitted says why a ledger cannot be read.
+    """
+    from planner.cli.done import done_of
     from planner.cli.told import judged_standing, read_told
     from planner.ledger.store import LedgerError
     from planner.status.staleness import Judged
@@ -81,20 +91,19 @@ def _judged(opened: Opened) -> Judged | None:
         if told is None:
             told = read_told(opened.folder, opened.show.facts.word("ledger"), None)
     except LedgerError:
-        return None
-    return judged_standing(opened, told)[0] if told.events else Judged()
+        return None, ()
+    if not told.events:
+        return Judged(), ()
+    judged, standing = judged_standing(opened, told)
+    return judged, done_of(opened, told, standing, order)
 
 
 def _notes(
-    opened: Opened, bid: Bid, judged: Judged | None, postings: Sequence[Posting]
+    opened: Opened, judged: Judged | None, postings: Sequence[Posting]
 ) -> tuple[Problem, ...]:
-    """What was spent on what is dead, and what was made and omitted without a sum posted."""
-    from planner.bid.omitted import dead_notes, unposted_notes
+    """What was made and omitted without a sum posted."""
+    from planner.bid.omitted import unposted_notes
 
     if judged is None:
         return ()
-    dead = [id_ for id_, each in judged.wanted.items() if each.is_dead]
-    return (
-        *dead_notes(opened.show, bid, dead, postings),
-        *unposted_notes(opened.show, judged.unwanted.keys(), postings),
-    )
+    return tuple(unposted_notes(opened.show, judged.unwanted.keys(), postings))

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from datetime import date
     from decimal import Decimal
 
-    from planner.bid.change_order import ChangeOrder, Dead
+    from planner.bid.change_order import ChangeOrder, Dead, Lost
     from planner.bid.compare import Cause, Change, Comparison
     from planner.bid.outlook import Moved
     from planner.bid.revision import Issued
@@ -115,6 +115,7 @@ def change_order_text(order: ChangeOrder) -> str:
     lines += [
         _sum("added", order.added),
         _sum("saved", -order.saved),
+        *([_sum("spent, and counting no more", order.lost_cost)] if order.lost else []),
         _sum("overhead and contingency", order.loads),
         _net(order.net),
         *_net_apart(order),
@@ -144,17 +145,12 @@ def _net(amount: Decimal) -> str:
 
 
 def _net_apart(order: ChangeOrder) -> Iterator[str]:
-    """What of the net comes of planning alone, and what it is with what is dead."""
+    """What of the net comes of the cut, and of planning alone."""
     if order.without is not None:
         yield _sum("  of it made by the cut, the order planned on alike", order.net_by_cut)
         yield _sum("  of it come of all else since, the order planned on", order.net_since)
     if order.by_planning:
         yield _sum("  of it days held and overtime, as now planned", order.by_planning)
-    if order.lost:
-        yield _sum("net, with what is made and dead", order.net_with_dead)
-    if order.held_by_dead:
-        whole = order.net_with_dead + order.held_by_dead
-        yield _sum("net, with its days held too, if none stood there since", whole)
 
 
 def _dead(heading: str, things: Sequence[Dead]) -> Iterator[str]:
@@ -169,10 +165,8 @@ def _dead(heading: str, things: Sequence[Dead]) -> Iterator[str]:
 NO_COSTS = "no costs are posted (actuals.csv), so what is made is taken as bid"
 
 LOST = (
-    "Made, and dead since facts changed or as it is omitted; not in what is added or saved. The"
-    " bid holds no making of it but the next, if there is one. This one cost so much, as posted,"
-    " else as bid, before loads; of its days held the bid has those that the order still holds. It"
-    " is to be paid besides, unless a change order signed before this one told it."
+    "Made, and counting no more: lost, refused, dead since facts changed, or omitted. It was paid,"
+    " as posted, else as priced, and what is made again is paid once more. Before loads:"
 )
 
 
@@ -181,23 +175,24 @@ def _lost(order: ChangeOrder) -> Iterator[str]:
         return
     yield from folded(LOST, "", "  ")
     for each in order.lost:
-        name = name_said(each.element)
-        yield from _lost_row(f"{name}, omitted" if each.is_omitted else name, each.cost, each.held)
-    yield from _lost_row("together", order.net_with_dead - order.net, order.held_by_dead)
+        head, *rest = folded(lost_words(each), "  ", "    ", width=57)
+        yield f"{head:58}{each.whole:>20,.2f}"
+        yield from rest
+    if len(order.lost) > 1:
+        yield f"{'  together':58}{order.lost_cost:>20,.2f}"
     for stage, day in order.lost_days:
         yield from folded(lost_day(stage, day), "  ", "    ")
 
 
+def lost_words(lost: Lost) -> str:
+    """What it is, why it counts no more, and how much of its cost it is held by the day."""
+    held = f", {lost.held:,.2f} of it days held" if lost.held else ""
+    return f"{name_said(lost.element)}, {lost.why}{held}"
+
+
 def lost_day(stage: str, day: date) -> str:
-    """That nobody holds a day any more on which something dead was made."""
-    return f"stage {name_said(stage)} on {day}: no order holds that day now, and no sum here has it"
-
-
-def _lost_row(name: str, cost: Decimal, held: Decimal) -> Iterator[str]:
-    beside = f", and {held:,.2f} of days held" if held else ""
-    head, *rest = folded(f"{name}{beside}", "  ", "    ", width=57)
-    yield f"{head:58}{cost:>20,.2f}"
-    yield from rest
+    """That a day was held for what counts no more."""
+    return f"stage {name_said(stage)} on {day}: held for it, and by no order now; in the sum above"
 
 
 def _dates(order: ChangeOrder) -> Iterator[str]:
@@ -267,22 +262,23 @@ def change_order_json(order: ChangeOrder) -> str:
             "saved": str(order.saved),
             "loads": str(order.loads),
             "net": str(order.net),
-            "net_with_dead": str(order.net_with_dead),
+            "spent_again": str(order.lost_cost),
             "by_planning": str(order.by_planning),
             "dead": [
                 {"what": each.what, "cost": str(each.cost), "in_bid": each.is_in_bid}
                 for each in order.dead
             ],
-            "not_in_it": [
+            "lost": [
                 {
                     "element": each.element,
                     "cost": str(each.cost),
                     "days_held": str(each.held),
+                    "why": each.why,
                     "is_omitted": each.is_omitted,
                 }
                 for each in order.lost
             ],
-            "days_not_in_it": [[stage, day.isoformat()] for stage, day in order.lost_days],
+            "days_lost": [[stage, day.isoformat()] for stage, day in order.lost_days],
             "insurance": list(order.insurance),
             "working_days": order.days,
             "stage_days": order.stage_days,

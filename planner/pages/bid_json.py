@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from planner.bid import Bid, BidLine, By, Figures, Reckoning
     from planner.bid.actuals import Spent, Standing
     from planner.bid.conditions import Conditions
+    from planner.bid.lines import PastMaking
     from planner.bid.revision import Issued, ShotSaid
     from planner.bid.spread import Chances
     from planner.model.quantity import Quantity
@@ -201,6 +202,7 @@ def _line(line: BidLine, reasons: _Reasons) -> dict[str, object]:
         "rate": line.rate,
         "priced": line.is_priced,
         "dead": line.is_dead,
+        "spent": line.is_spent,
         **figures_json(line.figures),
         "quantity": None if line.reckoning is None else _reckoning(line.reckoning),
         "reason": reasons.place(line.reason),
@@ -231,7 +233,14 @@ def _sums_of(bid: Bid) -> dict[str, object]:
             for load in bid.loads
         ],
         "contingency_carries_overhead": bid.terms.contingency_carries_overhead,
+        "spent_again": [_past(each) for each in bid.past if each.is_again],
+        "spent_unwanted": [_past(each) for each in bid.past if not each.is_again],
+        "days_lost": sorted({(s, day.isoformat()) for each in bid.past for s, day in each.days}),
     }
+
+
+def _past(made: PastMaking) -> dict[str, str]:
+    return {"element": made.element, "cost": str(made.cost), "why": made.why}
 
 
 def _stamp(issued: Issued) -> dict[str, object]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from planner.bid import by_use, rollup
 from planner.bid.rollup import dead_costs
 from planner.model.names import counted, day_words
-from planner.pages.bid_text import how_summed, use_words
+from planner.pages.bid_text import how_summed, spent_words, use_words
 from planner.pages.wording import WIDTH, figure, folded, missing_said, name_said
 
 if TYPE_CHECKING:
@@ -47,6 +47,7 @@ def bid_summary_text(bid: Bid, conditions: Conditions, chances: Chances) -> str:
     lines += (_sums(load.name, load.figures) for load in bid.loads)
     lines += [_sums("total", bid.total), "", *_chances(bid, chances)]
     lines += how_summed(bid)
+    lines += (row for each in spent_words(bid) for row in folded(each, "", "  "))
     for heading, sentences in conditions_said(conditions, bid):
         if sentences:
             lines += ["", heading]

@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from planner.bid import Bid, BidLine, By, Figures
     from planner.model.quantity import Quantity
 
+MOST_SPENT = 6
+"""Makings that count no more, and days held for them, told by name."""
+
 
 def bid_text(bid: Bid, by: By | Literal["use"] = "sequence") -> str:
     """The bid's sums in three figures, loads apart, then what a reader of them must know.
@@ -76,7 +79,7 @@ def _row(name: str, figures: Figures, room: int, span: int) -> list[str]:
 
 
 def _bid_remarks(bid: Bid) -> list[str]:
-    said = [*how_summed(bid)]
+    said = [*how_summed(bid), *spent_words(bid)]
     said.extend(
         f"Dead cost: {name_said(name)}, {cost:,.2f}; only omitted shots use it."
         for name, cost in dead_costs(bid).items()
@@ -94,6 +97,24 @@ def _bid_remarks(bid: Bid) -> list[str]:
         for thing, what in unpriced_by_thing(bid):
             lines.extend(folded(f"{name_said(thing)}: {what}", "  ", "    "))
     return lines
+
+
+def spent_words(bid: Bid) -> Iterator[str]:
+    """What is paid on makings that count no more, and the days held for them, a sentence each."""
+    for is_again, heading in ((True, "Spent, and made again"), (False, "Spent, and not wanted")):
+        mine = [each for each in bid.past if each.is_again is is_again]
+        if not mine:
+            continue
+        named = [f"{name_said(each.element)}, {each.cost:,.2f} ({each.why})" for each in mine]
+        more = f"; and {len(named) - MOST_SPENT:,} more" if len(named) > MOST_SPENT else ""
+        whole = sum((each.cost for each in mine), Decimal(0))
+        sums = f" {whole:,.2f} in all:" if len(mine) > 1 else ""
+        yield f"{heading}:{sums} {'; '.join(named[:MOST_SPENT])}{more}."
+    days = sorted({day for each in bid.past for day in each.days}, key=lambda row: row[::-1])
+    if days:
+        listed = ", ".join(f"{name_said(stage)} {day}" for stage, day in days[:MOST_SPENT])
+        more = f" and {len(days) - MOST_SPENT:,} more" if len(days) > MOST_SPENT else ""
+        yield f"Held for them, and by no call any more: {listed}{more}."
 
 
 def how_summed(bid: Bid) -> tuple[str, str]:
@@ -148,6 +169,7 @@ def _reckoned(inputs: Sequence[Quantity]) -> str:
 def _rows(line: BidLine) -> Iterator[str]:
     sums = f"{line.figures.likely:>14,.2f}"
     says = line.what if line.is_priced else f"{line.what} (no rate)"
+    says += " (spent on a making that counts no more)" if line.is_spent else ""
     head, *rest = folded(says, "  ", "    ", width=64)
     yield f"{head:<66}{sums}"
     yield from rest

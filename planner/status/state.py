@@ -298,14 +298,26 @@ def states_in_force(told: Mapping[str, Sequence[Event]]) -> dict[str, State]:
     return {about: _fold(mine) for about, mine in told.items()}
 
 
+def states_along(events: Iterable[Event]) -> Iterator[State]:
+    """The state of one thing after each event in turn, by events `in_force` about it alone."""
+    folding = _Folding()
+    for each in events:
+        folding = _folded(folding, each)
+        yield folding.state()
+
+
 def _fold(events: Sequence[Event]) -> State:
     folding = _Folding()
     for each in events:
-        if each.what is What.LOST:
-            folding = folding.without(each)
-        else:
-            _DOING[each.what](folding, each)
+        folding = _folded(folding, each)
     return folding.state()
+
+
+def _folded(folding: _Folding, event: Event) -> _Folding:
+    if event.what is What.LOST:
+        return folding.without(event)
+    _DOING[event.what](folding, event)
+    return folding
 
 
 class _Folding:

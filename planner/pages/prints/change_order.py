@@ -9,7 +9,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, day_words
-from planner.pages.bid_changes import BY_CUT, CAUSES_SAID, LOST, SINCE, dates_said, lost_day
+from planner.pages.bid_changes import BY_CUT, CAUSES_SAID, LOST, SINCE, dates_said, lost_day, lost_words
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
@@ -68,6 +68,7 @@ def _sums(order: ChangeOrder) -> Table:
         ("Likely total before", f"{before.likely:,.2f}"),
         ("Added", _signed(order.added)),
         ("Saved", _signed(-order.saved)),
+        *([("Spent, and counting no more", _signed(order.lost_cost))] if order.lost else []),
         ("Overhead and contingency", _signed(order.loads)),
         _net(order.net),
         ("Likely total after", f"{after.likely:,.2f}"),
@@ -91,14 +92,15 @@ def _dead(order: ChangeOrder) -> Table:
 
 
 def _lost(order: ChangeOrder) -> Iterator[Said | Table | Listed]:
-    """What the sum above leaves out, beside it."""
+    """What is paid and counts no more, row by row."""
     if not order.lost:
         return
     yield Said(LOST)
-    rows = tuple((each.element, f"{each.held:,.2f}", f"{each.cost:,.2f}") for each in order.lost)
-    yield Table(("What", "Its days held", "Cost"), rows, (1, 0, 0), "Not in the sum", right=(1, 2))
+    rows = [(lost_words(each), f"{each.whole:,.2f}") for each in order.lost]
+    table = (*rows, ("Together", f"{order.lost_cost:,.2f}"))
+    yield Table(("What", "Cost"), table, (1, 0), "Spent, and counting no more", right=(1,), sums=1)
     if order.lost_days:
-        yield Listed("Days not in the sum", tuple(lost_day(*each) for each in order.lost_days))
+        yield Listed("Days held for it", tuple(lost_day(*each) for each in order.lost_days))
 
 
 def _moves(order: ChangeOrder) -> Iterator[str]:

@@ -1,0 +1,126 @@
+"""Makings that are over and count no more, with the calls they were done by, for whoever prices.
+
+Takes an opened show, what is posted and the order it is priced on, gives `Done`s: lost, refused,
+dead, or not wanted any more. Joins what the status room knows of takes with what issued orders
+called.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+    from datetime import date
+    from pathlib import Path
+
+    from planner.bid.done import Done
+    from planner.cli.opening import Opened
+    from planner.cli.told import Told
+    from planner.estimate import Estimates
+    from planner.kinds import Work
+    from planner.order import StageOrder
+    from planner.order.stage_order import Call
+    from planner.status import Standing
+    from planner.status.makings import Making
+
+
+def done_of(
+    opened: Opened, told: Told, standing: Standing, order: StageOrder | None = None
+) -> tuple[Done, ...]:
+    """Every making that is over and counts no more.
+
+    Args:
+        opened: the show, with the work of what is omitted.
+        told: what is posted.
+        standing: where every piece stands by that.
+        order: that the show is priced on; None for none.
+    """
+    from planner.bid.done import Done
+    from planner.status.makings import past_makings
+    from planner.status.state import by_thing, in_force
+
+    if not told.events:
+        return ()
+    facts = {each.mark: each.facts for each in told.bases}
+    called = _Called(opened.folder, opened.estimates, order)
+    events = by_thing(in_force(told.events))
+    found = past_makings(opened.estimates, standing, events, facts, called.as_one)
+    return tuple(
+        Done(
+            each.id,
+            each.works,
+            each.over,
+            each.why,
+            each.is_again,
+            each.is_scanned,
+            each.is_last,
+            called.calls_of(each),
+        )
+        for each in found
+    )
+
+
+@dataclass(slots=True)
+class _Called:
+    """Calls of the orders issued, read once and only where any are asked for."""
+
+    folder: Path
+    estimates: Estimates
+    order: StageOrder | None
+    known: tuple[Mapping[str, Call], ...] | None = None
+
+    def orders(self) -> tuple[Mapping[str, Call], ...]:
+        """Calls by id, of the last order first; without any issued, of the one priced on."""
+        if self.known is None:
+            issued = tuple(self._issued())
+            given = {call.id: call for call in self.order.calls} if self.order else {}
+            self.known = issued or (given,)
+        return self.known
+
+    def _issued(self) -> Iterator[Mapping[str, Call]]:
+        from planner.cli.order_issuing import issued_order
+        from planner.order.stage_order import Call
+        from planner.pages.order_files import numbers
+
+        works = self._works()
+        for number in sorted(numbers(self.folder), reverse=True):
+            yield {
+                each.id: Call(
+                    each.element,
+                    works[each.id],
+                    each.starts,
+                    each.ends,
+                    each.hours,
+                    each.holds,
+                    each.stage,
+                )
+                for each in issued_order(self.folder, number).calls
+                if each.id in works
+            }
+
+    def _works(self) -> dict[str, Work]:
+        return {
+            f"{id_}/{work.name}": work
+            for id_, estimate in self.estimates.by_element.items()
+            for work in estimate.work
+        }
+
+    def calls_of(self, making: Making) -> tuple[Call, ...]:
+        """By the last order that called all of it before it was over; later ones call the next."""
+        ids = [f"{making.id}/{name}" for name in making.works]
+        for calls in self.orders():
+            mine = [calls[each] for each in ids if each in calls]
+            if mine and all(call.ends.date() <= making.over.date() for call in mine):
+                return tuple(sorted(mine, key=lambda call: call.starts))
+        return ()
+
+    def as_one(self, id_: str, first: date, last: date) -> bool:
+        """Whether one call of a piece holds both days: its photography then goes on."""
+        return any(
+            call.starts.date() <= first and last <= call.ends.date()
+            for calls in self.orders()
+            for call in calls.values()
+            if call.element == id_ and call.stage
+        )
