@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime, time
 from decimal import Decimal
 from typing import get_args
 
@@ -10,8 +10,9 @@ import pytest
 
 from planner.bid import price
 from planner.bid.actuals import read_actuals, standing_of
-from planner.bid.change_order import ChangeCause, Lost, Made, Terms, change_order
+from planner.bid.change_order import ChangeCause, Terms, change_order
 from planner.bid.compare import compare
+from planner.bid.done import Done, with_done
 from planner.bid.outlook import Outlook
 from planner.bid.revision import Issued, Stamp, freeze
 from planner.cli.bid_issuing import CAUSES
@@ -206,7 +207,23 @@ def test_a_net_saving_is_said_as_less_to_pay_and_what_is_unused_is_not_said_to_b
     assert "Dead" not in text
 
 
-def test_what_was_made_and_is_dead_is_told_beside_the_sums_line_by_line(two) -> None:
+def done(two, element: str, *, is_again: bool) -> Done:
+    """A making by the calls there are."""
+    calls = tuple(each for each in two.calls if each.element == element)
+    works = frozenset({"photograph", "rig"})
+    over = datetime.combine(FRIDAY, time(18))
+    return Done(element, works, over, "no good", is_again=is_again, is_last=True, calls=calls)
+
+
+def with_spent(two, made: Done, number: int = 2, rows: str = "") -> Issued:
+    show, estimates, order = two.given()
+    postings, problems = read_actuals(HEADER + rows, "show/actuals.csv")
+    assert problems == ()
+    bid = with_done(price(show, estimates, order), (show, estimates, order), [made], postings)
+    return freeze(show, estimates, order, bid, Stamp(number, date(2026, 2, 20)))
+
+
+def test_what_is_spent_and_made_again_is_a_row_and_the_net_is_that_of_the_bids(two) -> None:
     two.rate("north", "day", "1000")
     two.resource("stage", "north")
     two.days_held["north"] = (MONDAY,)
@@ -215,59 +232,52 @@ def test_what_was_made_and_is_dead_is_told_beside_the_sums_line_by_line(two) -> 
     two.element("A_020.hill", rig, shoot, comp)
     two.calls.clear()
     two.call("A_020.hill", "photograph", MONDAY, holds=("north",))
-    before = issued(two)
-    standing = posted(before.bid.lines, "2026-03-04,A_020.hill,photograph,12,,,\n")[0]
-    terms = Terms("recut", (), None)
-    found = change_order(
-        compare(before, before), terms, two.show().calendar, standing, Made(("A_020.hill",))
-    )
-    # The rig as bid, 5 h x 40 = 200, and 12 h x 40 = 480 posted; what comes after the negative
-    # was not done. The whole of the one day is its own. Nothing else differs.
-    assert found.lost == (Lost("A_020.hill", Decimal("680.00"), Decimal("1000.00")),)
-    assert found.net == 0
+    before, made = issued(two), done(two, "A_020.hill", is_again=True)
+    two.calls.clear()
+    two.call("A_020.hill", "photograph", FRIDAY, holds=("north",))
+    two.days_held["north"] = (FRIDAY,)
+    row = "2026-03-04,A_020.hill,photograph,12,,,\n"
+    after = with_spent(two, made, rows=row)
+    found = order_of(two, before, after, row)
+    # The rig at 5 h x 40 = 200 and 12 h x 40 = 480 posted; what comes after the negative was not
+    # done. Monday was held and is no more; Friday is held in its place.
+    (lost,) = found.lost
+    assert (lost.cost, lost.held) == (Decimal("680.00"), Decimal("1000.00"))
+    assert found.lost_days == (("north", MONDAY),)
+    # 1680 and a tenth of overhead.
+    assert found.net == Decimal("1848.00")
+    assert found.net == found.comparison.difference
     words = " ".join(change_order_text(found).split())
-    assert "Made, and dead since facts changed or as it is omitted;" in words
-    assert "A_020.hill, and 1,000.00 of days held 680.00" in words
-    # 0 + 680, and its day besides; a tenth of overhead is on neither.
-    assert "net, with what is made and dead +680.00" in words
-    assert "net, with its days held too, if none stood there since +1,680.00" in words
+    assert "spent, and counting no more +1,680.00" in words
+    assert "A_020.hill, no good, 1,000.00 of it days held 1,680.00" in words
+    assert "stage north on 2026-03-02: held for it, and by no order now" in words
     told = json.loads(change_order_json(found))
-    assert told["net_with_dead"] == "680.00"
-    assert told["not_in_it"] == [
-        {
-            "element": "A_020.hill",
-            "cost": "680.00",
-            "days_held": "1000.00",
-            "is_omitted": False,
-        }
-    ]
+    assert (told["spent_again"], told["net"]) == ("1680.00", "1848.00")
+    assert told["lost"][0]["cost"] == "680.00"
+    # Once it is in the accepted revision, a later change does not tell it again.
+    assert order_of(two, after, with_spent(two, made, 3, row)).lost == ()
 
 
-def test_what_was_made_and_omitted_is_told_as_bid_though_no_costs_are_posted(two) -> None:
-    made = Made(omitted=("A_010.barge",))
-    found = change_order(
-        compare(issued(two), omitted(two)), Terms(), two.show().calendar, None, made
-    )
-    # The bid drops 10 h x 40 and a tenth of overhead; the 400 was spent all the same.
-    assert (found.net, found.net_with_dead) == (Decimal("-440.00"), Decimal("-40.00"))
-    assert found.lost == (Lost("A_010.barge", Decimal("400.00"), Decimal("0.00"), is_omitted=True),)
-    text = change_order_text(found)
-    assert "no costs are posted (actuals.csv)" in text
-    assert "  A_010.barge, omitted  " in text
+def test_what_was_made_and_omitted_is_no_saving(two) -> None:
+    two.call("A_010.barge", "photograph", MONDAY)
+    before, made = issued(two), done(two, "A_010.barge", is_again=False)
+    two.shots["A_010"] = replace(two.shots["A_010"], state="omitted")
+    found = order_of(two, before, with_spent(two, made))
+    # The bid drops 10 h x 40 and holds them as spent: nothing is saved but what was to come.
+    assert (found.net, found.lost_cost) == (Decimal("0.00"), Decimal("400.00"))
+    assert found.net == found.comparison.difference
+    assert "A_010.barge, no good" in change_order_text(found)
 
 
 def test_what_is_posted_on_the_omitted_is_told_once(two) -> None:
-    before = issued(two)
-    standing = posted(before.bid.lines, "2026-03-04,A_010.barge,photograph,4,,,\n")[0]
-    made = Made(omitted=("A_010.barge",))
-    found = change_order(
-        compare(before, omitted(two)), Terms(), two.show().calendar, standing, made
-    )
-    # 4 h x 40 of the one line is told as spent on what is gone; nothing is left to take as bid.
-    assert [(each.what, each.cost) for each in found.dead if not each.is_in_bid] == [
-        ("A_010.barge: photograph", Decimal("160.00"))
-    ]
-    assert found.lost == ()
+    two.call("A_010.barge", "photograph", MONDAY)
+    before, made = issued(two), done(two, "A_010.barge", is_again=False)
+    two.shots["A_010"] = replace(two.shots["A_010"], state="omitted")
+    row = "2026-03-04,A_010.barge,photograph,4,,,\n"
+    found = order_of(two, before, with_spent(two, made, rows=row), row)
+    # 4 h x 40 of the 400 are spent, so that 240 are saved, and a tenth.
+    assert (found.lost_cost, found.net) == (Decimal("160.00"), Decimal("-264.00"))
+    assert [each for each in found.dead if not each.is_in_bid] == []
 
 
 def test_what_of_the_net_comes_of_planning_is_apart(two) -> None:

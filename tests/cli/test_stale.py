@@ -96,34 +96,31 @@ def test_a_change_order_tells_of_a_dead_take_what_a_recut_said_of_it(show: ShowF
     row = "2027-03-08,HL010.sky,set up on location,,900.00,0,"
     show.write("actuals.csv", f"week,element,what,hours,cost,left,note\n{row}\n")
     sound = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
-    assert sound["not_in_it"] == []
-    assert "spent-on-dead" not in run("bid", show.path, *QUICK).stderr
+    assert sound["lost"] == []
     changes = show.path.parent / "longer.yaml"
     changes.write_text("changes: [{lengthen: HL010, tail: 24}]\n", encoding="utf-8")
     told = json.loads(run("recut", show.path, changes, "--json", "--accept", *QUICK).stdout)
     sky = next(each for each in told["shots"][0]["elements"] if each["element"] == "HL010.sky")
     found = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
-    (lost,) = found["not_in_it"]
+    (lost,) = found["lost"]
     # Its other lines have no rate in this show, so 900 is all that it cost; nothing holds a stage.
-    assert lost == {
-        "element": "HL010.sky",
-        "cost": "900.00",
-        "days_held": "0.00",
-        "is_omitted": False,
-    }
+    assert (lost["element"], lost["cost"], lost["is_omitted"]) == ("HL010.sky", "900.00", False)
+    assert lost["days_held"] == "0.00"
+    assert lost["why"].startswith("dead: ")
+    assert found["net"] == found["comparison"]["difference"]
     assert sky["money"]["dead"] == "900.00"
-    # The bid itself holds the making to come, and says what comes on top of it.
-    said = " ".join(run("bid", show.path, *QUICK).stderr.split())
-    assert "900.00 GBP is spent on a making of it that is dead since facts changed" in said
+    # The bid holds the making to come and the one that is spent.
+    said = " ".join(run("bid", show.path, *QUICK).stdout.split())
+    assert "Spent, and made again: HL010.sky, 900.00 (dead: " in said
     # What it comes to in the end counts both: 900 that are spent, and as much as was bid for one.
     spent = json.loads(run("bid", show.path, "--actuals", "--json", *QUICK).stdout)
     (row,) = spent["rows"]
     assert (row["spent"], row["to_go"], row["dead"]) == ("900.00", row["bid"], True)
     # Nor is that forgotten once something else is omitted.
     run("post", show.path, "omitted", "HL010.town", "--by", "the director")
-    said = " ".join(run("bid", show.path, *QUICK).stderr.split())
-    assert "HL010.town" in said
-    assert "900.00 GBP is spent on a making of it that is dead since facts changed" in said
+    told = run("bid", show.path, *QUICK)
+    assert "HL010.town" in told.stderr
+    assert "Spent, and made again: HL010.sky, 900.00 (dead: " in " ".join(told.stdout.split())
 
 
 def test_a_change_order_tells_of_stage_days_that_a_dead_take_stood_and_nobody_holds(
@@ -143,12 +140,12 @@ def test_a_change_order_tells_of_stage_days_that_a_dead_take_stood_and_nobody_ho
         "camera: {lens: prime_35, height: 30 m, stop: f/8}",
     )
     told = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
-    assert told["days_not_in_it"] == []
+    assert told["days_lost"] == []
     run("order", show.path, "--from", "2027-06-01", "--issue", *QUICK)
     told = json.loads(run("bid", show.path, "--change-order", "1", "--json", *QUICK).stdout)
     # It alone stands on the stage; photographed again from June, it leaves all its days behind.
-    assert [each["element"] for each in told["not_in_it"]] == ["HL010.town"]
-    assert [day for _stage, day in told["days_not_in_it"]] == stood
+    assert [each["element"] for each in told["lost"]] == ["HL010.town"]
+    assert [day for _stage, day in told["days_lost"]] == stood
 
 
 def test_what_was_photographed_and_omitted_since_is_one_loss_wherever_it_is_told(
