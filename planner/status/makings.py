@@ -182,6 +182,7 @@ class _Course:
             What.LOST: f"lost {event.at:%Y-%m-%d}",
             What.STRUCK: f"struck {event.at:%Y-%m-%d}",
             What.NOT_APPROVED: f"not approved by {event.details.by}",
+            What.TAKE: f"take {event.details.take} no good",
         }.get(event.what, _refused(before))
         making = self._making(gone, event.at, why)
         if event.what is What.STRUCK:

@@ -375,7 +375,21 @@ class _Folding:
         )
         self.is_begun, self.lost = True, None
         self.advance(Step.SHOOTING, event)
+        was_used = self.in_use == told.take or (known is not None and not self.in_use)
+        was_bad = known is not None and known.verdict is Verdict.NO_GOOD
         self.choose(told.take, circled=told.circled)
+        if was_used and not was_bad and not self.in_use and self.are_all_bad():
+            self.uncan(event)
+
+    def uncan(self, event: Event) -> None:
+        """Nothing of what is in the can will do: it is photographed again."""
+        if self.shot > Step.SHOOTING:
+            self.shot = Step.SHOOTING
+            self.reached[self.shot] = event.at
+
+    def are_all_bad(self) -> bool:
+        """Whether every take is no good by the last word on it."""
+        return all(each.verdict is Verdict.NO_GOOD for each in self.takes.values())
 
     def choose(self, number: str, *, circled: bool) -> None:
         """The take in use: the last one circled, else the last that was good or kept."""

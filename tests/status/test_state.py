@@ -173,6 +173,29 @@ def test_what_is_omitted_comes_back_as_it_was() -> None:
     assert state(*told, event(3, What.UN_OMITTED)).words == "built"
 
 
+def test_a_take_that_is_no_good_after_all_takes_the_piece_out_of_the_can() -> None:
+    told = [take(1, "1", verdict=GOOD), event(2, What.IN_THE_CAN, take="1"), event(3, What.SCANNED)]
+    assert state(*told).words == "scanned"
+    bad = state(*told, take(4, "1", verdict=NO_GOOD))
+    assert (bad.words, bad.in_use, bad.wants_take) == ("shooting", "", True)
+    # Another take that will do is used in its place; and what is told once more changes nothing.
+    other = [take(0, "2", verdict=GOOD), *told]
+    assert state(*other, take(4, "1", verdict=NO_GOOD)).in_use == "2"
+    assert state(*other, take(4, "1", verdict=NO_GOOD)).words == "in the can"
+    whole = [take(1, "1", verdict=NO_GOOD), event(2, What.IN_THE_CAN)]
+    assert state(*whole, take(3, "1", verdict=NO_GOOD)).words == "in the can"
+
+
+def test_a_take_no_good_beside_the_one_in_use_leaves_it_in_the_can() -> None:
+    told = [take(1, "1", verdict=GOOD), event(2, What.IN_THE_CAN, take="1")]
+    assert state(*told, take(3, "2", verdict=NO_GOOD)).words == "in the can"
+    # Nobody told by which take it is in the can: one spoken of first is another than that.
+    assert state(event(1, What.IN_THE_CAN), take(2, "1", verdict=NO_GOOD)).words == "in the can"
+    # The one that is in the can may be spoken of first when it is no good.
+    named = event(1, What.IN_THE_CAN, take="4")
+    assert state(named, take(2, "4", verdict=NO_GOOD)).words == "shooting"
+
+
 def test_a_recut_after_an_approval_is_remarked() -> None:
     told = state(event(1, What.APPROVED, by="the director"), event(2, What.RECUT))
     assert told.remarks == (
