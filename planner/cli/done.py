@@ -7,7 +7,7 @@ called.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from planner.order.stage_order import Call
     from planner.status import Standing
     from planner.status.makings import Making
+    from planner.status.staleness import Judged
 
 
 def done_of(
@@ -60,6 +61,62 @@ def done_of(
         )
         for each in found
     )
+
+
+def film_in_hand(
+    opened: Opened, told: Told, judged: Judged, standing: Standing
+) -> tuple[Estimates, Estimates]:
+    """Estimates to price what counts by, and what counts no more: as each was photographed.
+
+    What stands keeps the film of the cut it was photographed for; what is dead was made for that.
+
+    Args:
+        opened: the show.
+        told: what is posted.
+        judged: what became of what was made.
+        standing: where every piece stands.
+    """
+    from planner.cli.opening import worked_out
+    from planner.ledger import What
+    from planner.status.as_shot import as_shot, with_film_in_hand
+    from planner.status.state import Step, by_thing, in_force
+
+    facts = {each.mark: each.facts for each in told.bases}
+    made = {
+        id_: facts[event.against]
+        for id_, event in {**judged.made, **judged.unwanted}.items()
+        if standing.states[id_].takes or standing.states[id_].unapproved[0] >= Step.IN_THE_CAN
+        if opened.show.elements[id_].shot and event.against in facts
+    }
+    then = {
+        id_: worked_out(opened, each.show).estimates.by_element[id_]
+        for each in as_shot(opened.show, made)
+        for id_ in each.ids
+    }
+    if not then:
+        return opened.estimates, opened.estimates
+    events = by_thing(in_force(told.events))
+    scanned = {
+        id_: each.details.frames
+        for id_ in then
+        for each in events[id_]
+        if each.what is What.SCANNED and each.details.frames is not None
+    }
+    stands = {id_: each for id_, each in then.items() if _stands(judged, standing, id_)}
+    over = {**opened.estimates.by_element, **then}
+    return (
+        with_film_in_hand(opened.show, opened.estimates, stands, scanned),
+        replace(opened.estimates, by_element=over),
+    )
+
+
+def _stands(judged: Judged, standing: Standing, id_: str) -> bool:
+    """Whether what is in the can of a piece serves."""
+    from planner.status.state import Step
+
+    known = judged.judgements.get(id_)
+    is_dead = known is not None and known.is_dead
+    return standing.states[id_].unapproved[0] >= Step.IN_THE_CAN and not is_dead
 
 
 @dataclass(slots=True)

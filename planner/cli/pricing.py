@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from planner.bid.actuals import Posting
     from planner.bid.done import Done
     from planner.cli.opening import Opened
+    from planner.estimate import Estimates
     from planner.model.place import Problem
     from planner.order import StageOrder
     from planner.status.staleness import Judged
@@ -59,43 +60,58 @@ def priced(opened: Opened, order: StageOrder, *, rates_on: date | None = None) -
     from planner.pages.bid_files import fetch_actuals
 
     postings, faults = fetch_actuals(opened.folder)
-    judged, done = _judged(opened, order)
+    past = _past(opened, order)
     with going_on("pricing"):
         omitted = still_wanted(opened).omitted
         dropped = tuple(Dropped(each.id, each.says, each.pieces) for each in omitted)
         left = Left(dropped, postings)
-        bid = price_left(opened.show, opened.estimates, order, left, rates_on=rates_on)
-        ground = opened.show, opened.estimates, order
-        bid = with_done(bid, ground, done, postings, rates_on=rates_on)
-        told = _notes(opened, judged, postings)
+        bid = price_left(opened.show, past.ahead, order, left, rates_on=rates_on)
+        ground = opened.show, past.over, order
+        bid = with_done(bid, ground, past.done, postings, rates_on=rates_on)
+        told = _notes(opened, past.judged, postings)
         bid = replace(bid, problems=(*bid.problems, *faults, *told))
         if dropped:
             show, estimates = omitting(opened.show, opened.estimates, dropped)
             opened = replace(opened, show=show, estimates=estimates)
     gone = frozenset(id_ for each in dropped for id_ in each.pieces)
-    return Priced(opened, order, bid, judged, gone, done)
+    return Priced(opened, order, bid, past.judged, gone, past.done)
 
 
-def _judged(opened: Opened, order: StageOrder) -> tuple[Judged | None, tuple[Done, ...]]:
-    """What became of what was made, and makings that count no more.
+@dataclass(frozen=True, slots=True)
+class _Past:
+    """What was made of a show.
 
-    Who looks for what is omitted says why a ledger cannot be read.
+    Attributes:
+        judged: what became of it; None where the ledger cannot be read.
+        done: makings that count no more.
+        ahead: estimates by which what counts and what is ahead are priced.
+        over: estimates by which what counts no more is.
     """
-    from planner.cli.done import done_of
+
+    judged: Judged | None
+    done: tuple[Done, ...]
+    ahead: Estimates
+    over: Estimates
+
+
+def _past(opened: Opened, order: StageOrder) -> _Past:
+    """What was made; who looks for what is omitted says why a ledger cannot be read."""
+    from planner.cli.done import done_of, film_in_hand
     from planner.cli.told import judged_standing, read_told
     from planner.ledger.store import LedgerError
     from planner.status.staleness import Judged
 
-    told = opened.told
+    told, estimates = opened.told, opened.estimates
     try:
         if told is None:
             told = read_told(opened.folder, opened.show.facts.word("ledger"), None)
     except LedgerError:
-        return None, ()
+        return _Past(None, (), estimates, estimates)
     if not told.events:
-        return Judged(), ()
+        return _Past(Judged(), (), estimates, estimates)
     judged, standing = judged_standing(opened, told)
-    return judged, done_of(opened, told, standing, order)
+    done = done_of(opened, told, standing, order)
+    return _Past(judged, done, *film_in_hand(opened, told, judged, standing))
 
 
 def _notes(
