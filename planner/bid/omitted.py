@@ -7,12 +7,13 @@ nothing of ledgers.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.bid.actuals import standing_of
+from planner.bid.done import with_done
 from planner.bid.holding import DAYS_HELD
 from planner.bid.lines import ONE, Figures, Reckoning, total_of
 from planner.bid.pricing import price
@@ -21,12 +22,14 @@ from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Sequence
+    from collections.abc import Collection, Iterator, Mapping, Sequence
     from datetime import date
 
     from planner.bid.actuals import Posting
+    from planner.bid.done import Done
     from planner.bid.lines import Bid, BidLine
     from planner.estimate import Estimates
+    from planner.kinds import Estimate
     from planner.model.show import Show
     from planner.order import StageOrder
 
@@ -70,10 +73,18 @@ class Left:
     Attributes:
         dropped: what is omitted.
         postings: what was spent, in any order.
+        done: makings that are over and count no more.
+        in_hand: by id, estimates of what stands and was photographed for another cut, by which no
+            film of it is bought again.
+        over: by id, estimates of all that was photographed for another cut, for makings that count
+            no more.
     """
 
     dropped: tuple[Dropped, ...] = ()
     postings: tuple[Posting, ...] = ()
+    done: tuple[Done, ...] = ()
+    in_hand: Mapping[str, Estimate] = field(default_factory=dict)
+    over: Mapping[str, Estimate] = field(default_factory=dict)
 
     def within(self, show: Show) -> tuple[Dropped, ...]:
         """What of it a show has, that may be another than it was posted on."""
@@ -92,7 +103,7 @@ def price_left(
     *,
     rates_on: date | None = None,
 ) -> Bid:
-    """The bid of what is wanted, with what was spent on the rest.
+    """The bid of what is wanted, with what was spent on the rest and on what is made again.
 
     Args:
         show: with all that its files have.
@@ -101,12 +112,23 @@ def price_left(
         left: what is not.
         rates_on: take every rate as it stands on this day, not on the day of the call.
     """
-    bid = price(show, estimates, order, rates_on=rates_on)
+    ahead = _with(estimates, left.in_hand)
+    bid = price(show, ahead, order, rates_on=rates_on)
     dropped = left.within(show)
-    if not dropped:
-        return bid
-    without = price(*omitting(show, estimates, dropped), order, rates_on=rates_on)
-    return with_spent(without, bid, dropped, left.postings)
+    if dropped:
+        without = price(*omitting(show, ahead, dropped), order, rates_on=rates_on)
+        bid = with_spent(without, bid, dropped, left.postings)
+    ground = show, _with(estimates, left.over), order
+    return with_done(bid, ground, left.done, left.postings, rates_on=rates_on)
+
+
+def _with(estimates: Estimates, others: Mapping[str, Estimate]) -> Estimates:
+    """Estimates with others in place of some of them."""
+    known = {id_: each for id_, each in others.items() if id_ in estimates.by_element}
+    if not known:
+        return estimates
+    by_element = MappingProxyType({**estimates.by_element, **known})
+    return replace(estimates, by_element=by_element)
 
 
 def with_spent(

@@ -7,7 +7,7 @@ called.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from planner.cli.opening import Opened
     from planner.cli.told import Told
     from planner.estimate import Estimates
-    from planner.kinds import Work
+    from planner.kinds import Estimate, Work
     from planner.order import StageOrder
     from planner.order.stage_order import Call
     from planner.status import Standing
@@ -65,10 +65,10 @@ def done_of(
 
 def film_in_hand(
     opened: Opened, told: Told, judged: Judged, standing: Standing
-) -> tuple[Estimates, Estimates]:
-    """Estimates to price what counts by, and what counts no more: as each was photographed.
+) -> tuple[dict[str, Estimate], dict[str, Estimate]]:
+    """What was photographed for another cut: estimates of what stands of it, and of all of it.
 
-    What stands keeps the film of the cut it was photographed for; what is dead was made for that.
+    What stands keeps the film it was photographed with; what is dead was made for that cut.
 
     Args:
         opened: the show.
@@ -78,7 +78,7 @@ def film_in_hand(
     """
     from planner.cli.opening import worked_out
     from planner.ledger import What
-    from planner.status.as_shot import as_shot, with_film_in_hand
+    from planner.status.as_shot import as_shot, portable, with_film_in_hand
     from planner.status.state import Step, by_thing, in_force
 
     facts = {each.mark: each.facts for each in told.bases}
@@ -89,12 +89,13 @@ def film_in_hand(
         if opened.show.elements[id_].shot and event.against in facts
     }
     then = {
-        id_: worked_out(opened, each.show).estimates.by_element[id_]
+        id_: portable(estimates.by_element[id_])
         for each in as_shot(opened.show, made)
+        if (estimates := worked_out(opened, each.show).estimates)
         for id_ in each.ids
     }
     if not then:
-        return opened.estimates, opened.estimates
+        return {}, {}
     events = by_thing(in_force(told.events))
     scanned = {
         id_: each.details.frames
@@ -103,11 +104,7 @@ def film_in_hand(
         if each.what is What.SCANNED and each.details.frames is not None
     }
     stands = {id_: each for id_, each in then.items() if _stands(judged, standing, id_)}
-    over = {**opened.estimates.by_element, **then}
-    return (
-        with_film_in_hand(opened.show, opened.estimates, stands, scanned),
-        replace(opened.estimates, by_element=over),
-    )
+    return with_film_in_hand(opened.show, opened.estimates, stands, scanned), then
 
 
 def _stands(judged: Judged, standing: Standing, id_: str) -> bool:

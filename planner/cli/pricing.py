@@ -18,10 +18,11 @@ if TYPE_CHECKING:
     from planner.bid import Bid
     from planner.bid.actuals import Posting
     from planner.bid.done import Done
+    from planner.bid.omitted import Left
     from planner.cli.opening import Opened
-    from planner.estimate import Estimates
     from planner.model.place import Problem
     from planner.order import StageOrder
+    from planner.status.left_out import LeftOut
     from planner.status.staleness import Judged
 
 
@@ -54,64 +55,57 @@ def priced(opened: Opened, order: StageOrder, *, rates_on: date | None = None) -
         order: of what is wanted.
         rates_on: take every rate as it stands on this day, not on the day of the call.
     """
-    from planner.bid.done import with_done
-    from planner.bid.omitted import Dropped, Left, omitting, price_left
+    from planner.bid.omitted import omitting, price_left
     from planner.cli.progress import going_on
     from planner.pages.bid_files import fetch_actuals
 
     postings, faults = fetch_actuals(opened.folder)
-    past = _past(opened, order)
     with going_on("pricing"):
         omitted = still_wanted(opened).omitted
-        dropped = tuple(Dropped(each.id, each.says, each.pieces) for each in omitted)
-        left = Left(dropped, postings)
-        bid = price_left(opened.show, past.ahead, order, left, rates_on=rates_on)
-        ground = opened.show, past.over, order
-        bid = with_done(bid, ground, past.done, postings, rates_on=rates_on)
-        told = _notes(opened, past.judged, postings)
+        judged, left = left_of(opened, order, omitted, postings)
+        bid = price_left(opened.show, opened.estimates, order, left, rates_on=rates_on)
+        told = _notes(opened, judged, postings)
         bid = replace(bid, problems=(*bid.problems, *faults, *told))
-        if dropped:
-            show, estimates = omitting(opened.show, opened.estimates, dropped)
+        if left.dropped:
+            show, estimates = omitting(opened.show, opened.estimates, left.dropped)
             opened = replace(opened, show=show, estimates=estimates)
-    gone = frozenset(id_ for each in dropped for id_ in each.pieces)
-    return Priced(opened, order, bid, past.judged, gone, past.done)
+    gone = frozenset(id_ for each in left.dropped for id_ in each.pieces)
+    return Priced(opened, order, bid, judged, gone, left.done)
 
 
-@dataclass(frozen=True, slots=True)
-class _Past:
-    """What was made of a show.
+def left_of(
+    opened: Opened, order: StageOrder, omitted: Sequence[LeftOut], postings: Sequence[Posting]
+) -> tuple[Judged | None, Left]:
+    """What became of what was made, and what leaves the bid or stays in it by that.
 
-    Attributes:
-        judged: what became of it; None where the ledger cannot be read.
-        done: makings that count no more.
-        ahead: estimates by which what counts and what is ahead are priced.
-        over: estimates by which what counts no more is.
+    Who looks for what is omitted says why a ledger cannot be read; nothing is judged then.
+
+    Args:
+        opened: the show, with the work of what is omitted.
+        order: that it is priced on.
+        omitted: as posted.
+        postings: what was spent.
     """
-
-    judged: Judged | None
-    done: tuple[Done, ...]
-    ahead: Estimates
-    over: Estimates
-
-
-def _past(opened: Opened, order: StageOrder) -> _Past:
-    """What was made; who looks for what is omitted says why a ledger cannot be read."""
+    from planner.bid.omitted import Dropped, Left
     from planner.cli.done import done_of, film_in_hand
     from planner.cli.told import judged_standing, read_told
     from planner.ledger.store import LedgerError
     from planner.status.staleness import Judged
 
-    told, estimates = opened.told, opened.estimates
+    told = opened.told
+    dropped = tuple(Dropped(each.id, each.says, each.pieces) for each in omitted)
+    left = Left(dropped, tuple(postings))
     try:
         if told is None:
             told = read_told(opened.folder, opened.show.facts.word("ledger"), None)
     except LedgerError:
-        return _Past(None, (), estimates, estimates)
+        return None, left
     if not told.events:
-        return _Past(Judged(), (), estimates, estimates)
+        return Judged(), left
     judged, standing = judged_standing(opened, told)
+    in_hand, over = film_in_hand(opened, told, judged, standing)
     done = done_of(opened, told, standing, order)
-    return _Past(judged, done, *film_in_hand(opened, told, judged, standing))
+    return judged, replace(left, done=done, in_hand=in_hand, over=over)
 
 
 def _notes(

@@ -126,9 +126,9 @@ def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, Known, Insta
 
     A show that cannot be ordered ends the command with code 1.
     """
-    from planner.bid.omitted import Dropped, Left
     from planner.cli.omitted import still_wanted
     from planner.cli.order_issuing import known_of, unissued
+    from planner.cli.pricing import left_of
     from planner.order import ask
     from planner.pages.bid_files import fetch_actuals
 
@@ -140,8 +140,7 @@ def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, Known, Insta
     question = ask(opened.show, wanted.opened.graph, wanted.opened.estimates)
     postings, problems = fetch_actuals(opened.folder)
     tell(problems)
-    dropped = (Dropped(each.id, each.says, each.pieces) for each in wanted.omitted)
-    left = Left(tuple(dropped), postings)
+    _judged, left = left_of(opened, order, wanted.omitted, postings)
     base = unissued(opened, order, effort.seed)
     day, started, missed = known_of(opened, base)
     return base, Known(day, started, missed), question.instance, left

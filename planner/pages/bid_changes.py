@@ -192,7 +192,7 @@ def lost_words(lost: Lost) -> str:
 
 def lost_day(stage: str, day: date) -> str:
     """That a day was held for what counts no more."""
-    return f"stage {name_said(stage)} on {day}: held for it, and by no order now; in the sum above"
+    return f"{name_said(stage)} on {day}: held for it, and by no order now; in the sum above"
 
 
 def _dates(order: ChangeOrder) -> Iterator[str]:

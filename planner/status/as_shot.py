@@ -107,8 +107,8 @@ def with_film_in_hand(
     estimates: Estimates,
     then: Mapping[str, Estimate],
     scanned: Mapping[str, FrameRange],
-) -> Estimates:
-    """Estimates by which what stands keeps the work and film that it was photographed with.
+) -> dict[str, Estimate]:
+    """Estimates by which what stands keeps the work and film that it was photographed with, by id.
 
     Args:
         show: as it is.
@@ -116,23 +116,28 @@ def with_film_in_hand(
         then: estimates of what stands, by id, of the cut it was photographed for.
         scanned: frames told as scanned of it, where somebody told them.
     """
-    by_element = dict(estimates.by_element)
+    found = {}
     for id_, was in then.items():
         wanted = wanted_of(facts_of(show, show.elements[id_]))
         told = scanned.get(id_)
         new = sum(beyond(wanted, told)) if wanted is not None and told is not None else 0
-        by_element[id_] = _in_hand(by_element[id_], was, new)
-    return replace(estimates, by_element=MappingProxyType(by_element))
+        found[id_] = _in_hand(estimates.by_element[id_], was, new)
+    return found
 
 
 def _in_hand(now: Estimate, was: Estimate, new: int) -> Estimate:
     works = {work.name: work for work in was.work if work.phase in _OF_THE_NEGATIVE}
     charges = {each.name: each for each in was.charges if each.phase in _OF_THE_NEGATIVE}
     return replace(
-        now,
+        portable(now),
         work=tuple(works.get(work.name, work) for work in now.work),
         charges=tuple(_bought(charges.get(each.name, each), was, new) for each in now.charges),
     )
+
+
+def portable(estimate: Estimate) -> Estimate:
+    """The same for another process, which no view of a mapping reaches."""
+    return replace(estimate, quantities=dict(estimate.quantities))
 
 
 def _bought(charge: Charge, was: Estimate, new: int) -> Charge:

@@ -200,6 +200,7 @@ def _news(was: Standing, now: Standing, about: str, followers: Mapping[str, Sequ
         now.words(about),
         (
             *now.of(about).remarks,
+            *_no_good_after_all(was, now, about),
             *_too_soon(was, now, about),
             *(f"the approval of {id_} counts now" for id_ in counts if now.is_done(id_)),
         ),
@@ -207,6 +208,14 @@ def _news(was: Standing, now: Standing, about: str, followers: Mapping[str, Sequ
         freed,
         was.undone(sorted({*pieces, *freed})) if _is_omitted_now(was, now, about) else (),
     )
+
+
+def _no_good_after_all(was: Standing, now: Standing, about: str) -> Iterator[str]:
+    """Said of a piece that was in the can, of which no take will do now."""
+    before, state = was.of(about), now.of(about)
+    if before.step >= Step.IN_THE_CAN and state.wants_take:
+        which = f"take {before.in_use}" if before.in_use else "the take"
+        yield f"{which} in the can is no good and no other will do: it is called again"
 
 
 def _too_soon(was: Standing, now: Standing, about: str) -> Iterator[str]:
