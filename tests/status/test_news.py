@@ -35,6 +35,17 @@ def test_a_refusal_makes_others_wait_again(floor: Floor) -> None:
     assert (composite.waited, composite.waits) == (False, True)
 
 
+def test_a_take_no_good_after_all_is_said_to_be_called_again(floor: Floor) -> None:
+    good = event(1, What.TAKE, "HL010.sky", take="3", verdict=Verdict.GOOD)
+    canned = event(2, What.IN_THE_CAN, "HL010.sky", take="3")
+    bad = event(3, What.TAKE, "HL010.sky", take="3", verdict=Verdict.NO_GOOD)
+    (told,) = news(floor.outline, [good, canned], [bad])
+    assert (told.was, told.now) == ("in the can", "shooting")
+    assert told.remarks == (
+        "take 3 in the can is no good and no other will do: it is called again",
+    )
+
+
 def test_a_correction_tells_of_the_thing_corrected(floor: Floor) -> None:
     wrong = event(1)
     correction = event(2, What.CORRECTED, "hill_town", corrects=wrong.id)

@@ -1,0 +1,171 @@
+"""What is posted as made, lost, refused or omitted, in the bid of a whole show."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.cli.test_commands import QUICK, run
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+@pytest.fixture
+def hill(tmp_path: Path) -> Path:
+    """The starter show, its order and its first bid issued."""
+    folder = tmp_path / "hill"
+    assert run("new", folder).exit_code == 0
+    for command in ("order", "bid"):
+        issued = run(command, folder, "--issue", *QUICK)
+        assert issued.exit_code == 0, issued.output
+    return folder
+
+
+def post(folder: Path, *words: str, on: str) -> str:
+    told = run("post", folder, *words, "--on", on)
+    assert told.exit_code == 0, told.output
+    return told.output
+
+
+def bid(folder: Path) -> dict[str, object]:
+    told = run("bid", folder, "--json", *QUICK)
+    assert told.exit_code == 0, told.output
+    return json.loads(told.stdout)
+
+
+def total(folder: Path) -> Decimal:
+    return Decimal(bid(folder)["total"]["likely"])
+
+
+def last_day(folder: Path, element: str) -> str:
+    """The last day on which the order calls something on its floor or in its shop."""
+    calls = json.loads(run("order", folder, "--json", *QUICK).stdout)["calls"]
+    return max(each["ends"] for each in calls if each["element"] == element)[:10]
+
+
+def in_the_can(folder: Path, element: str) -> str:
+    """A take of it that is good, on the day that it was called for."""
+    calls = json.loads(run("order", folder, "--json", *QUICK).stdout)["calls"]
+    mine = [each for each in calls if each["element"] == element and each["stage"]]
+    day = max(each["ends"] for each in mine)[:10]
+    post(folder, "take", element, "--take", "1", "--verdict", "good", "--circled", on=day)
+    post(folder, "in-the-can", element, "--take", "1", on=day)
+    return day
+
+
+def test_a_build_made_and_lost_is_paid_and_priced_once_more(hill: Path) -> None:
+    before = bid(hill)
+    day = last_day(hill, "hill_town")
+    post(hill, "built", "hill_town", on=day)
+    assert bid(hill)["total"] == before["total"]
+    post(hill, "lost", "hill_town", on=day)
+    after = bid(hill)
+    own = [each for each in before["lines"] if each["element"] == "hill_town"]
+    (spent,) = after["spent_again"]
+    assert spent["element"] == "hill_town"
+    # The order stands as issued, so that its one making is there as it was, and once more.
+    assert Decimal(spent["cost"]) == sum(Decimal(each["likely"]) for each in own)
+    assert after["days_lost"] == []
+    text = run("bid", hill, *QUICK).stdout
+    assert f"Spent, and made again: hill town, {Decimal(spent['cost']):,.2f} (lost {day})." in text
+    page = run("bid", hill, "--summary", *QUICK).stdout
+    assert "Spent, and made again: hill town" in page
+    assert max(map(len, page.splitlines())) <= 80
+    # Made for the second time, the first was paid all the same.
+    post(hill, "built", "hill_town", on="2027-06-01")
+    assert bid(hill)["spent_again"] == after["spent_again"]
+
+
+def test_the_change_order_is_the_difference_of_the_bids_and_tells_it_once(hill: Path) -> None:
+    before = total(hill)
+    day = last_day(hill, "hill_town")
+    post(hill, "built", "hill_town", on=day)
+    post(hill, "lost", "hill_town", on=day)
+    told = json.loads(run("bid", hill, "--change-order", "1", "--json", *QUICK).stdout)
+    assert Decimal(told["net"]) == total(hill) - before > 0
+    (lost,) = told["lost"]
+    assert lost["element"] == "hill_town"
+    run("bid", hill, "--issue", *QUICK)
+    told = json.loads(run("bid", hill, "--change-order", "2", "--json", *QUICK).stdout)
+    assert (told["lost"], told["net"]) == ([], "0.00")
+
+
+def test_a_take_refused_is_paid_with_its_days_once_it_is_called_again(hill: Path) -> None:
+    day = in_the_can(hill, "HL010.town")
+    before = bid(hill)
+    said = post(hill, "take", "HL010.town", "--take", "1", "--verdict", "no good", on=day)
+    assert "take 1 in the can is no good and no other will do: it is called again" in " ".join(
+        said.split()
+    )
+    run("order", hill, "--from", "2027-06-01", "--issue", *QUICK)
+    after = bid(hill)
+    assert [each["element"] for each in after["spent_again"]] == ["HL010.town"]
+    days = sorted(each for _stage, each in after["days_lost"])
+    assert days[-1] == day
+    assert all(each < "2027-06-01" for each in days)
+    stage = [each for each in after["lines"] if each["spent"] and each["craft"] == "stage by the day"]
+    # 2,400 a day for each of them.
+    assert sum(Decimal(each["likely"]) for each in stage) == 2400 * len(days)
+    assert Decimal(after["total"]["likely"]) > Decimal(before["total"]["likely"])
+
+
+def test_what_was_photographed_and_omitted_saves_none_of_its_days(hill: Path) -> None:
+    in_the_can(hill, "HL010.town")
+    before = bid(hill)
+    post(hill, "omitted", "HL010", "--by", "the director", on="2027-06-01")
+    after = bid(hill)
+    assert [each["element"] for each in after["spent_unwanted"]] == ["HL010.town"]
+
+    def held(told: dict[str, object]) -> Decimal:
+        rows = [each for each in told["lines"] if each["craft"] == "stage by the day"]
+        return sum((Decimal(each["likely"]) for each in rows), Decimal(0))
+
+    assert held(after) == held(before)
+
+
+def test_a_longer_cut_within_the_handles_buys_no_film_of_what_is_in_the_can(hill: Path) -> None:
+    in_the_can(hill, "HL010.town")
+    changes = hill.parent / "longer.yaml"
+    changes.write_text("changes: [{lengthen: HL010, tail: 6}]\n", encoding="utf-8")
+    before = bid(hill)
+    told = json.loads(run("recut", hill, changes, "--json", "--accept", *QUICK).stdout)
+    after = bid(hill)
+
+    def film(told: dict[str, object]) -> dict[str, str]:
+        names = {"negative", "processing", "prints", "scans", "photograph"}
+        rows = [each for each in told["lines"] if each["element"] == "HL010.town"]
+        return {each["what"]: each["likely"] for each in rows if each["what"] in names}
+
+    assert film(after) == film(before)
+    assert len(film(after)) == 5
+    # What is not photographed yet is bought longer, which is all that the recut adds.
+    assert Decimal(told["bid"]["more"]) == Decimal(told["money"]["net"]) > 0
+
+
+def test_frames_shown_slower_are_not_scanned_again(hill: Path) -> None:
+    in_the_can(hill, "HL010.town")
+    changes = hill.parent / "slower.yaml"
+    changes.write_text("changes: [{retime: HL010, speed: 50 %}]\n", encoding="utf-8")
+    before = bid(hill)
+    accepted = run("recut", hill, changes, "--accept", *QUICK)
+    assert accepted.exit_code == 0, accepted.output
+
+    def scans(told: dict[str, object]) -> list[str]:
+        rows = [each for each in told["lines"] if each["what"] == "scans"]
+        return [each["likely"] for each in rows if each["element"] == "HL010.town"]
+
+    assert scans(bid(hill)) == scans(before) != []
+
+
+def test_scenarios_are_priced_with_what_is_spent(hill: Path) -> None:
+    day = last_day(hill, "hill_town")
+    post(hill, "built", "hill_town", on=day)
+    post(hill, "lost", "hill_town", on=day)
+    what = hill.parent / "what.yaml"
+    what.write_text("scenarios:\n  earlier: {set: {reel.date: 2027-03-02}}\n", encoding="utf-8")
+    told = json.loads(run("sweep", hill, what, "--json", "--jobs", "1", *QUICK).stdout)
+    assert Decimal(told["scenarios"][0]["cost"]["likely"]) == total(hill)
