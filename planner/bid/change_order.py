@@ -271,7 +271,9 @@ def _spent_on_gone(
 
 def _lost(comparison: Comparison, changes: Iterable[Change]) -> tuple[Lost, ...]:
     """What more is paid of each thing and counts no more, the dearest first."""
-    told = {each.element: each for each in (*comparison.before.bid.past, *comparison.after.bid.past)}
+    told = {
+        each.element: each for each in (*comparison.before.bid.past, *comparison.after.bid.past)
+    }
     sums: dict[str, tuple[Decimal, Decimal]] = {}
     for change in changes:
         cost, held = sums.get(change.element, (NIL, NIL))

@@ -11,13 +11,12 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from planner.bid.actuals import standing_of
 from planner.bid.alternatives import held_by_itself
 from planner.bid.desk import Desk
-from planner.bid.holding import DAYS_HELD, HELD, days_of, days_paid, lines_of_days
+from planner.bid.holding import days_of, days_paid, lines_of_days
 from planner.bid.lines import ONE, Figures, PastMaking, Reckoning, total_of
 from planner.bid.pricing import lines_of
 from planner.bid.rollup import loads_on
@@ -30,6 +29,7 @@ from planner.order.stage_order import Call, StageOrder
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator, Sequence
     from datetime import date, datetime
+    from decimal import Decimal
 
     from planner.bid.actuals import Posting
     from planner.bid.lines import Bid, BidLine
@@ -90,26 +90,33 @@ def with_done(
         return bid
     pricing = _Pricing(show, estimates, order, rates_on)
     kept = {(line.element, line.what) for line in bid.lines if line.is_dead}
-    spent: list[list[BidLine]] = []
+    own: list[list[BidLine]] = []
     for each in made:
-        lines = _as_posted(pricing.own_lines(each), each, made, postings, bid.currency)
+        theirs = _as_posted(pricing.own_lines(each), each, made, postings, bid.currency)
         # Of what is omitted, sums that are posted are in the bid already.
-        spent.append([x for x in lines if each.is_again or (x.element, x.what) not in kept])
+        own.append([x for x in theirs if each.is_again or (x.element, x.what) not in kept])
     held, lost = pricing.held_lines(made)
-    past: list[PastMaking] = []
-    for number, each in enumerate(made):
-        theirs = (*spent[number], *held.get(number, ()))
-        cost = total_of(line.figures for line in theirs).likely
-        if theirs:
-            days = tuple(lost.get(number, ()))
-            past.append(PastMaking(each.element, each.why, each.is_again, cost, days))
-    over = [replace(line, is_spent=True) for row in spent for line in row]
-    over += [replace(line, is_spent=True) for row in held.values() for line in row]
+    spent = [[*own[number], *held.get(number, ())] for number in range(len(made))]
+    over = (replace(line, is_spent=True) for mine in spent for line in mine)
     lines = (*bid.lines, *pricing.ahead_lines(made), *over)
     loads = loads_on(lines, bid.terms, bid.currency)
     cost = total_of(line.figures for line in lines)
-    total = total_of((cost, *(load.figures for load in loads)))
-    return replace(bid, lines=lines, loads=loads, cost=cost, total=total, past=tuple(past))
+    return replace(
+        bid,
+        lines=lines,
+        loads=loads,
+        cost=cost,
+        total=total_of((cost, *(load.figures for load in loads))),
+        past=tuple(
+            PastMaking(each.element, each.why, each.is_again, _sum(mine), tuple(lost.get(n, ())))
+            for n, (each, mine) in enumerate(zip(made, spent, strict=True))
+            if mine
+        ),
+    )
+
+
+def _sum(lines: Iterable[BidLine]) -> Decimal:
+    return total_of(line.figures for line in lines).likely
 
 
 class _Pricing:
@@ -155,7 +162,9 @@ class _Pricing:
                     continue
                 resource = self.show.resources[name]
                 calls = [call for call in each.calls if name in {call.stage, *call.holds}]
-                were = stood.get(name, ()) if resource.sort == "stage" else days_of(self.show, calls)
+                were = (
+                    stood.get(name, ()) if resource.sort == "stage" else days_of(self.show, calls)
+                )
                 days = [day for day in were if day not in paid[name]]
                 paid[name].update(days)
                 if resource.sort == "stage":
@@ -172,7 +181,9 @@ class _Pricing:
 
     def _is_past(self, made: Done) -> bool:
         """Whether the order has it where it was done, and no call for the making to come."""
-        mine = [self.ends[id_] for each in made.works if (id_ := f"{made.element}/{each}") in self.ends]
+        mine = [
+            self.ends[id_] for each in made.works if (id_ := f"{made.element}/{each}") in self.ends
+        ]
         return bool(made.calls and mine) and max(mine).date() <= made.over.date()
 
     def _days(

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
 from planner.kinds.estimate import FLOOR
-from planner.model.facts import Facts
 from planner.model.quantity import Quantity
 from planner.status.its_frames import beyond, wanted_of
 from planner.status.rested import facts_of, frames_of
@@ -24,7 +23,7 @@ if TYPE_CHECKING:
 
     from planner.estimate import Estimates
     from planner.kinds import Charge, Estimate
-    from planner.model.facts import FrameRange, Value
+    from planner.model.facts import Facts, FrameRange, Value
     from planner.model.show import Element, Shot, Show
 
 SCANS = "scans"
@@ -66,9 +65,7 @@ def as_shot(show: Show, made: Mapping[str, Mapping[str, str]]) -> Iterator[Then]
             shots[element.shot] = _shot(show.shots[element.shot], was)
             elements[id_] = replace(element, facts=_in_frame(element.facts, was))
         rest = {id_: was for id_, was in rest.items() if id_ not in taken}
-        then = replace(
-            show, shots=MappingProxyType(shots), elements=MappingProxyType(elements)
-        )
+        then = replace(show, shots=MappingProxyType(shots), elements=MappingProxyType(elements))
         yield Then(then, frozenset(taken))
 
 
@@ -86,9 +83,7 @@ def _differs(show: Show, element: Element, was: Mapping[str, str]) -> bool:
 def _shot(shot: Shot, was: Mapping[str, str]) -> Shot:
     speed = number(was, "shot speed")
     stated = None if speed is None else Quantity("speed", speed, "1")
-    return replace(
-        shot, cut=frames_of(was["shot cut"]), facts=_with(shot.facts, "speed", stated)
-    )
+    return replace(shot, cut=frames_of(was["shot cut"]), facts=_with(shot.facts, "speed", stated))
 
 
 def _in_frame(facts: Facts, was: Mapping[str, str]) -> Facts:

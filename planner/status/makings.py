@@ -21,7 +21,7 @@ from planner.status.state import BOARDED, Step, states_along, states_in_force
 from planner.status.unposted import waited_for
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
     from datetime import date, datetime
     from typing import TypeAlias
 

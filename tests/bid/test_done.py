@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from tests.bid.conftest import Board
 
 MONDAY, TUESDAY, FRIDAY = date(2026, 3, 2), date(2026, 3, 3), date(2026, 3, 6)
-EVENING = datetime(2026, 3, 2, 18, 0)  # noqa: DTZ001 - the wall clock of the show
+EVENING = datetime(2026, 3, 2, 18, 0)
 HEADER = "week,element,what,hours,cost,left,note\n"
 
 
@@ -135,7 +135,7 @@ def test_each_making_counts_and_a_day_held_twice_is_paid_once(hill: Board) -> No
 
 def test_a_making_on_a_day_that_nobody_called_is_priced_on_that_day(hill: Board) -> None:
     hill.rate("camera", "hour", (date(2026, 1, 1), "40"), (TUESDAY, "50"))
-    when = datetime(2026, 3, 3, 18, 0)  # noqa: DTZ001
+    when = datetime(2026, 3, 3, 18, 0)
     bid = priced(hill, refused(hill, calls=(), over=when))
     spent = [line for line in bid.lines if line.is_spent]
     # 10 h x 50 from Tuesday on.

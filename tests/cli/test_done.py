@@ -107,7 +107,9 @@ def test_a_take_refused_is_paid_with_its_days_once_it_is_called_again(hill: Path
     days = sorted(each for _stage, each in after["days_lost"])
     assert days[-1] == day
     assert all(each < "2027-06-01" for each in days)
-    stage = [each for each in after["lines"] if each["spent"] and each["craft"] == "stage by the day"]
+    stage = [
+        each for each in after["lines"] if each["spent"] and each["craft"] == "stage by the day"
+    ]
     # 2,400 a day for each of them.
     assert sum(Decimal(each["likely"]) for each in stage) == 2400 * len(days)
     assert Decimal(after["total"]["likely"]) > Decimal(before["total"]["likely"])

@@ -9,7 +9,15 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, day_words
-from planner.pages.bid_changes import BY_CUT, CAUSES_SAID, LOST, SINCE, dates_said, lost_day, lost_words
+from planner.pages.bid_changes import (
+    BY_CUT,
+    CAUSES_SAID,
+    LOST,
+    SINCE,
+    dates_said,
+    lost_day,
+    lost_words,
+)
 from planner.pages.prints.sheet import Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
