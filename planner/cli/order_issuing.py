@@ -15,7 +15,7 @@ import click
 from planner.cli.omitted import still_wanted
 from planner.cli.opening import tell
 from planner.cli.progress import going_on
-from planner.ledger.event import BACK, day_back
+from planner.ledger.event import BACK, DAYS_AWAY, day_back
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -329,7 +329,7 @@ def _missed_until(
     again, day = asked
     if back is not None:
         return Missed(*row, back, is_stated=True, until=f"back {back} as posted")
-    held = NEAR_DAYS if again.hold_days is None else again.hold_days
+    held = DAYS_AWAY if again.hold_days is None else again.hold_days
     days = max(1, held)
     near = working_days_on(opened.show.calendar, day, days)
     whose = "our guess" if again.hold_days is None else "by --hold-days"

@@ -230,9 +230,9 @@ def _guesses(moved: _Moved, resources: Sequence[str]) -> dict[str, int]:
     """For how long planning takes what is lost to be away, where nobody gives a day."""
     if not moved.taken:
         return {}
-    from planner.cli.order_issuing import NEAR_DAYS
+    from planner.ledger.event import DAYS_AWAY
 
-    return dict.fromkeys({each.thing for each in moved.taken}.intersection(resources), NEAR_DAYS)
+    return dict.fromkeys({each.thing for each in moved.taken}.intersection(resources), DAYS_AWAY)
 
 
 @dataclass(frozen=True, slots=True)

@@ -116,6 +116,10 @@ BACK = "back"
 """Name of the value that says, of a thing posted as lost, the first day it is there again."""
 
 
+DAYS_AWAY = 3
+"""Working days for which a thing lost is taken to be away where nobody gives a day: a guess."""
+
+
 def day_back(written: str) -> date | None:
     """The day that a value of `BACK` says; None where it says none, or is no date."""
     try:

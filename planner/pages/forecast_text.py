@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from planner.ledger.event import DAYS_AWAY
 from planner.model.names import counted, day_words
 from planner.pages.order_changes import shift_words
 from planner.pages.order_text import dates_rule
@@ -52,7 +53,8 @@ def _opening(forecast: Forecast, title: str) -> list[str]:
             " chance is of the day it is due, 8 in 10 the day by which it is done in as many draws."
             f" Was: by what was posted up to {day_words(forecast.since)}{_reissued(forecast)};"
             " moved: working days since then, later with a plus. What is on hold is taken to go on"
-            " at once, and so is what is lost, unless a day to be back is posted; the show's files"
+            " at once, and what is lost to be away until the day that is posted, else for"
+            f" {DAYS_AWAY} working days, our guess; the show's files"
             " are taken as they are now on both days."
         ),
     ]

@@ -12,9 +12,8 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from planner.ledger.event import day_back
 from planner.status.causes import WITHOUT_HOURS, Cause
-from planner.status.dates import FOREVER
+from planner.status.dates import FOREVER, back_on
 from planner.status.limits import gained_without, limits_of, within
 
 if TYPE_CHECKING:
@@ -286,8 +285,8 @@ class Blocker:
 
     def _limit(self, limit: Limit) -> tuple[str, Cause]:
         """The root that a limit is; an absence posted as a loss is not lifted, but ended."""
-        lost = self.standing.of(limit.resource).lost if limit.resource else None
-        back = day_back(lost.back) if lost else None
+        state = self.standing.of(limit.resource) if limit.resource else None
+        back = back_on(self.show, state, self.causes.starts)
         if back is not None and limit.days and limit.days.last == back - timedelta(days=1):
             return limit.resource, self.causes.gone((limit.resource,))
         return limit.id, Cause("limit", limit.says, "", None, "ask whether it may be lifted")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from planner.model.names import in_names
 from planner.model.place import Severity
+from planner.status.dates import back_on
 from planner.status.limits import within
 from planner.status.mending import next_act
 from planner.status.standing import is_far_enough
@@ -87,6 +88,7 @@ class Causes:
     ) -> None:
         self.show = show
         self.today = today
+        self.starts = max(show.calendar.starts, today)
         self.estimates = estimates
         self.standing = standing
         self.errors: dict[str, list[Problem]] = defaultdict(list)
@@ -158,11 +160,17 @@ class Causes:
         hold = state.lost or state.holds[0]
         verb = "lost" if state.lost else "on hold"
         why = f": {hold.why}" if hold.why else ""
-        back = f", back {hold.back} as posted" if hold.back else ""
+        back = f", back {hold.back} as posted" if hold.back else self._guessed(options[0], state)
         is_ = "is" if len(options) == 1 else "are"
         says = f"{' and '.join(options)} {is_} {verb}{back}{why}"
         act = self._found_again(options[0], hold.back) if state.lost else f"free {options[0]}"
         return Cause("resource", says, hold.by, hold.since, act, options[0])
+
+    def _guessed(self, id_: str, state: State) -> str:
+        """When dates take a thing to be back that nobody gave a day for, a clause."""
+        if state.lost is None or id_ not in self.show.resources:
+            return ""
+        return f", back {back_on(self.show, state, self.starts)} by our guess"
 
     def _found_again(self, id_: str, back: str) -> str:
         """What is done where a thing is lost; nobody is replaced as a part is."""

@@ -13,9 +13,9 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from planner.ledger.event import day_back
+from planner.ledger.event import DAYS_AWAY, day_back
 from planner.model.facts import DateRange
-from planner.order import ask
+from planner.order import ask, working_days_on
 from planner.order.lost import Loss, without
 from planner.order.scarce import axis
 from planner.schedule import Replay, placed_again, solve
@@ -38,22 +38,30 @@ FOREVER = 10**9
 def show_from(show: Show, day: date, standing: Standing) -> Show:
     """The show with nothing to be done before `day`, and without what is lost until it is back.
 
-    What is lost, and of which nobody posted a day to be back, is taken to be there: no date would
-    be told otherwise.
+    What is lost without a day to come on which it is back is taken to be away for as long as an
+    order planned again takes it to be.
     """
     starts = max(show.calendar.starts, day)
     lost = [
         Loss(id_, DateRange(day, back - timedelta(days=1)))
         for id_ in show.resources
-        if (back := _back(standing.states.get(id_))) is not None and back > day
+        if (back := back_on(show, standing.states.get(id_), starts)) is not None and back > day
     ]
     show = without(show, lost) if lost else show
     return replace(show, calendar=replace(show.calendar, starts=starts))
 
 
-def _back(state: State | None) -> date | None:
-    """The day on which a thing lost is there again, as posted; None where none is."""
-    return day_back(state.lost.back) if state is not None and state.lost is not None else None
+def back_on(show: Show, state: State | None, day: date) -> date | None:
+    """The day on which a thing lost is there again: as posted, where that is still to come.
+
+    Else so many working days after `day` as is guessed; None of what is not lost.
+    """
+    if state is None or state.lost is None:
+        return None
+    back = day_back(state.lost.back)
+    if back is not None and back > day:
+        return back
+    return working_days_on(show.calendar, day, DAYS_AWAY)
 
 
 def hours_between(show: Show, first: datetime, last: datetime) -> float:

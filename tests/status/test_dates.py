@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta, timezone
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,10 +12,13 @@ import pytest
 from planner.estimate import estimate_show
 from planner.graph import build_graph
 from planner.kinds import Registry
+from planner.ledger import What
 from planner.order import ask
 from planner.schedule import Budget, Replay, placed_again
-from planner.status.dates import Dates, dates_of, hours_between
+from planner.status import states_of
+from planner.status.dates import Dates, back_on, dates_of, hours_between
 from planner.text.show_folder import load_show
+from tests.ledger.told import event
 
 if TYPE_CHECKING:
     from planner.schedule import Answer
@@ -29,6 +32,23 @@ def test_hours_between_leave_out_nights_and_follow_one_clock(floor: Floor) -> No
     # Monday 16:00 there is 15:00 UTC; until 18:00 two hours, and Tuesday from 8:00 two more.
     assert hours_between(floor.show, datetime(2027, 3, 1, 15, tzinfo=UTC), now) == 4
     assert hours_between(floor.show, now, now) == 0
+
+
+def test_a_thing_lost_without_a_day_to_come_is_away_for_three_working_days(floor: Floor) -> None:
+    floor.read()
+    monday, friday = date(2027, 3, 1), date(2027, 3, 5)
+
+    def back(day: date, **values: str) -> date | None:
+        lost = states_of([event(1, What.LOST, "cam", values=values)])["cam"]
+        return back_on(floor.show, lost, day)
+
+    assert back(monday) == date(2027, 3, 4)
+    # Friday, Monday and Tuesday: back on Wednesday.
+    assert back(friday) == date(2027, 3, 10)
+    assert back(monday, back="2027-03-15") == date(2027, 3, 15)
+    # The day that was posted has come, and nobody posted its return.
+    assert back(friday, back="2027-03-04") == date(2027, 3, 10)
+    assert back_on(floor.show, states_of([event(1, What.FREED, "cam")])["cam"], monday) is None
 
 
 EXAMPLE = Path(__file__).parents[2] / "example_shows" / "nine_bells_under"

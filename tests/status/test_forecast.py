@@ -191,4 +191,4 @@ def test_what_a_loss_costs_is_what_was_posted_and_names_it(floor: Floor) -> None
     ]
     said = " ".join(forecast_text(told(floor, *there, lost), "Hill").split())
     assert "15 working days later by what was posted" in said
-    assert "so is what is lost, unless a day to be back is posted" in said
+    assert "what is lost to be away until the day that is posted, else for 3 working days" in said
