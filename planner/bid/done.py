@@ -17,7 +17,7 @@ from planner.bid.actuals import standing_of
 from planner.bid.alternatives import held_by_itself
 from planner.bid.desk import Desk
 from planner.bid.holding import days_of, days_paid, lines_of_days
-from planner.bid.lines import ONE, Figures, PastMaking, Reckoning, total_of
+from planner.bid.lines import NOTHING, ONE, Bid, Figures, PastMaking, Reckoning, total_of
 from planner.bid.pricing import lines_of
 from planner.bid.rollup import loads_on
 from planner.kinds import Phase
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from planner.bid.actuals import Posting
-    from planner.bid.lines import Bid, BidLine
+    from planner.bid.lines import BidLine
     from planner.estimate import Estimates
     from planner.kinds import Charge, Estimate
     from planner.model.show import Resource, Show
@@ -113,6 +113,35 @@ def with_done(
             if mine
         ),
     )
+
+
+def past_of(
+    ground: tuple[Show, Estimates, StageOrder],
+    done: Sequence[Done],
+    postings: Sequence[Posting] = (),
+) -> tuple[PastMaking, ...]:
+    """What was spent on makings that count no more, without the bid of anything else.
+
+    Args:
+        ground: as of `with_done`.
+        done: the makings.
+        postings: what was spent, in any order.
+    """
+    show = ground[0]
+    nothing = Bid(
+        title=show.title,
+        currency=show.currency,
+        lines=(),
+        loads=(),
+        cost=NOTHING,
+        total=NOTHING,
+        problems=(),
+        unpriced=(),
+        not_in_bid=(),
+        users={},
+        terms=show.loads,
+    )
+    return with_done(nothing, ground, done, postings).past
 
 
 def _sum(lines: Iterable[BidLine]) -> Decimal:

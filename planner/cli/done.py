@@ -63,6 +63,17 @@ def done_of(
     )
 
 
+def last_called(opened: Opened) -> StageOrder:
+    """The calls of the last issued order, and the days they hold; an empty order without one."""
+    from planner.order import StageOrder
+    from planner.order.dating import days_held
+
+    calls = _Called(opened.folder, opened.estimates, None).orders()[0].values()
+    known = tuple(sorted(calls, key=lambda call: call.starts))
+    held = days_held(opened.show, known)
+    return StageOrder(known, held, {}, {}, 0.0, proven=False, method="", problems=())
+
+
 def film_in_hand(
     opened: Opened, told: Told, judged: Judged, standing: Standing
 ) -> tuple[dict[str, Estimate], dict[str, Estimate]]:

@@ -333,6 +333,8 @@ def _situation(
     bid = price(opened.show, opened.estimates, called(opened.show))
     worked = spent_by_work(bid, opened.estimates, left, standing)
     bases = {each.mark: each for each in told.bases}
+    ground = opened.show, opened.estimates, order
+    past = _spent_before(opened, told, standing, ground)
     return Situation(
         opened.show,
         _priced(opened, called),
@@ -340,7 +342,30 @@ def _situation(
         Floor(standing, by_thing(in_force(told.events)), bases),
         left,
         {**worked, **_posted(opened.folder, bid)},
+        past,
+        _order_words(order),
     )
+
+
+def _order_words(order: StageOrder) -> str:
+    """Which order it is, without what it costs."""
+    is_known = order.is_issued or order.planned_from is not None
+    return order.method.partition(";")[0] if is_known else "an order arranged from scratch"
+
+
+def _spent_before(
+    opened: Opened, told: Told, standing: Standing, ground: tuple[Show, Estimates, StageOrder]
+) -> dict[str, Decimal]:
+    """By element, what was spent on makings that counted no more before the change."""
+    from planner.bid.done import past_of
+    from planner.cli.done import done_of
+    from planner.pages.bid_files import fetch_actuals
+
+    postings, _problems = fetch_actuals(opened.folder)
+    found: dict[str, Decimal] = {}
+    for each in past_of(ground, done_of(opened, told, standing, ground[2]), postings):
+        found[each.element] = found.get(each.element, each.cost - each.cost) + each.cost
+    return found
 
 
 def _left_once(

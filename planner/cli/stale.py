@@ -13,8 +13,15 @@ from planner.cli.opening import SHOW, open_sound, tell
 from planner.cli.told import judged_standing, told_of, until
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
     from datetime import datetime
     from pathlib import Path
+
+    from planner.bid.actuals import Posting
+    from planner.bid.lines import PastMaking
+    from planner.cli.opening import Opened
+    from planner.cli.told import Told
+    from planner.status import Standing
 
 
 @click.command("stale")
@@ -60,9 +67,24 @@ def command(  # noqa: PLR0913 - one parameter per option
     stale = pricing.stale(mine, judged.made, standing)
     good = tuple(each for each in mine.values() if not each.short)
     unknown = tuple(each for each in judged.unknown if each in wanted)
-    apart = unknown, pricing.unwanted(omitted)
+    dead = {each.judgement.id for each in stale if each.lost is not None}
+    again = [each for each in _made_again(opened, told, standing, postings) if each[0] in wanted]
+    past = [each for id_, each in again if id_ not in dead]
+    apart = unknown, pricing.unwanted(omitted), past
     if as_json:
         click.echo(stale_json(stale, good, apart, opened.show.currency))
     else:
         text = stale_text(stale, good, apart, opened.show.currency, numbers=numbers)
         click.echo(text, nl=False)
+
+
+def _made_again(
+    opened: Opened, told: Told, standing: Standing, postings: Sequence[Posting]
+) -> Iterator[tuple[str, PastMaking]]:
+    """What was spent on what is made again, whatever made that so, with the days of the orders."""
+    from planner.bid.done import past_of
+    from planner.cli.done import done_of, last_called
+
+    done = [each for each in done_of(opened, told, standing) if each.is_again]
+    ground = opened.show, opened.estimates, last_called(opened)
+    return ((each.element, each) for each in past_of(ground, done, postings))

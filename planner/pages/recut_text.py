@@ -159,7 +159,7 @@ _WORDS: Mapping[Act, Callable[[CutChange, ShotAfter], str]] = {
 
 def _money(found: Recut) -> Iterator[str]:
     sums = found.money.all
-    yield f"Money, {found.currency}; days as the stage order has them now"
+    yield from folded(f"Money, {found.currency}; on the days of {found.basis}", "", "  ")
     yield _sum("spent so far on what it touches", sums.spent, sign="")
     yield _sum("of that dead", sums.dead, sign="")
     yield _sum("added", sums.added)
@@ -307,6 +307,7 @@ def recut_json(found: Recut, listed: Differences | None, accepted: object) -> st
                 "remarks": listed.remarks,
             },
             "currency": found.currency,
+            "basis": found.basis,
             "money": _sums(found.money.all),
             "bid": found.planned
             and {

@@ -17,7 +17,7 @@ from planner.status.verdicts import Verdict
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from planner.bid.lines import Figures
+    from planner.bid.lines import Figures, PastMaking
     from planner.kinds import Hours
     from planner.ledger import Event
     from planner.status.judging import Judgement
@@ -30,7 +30,7 @@ UNPOSTED = "by today's facts and rates, a stage by its own hours; nothing is pos
 def stale_text(
     stale: Sequence[Stale],
     good: Sequence[Judgement],
-    apart: tuple[Sequence[str], Sequence[Unwanted]],
+    apart: tuple[Sequence[str], Sequence[Unwanted], Sequence[PastMaking]],
     currency: str,
     *,
     numbers: bool = False,
@@ -40,13 +40,14 @@ def stale_text(
     Args:
         stale: pieces that are not good, worst first.
         good: the others of which something was made.
-        apart: pieces whose facts were not kept; pieces made and omitted since.
+        apart: pieces whose facts were not kept; pieces made and omitted since; makings that count
+            no more for another cause than that facts changed.
         currency: of the sums.
         numbers: open each judgement to its arithmetic.
     """
-    unknown, unwanted = apart
+    unknown, unwanted, again = apart
     blocks = [folded(_opening(stale, good, currency), "", "  ")] if stale or good else []
-    if not (blocks or unwanted):
+    if not (blocks or unwanted or again):
         blocks = [["Nothing has been posted as made, so nothing can be stale."]]
     for each in stale:
         blocks.append(list(_piece(each, currency)))
@@ -61,6 +62,8 @@ def stale_text(
     if told:
         rows = [row for each in told for row in _good(each)]
         blocks.append(["Still good, though facts changed", *rows])
+    if again:
+        blocks.append(list(_again(again, currency)))
     if unwanted:
         blocks.append(list(_unwanted(unwanted, currency)))
     if unknown:
@@ -127,6 +130,15 @@ def _unwanted(unwanted: Sequence[Unwanted], currency: str) -> Iterator[str]:
         yield from folded(f"{each.id}: {cost}; {_made(each.made)}", "  ", "    ")
 
 
+def _again(again: Sequence[PastMaking], currency: str) -> Iterator[str]:
+    spent = sum((each.cost for each in again), Decimal(0))
+    says = f"Made, and made again for another cause: {_money(spent, currency)} spent, before loads"
+    yield from folded(says, "", "  ")
+    for each in again:
+        cost = f"{_money(each.cost, currency)}, as posted, else as its work is priced"
+        yield from folded(f"{each.element}, {each.why}: {cost}", "  ", "    ")
+
+
 def _next(stale: Stale, currency: str) -> str:
     hours, costs = stale.judgement.hours, stale.costs
     work = f", {_hours(hours)}" if hours else ""
@@ -159,11 +171,11 @@ def _money(amount: Decimal, currency: str) -> str:
 def stale_json(
     stale: Sequence[Stale],
     good: Sequence[Judgement],
-    apart: tuple[Sequence[str], Sequence[Unwanted]],
+    apart: tuple[Sequence[str], Sequence[Unwanted], Sequence[PastMaking]],
     currency: str,
 ) -> str:
     """Every judgement with its numbers; `apart` as `stale_text` has it."""
-    unknown, unwanted = apart
+    unknown, unwanted, again = apart
     value = {
         "currency": currency,
         "stale": [_stale_json(each) for each in stale],
@@ -178,6 +190,9 @@ def stale_json(
                 "bid_in": each.bid_in,
             }
             for each in unwanted
+        ],
+        "made_again": [
+            {"id": each.element, "why": each.why, "spent": str(each.cost)} for each in again
         ],
     }
     return json.dumps(value, indent=2, ensure_ascii=False)

@@ -8,7 +8,7 @@ the change moves. Nothing is written here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from planner.bid.outlook import moved
@@ -82,6 +82,8 @@ class Situation:
         floor: what was made.
         left: estimates of the work still to do.
         spent: so far.
+        past: spent on makings that count no more, by element.
+        basis: the order whose days everything is priced on, a clause.
     """
 
     show: Show
@@ -90,6 +92,8 @@ class Situation:
     floor: Floor
     left: Estimates
     spent: Spent
+    past: Mapping[str, Decimal] = field(default_factory=dict)
+    basis: str = "the stage order as it is now"
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +205,7 @@ class Recut:
         gone_findings: how many findings would be gone.
         stray_waivers: waivers that would no longer fit, in sentences.
         planned: the bid as it will be; None where that is not worked out.
+        basis: the order whose days the sums are on, a clause.
     """
 
     writing: Writing
@@ -213,6 +218,7 @@ class Recut:
     gone_findings: int = 0
     stray_waivers: tuple[str, ...] = ()
     planned: Planned | None = None
+    basis: str = ""
 
     @property
     def stage_days(self) -> float:
@@ -278,7 +284,7 @@ def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) ->
     )
     mending = _mending(writing.show, after.estimates, elements, asked)
     bid = replace(after.bid, lines=(*after.bid.lines, *mending))
-    money = reckoned(before.bid, bid, situation.spent, fates)
+    money = reckoned(before.bid, bid, situation.spent, fates, situation.past)
     return Recut(
         writing,
         shots,
@@ -287,6 +293,7 @@ def _judged(situation: Situation, changes: Sequence[CutChange], asked: Asked) ->
         sum(_camera(each, left, after.estimates) for each in elements),
         situation.show.calendar.day_hours,
         *_findings(before.findings, after.findings),
+        basis=situation.basis,
     )
 
 

@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.bid.holding import DAYS_HELD, FOR_NO_CALL, HELD
 from planner.bid.lines import SHOW_COST, to_the_cent
-from planner.kinds import Phase
+from planner.kinds import Phase, Risk
 from planner.kinds.estimate import FLOOR
 from planner.order.dating import days_held
 from planner.status.state import Step
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from planner.bid import Bid
     from planner.bid.lines import BidLine
     from planner.estimate import Estimates
-    from planner.kinds import Estimate, Risk, Work
+    from planner.kinds import Estimate, Work
     from planner.model.show import Loads, Show
     from planner.order import StageOrder
     from planner.status.standing import Standing
@@ -168,7 +169,13 @@ def still_called(show: Show, order: StageOrder, left: Estimates) -> StageOrder:
     return replace(order, calls=calls, days_held=days_held(show, calls))
 
 
-def reckoned(before: Bid, after: Bid, spent: Spent, fates: Fates) -> Money:
+def reckoned(
+    before: Bid,
+    after: Bid,
+    spent: Spent,
+    fates: Fates,
+    past: Mapping[str, Decimal] = MappingProxyType({}),
+) -> Money:
     """What changes between two bids of one stage order.
 
     Args:
@@ -176,6 +183,7 @@ def reckoned(before: Bid, after: Bid, spent: Spent, fates: Fates) -> Money:
         after: as it would be, priced on the same days.
         spent: so far.
         fates: of the elements touched.
+        past: spent on makings that counted no more before the change, by element.
     """
     old, new = _sums(before.lines), _sums(after.lines)
     paid = _line_by_line(spent, old, new)
@@ -204,6 +212,8 @@ def reckoned(before: Bid, after: Bid, spent: Spent, fates: Fates) -> Money:
         is_near = element in fates.touched or element in unused or is_back
         if sums.added or sums.saved or sums.dead or (sums.spent and is_near):
             rows[element].append((key.risk, sums if is_near else _without_spent(sums)))
+    for name in {*fates.touched, *unused} & past.keys():
+        rows[name].append((Risk.ORDINARY, Sums(past[name], past[name])))
     by_element = {name: _total(each, before.terms) for name, each in rows.items()}
     held = _held(old, new, before.terms)
     return Money(_added_up((*by_element.values(), held)), by_element, tuple(unused), held)
