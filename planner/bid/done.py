@@ -192,7 +192,9 @@ class _Pricing:
                 resource = self.show.resources[name]
                 calls = [call for call in each.calls if name in {call.stage, *call.holds}]
                 were = (
-                    stood.get(name, ()) if resource.sort == "stage" else days_of(self.show, calls)
+                    stood.get(name, ())
+                    if resource.sort == "stage"
+                    else days_of(self.show, map(_first_and_last, calls))
                 )
                 days = [day for day in were if day not in paid[name]]
                 paid[name].update(days)
@@ -243,9 +245,13 @@ class _Pricing:
         return Desk.opened(self.show, order, self.rates_on, frozenset())
 
 
+def _first_and_last(call: Call) -> tuple[date, date]:
+    return call.starts.date(), call.ends.date()
+
+
 def _span(call: Call) -> set[date]:
-    days = (call.ends.date() - call.starts.date()).days
-    return {call.starts.date() + timedelta(each) for each in range(days + 1)}
+    first, last = _first_and_last(call)
+    return {first + timedelta(each) for each in range((last - first).days + 1)}
 
 
 def _is_bought(charge: Charge, estimate: Estimate, made: Done) -> bool:
