@@ -133,7 +133,8 @@ def rearrange(
     """
     start = question.calendar.quarter_at(terms.day)
     was = _as_begun(reopened(issued, question), question, terms, start)
-    price = _price(show, _window(question, terms.held_until, start))
+    near, far = _prices(show, terms)
+    price = MovePrice(near, far, _window(question, terms.held_until, start), DOUBLING_DAYS)
     called = {call.id: question.calendar.quarter_at(call.starts) for call in issued.calls}
     done = terms.started.over & was.starts.keys()
     over = {id_: called.get(id_) == was.starts[id_] for id_ in done}
@@ -218,10 +219,14 @@ def _done(
     return called, posted if posted > called else morning + calendar.quarters_per_day
 
 
-def _price(show: Show, window: int | None) -> MovePrice:
-    """What a call's move is held to cost, dearer within a window; None where it has no end."""
+def _prices(show: Show, terms: Terms) -> tuple[int, int]:
+    """What moving a call near at hand is held to cost, and one further off.
+
+    Further off it costs a part where some days are held, and nothing where none is.
+    """
     near = prices.move(show)
-    return MovePrice(near, near // FAR_PART if window else 0, window, DOUBLING_DAYS)
+    holds_days = terms.held_until is not None and terms.held_until > terms.day
+    return near, near // FAR_PART if holds_days else 0
 
 
 def _window(question: Question, until: date | None, start: int) -> int | None:
@@ -236,9 +241,8 @@ def moves_cost(show: Show, terms: Terms, moved: Iterable[Moved]) -> int:
         terms: on which they were planned again.
         moved: on another day or with other things.
     """
-    until = terms.held_until
-    # Here it only counts whether any days are held.
-    price = _price(show, None if until is None else max(0, (until - terms.day).days))
+    near, far = _prices(show, terms)
+    price, until = MovePrice(near, far, doubling_days=DOUBLING_DAYS), terms.held_until
     return sum(
         price.of(abs(each.days), is_near=until is None or each.was.starts.date() < until)
         for each in moved

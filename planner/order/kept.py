@@ -117,7 +117,7 @@ def _against(
 
 def _unready(question: Question, activity: Activity, ready: int) -> str:
     finish = question.soonest()
-    late = max(activity.after, key=lambda each: finish[each.id] + each.lag_quarters)
+    late = max(activity.after, key=lambda each: question.over(finish[each.id], each))
     soonest = question.calendar.to_datetime(ready)
     return (
         f"{_listed(question, [late.id])} comes first, which lets it begin on"

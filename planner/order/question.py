@@ -61,9 +61,17 @@ class Question:
         return finish
 
     def ready(self, activity: Activity, finish: Mapping[str, int]) -> int:
-        """First quarter at which an activity may start, given when others finish."""
-        after = (finish[each.id] + each.lag_quarters for each in activity.after)
+        """First quarter at which an activity may start, given when others finish.
+
+        A laboratory keeps working hours; what dries or cools does so by night and at week-ends too.
+        """
+        after = (self.over(finish[each.id], each) for each in activity.after)
         return max(activity.release, max(after, default=0))
+
+    def over(self, finish: int, each: Precedence) -> int:
+        """First quarter at which what follows may start, where the work before it ended at one."""
+        dry = self.calendar.after_clock(finish, each.lag_clock_quarters)
+        return max(finish + each.lag_quarters, dry)
 
 
 def ask(show: Show, graph: ElementGraph, estimates: Estimates) -> Question:

@@ -84,6 +84,9 @@ def test_drying_paint_dries_by_night_and_a_laboratory_does_not_work_then(show: S
     # six on Tuesday and two on Wednesday.
     assert call_of(order, "HL010.town", "photograph").starts == datetime(2027, 3, 2, 8)
     assert call_of(order, "HL010.final", "join").starts == datetime(2027, 3, 3, 10)
+    # No order is shorter, though nothing were scarce: joined at noon on Wednesday, 24 hours of 10
+    # a day from Monday morning on.
+    assert order.bound_days == 2.4
 
 
 def test_nobody_works_on_a_holiday_or_a_week_end(show: ShowFolder) -> None:
