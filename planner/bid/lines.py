@@ -223,6 +223,20 @@ class PastMaking:
 
 
 @dataclass(frozen=True, slots=True)
+class Losses:
+    """Stages, rigs and the like that are lost, and what that makes the bid dearer by.
+
+    Attributes:
+        things: names, each with since when and until when, in words.
+        cost: likely, loads included, beside an order planned alike with them there; None where the
+            order calls them all the same, so that nobody knows yet.
+    """
+
+    things: tuple[str, ...]
+    cost: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
 class Bid:
     """What the show costs, line by line.
 
@@ -239,6 +253,7 @@ class Bid:
         users: per thing outside shots, the live shots that use it, in story order.
         terms: the shares behind `loads`, and whether contingency carries overhead.
         past: makings that are paid and count no more; their lines stand last.
+        losses: what is lost of what is scarce; None where nothing is, or nobody asked.
     """
 
     title: str
@@ -253,3 +268,4 @@ class Bid:
     users: Mapping[str, tuple[str, ...]]
     terms: Loads
     past: tuple[PastMaking, ...] = ()
+    losses: Losses | None = None

@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from planner.bid.change_order import ChangeCause
     from planner.bid.choosing import Limits
     from planner.bid.revision import Issued
-    from planner.cli.opening import Effort
+    from planner.cli.opening import Effort, Opened
     from planner.cli.pricing import Priced
 
 SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
@@ -181,7 +181,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     elif shape == "actuals":
         _tell_actuals(known, as_json=as_json)
     else:
-        _tell_bid(known, shape, by, as_json=as_json)
+        _tell_bid(_with_losses(whole, known, effort), shape, by, as_json=as_json)
     _write(known.bid, lambda: _spreadsheet(known), xlsx, table)
     if issue:
         path = issue_bid(known.opened, known.order, known.bid, folder, (issued_by, note))
@@ -202,6 +202,13 @@ def _refuse_passed_over(wanting: Mapping[str, tuple[bool, bool]], *, apart: bool
         raise click.UsageError(
             "--choose and --alternatives are printed in place of the bid; issue or write it alone"
         )
+
+
+def _with_losses(whole: Opened, known: Priced, effort: Effort) -> Priced:
+    """The bid with what is lost of what is scarce, and what that costs."""
+    from planner.cli.losses import losses_in
+
+    return replace(known, bid=replace(known.bid, losses=losses_in(whole, known, effort)))
 
 
 def _tell_bid(priced: Priced, shape: str | None, by: By | Literal["use"], *, as_json: bool) -> None:

@@ -235,6 +235,12 @@ def _sums_of(bid: Bid) -> dict[str, object]:
         "contingency_carries_overhead": bid.terms.contingency_carries_overhead,
         "spent_again": [_past(each) for each in bid.past if each.is_again],
         "spent_unwanted": [_past(each) for each in bid.past if not each.is_again],
+        "lost": None
+        if bid.losses is None
+        else {
+            "things": bid.losses.things,
+            "cost": None if bid.losses.cost is None else str(bid.losses.cost),
+        },
         "days_lost": sorted({(s, day.isoformat()) for each in bid.past for s, day in each.days}),
     }
 

@@ -100,7 +100,8 @@ def _bid_remarks(bid: Bid) -> list[str]:
 
 
 def spent_words(bid: Bid) -> Iterator[str]:
-    """What is paid on makings that count no more, and the days held for them, a sentence each."""
+    """What is lost, what is paid on makings that count no more, and days held for those."""
+    yield from _loss_words(bid)
     for is_again, heading in ((True, "Spent, and made again"), (False, "Spent, and not wanted")):
         mine = [each for each in bid.past if each.is_again is is_again]
         if not mine:
@@ -115,6 +116,18 @@ def spent_words(bid: Bid) -> Iterator[str]:
         listed = ", ".join(f"{name_said(stage)} {day}" for stage, day in days[:MOST_SPENT])
         more = f" and {len(days) - MOST_SPENT:,} more" if len(days) > MOST_SPENT else ""
         yield f"Held for them, and by no call any more: {listed}{more}."
+
+
+def _loss_words(bid: Bid) -> Iterator[str]:
+    """One sentence: what is lost of what is scarce, and what that costs."""
+    if bid.losses is None:
+        return
+    things = "; ".join(bid.losses.things)
+    if bid.losses.cost is None:
+        told = "called all the same, so that the bid has nothing of what that costs; plan again"
+    else:
+        told = f"{bid.losses.cost:+,.2f} likely of the total, beside an order planned alike with it"
+    yield f"Lost: {things}: {told}."
 
 
 def how_summed(bid: Bid) -> tuple[str, str]:

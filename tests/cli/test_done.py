@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,8 @@ from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+START = "2027-03-01"
 
 
 @pytest.fixture
@@ -171,3 +174,49 @@ def test_scenarios_are_priced_with_what_is_spent(hill: Path) -> None:
     what.write_text("scenarios:\n  earlier: {set: {reel.date: 2027-03-02}}\n", encoding="utf-8")
     told = json.loads(run("sweep", hill, what, "--json", "--jobs", "1", *QUICK).stdout)
     assert Decimal(told["scenarios"][0]["cost"]["likely"]) == total(hill)
+
+
+def test_stale_tells_what_was_spent_on_what_is_made_again(hill: Path) -> None:
+    day = last_day(hill, "hill_town")
+    post(hill, "built", "hill_town", on=day)
+    assert "another cause" not in run("stale", hill).stdout
+    post(hill, "lost", "hill_town", on=day)
+    (spent,) = bid(hill)["spent_again"]
+    told = json.loads(run("stale", hill, "--json").stdout)
+    assert told["made_again"] == [{"id": "hill_town", "why": f"lost {day}", "spent": spent["cost"]}]
+    text = run("stale", hill).stdout
+    assert f"hill_town, lost {day}: {Decimal(spent['cost']):,.2f} GBP" in text
+
+
+def test_a_recut_says_on_whose_days_it_is_and_counts_takes_refused_as_dead(hill: Path) -> None:
+    day = in_the_can(hill, "HL010.town")
+    changes = hill.parent / "gone.yaml"
+    changes.write_text("changes: [{omit: HL010}]\n", encoding="utf-8")
+    sound = json.loads(run("recut", hill, changes, "--json", *QUICK).stdout)
+    assert sound["basis"].startswith("order 1 as issued on ")
+    assert f"on the days of {sound['basis']}" in run("recut", hill, changes, *QUICK).stdout
+    post(hill, "take", "HL010.town", "--take", "1", "--verdict", "no good", on=day)
+    (spent,) = bid(hill)["spent_again"]
+    told = json.loads(run("recut", hill, changes, "--json", *QUICK).stdout)
+    # Nothing that counts is photographed any more, and what was is dead whatever becomes of it.
+    town = next(e for e in told["shots"][0]["elements"] if e["element"] == "HL010.town")
+    assert (town["money"]["spent"], town["money"]["dead"]) == (spent["cost"], spent["cost"])
+
+
+def test_what_a_lost_stage_costs_is_one_line_beside_the_sums(hill: Path, tmp_path: Path) -> None:
+    assert bid(hill)["lost"] is None
+    there = tmp_path / "there"
+    shutil.copytree(hill, there)
+    post(hill, "lost", "north", "--value", "back=2027-03-22", on=START)
+    told = bid(hill)["lost"]
+    things = ["North stage, since 2027-03-01, back 2027-03-22 as posted"]
+    assert told == {"things": things, "cost": None}
+    said = " ".join(run("bid", hill, *QUICK).stdout.split())
+    assert f"Lost: {things[0]}: called all the same, so that the bid" in said
+    for folder in (hill, there):
+        again = run("order", folder, "--from", START, "--issue", *QUICK)
+        assert again.exit_code == 0, again.output
+    cost = Decimal(bid(hill)["lost"]["cost"])
+    assert cost == total(hill) - total(there)
+    page = " ".join(run("bid", hill, "--summary", *QUICK).stdout.split())
+    assert f"Lost: {things[0]}: {cost:+,.2f} likely of the total" in page

@@ -12,7 +12,7 @@ from planner.bid import by_use, rollup, total_of
 from planner.bid.rollup import SHARED
 from planner.model.names import counted, day_words, name_of, sequence_title
 from planner.pages.bid_summary import conditions_said
-from planner.pages.bid_text import how_summed, unpriced_words
+from planner.pages.bid_text import how_summed, spent_words, unpriced_words
 from planner.pages.prints.sheet import Listed, Said, Sheet, Table
 from planner.pages.wording import figure, plain
 
@@ -116,6 +116,7 @@ def _title(show: Show, name: str) -> str:
 
 def _remarks(show: Show, bid: Bid) -> Iterator[str]:
     yield " ".join(how_summed(bid))
+    yield from spent_words(bid)
     if bid.not_in_bid:
         names = ", ".join(dict.fromkeys(line.shot for line in bid.not_in_bid))
         yield f"Not in the bid: {names}."

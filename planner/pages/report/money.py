@@ -13,7 +13,7 @@ from planner.bid import rollup
 from planner.bid.lines import total_of
 from planner.bid.rollup import dead_costs
 from planner.model.names import MONTHS
-from planner.pages.bid_text import how_summed, unpriced_by_thing, unpriced_words
+from planner.pages.bid_text import how_summed, spent_words, unpriced_by_thing, unpriced_words
 from planner.pages.report.matter import short_day
 from planner.pages.report.section import Section, rendered
 from planner.pages.wording import plain
@@ -56,6 +56,7 @@ def bid(matter: Matter) -> Section | None:
         currency=held.currency,
         is_first=matter.is_first,
         how_summed=how_summed(held),
+        spent=list(spent_words(held)) if matter.is_first else [],
         unpriced=list(unpriced_by_thing(held)) if matter.is_first else [],
         at_nothing=unpriced_words(held),
         dead=list(dead_costs(held).items()) if matter.is_first else [],
