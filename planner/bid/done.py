@@ -23,7 +23,7 @@ from planner.bid.rollup import loads_on
 from planner.kinds import Phase
 from planner.kinds.estimate import FLOOR
 from planner.model.quantity import Quantity, Standing
-from planner.order.dating import days_held
+from planner.order.held import days_held
 from planner.order.stage_order import Call, StageOrder
 
 if TYPE_CHECKING:

@@ -66,7 +66,7 @@ def done_of(
 def last_called(opened: Opened) -> StageOrder:
     """The calls of the last issued order, and the days they hold; an empty order without one."""
     from planner.order import StageOrder
-    from planner.order.dating import days_held
+    from planner.order.held import days_held
 
     calls = _Called(opened.folder, opened.estimates, None).orders()[0].values()
     known = tuple(sorted(calls, key=lambda call: call.starts))

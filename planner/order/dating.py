@@ -7,14 +7,14 @@ of money sums or pages.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import replace
-from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, TypeVar
+from datetime import timedelta
+from typing import TYPE_CHECKING
 
 from planner.model.names import noun
 from planner.model.place import Problem, Severity
 from planner.order.carried import carry_notes
+from planner.order.held import days_held
 from planner.order.kept import impossible, not_kept
 from planner.order.loads import load_problems
 from planner.order.passes import pass_problems
@@ -23,15 +23,13 @@ from planner.order.stage_order import Call, StageOrder
 from planner.schedule import verify
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Mapping
+    from datetime import date, datetime
 
     from planner.graph import ElementGraph
     from planner.model.show import Show
-    from planner.order.issued import IssuedCall
     from planner.order.question import Question
     from planner.schedule import Answer
-
-_Called = TypeVar("_Called", "Call", "IssuedCall")
 
 
 def dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) -> StageOrder:
@@ -53,7 +51,7 @@ def dated(show: Show, graph: ElementGraph, question: Question, answer: Answer) -
     quarters = question.calendar.quarters_per_day
     return StageOrder(
         calls=calls,
-        days_held=days_held(show, calls),
+        days_held=days_held(show, calls, (question, answer)),
         finals=finals,
         late=late,
         bound_days=_critical_days(question, quarters),
@@ -184,48 +182,6 @@ def _working_days_between(question: Question, first: date, last: date) -> int:
     day = timedelta(days=1)
     begins, ends = calendar.quarter_at(first + day), calendar.quarter_at(last + day)
     return (ends - begins) // calendar.quarters_per_day
-
-
-def days_held(show: Show, calls: Iterable[Call]) -> dict[str, tuple[date, ...]]:
-    """Per stage, the working days from the first to the last call of each run of one set-up.
-
-    What is done without a set-up leaves nothing standing, and holds the days of its own call alone.
-
-    Args:
-        show: says which days are worked.
-        calls: by start.
-    """
-    held: dict[str, set[date]] = defaultdict(set)
-    for run in runs(calls):
-        held[run[0].stage].update(days_of(show, run))
-    return {stage: tuple(sorted(days)) for stage, days in sorted(held.items())}
-
-
-def runs(calls: Iterable[_Called]) -> Iterator[list[_Called]]:
-    """Calls that stand on one stage in one set-up, one after another; each without one alone.
-
-    Args:
-        calls: by start.
-    """
-    by_stage: dict[str, list[_Called]] = {}
-    for call in calls:
-        run = by_stage.get(call.stage)
-        if run is not None and call.set_up and run[-1].set_up == call.set_up:
-            run.append(call)
-            continue
-        if run is not None:
-            yield run
-        if call.stage:
-            by_stage[call.stage] = [call]
-    yield from by_stage.values()
-
-
-def days_of(show: Show, run: Sequence[Call | IssuedCall]) -> tuple[date, ...]:
-    """The working days from the first to the last of some calls."""
-    first = min(each.starts for each in run).date()
-    last = max(each.ends for each in run).date()
-    days = (first + timedelta(days=n) for n in range((last - first).days + 1))
-    return tuple(day for day in days if show.calendar.is_working(day))
 
 
 def _critical_days(question: Question, quarters_per_day: int) -> float:

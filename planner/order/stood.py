@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from planner.order.dating import days_held, days_of, runs
+from planner.order.held import days_held, days_of, runs
 from planner.schedule import Lock
 
 if TYPE_CHECKING:

@@ -17,7 +17,8 @@ from planner.bid.holding import DAYS_HELD, FOR_NO_CALL, HELD
 from planner.bid.lines import SHOW_COST, to_the_cent
 from planner.kinds import Phase, Risk
 from planner.kinds.estimate import FLOOR
-from planner.order.dating import days_held
+from planner.order.held import days_held
+from planner.order.stood import with_spent
 from planner.status.state import Step
 
 if TYPE_CHECKING:
@@ -166,7 +167,9 @@ def still_called(show: Show, order: StageOrder, left: Estimates) -> StageOrder:
         if each.element in show.elements
         and (each.id not in to_do or show.is_live(show.elements[each.element]))
     )
-    return replace(order, calls=calls, days_held=days_held(show, calls))
+    found = (order.question, order.answer) if order.question and order.answer else None
+    kept = replace(order, calls=calls, days_held=days_held(show, calls, found))
+    return with_spent(show, kept, order.spent)
 
 
 def reckoned(

@@ -8,6 +8,8 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+import pytest
+
 from planner.estimate import Estimates
 from planner.graph import build_graph
 from planner.kinds import Estimate, Hours, Need, Phase, Registry, Work
@@ -177,6 +179,33 @@ def test_two_pieces_of_work_without_a_set_up_hold_no_day_between_them(show: Show
         ("HL010.sky", 4),
     ]
     assert order.days_held["north"] == (date(2027, 3, 1), date(2027, 3, 4))
+
+
+@pytest.mark.parametrize(
+    ("load_in", "days"),
+    [("0 h", (3, 8, 9)), ("5 h", (2, 3, 8, 9)), ("12 h", (1, 2, 3, 5, 8, 9))],
+)
+def test_a_stage_is_held_while_it_is_changed_over_and_nobody_is_called(
+    show: ShowFolder, load_in: str, days: tuple[int, ...]
+) -> None:
+    show.replace("resources.yaml", "height: 7 m}", f"height: 7 m, load_in: {load_in}}}")
+    show.replace(
+        "sequences/hill.yaml",
+        "sky: {kind: plate, sort: live, on: location}",
+        "sky: {kind: plate, sort: live, on: location, locked: {date: 2027-03-09}}",
+    )
+    locked = "action: still\n        locked: {date: 2027-03-03}"
+    show.replace("sequences/hill.yaml", "action: still", locked)
+    order = order_of(
+        show,
+        {
+            "HL010.town": (work("photograph", 10, needs=NORTH, set_up="town"),),
+            "HL010.sky": (work("photograph", 10, needs=NORTH, set_up="sky"),),
+        },
+    )
+    # Both fill their days, Wednesday 3 and Tuesday 9. The load-in of the one is over by Wednesday;
+    # that of the other, and an hour of strike before it, lie in days of ten hours before Tuesday.
+    assert order.days_held["north"] == tuple(date(2027, 3, day) for day in days)
 
 
 def test_more_hands_than_the_crew_has_is_told_and_still_ordered(show: ShowFolder) -> None:
