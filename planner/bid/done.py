@@ -241,7 +241,8 @@ class _Pricing:
             for work in self.estimates.by_element[made.element].work
             if work.name in made.works - known
         )
-        order = replace(self.order, calls=(*calls, *then), days_held={})
+        # What the order itself does once more, it pays for itself.
+        order = replace(self.order, calls=(*calls, *then), days_held={}, redone=())
         return Desk.opened(self.show, order, self.rates_on, frozenset())
 
 

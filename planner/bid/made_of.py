@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING
 from planner.bid.compare import line_changes
 from planner.bid.holding import HELD
 from planner.bid.overtime import OVERTIME
-from planner.bid.what_if import difference, lines_again
+from planner.bid.pricing import DONE_AGAIN
+from planner.bid.what_if import difference
 from planner.model.names import noun
 
 if TYPE_CHECKING:
@@ -71,9 +72,6 @@ def made_of(base: Costed, other: Costed) -> tuple[Part, ...]:
     rows: defaultdict[str, list[Row]] = defaultdict(list)
     for name, row in (*_held(base.bid, other.bid), *_others(base.bid, other.bid)):
         rows[name].append(row)
-    for sign, costed in ((1, other), (-1, base)):
-        for line in lines_again(costed, base.bid):
-            rows[AGAIN].append(Row(line.element, line.what, sign * line.figures.likely))
     parts = [
         Part(name, sum((row.likely for row in mine), _NIL), _largest_first(mine))
         for name, mine in rows.items()
@@ -141,4 +139,6 @@ def _without_held(bid: Bid) -> tuple[BidLine, ...]:
 def _name(change: Change) -> str:
     if change.what.startswith(OVERTIME):
         return "overtime"
+    if change.what.endswith(DONE_AGAIN):
+        return AGAIN
     return change.craft if change.craft in {"purchases", "show costs"} else "hands"

@@ -11,6 +11,7 @@ from collections import defaultdict
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
+from itertools import repeat
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -101,6 +102,10 @@ def _kept_out(show: Show) -> list[Element]:
     ]
 
 
+DONE_AGAIN = ", begun before and done again"
+"""How a line ends that pays for what had begun, and is done once more beside."""
+
+
 def lines_of(desk: Desk, elements: Iterable[Element], estimates: Estimates) -> Iterator[BidLine]:
     """A line for each stretch of work and each purchase of `elements`, in their order."""
     for element in elements:
@@ -111,6 +116,9 @@ def lines_of(desk: Desk, elements: Iterable[Element], estimates: Estimates) -> I
             if work.hours.high > 0:
                 plain = _labour(desk, element, work)
                 yield plain
+                if desk.order.redone:
+                    before = desk.order.redone.count(f"{element.id}/{work.name}")
+                    yield from repeat(replace(plain, what=f"{work.name}{DONE_AGAIN}"), before)
                 if desk.overtime is not None:
                     yield from _overtime(desk, element, work, plain)
         for charge in estimate.charges:

@@ -10,10 +10,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.bid.lines import Figures
-from planner.bid.rollup import loaded
 
 if TYPE_CHECKING:
-    from planner.bid.lines import Bid, BidLine
+    from planner.bid.lines import Bid
     from planner.order import StageOrder
 
 
@@ -24,7 +23,7 @@ class Costed:
     Attributes:
         order: dated.
         bid: its price.
-        redone: ids of calls that it does once more than its bid says.
+        redone: ids of calls that had begun and that it does once more; its bid pays for both.
         unpaid: what nobody is paid and the show holds to cost beside lateness, whole units: calls
             moved, and stage days and changes of set-up beside their rates.
         moved: how many calls it moves.
@@ -59,11 +58,8 @@ class Difference:
 
 
 def difference(base: Costed, other: Costed) -> Difference:
-    """What `other` costs beside `base`, an order of the same show or of one changed a little.
-
-    The labour of what either does once more is that of the base's bid.
-    """
-    was, now = _total(base, base.bid), _total(other, base.bid)
+    """What `other` costs beside `base`, an order of the same show or of one changed a little."""
+    was, now = base.bid.total, other.bid.total
     money = Figures(now.low - was.low, now.likely - was.likely, now.high - was.high)
     lateness = _lateness(other.order) - _lateness(base.order)
     return Difference(money, lateness, other.unpaid - base.unpaid)
@@ -81,17 +77,6 @@ def lightest(base: Costed, *others: Costed) -> Costed:
         return beside.weight + beside.unpaid
 
     return min((base, *others), key=weighs)
-
-
-def lines_again(costed: Costed, first: Bid) -> tuple[BidLine, ...]:
-    """The labour of what an order does once more, as the first bid has it."""
-    redone = set(costed.redone)
-    return tuple(line for line in first.lines if f"{line.element}/{line.what}" in redone)
-
-
-def _total(costed: Costed, first: Bid) -> Figures:
-    """With the labour of what is done once more."""
-    return costed.bid.total + loaded(lines_again(costed, first), first.terms)
 
 
 def _lateness(order: StageOrder) -> int:

@@ -254,6 +254,8 @@ class _Desk:
         from planner.order import issue
 
         it = self.on.ground
+        # Nothing is begun anew there, and nothing held for nothing.
+        order = replace(order, spent={}, joined={}, redone=())
         near = replace(it.way, issued=issue(order, self.issued.title, self.issued.stamp))
         ground = Ground.of(near, it.graph)
         return ground.standing(ground.terms(self.on.day, None, self.effort))

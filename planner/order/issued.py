@@ -93,6 +93,7 @@ class IssuedOrder:
         finals: per shot, when its composite was to be done.
         late: per shot, working days past its delivery.
         spent: per thing, days on which it was held for what was then done again elsewhere.
+        redone: ids of calls that had begun and were done once more, each as often.
         joined: per call that went on with other things, the first day on which it held these.
     """
 
@@ -104,6 +105,7 @@ class IssuedOrder:
     late: Mapping[str, float]
     spent: Mapping[str, tuple[date, ...]] = field(default_factory=dict)
     joined: Mapping[str, date] = field(default_factory=dict)
+    redone: tuple[str, ...] = ()
 
 
 def issue(order: StageOrder, title: str, stamp: Stamp) -> IssuedOrder:
@@ -131,6 +133,7 @@ def issue(order: StageOrder, title: str, stamp: Stamp) -> IssuedOrder:
         dict(order.late),
         dict(order.spent),
         dict(order.joined),
+        order.redone,
     )
 
 

@@ -81,6 +81,8 @@ class StageOrder:
         is_around_lost: whether it is planned around what is posted as lost, and says what waits.
         spent: per stage, rig or other thing, days on which it was held by what had begun and is
             done again elsewhere: they are paid, whatever is called now.
+        redone: ids of calls that had begun and are done once more, each as often; the first time is
+            paid as well.
         joined: per call that goes on with other things than it was begun with, the first day on
             which it holds these; those it held before are spent.
     """
@@ -100,3 +102,4 @@ class StageOrder:
     is_around_lost: bool = False
     spent: Mapping[str, tuple[date, ...]] = field(default_factory=dict)
     joined: Mapping[str, date] = field(default_factory=dict)
+    redone: tuple[str, ...] = ()

@@ -146,7 +146,7 @@ def as_paid(show: Show, order: StageOrder, issued: IssuedOrder, terms: Terms) ->
 
     What is begun and done again elsewhere held its stage, its rig and its camera until then; what
     goes on with another thing than it was begun with held the first one. Hands are paid by their
-    hours, and what is done again is counted with the labour.
+    hours, and for what is done again a second time.
 
     Args:
         show: says which days are worked, and which things are hands.
@@ -176,7 +176,8 @@ def as_paid(show: Show, order: StageOrder, issued: IssuedOrder, terms: Terms) ->
         if goes_on is not None and set(goes_on.holds) - set(call.holds):
             joined[call.id] = terms.day
     days = {id_: tuple(sorted(days)) for id_, days in spent.items() if days}
-    return with_spent(show, replace(order, joined=joined), days)
+    redone = (*issued.redone, *(id_ for id_ in started.again if id_ in now))
+    return with_spent(show, replace(order, joined=joined, redone=redone), days)
 
 
 def _before(show: Show, calls: Sequence[IssuedCall], day: date) -> tuple[date, ...]:

@@ -53,7 +53,9 @@ def as_issued(
         return None
     said = f"order {issued.stamp.number} as issued on {issued.stamp.on}"
     since = issued.stamp.planned_from
-    order = with_spent(show, replace(order, joined=issued.joined), issued.spent)
+    order = with_spent(
+        show, replace(order, joined=issued.joined, redone=issued.redone), issued.spent
+    )
     return replace(order, method=said, is_issued=True, planned_from=since)
 
 

@@ -38,6 +38,7 @@ def issued_json(issued: IssuedOrder) -> str:
         "late_working_days": dict(issued.late),
         **({"spent": _spent(issued)} if issued.spent else {}),
         **({"joined": _joined(issued)} if issued.joined else {}),
+        **({"redone": list(issued.redone)} if issued.redone else {}),
     }
     lines = [f"{_text(name)}: {_text(value)}" for name, value in head.items()]
     calls = ",\n".join(f"  {_text(_call(call))}" for call in issued.calls)
@@ -127,6 +128,7 @@ def _order(told: Mapping[str, Any]) -> IssuedOrder:
             for id_, days in told.get("spent", {}).items()
         },
         {id_: date.fromisoformat(day) for id_, day in told.get("joined", {}).items()},
+        tuple(map(str, told.get("redone", ()))),
     )
 
 

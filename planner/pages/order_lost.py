@@ -147,7 +147,7 @@ def _rows(outcome: Outcome, currency: str) -> Iterator[tuple[str, str]]:
     if outcome.way.redone:
         yield (
             "done again",
-            f"{counted(len(outcome.way.redone), 'call')}, in the cost; `bid` counts once",
+            f"{counted(len(outcome.way.redone), 'call')}, in the cost",
         )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -28,8 +29,10 @@ def test_work_done_again_is_paid_again_with_its_loads(show: ShowFolder) -> None:
     floor = floor_of(show, usual_work())
     order = floor.arranged()
     bid = price(floor.show, floor.estimates, order)
-    redone = Costed(order, bid, ("HL010.town/photograph",))
-    again = difference(Costed(order, bid), redone)
+    redone = replace(order, redone=("HL010.town/photograph",))
+    twice = price(floor.show, floor.estimates, redone)
+    assert len(twice.lines) == len(bid.lines) + 1
+    again = difference(Costed(order, bid), Costed(redone, twice))
     # 10 h at 40 GBP; 10 % contingency and 12 % overhead on cost: 400 + 40 + 48.
     assert again.money.likely == Decimal("488.00")
 
@@ -64,7 +67,8 @@ def test_the_lightest_counts_money_lateness_and_what_nobody_is_paid(show: ShowFo
     # The labour done again is 488.00 with its loads, as above: 500 less to nobody is worth it, and
     # 480 less is not.
     again = ("HL010.town/photograph",)
-    better, worse = Costed(order, bid, again, 500), Costed(order, bid, again, 520)
+    twice = price(floor.show, floor.estimates, replace(order, redone=again))
+    better, worse = Costed(order, twice, again, 500), Costed(order, twice, again, 520)
     assert lightest(still, worse, better) is better
     assert lightest(still, worse) is still
     # The first of equals, so that nobody is called for another day for nothing.

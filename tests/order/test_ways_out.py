@@ -186,9 +186,11 @@ def test_a_stage_set_up_before_it_was_lost_is_paid_for_those_days(show: ShowFold
     # Issued so, it stays paid: as issued, and planned again two days later.
     second = issue(order, it.floor.show.title, replace(STAMP, number=2))
     assert second.spent == order.spent
+    assert second.redone == ("HL010.town/set up",)
     later = replace(it.blow, issued=second, started=started_by_dates(second, FRIDAY), day=FRIDAY)
     again = planned(replace(it, blow=later), wait(it.floor.show, it.floor.estimates, later))
     assert again.days_held["south"] == tuesday
+    assert again.redone == second.redone
 
 
 def test_a_hired_camera_is_not_held_before_it_is_hired(show: ShowFolder) -> None:

@@ -40,7 +40,7 @@ def test_an_issued_order_comes_back_as_it_was() -> None:
 
 def test_days_that_were_spent_on_what_is_done_again_come_back() -> None:
     spent = {"south": (date(2027, 3, 1), date(2027, 3, 2))}
-    order = replace(ORDER, spent=spent, joined={CALL.id: date(2027, 3, 3)})
+    order = replace(ORDER, spent=spent, joined={CALL.id: date(2027, 3, 3)}, redone=(CALL.id,))
     assert read_issued(issued_json(order).encode(), "order_003.json") == order
 
 
