@@ -60,7 +60,7 @@ find more than its last small gains."""
 RACED_SHARE, CATCHES_UP = 0.15, 1.03
 """Of what is left, how much an issued order and a first one have each before one goes on alone, and
 how much heavier the first one may be then: it is further from the end of what it gains. 500
-generated pieces, a build four days late: whichever was so chosen weighed least in the end."""
+generated pieces, a build four days late: what was so chosen mostly weighed least in the end."""
 WHOLE_SHARE = 0.5
 """Of what is left when the walk has stalled, how much goes to the whole question."""
 STALLED_TRIES, STALLED_TRIES_EACH = 300, 4
