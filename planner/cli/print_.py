@@ -177,10 +177,12 @@ def _week(asked: Asked) -> tuple[Sheet, ...]:
 
 
 def _call(asked: Asked) -> tuple[Sheet, ...]:
-    from planner.pages.prints.call_sheet import call_sheets
+    from planner.pages.order_text import notes_of
+    from planner.pages.prints.call_sheet import Known, call_sheets
 
     opened = asked.opened
-    return call_sheets(opened.show, opened.estimates, _dated(asked), asked.day, _settled(asked))
+    known = Known(_settled(asked), notes_of(opened.findings, opened.show))
+    return call_sheets(opened.show, opened.estimates, _dated(asked), asked.day, known)
 
 
 def _settled(asked: Asked) -> frozenset[str]:

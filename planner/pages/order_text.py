@@ -49,6 +49,32 @@ class Notes:
         """What is said once, where these are called."""
         return () if self.lit.isdisjoint(elements) else (LAMPS,)
 
+    def about(self, call: Call) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """What is said of a call's element and of builds that stand before it, by their ids."""
+        for id_ in dict.fromkeys((call.element, *call.holds)):
+            if said := self.of.get(id_):
+                yield id_, said
+
+    def once(self, calls: Iterable[Call], show: Show) -> dict[str, tuple[str, ...]]:
+        """By id of a call, what is said under it on paper: of each thing at its first call alone.
+
+        Args:
+            calls: in the order they are printed; the element of each is named there.
+            show: for the names of builds, which their notes begin with.
+        """
+        told: set[str] = set()
+        found: dict[str, tuple[str, ...]] = {}
+        for call in calls:
+            lines = [
+                f"! {said}" if id_ == call.element else f"! {name_of(id_, show)} {said}"
+                for id_, every in self.about(call)
+                if id_ not in told
+                for said in every
+            ]
+            told |= {call.element, *call.holds}
+            found.setdefault(call.id, tuple(lines))
+        return found
+
 
 NO_NOTES = Notes()
 
@@ -137,7 +163,7 @@ def stage_text(
     lines = folded(title)
     for said in notes.for_all(each.element for each in calls):
         lines += folded(said, "  ! ", "    ")
-    lines += _stage(calls, days, show, notes.of)
+    lines += _stage(calls, days, show, notes)
     return "".join(f"{line}\n" for line in lines)
 
 
@@ -176,7 +202,7 @@ def _stage(
     calls: Sequence[Call],
     days: Iterable[date],
     show: Show,
-    notes: Mapping[str, tuple[str, ...]],
+    notes: Notes,
 ) -> list[str]:
     """Calls under their dates; set-ups and things held named where they change, idle days too."""
     noted: set[str] = set()
@@ -217,15 +243,13 @@ def _changed(was: tuple[str, str], now: tuple[str, str]) -> Iterator[str]:
         yield from folded(now[1] or "nothing else", "    with ")
 
 
-def _noted(
-    call: Call, show: Show, told: tuple[Mapping[str, tuple[str, ...]], set[str]]
-) -> Iterator[str]:
+def _noted(call: Call, show: Show, told: tuple[Notes, set[str]]) -> Iterator[str]:
     """What is said of an element and of builds that stand before it, once in a set-up."""
     notes, noted = told
-    for id_ in (call.element, *call.holds):
+    for id_, every in notes.about(call):
         if id_ not in noted:
             noted.add(id_)
-            for note in notes.get(id_, ()):
+            for note in every:
                 yield from folded(f"{name_of(id_, show)} {note}", "    ! ", "      ")
 
 

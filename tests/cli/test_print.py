@@ -262,6 +262,24 @@ def test_every_page_of_a_day_tells_the_same_hazards(folder: Path) -> None:
     assert all("lamps: see the call sheet" in page for page in cards)
 
 
+def test_what_cannot_be_done_as_planned_says_so_on_every_page_of_its_day(folder: Path) -> None:
+    """The town burns, on a stage that forbids flame."""
+    sequence = folder / "sequences/hill.yaml"
+    town, build = sequence.read_text(encoding="utf-8"), "        build: hill_town\n"
+    assert build in town
+    sequence.write_text(town.replace(build, f"{build}        hazards: [flame]\n"), "utf-8")
+    resources = folder / "resources.yaml"
+    north = resources.read_text(encoding="utf-8")
+    assert "north: {" in north
+    resources.write_text(north.replace("north: {", "north: {forbids: [flame], ", 1), "utf-8")
+    said = "cannot be done as planned: north forbids flame [stage-forbids]"
+    for page in (_told(folder, "order"), _print(folder, "day"), _print(folder, "call")):
+        assert page.count(said) == 1
+    calls = _print(folder, "call")
+    # At who sets it up, though the camera, which lights it meanwhile, is listed before.
+    assert calls.index("light and line up") < calls.index("HL010.town: set up") < calls.index(said)
+
+
 def test_electricity_that_somebody_states_stands_at_its_set_up(folder: Path) -> None:
     _state_hazard(folder, "electricity")
     told = _told(folder, "order")

@@ -5,24 +5,27 @@ Takes dated work and a day, gives a sheet. Works nothing out: hands are those of
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import groupby
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
 from planner.kinds.estimate import FLOOR
 from planner.kinds.leave import permits_of
 from planner.kinds.strike import hazards_of_pieces
 from planner.model.names import day_words, name_of, title_of
+from planner.pages.order_text import NO_NOTES
 from planner.pages.prints.cautioned import cautions_about
-from planner.pages.prints.dated import by_day, call_and_wrap, clock, meal_words, with_against
+from planner.pages.prints.dated import by_day, call_and_wrap, clock, meal_words
 from planner.pages.prints.sheet import BLANK, Listed, Rows, Said, Sheet, Table
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
-    from datetime import date
+    from datetime import date, datetime
 
     from planner.estimate import Estimates
     from planner.model.show import Element, Show
+    from planner.pages.order_text import Notes
     from planner.pages.prints.dated import Dated, Stretch
     from planner.pages.prints.sheet import Block, Cell
 
@@ -43,7 +46,7 @@ def call_sheets(
     estimates: Estimates,
     dated: Dated,
     day: date | None,
-    settled: frozenset[str] = frozenset(),
+    known: Known | None = None,
 ) -> tuple[Sheet, ...]:
     """The call sheet of a day, or of every day on which anything is called.
 
@@ -52,34 +55,41 @@ def call_sheets(
         estimates: for what each work brings with it.
         dated: the order.
         day: the only day wanted; None for every one.
-        settled: permits posted as in hand.
+        known: what is posted and found beside the order; nothing where not given.
     """
     found = by_day(dated, show.calendar)
     days = found if day is None else {day: found.get(day, ())}
-    known = _Known(hazards_of_pieces(show, estimates.by_element), settled)
-    return tuple(_sheet(show, known, dated, at) for at in days.items())
+    hazards = hazards_of_pieces(show, estimates.by_element)
+    told = known or Known()
+    return tuple(_sheet(show, (told, hazards), dated, at) for at in days.items())
 
 
-class _Known(NamedTuple):
-    """By element its hazards on the floor; and permits posted as in hand."""
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a call sheet tells beside the order.
 
-    hazards: Mapping[str, Sequence[str]]
-    settled: frozenset[str]
+    Attributes:
+        settled: permits posted as in hand.
+        notes: why something cannot be done as planned, without hazards: those are cautioned whole.
+    """
+
+    settled: frozenset[str] = frozenset()
+    notes: Notes = NO_NOTES
 
 
 def _sheet(
     show: Show,
-    known: _Known,
+    told: tuple[Known, Mapping[str, Sequence[str]]],
     dated: Dated,
     at: tuple[date, tuple[Stretch, ...]],
 ) -> Sheet:
-    day, stretches = at
+    (known, hazards), (day, stretches) = told, at
     blocks: list[Block] = [
-        Listed("Take care", _cautions(show, known.hazards, stretches), "care"),
+        Listed("Take care", _cautions(show, hazards, stretches), "care"),
         Listed("Leave and cover", tuple(_leave(show, known.settled, stretches)), "tick"),
         Table(
             ("Craft", "Call", "Until", "Hands", "Where", "Work"),
-            tuple(_crews(show, stretches)),
+            tuple(_crews(show, stretches, known.notes)),
             (0, 0, 0, 0, 1, 2.4),
             "Who is called",
             right=(3,),
@@ -94,20 +104,29 @@ def _sheet(
     return Sheet("Call sheet", day_words(day), says, tuple(blocks), f"{dated.source}.")
 
 
-def _crews(show: Show, stretches: Sequence[Stretch]) -> Iterator[tuple[Cell, ...]]:
-    """Calls craft by craft, those on the floor first; a craft is named once."""
+def _crews(show: Show, stretches: Sequence[Stretch], notes: Notes) -> Iterator[tuple[Cell, ...]]:
+    """Calls craft by craft, those on the floor first; a craft is named once.
+
+    What is found of a piece, or of a build before it, is told at the first of its calls, and not
+    at hands called beside one: who sets it up has to know first.
+    """
     floor = {each.call.work.craft for each in stretches if _is_floor(each)}
-    ordered = sorted(
-        stretches, key=lambda each: (each.call.work.craft not in floor, each.call.work.craft)
-    )
+
+    def place(each: Stretch) -> tuple[bool, str, datetime, str]:
+        craft = each.call.work.craft
+        return craft not in floor, craft, each.starts, each.call.id
+
+    ordered = sorted(stretches, key=place)
+    calls = sorted((each.call for each in stretches), key=lambda each: bool(each.work.beside))
+    noted = notes.once(calls, show)
     for craft, group in groupby(ordered, key=lambda each: each.call.work.craft):
-        held = sorted(group, key=lambda each: (each.starts, each.call.id))
-        for number, each in enumerate(held):
+        for number, each in enumerate(group):
             call = each.call
             name = "" if number else craft.replace("_", " ")
             where = _where(show, each, stretches)
             work = f"{name_of(call.element, show)}: {call.work.name}"
-            told = with_against(work, (call,))
+            against = (f"! {said}" for said in call.against)
+            told = (work, *dict.fromkeys((*noted[call.id], *against)))
             yield (name, *clock(each), str(call.work.heads), where, told)
 
 

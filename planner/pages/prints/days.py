@@ -75,10 +75,8 @@ def _day(
     mine = [each for each in stretches if each.call.stage == stage.id]
     company = tuple(each.call for each in stretches if each.call.work.beside)
     first = {each.call.element: each.call.id for each in reversed(mine)}
-    beneath = {
-        id_: (*_says(show, element), *(f"! {each}" for each in notes.of.get(element, ())))
-        for element, id_ in first.items()
-    }
+    noted = notes.once((each.call for each in mine), show)
+    beneath = {id_: (*_says(show, element), *noted[id_]) for element, id_ in first.items()}
     is_held = day in dated.days_held.get(stage.id, ())
     if not mine and not is_held:
         return None
