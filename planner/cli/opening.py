@@ -156,7 +156,8 @@ def notes_on(opened: Opened | Plan, *, in_ids: bool = False) -> Notes:
     hazards = hazards_of_pieces(opened.show, estimates)
     if in_ids:
         return notes_of(opened.findings, None, hazards)
-    return notes_of(opened.findings, opened.show, hazards, lit_alone(opened.show, estimates))
+    lit = lit_alone(opened.show, estimates, hazards)
+    return notes_of(opened.findings, opened.show, hazards, lit)
 
 
 def open_sound(folder: Path, held: Held | None = None) -> Opened:

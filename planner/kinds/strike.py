@@ -15,11 +15,16 @@ from planner.kinds.move import is_moving
 from planner.kinds.subject import hazards_in
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from planner.kinds.estimate import Estimate
-    from planner.model.facts import Facts
     from planner.model.show import Show
+
+
+BY_LAMPS = "electricity"
+"""Hazard of whatever is lit, which an order tells once for a stage unless somebody states it."""
+LIGHT = ("light", "lamps", "watts")
+"""Facts that say that it is lit."""
 
 
 def hazards_of_pieces(show: Show, estimates: Mapping[str, Estimate]) -> dict[str, tuple[str, ...]]:
@@ -46,7 +51,7 @@ def hazards_on_floor(context: Context, estimate: Estimate) -> tuple[str, ...]:
     if is_moving(context.element):
         found.add("moving_rig")
     on_stage = [work for work in estimate.work if work.phase is Phase.STAGE]
-    if is_light_stated(facts):
+    if any(facts.has(name) for name in LIGHT):
         found.add(BY_LAMPS)
     if any(work.hours.likely > context.show.calendar.day_hours for work in on_stage):
         found.add("long_hours")
@@ -60,11 +65,6 @@ def builds_on_floor(estimate: Estimate) -> tuple[str, ...]:
     return tuple(dict.fromkeys(held))
 
 
-def is_light_stated(facts: Facts) -> bool:
-    """Whether light, lamps or watts are stated, all of which bring electricity."""
-    return any(facts.has(name) for name in ("light", "lamps", "watts"))
-
-
 def _told_of(context: Context, estimate: Estimate) -> set[str]:
     """Hazards that somebody states, of the element or of what is held before it."""
     elements = context.show.elements
@@ -73,37 +73,32 @@ def _told_of(context: Context, estimate: Estimate) -> set[str]:
     return {*hazards_in(context.element.facts), *of_builds}
 
 
-BY_LAMPS = "electricity"
-"""Hazard of whatever is lit, which is told once for a stage or day unless somebody states it."""
+def lit_alone(
+    show: Show, estimates: Mapping[str, Estimate], hazards: Mapping[str, Sequence[str]]
+) -> frozenset[str]:
+    """Elements to which lamps alone bring electricity, as they do to nearly every set-up.
 
+    Where calls stand under one another, a caution at each of them is read at none.
 
-def is_lit_alone(context: Context, estimate: Estimate) -> bool:
-    """Whether lamps alone bring it electricity, as they do to nearly every set-up.
-
-    A caution at each of them is read at none.
+    Args:
+        show: with the elements.
+        estimates: by id of the element, from its kind.
+        hazards: as `hazards_of_pieces` has them of the same.
     """
-    found = hazards_on_floor(context, estimate)
-    return BY_LAMPS in found and BY_LAMPS not in _told_of(context, estimate)
-
-
-def lit_alone(show: Show, estimates: Mapping[str, Estimate]) -> frozenset[str]:
-    """Elements of which `is_lit_alone` holds; arguments as those of `hazards_of_pieces`."""
+    lit = (id_ for id_, found in hazards.items() if BY_LAMPS in found)
     return frozenset(
         id_
-        for id_, estimate in estimates.items()
-        if id_ in show.elements
-        and is_lit_alone(Context(show, show.elements[id_], {}, {}), estimate)
+        for id_ in lit
+        if BY_LAMPS not in _told_of(Context(show, show.elements[id_], {}, {}), estimates[id_])
     )
 
 
 def cautions(context: Context, estimate: Estimate) -> tuple[str, ...]:
-    """One sentence for each hazard of its own; each hands the decision to who may take it.
+    """One sentence for each hazard on the floor; each hands the decision to who may take it.
 
-    What its lamps alone bring is told once, for the day.
+    What its lamps alone bring is one of them: a card may be pinned up where no call sheet is.
     """
-    usual = {BY_LAMPS} if is_lit_alone(context, estimate) else set()
-    found = hazards_on_floor(context, estimate)
-    return tuple(CAUTIONS[each] for each in found if each not in usual)
+    return tuple(CAUTIONS[each] for each in hazards_on_floor(context, estimate))
 
 
 def checks_before_strike(context: Context, estimate: Estimate) -> tuple[str, ...]:

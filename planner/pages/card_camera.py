@@ -9,7 +9,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.kinds.stops import CASTER_STOP, LIGHT_SHORT, LIGHT_TO_SPARE
-from planner.kinds.strike import is_light_stated
 from planner.pages.card_values import BLANK, SAME_STOP, mark, marked, rolled, tilted
 
 if TYPE_CHECKING:
@@ -153,9 +152,7 @@ def _exposure(card: SetUpCard) -> Iterator[Row]:
     index, filters = marked(card.look_up("exposure_index")), card.word("filter") or BLANK
     said = f"{marked(card.look_up('light'))} at EI {index}, filter {filters}"
     said += f"; {spare}" if (spare := _to_spare(card)) else ""
-    # Whose decision lamps are is told once for the day, not on every card of it.
-    is_lit = is_light_stated(card.element.facts) and bool(card.options("stage"))
-    yield "Light", f"{said}; lamps: see the call sheet" if is_lit else said
+    yield "Light", said
     key = _key_light(card)
     if key:
         yield "", key

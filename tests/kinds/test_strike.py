@@ -12,7 +12,7 @@ from planner.kinds.strike import (
     checks_before_strike,
     hazards_of_pieces,
     hazards_on_floor,
-    is_lit_alone,
+    lit_alone,
 )
 from planner.model.quantity import Quantity
 
@@ -112,16 +112,27 @@ def test_a_set_up_brings_hazards_nobody_stated(make) -> None:
     assert hazards_on_floor(make("plate", {}), on_stage(10.5)) == ("long_hours",)
 
 
-def test_what_lamps_alone_bring_is_no_caution_of_one_set_up(make) -> None:
+def test_what_lamps_alone_bring_is_cautioned_on_the_card(make) -> None:
+    """A card may be pinned up where no call sheet is."""
     light = {"light": Quantity("light", 900, "lx")}
-    assert is_lit_alone(make("plate", light), NOTHING)
-    assert cautions(make("plate", light), NOTHING) == ()
+    assert cautions(make("plate", light), NOTHING) == (CAUTIONS["electricity"],)
     rain = make("plate", {**light, "hazards": ("water",)})
-    assert cautions(rain, NOTHING) == (CAUTIONS["water"],)
-    neon = make("plate", {**light, "hazards": ("electricity",)})
-    assert not is_lit_alone(neon, NOTHING)
-    assert cautions(neon, NOTHING) == (CAUTIONS["electricity"],)
-    assert not is_lit_alone(make("plate", {}), NOTHING)
+    assert cautions(rain, NOTHING) == (CAUTIONS["water"], CAUTIONS["electricity"])
+    assert cautions(make("plate", {}), NOTHING) == ()
+
+
+@pytest.mark.parametrize(
+    ("facts", "is_alone"),
+    [
+        ({"light": Quantity("light", 900, "lx")}, True),
+        ({"light": Quantity("light", 900, "lx"), "hazards": ("electricity",)}, False),
+        ({}, False),
+    ],
+)
+def test_an_order_may_tell_once_what_lamps_alone_bring(make, facts, is_alone: bool) -> None:
+    context, told = make("plate", facts), {"S010.it": on_stage(2)}
+    hazards = hazards_of_pieces(context.show, told)
+    assert lit_alone(context.show, told, hazards) == ({"S010.it"} if is_alone else set())
 
 
 def test_what_is_held_on_the_floor_brings_its_own_hazards(make) -> None:
