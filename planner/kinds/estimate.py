@@ -174,6 +174,8 @@ class Estimate:
         bounds: limits on builds' scales.
         problems: findings; they never stop the plan.
         missing: facts nobody has.
+        unwritten: what the report of its day should hold and does not, in words; to be measured
+            while its set stands.
     """
 
     element: str
@@ -183,3 +185,4 @@ class Estimate:
     bounds: tuple[ScaleBound, ...] = ()
     problems: tuple[Problem, ...] = ()
     missing: tuple[MissingFact, ...] = ()
+    unwritten: tuple[str, ...] = ()

@@ -259,6 +259,7 @@ _PARTS = {
     "bounds": ScaleBound,
     "problems": Problem,
     "missing": MissingFact,
+    "unwritten": str,
 }
 """What each tuple of an estimate holds."""
 

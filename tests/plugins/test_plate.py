@@ -118,6 +118,9 @@ def test_an_incomplete_report_lists_what_is_absent_and_the_last_day(
     assert "lens serial" in told.message
     assert "grey reference" in told.message
     assert "focal length" not in told.message
+    assert result.unwritten[:3] == ("lens serial", "focus", "stop")
+    assert "grey reference" in result.unwritten
+    assert not {"take kept", "focal length"} & set(result.unwritten)
     assert "12 of 14" in told.message  # all but the take and the focal length
     assert "2027-02-03" in told.message
     assert result.work == ()  # it lies behind

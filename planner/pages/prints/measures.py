@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
 NAMED = "set"
 """Role under which a plate names the set it is photographed on."""
-INCOMPLETE = "plate-report-incomplete"
-"""Finding of a plate whose report lacks something, which it names before a bracket."""
 
 
 def measure_list(show: Show, estimates: Estimates) -> Sheet:
@@ -90,10 +88,8 @@ def _open(place: Element) -> Iterator[tuple[Cell, ...]]:
 def _unreported(estimates: Estimates, users: list[Element]) -> Iterator[tuple[Cell, ...]]:
     """What the reports of plates photographed on the set do not hold, while it can be measured."""
     for plate in users:
-        for each in estimates.by_element[plate.id].problems:
-            if each.code == INCOMPLETE:
-                lacks = each.message.partition(" (")[0]
-                yield lacks, plate.id, BLANK, BLANK, BLANK
+        if lacks := estimates.by_element[plate.id].unwritten:
+            yield f"the report lacks {', '.join(lacks)}", plate.id, BLANK, BLANK, BLANK
 
 
 def _missing(

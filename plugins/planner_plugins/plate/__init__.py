@@ -70,7 +70,7 @@ class Plate:
         usual = rules.CLEAN_TAKES if is_clean else rules.TAKES
         takes = _with_event(sheet, view, reckon_takes(sheet, view, rate, 1, usual))
         _check_field(sheet, view)
-        check_report(sheet)
+        unwritten = check_report(sheet)
         check_set(sheet)
         check_clean(sheet)
         check_flame(sheet)
@@ -84,7 +84,7 @@ class Plate:
             _on_stage(sheet, view, takes)
         else:
             _on_location(sheet, view, takes)
-        return sheet.estimate()
+        return replace(sheet.estimate(), unwritten=unwritten)
 
 
 def _is_on_stage(sheet: Worksheet) -> bool:

@@ -40,20 +40,20 @@ def is_taken(sheet: Worksheet) -> bool:
     return sheet.element.facts.group("report").flag("taken")
 
 
-def check_report(sheet: Worksheet) -> None:
-    """Tell what the report of a plate already photographed does not hold."""
+def check_report(sheet: Worksheet) -> tuple[str, ...]:
+    """What the report of a plate already photographed does not hold, in words; told as well."""
     if not is_taken(sheet):
-        return
+        return ()
     report = sheet.element.facts.group("report")
-    absent = [
+    absent = tuple(
         words
         for name, words in REPORTED.items()
         if not report.has(name) or (name == "grey_reference" and not report.flag(name))
-    ]
+    )
     held = Quantity("report items held", len(REPORTED) - len(absent), reason="items written down")
     sheet.note(held)
     if not absent:
-        return
+        return ()
     stands = _stands(sheet)
     until = (
         f"; its set stands until {stands.last}"
@@ -67,6 +67,7 @@ def check_report(sheet: Worksheet) -> None:
         " can only be reconstructed",
         at="report",
     )
+    return absent
 
 
 def check_set(sheet: Worksheet) -> None:
