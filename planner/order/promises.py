@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from planner.estimate.any_kind.custody import LINE_UP, first_set_up
 from planner.kinds import Context, Phase, Worksheet
 from planner.kinds.sentences import listed
-from planner.model.names import counted, noun
+from planner.model.names import counted, in_tenths
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
 
@@ -103,7 +103,7 @@ def _look(show: Show, calls: Calls, sequence: Scenes, first: Call | None) -> Ite
     if ready is None or ready <= first.starts.date():
         return
     days = look_test_days(show, calls, sequence)
-    took = f"{days.value:.1f} {noun(round(days.value, 1), 'day')}"
+    took = in_tenths(days.value, "day")
     why = f"approved on {approved}" if approved else f"tested until {last} ({took})"
     yield Problem(
         Severity.WARNING,

@@ -82,7 +82,7 @@ def test_a_day_of_tests_is_one_day(show: ShowFolder) -> None:
     made = with_look(show, "by: the director, approved_when: three frames pass, tests: [look]")
     calls = (call("HL010.town", 2, stage="north"), call("look", 4, hours=10))
     told = only(list(promise_problems(made, calls)), "set-up-before-look")
-    assert "until 2027-03-04 (1.0 day)" in told.message
+    assert "until 2027-03-04 (1 day)" in told.message
 
 
 def test_a_look_approved_before_the_first_set_up_is_sound(show: ShowFolder) -> None:
