@@ -19,7 +19,7 @@ from planner.pages.card_running import running_rows
 from planner.pages.card_values import BLANK, mark, marked, rough_hours
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from planner.kinds import Work
     from planner.model.facts import Facts, FrameRange
@@ -166,17 +166,31 @@ def _stage(card: SetUpCard) -> Iterator[Row]:
     set_up = next((work.set_up for work in works if work.set_up), "")
     if set_up:
         yield "Set-up", set_up_words(set_up, card.show)
-    said = [_hours(card, work) for work in works]
+    names = {work.name for work in works}
+    said = [
+        _hours(card, turn, [work for work in works if work.beside == turn.name])
+        for turn in works
+        if turn.beside not in names
+    ]
     if not card.calls:
         said = ["; ".join(said)] if said else []
     yield from (("" if number else "Hours", each) for number, each in enumerate(said))
 
 
-def _hours(card: SetUpCard, work: Work) -> str:
+def _hours(card: SetUpCard, work: Work, beside: Sequence[Work]) -> str:
+    """One stretch with who does it and, where it is dated, when; then who is called with it."""
     likely = f"{rough_hours(work.hours.likely)} h{mark(work.reason)}"
     span = f"{rough_hours(work.hours.low)} to {rough_hours(work.hours.high)}"
-    hands = f"{work.craft.replace('_', ' ')} x {work.heads}"
-    return f"{work.name} {likely} ({span}), {hands}{_when(card, work.name)}"
+    said = f"{work.name} {likely} ({span}), {_hands(work)}{_when(card, work.name)}"
+    company = " and ".join(f"{_hands(each)} to {each.name}" for each in beside)
+    names = {work.name, *(each.name for each in beside)}
+    calls = (call for call in card.calls if call.work.name in names)
+    against = dict.fromkeys(f"; ! {each}" for call in calls for each in call.against)
+    return f"{said}{f', with {company}' if company else ''}{''.join(against)}"
+
+
+def _hands(work: Work) -> str:
+    return f"{work.craft.replace('_', ' ')} x {work.heads}"
 
 
 def _when(card: SetUpCard, name: str) -> str:
@@ -184,9 +198,8 @@ def _when(card: SetUpCard, name: str) -> str:
     if call is None:
         return ""
     days = "" if call.ends.date() == call.starts.date() else f"{day_words(call.ends, year=False)} "
-    against = "".join(f"; ! {each}" for each in call.against)
     begins = f"{day_words(call.starts, year=False)} {call.starts:%H:%M}"
-    return f": {begins} to {days}{call.ends:%H:%M}{against}"
+    return f": {begins} to {days}{call.ends:%H:%M}"
 
 
 def _report(card: SetUpCard) -> Iterator[Row]:

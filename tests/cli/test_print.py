@@ -72,10 +72,13 @@ def test_the_card_has_the_stop_to_set_and_room_for_what_was_shot(folder: Path) -
 
 
 @pytest.mark.parametrize("id_", ["NB110.heron", "NB150.heron"])
-def test_the_fullest_cards_of_the_example_are_one_page(id_: str, tmp_path: Path) -> None:
-    """A puppet on four rods and a track, with its contacts, its findings and nine ticks."""
+@pytest.mark.parametrize("dated", [(), ("--afresh", "--tries", "5")])
+def test_the_fullest_cards_of_the_example_are_one_page(
+    id_: str, dated: tuple[str, ...], tmp_path: Path
+) -> None:
+    """A puppet on four rods and a track, with its contacts, findings and ticks; dated as well."""
     to = tmp_path / "card.pdf"
-    told = CliRunner().invoke(group, ["print", str(EXAMPLE), "card", id_, "--to", str(to)])
+    told = CliRunner().invoke(group, ["print", str(EXAMPLE), "card", id_, "--to", str(to), *dated])
     assert told.exit_code == 0, told.output
     assert len(re.findall(rb"/Type\s*/Page\b", to.read_bytes())) == 1
 
@@ -294,6 +297,10 @@ def test_what_a_plate_s_report_lacks_is_measured_while_its_set_stands(tmp_path: 
     listed = _print(show, "measure")
     bank = listed[listed.index("Riverbank: last day Fri 19 Mar 2027") :]
     assert "the report lacks tilt, plan of sun or lamps NB040.bank_plate ____" in bank
+    # Nobody has the focal length of the ferry's plate, which is told once, with what rests on it.
+    slip = listed[listed.index("Slipway: last day") : listed.index("Riverbank: last day")]
+    assert "the report lacks lens serial NB120.ferry_plate ____" in slip
+    assert slip.count("focal length") == 1
 
 
 def test_leave_and_the_cover_it_asks_for_stand_on_the_call_sheet_of_its_day(folder: Path) -> None:

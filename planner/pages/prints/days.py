@@ -114,15 +114,19 @@ def _notes_of(stage: Resource, day: date) -> str:
 
 
 def _tomorrow(show: Show, dated: Dated, at: tuple[date, Resource]) -> str:
-    """What is set up next on the stage, for whoever strikes this one."""
+    """What is called next on the stage, for whoever strikes this set-up or leaves it standing."""
     day, stage = at
     set_ups = dated.set_ups.get(stage.id, ())
     after = bisect_right(set_ups, day, key=lambda each: each.starts.date())
+    last = set_ups[after - 1] if after else None
     if after == len(set_ups):
-        return "Nothing else is called here."
+        goes_on = last is not None and last.ends.date() > day
+        return "" if goes_on else "Nothing else is called here."
     first = set_ups[after]
-    says = set_up_words(first.work.set_up, show)
-    return f"Next here, {day_words(first.starts)} {first.starts:%H:%M}: {says}."
+    when = f"{day_words(first.starts)} {first.starts:%H:%M}"
+    if last is not None and first.work.set_up == last.work.set_up:
+        return f"The set-up stands: called next here {when}."
+    return f"Next here, {when}: {set_up_words(first.work.set_up, show)}."
 
 
 def _set_up(

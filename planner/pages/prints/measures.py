@@ -86,10 +86,15 @@ def _open(place: Element) -> Iterator[tuple[Cell, ...]]:
 
 
 def _unreported(estimates: Estimates, users: list[Element]) -> Iterator[tuple[Cell, ...]]:
-    """What the reports of plates photographed on the set do not hold, while it can be measured."""
+    """What the reports of plates photographed on the set do not hold, while it can be measured.
+
+    What is told as a missing fact has a row of its own, with what rests on it.
+    """
+    told = {(fact.about, fact.name.replace("_", " ")) for fact in estimates.missing}
     for plate in users:
-        if lacks := estimates.by_element[plate.id].unwritten:
-            yield f"the report lacks {', '.join(lacks)}", plate.id, BLANK, BLANK, BLANK
+        unwritten = estimates.by_element[plate.id].unwritten
+        if lacks := ", ".join(each for each in unwritten if (plate.id, each) not in told):
+            yield f"the report lacks {lacks}", plate.id, BLANK, BLANK, BLANK
 
 
 def _missing(

@@ -104,8 +104,8 @@ class Sheet:
         says: a sentence under the title; may be empty.
         blocks: from top to foot; empty ones are left out.
         foot: small, at the foot of every page: what it was printed from.
-        fits: whether it is set somewhat smaller, and its ticks two abreast, where that brings it
-            onto one page.
+        fits: whether it is set somewhat smaller, its ticks two abreast and its rows closer, where
+            that brings it onto one page.
     """
 
     title: str

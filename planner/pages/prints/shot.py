@@ -55,7 +55,7 @@ def breakdown(show: Show, estimates: Estimates, findings: Sequence[Problem], sho
     blocks = (
         Listed("Take care", cautions_about(show, hazards, shot.elements, "Here"), "care"),
         Rows(tuple(_facts(show, shot))),
-        Table(heads, rows, (0.9, 2, 1.7, 3), "Pieces, as listed"),
+        Table(heads, rows, (0.8, 1.8, 1.6, 3.3), "Pieces, as listed"),
         Listed("Open findings", findings_about(show, findings, mine)),
         Listed("Missing: write it in", tuple(blank(each) for each in missing)),
         Said(LEGEND),

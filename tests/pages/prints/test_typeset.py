@@ -58,13 +58,15 @@ def test_what_people_write_is_printed_letter_for_letter(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("lines", "fits", "pages"), [(64, False, 2), (64, True, 1), (20, True, 1), (80, True, 2)]
+    ("lines", "fits", "pages"),
+    [(64, False, 2), (64, True, 1), (20, True, 1), (76, True, 1), (90, True, 2)],
 )
 def test_a_sheet_a_little_too_long_is_set_smaller_where_that_makes_it_one_page(
     lines, fits, pages
 ) -> None:
     """Of 297 mm, 32 are margins and some 15 the head: 250 mm. A row of 10 pt is a capital's height
-    of 6.6 pt and 5.5 pt of room, 4.3 mm: 64 take 275 mm and, set in 8.5 pt, 234; 80 take 292."""
+    of 6.6 pt and 5.5 pt of room, 4.3 mm: 64 take 275 mm and, set in 8.5 pt, 234. 76 take 277
+    then, and 246 with 3.6 pt of room; 90 take 291 even so."""
     rows = Rows(tuple(("Row", "what it says") for _ in range(lines)))
     pdf = typeset("Show", "Title", [Sheet("Set-up card", "S1.a", "", (rows,), "", fits=fits)])
     assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == pages
