@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 
 _DEEPEST_INDENT = 24
+SAID_ALREADY = ("as ", "of ", "from ")
+"""How reasons begin that say where a number is from, and want no other word before them."""
 
 
 def reason_text(quantity: Quantity, *, width: int = WIDTH) -> str:
@@ -57,7 +59,8 @@ def _reason_lines(part: Quantity, said: str, depth: int, width: int) -> list[str
         each for each in (part.reason, f"source: {part.source}" if part.source else "") if each
     )
     if why:
-        lines.extend(_indented(why, depth, width, mark="  by " if part.inputs else "  "))
+        is_formula = part.inputs and not why.startswith(SAID_ALREADY)
+        lines.extend(_indented(why, depth, width, mark="  by " if is_formula else "  "))
     if part.place is not None:
         lines.append(f"{_margin(depth)}  {inert(str(part.place))}")
     return lines

@@ -27,6 +27,13 @@ def test_a_reason_opens_to_its_arithmetic() -> None:
     )
 
 
+def test_a_number_taken_over_says_so_without_a_word_too_many() -> None:
+    stated = Quantity("hours", 2, "h", Standing.GIVEN, place=HERE, text="2 h")
+    for reason in ("as stated", "of the rig", "from the plan"):
+        text = reason_text(Quantity("hours to rig", 2, "h", reason=reason, inputs=(stated,)))
+        assert f"\n  {reason}\n" in text
+
+
 def test_a_shared_part_is_opened_once() -> None:
     leaf = Quantity("leaf", 1)
     tree = leaf

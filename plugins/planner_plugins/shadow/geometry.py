@@ -218,7 +218,7 @@ def plot_reflection(sheet: Worksheet, scale: Quantity) -> None:
         *inputs,
     )
     flat = 90 - incidence_deg(eye, spot, GROUND)
-    reason = "the flatter, the more water and mud reflect"
+    reason = "the ray's fall onto the mirror; the flatter, the more water and mud reflect"
     sheet.reckon("angle off the mirror's face", flat, "deg", reason, *inputs)
 
 

@@ -1,5 +1,5 @@
 (()=>{const d=document,n=d.querySelector("nav"),f=d.createElement("input"),l=d.createElement("label");
-l.append("Show only what holds ",f);f.type="search";n.append(l);
+l.append("Show only what says ",f);f.type="search";n.append(l);
 const held="article,.strip>li,.found>li,.s-once tr[id],.s-scales table,.s-weeks>.wide",all=[...d.querySelectorAll(held)];
 f.addEventListener("input",()=>{const w=f.value.trim().toLowerCase();for(const e of all)e.hidden=w!==""&&!e.textContent.toLowerCase().includes(w)});
 let lit=[];const light=e=>{lit.forEach(x=>x.classList.remove("lit"));lit=[];
