@@ -16,7 +16,7 @@ from planner.kinds import clearance, rig
 from planner.kinds.estimate import Need
 from planner.kinds.move import Pace, demands
 from planner.kinds.sentences import built_larger
-from planner.kinds.subject import hazards_of
+from planner.kinds.subject import hazards_in, hazards_of
 from planner.kinds.takes import MM_PER_FOOT
 from planner.model.quantity import Quantity
 from planner.model.ratio import in_ratio, in_ratio_within
@@ -117,7 +117,9 @@ def _stages(sheet: Worksheet, set_up: SetUp, rigs: Sequence[str]) -> tuple[str, 
     if not stages:
         sheet.miss("stage", rests="where it is photographed")
         return named
-    allowed = _that_allow(sheet, stages, hazards_of(sheet))
+    build = sheet.context.show.elements.get(_standing_build(sheet))
+    brought = hazards_in(build.facts) if build is not None else ()
+    allowed = _that_allow(sheet, stages, (*hazards_of(sheet), *brought))
     roomy = _with_room(sheet, allowed, set_up)
     placed = _with_rig(sheet, roomy, rigs)
     return tuple(each.id for each in placed) or named

@@ -16,7 +16,7 @@ M = 1000.0  # mm in a metre
 def laid(make, quantity):
     """Lay out an element at 1/8 and 24 fps; give the floor and the estimate."""
 
-    def build(facts, *, n=8, rate=24, **changes):
+    def build(facts, *, n=8, rate=24, dam=None, **changes):
         resources = {
             "north": {
                 "sort": "stage",
@@ -40,7 +40,7 @@ def laid(make, quantity):
             "miniature",
             {"build": "dam", **facts},
             shot_camera=camera,
-            builds={"dam": {"makes": "miniature", "scale": quantity(n, "1:N")}},
+            builds={"dam": {"makes": "miniature", "scale": quantity(n, "1:N"), **(dam or {})}},
             resources=resources,
             **changes,
         )
@@ -79,6 +79,16 @@ def test_a_stage_that_forbids_the_hazard_is_not_offered(laid, quantity) -> None:
     floor, found = laid({"hazards": ("flame",), "extent": {"width": quantity(8 * M, "mm")}})
     assert options(floor, "stage") == ("north",)
     assert "stage-forbids" not in codes(found)
+
+
+def test_a_stage_that_forbids_what_the_build_brings_is_not_offered(laid, quantity) -> None:
+    extent = {"width": quantity(8 * M, "mm")}
+    floor, _ = laid({"extent": extent}, dam={"hazards": ("flame",)})
+    assert options(floor, "stage") == ("north",)
+    _, found = laid({"extent": extent, "stage": "south"}, dam={"hazards": ("flame",)})
+    assert "stage-forbids" in codes(found)
+    # Nothing burns: both have the room.
+    assert options(laid({"extent": extent})[0], "stage") == ("north", "south")
 
 
 def test_what_a_stage_named_forbids_is_told_as_a_list(laid, quantity) -> None:
