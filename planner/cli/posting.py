@@ -253,8 +253,14 @@ class Desk:
 
     def _look_up_return(self, event: Event) -> None:
         """What is lost may be said to be back on a day, which is a date."""
-        back = event.details.values.get(BACK, "")
-        if event.what is What.LOST and back:
+        if event.what is not What.LOST:
+            return
+        values = event.details.values
+        for name in values.keys() - {BACK}:
+            if meant := did_you_mean(name, (BACK,)):
+                raise UnreadableError(f"--value {name}= says nothing of what is lost{meant}")
+        back = values.get(BACK, "")
+        if back:
             try:
                 day = date.fromisoformat(back)
             except ValueError:
@@ -263,6 +269,10 @@ class Desk:
                 ) from None
             if fault := out_of_years(day):
                 raise UnreadableError(f"--value {BACK} is wrong: {fault}")
+            if day < event.at.date():
+                raise UnreadableError(
+                    f"--value {BACK}={back} is before it is lost, on {event.at.date()}"
+                )
 
     def _look_up_choice(self, event: Event) -> None:
         """A decision is settled as one of its options, where any are stated."""

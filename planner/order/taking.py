@@ -54,7 +54,7 @@ def steps_of(show: Show, blow: Blow, way: WayOut, *, held_to: bool = False) -> t
     """
     edits = _edits(show, blow, way, held_to=held_to)
     away = (_away(show, blow, loss) for loss in blow.losses)
-    return (*edits, *away, Step(f"`platewright order SHOW --from {blow.day}`"))
+    return (*edits, *away, Step(f"`platewright order SHOW --from {blow.day} --issue`"))
 
 
 def _edits(show: Show, blow: Blow, way: WayOut, *, held_to: bool) -> Iterator[Step]:

@@ -157,6 +157,24 @@ def test_what_is_lost_comes_back_on_a_date(show: ShowFolder) -> None:
     assert run("post", show.path, "lost", "north", "--value", "back=2027-04-16").exit_code == 0
 
 
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        ("bakc=2027-04-16", "--value bakc= says nothing of what is lost; did you mean back?"),
+        ("back=2026-11-01", "--value back=2026-11-01 is before it is lost, on 2026-11-02"),
+    ],
+)
+def test_a_day_back_that_cannot_be_is_refused(show: ShowFolder, value: str, said: str) -> None:
+    lost = ("post", show.path, "lost", "north", "--at", "2026-11-02 10:00")
+    told = run(*lost, "--value", value)
+    assert told.exit_code == 2
+    assert said in words(told)
+    assert kept(show) == ()
+    # On the same day it may be back, and anything else may be noted with it.
+    also = ("--value", "back=2026-11-02", "--value", "crew=night")
+    assert run(*lost, *also).exit_code == 0
+
+
 def test_a_loss_names_the_calls_that_want_the_thing_until_it_is_back(show: ShowFolder) -> None:
     run("order", show.path, "--issue", *QUICK)
     calls = json.loads((show.path / "issued/order_001.json").read_bytes())["calls"]

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from tests.order.test_ways_out import Case
 
 WEDNESDAY = date(2027, 3, 3)
-AGAIN = "`platewright order SHOW --from 2027-03-03`"
+AGAIN = "`platewright order SHOW --from 2027-03-03 --issue`"
 
 
 def told(it: Case, way: WayOut | None, *, held_to: bool = False) -> list[str]:
@@ -67,7 +67,7 @@ def test_a_loss_that_is_still_to_come_is_stated(show: ShowFolder) -> None:
     place = it.floor.show.resources["cam"].place
     (stated, planned) = steps_of(it.floor.show, blow, way)
     assert (stated.place, stated.says) == (place, "cam: `away: [2027-03-03..2027-03-05]`")
-    assert planned.says == "`platewright order SHOW --from 2027-03-01`"
+    assert planned.says == "`platewright order SHOW --from 2027-03-01 --issue`"
 
 
 def test_a_build_made_again_is_one_build_more_that_the_town_names(show: ShowFolder) -> None:
