@@ -94,24 +94,26 @@ def compare(before: Issued, after: Issued) -> Comparison:
     Lines pair by element, shot, what is paid for and craft, in the order they stand, those of
     makings that count no more apart. Cost linear in the lines.
     """
-    old, new = _keyed(before.bid.lines), _keyed(after.bid.lines)
     switched = _switched(before.methods, after.methods)
-    changes: list[Change] = []
-    for key in dict.fromkeys((*old, *new)):
-        changes += _between(old.get(key), new.get(key), switched)
+    changes = [*line_changes(before.bid.lines, after.bid.lines, switched)]
     changes += _loads(before.bid.loads, after.bid.loads)
     rank = {cause: position for position, cause in enumerate(CAUSES)}
     return Comparison(before, after, tuple(sorted(changes, key=lambda each: rank[each.cause])))
 
 
-def line_changes(before: Iterable[BidLine], after: Iterable[BidLine]) -> tuple[Change, ...]:
-    """Lines of two bids of a show paired as in `compare`, and each difference by its cause."""
+def line_changes(
+    before: Iterable[BidLine], after: Iterable[BidLine], switched: frozenset[str] = frozenset()
+) -> Iterator[Change]:
+    """Lines of two bids of a show paired as in `compare`, and each difference by its cause.
+
+    Args:
+        before: lines of the earlier.
+        after: lines of the later.
+        switched: ids of elements that only one of them makes, as another way was chosen.
+    """
     old, new = _keyed(before), _keyed(after)
-    return tuple(
-        change
-        for key in dict.fromkeys((*old, *new))
-        for change in _between(old.get(key), new.get(key), frozenset())
-    )
+    for key in dict.fromkeys((*old, *new)):
+        yield from _between(old.get(key), new.get(key), switched)
 
 
 def _terms(before: Conditions, after: Conditions) -> Iterator[str]:

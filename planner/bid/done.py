@@ -17,12 +17,11 @@ from planner.bid.actuals import standing_of
 from planner.bid.alternatives import held_by_itself
 from planner.bid.desk import Desk
 from planner.bid.holding import days_of, days_paid, lines_of_days
-from planner.bid.lines import NOTHING, ONE, Bid, Figures, PastMaking, Reckoning, total_of
+from planner.bid.lines import NOTHING, Bid, PastMaking, at_posted, total_of
 from planner.bid.pricing import lines_of
-from planner.bid.rollup import loads_on
+from planner.bid.rollup import with_lines
 from planner.kinds import Phase
 from planner.kinds.estimate import FLOOR
-from planner.model.quantity import Quantity, Standing
 from planner.order.held import days_held
 from planner.order.stage_order import Call, StageOrder
 
@@ -38,6 +37,7 @@ if TYPE_CHECKING:
     from planner.model.show import Resource, Show
 
 SCANS = "scans"
+SPENT = "spent by actuals.csv"
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,14 +99,8 @@ def with_done(
     spent = [[*own[number], *held.get(number, ())] for number in range(len(made))]
     over = (replace(line, is_spent=True) for mine in spent for line in mine)
     lines = (*bid.lines, *pricing.ahead_lines(made), *over)
-    loads = loads_on(lines, bid.terms, bid.currency)
-    cost = total_of(line.figures for line in lines)
     return replace(
-        bid,
-        lines=lines,
-        loads=loads,
-        cost=cost,
-        total=total_of((cost, *(load.figures for load in loads))),
+        with_lines(bid, lines),
         past=tuple(
             PastMaking(each.element, each.why, each.is_again, _sum(mine), tuple(lost.get(n, ())))
             for n, (each, mine) in enumerate(zip(made, spent, strict=True))
@@ -301,20 +295,6 @@ def _as_posted(
         if line.what not in posted:
             kept.append(line)
         elif line.what not in found:
-            found[line.what] = _at(line, posted[line.what], currency)
+            found[line.what] = at_posted(line, posted[line.what], currency, SPENT)
             kept.append(found[line.what])
     return kept
-
-
-def _at(line: BidLine, cost: Decimal, currency: str) -> BidLine:
-    reason = Quantity(
-        line.what, float(cost), currency, Standing.GIVEN, reason="spent by actuals.csv"
-    )
-    return replace(
-        line,
-        figures=Figures.certain(cost),
-        reason=reason,
-        rate="",
-        is_priced=True,
-        reckoning=Reckoning(ONE, ONE, ONE, "item", cost),
-    )

@@ -7,10 +7,12 @@ and every total is a sum of rounded lines.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
 from typing import TYPE_CHECKING
+
+from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -18,7 +20,6 @@ if TYPE_CHECKING:
 
     from planner.kinds import Phase, Risk
     from planner.model.place import Place, Problem
-    from planner.model.quantity import Quantity
     from planner.model.show import Loads
 
 CENT = Decimal("0.01")
@@ -269,3 +270,15 @@ class Bid:
     terms: Loads
     past: tuple[PastMaking, ...] = ()
     losses: Losses | None = None
+
+
+def at_posted(line: BidLine, cost: Decimal, currency: str, reason: str) -> BidLine:
+    """A line at what was posted as spent on it, in place of what it is priced at."""
+    return replace(
+        line,
+        figures=Figures.certain(cost),
+        reason=Quantity(line.what, float(cost), currency, Standing.GIVEN, reason=reason),
+        rate="",
+        is_priced=True,
+        reckoning=Reckoning(ONE, ONE, ONE, "item", cost),
+    )

@@ -15,11 +15,10 @@ from typing import TYPE_CHECKING
 from planner.bid.actuals import standing_of
 from planner.bid.done import with_done
 from planner.bid.holding import DAYS_HELD
-from planner.bid.lines import ONE, Figures, Reckoning, total_of
+from planner.bid.lines import at_posted, total_of
 from planner.bid.pricing import price
-from planner.bid.rollup import loads_on
+from planner.bid.rollup import with_lines
 from planner.model.place import Problem, Severity
-from planner.model.quantity import Quantity, Standing
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -32,6 +31,8 @@ if TYPE_CHECKING:
     from planner.kinds import Estimate
     from planner.model.show import Show
     from planner.order import StageOrder
+
+SPENT_BEFORE = "spent by actuals.csv before it was omitted; nothing more is to come"
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,15 +146,8 @@ def with_spent(
     gone = {id_ for each in dropped for id_ in each.pieces}
     of_gone = [line for line in whole.lines if line.element in gone]
     kept = tuple(_spent(of_gone, postings, bid.currency))
-    lines = (*bid.lines, *kept)
-    loads = loads_on(lines, bid.terms, bid.currency)
-    cost = total_of(line.figures for line in lines)
     return replace(
-        bid,
-        lines=lines,
-        loads=loads,
-        cost=cost,
-        total=total_of((cost, *(load.figures for load in loads))),
+        with_lines(bid, (*bid.lines, *kept)),
         problems=(
             *bid.problems,
             *_notes(dropped, of_gone, kept, bid.currency),
@@ -202,22 +196,8 @@ def _spent(
     for row in standing.rows:
         if not row.cost:
             continue
-        reason = Quantity(
-            row.what,
-            float(row.cost),
-            currency,
-            Standing.GIVEN,
-            reason="spent by actuals.csv before it was omitted; nothing more is to come",
-        )
-        yield replace(
-            firsts[row.element, row.what],
-            figures=Figures.certain(row.cost),
-            reason=reason,
-            rate="",
-            is_priced=True,
-            is_dead=True,
-            reckoning=Reckoning(ONE, ONE, ONE, "item", row.cost),
-        )
+        line = at_posted(firsts[row.element, row.what], row.cost, currency, SPENT_BEFORE)
+        yield replace(line, is_dead=True)
 
 
 def _shares(gone: Collection[str], postings: Sequence[Posting], whole: Bid) -> Iterator[Problem]:

@@ -12,8 +12,7 @@ from typing import TYPE_CHECKING
 
 from planner.bid.alternatives import Taken, taken
 from planner.bid.conditions import conditions_of
-from planner.bid.lines import total_of
-from planner.bid.rollup import loads_on
+from planner.bid.rollup import with_lines
 from planner.bid.spread import Chances, chances
 from planner.model.names import counted
 from planner.model.quantity import Quantity
@@ -218,11 +217,7 @@ def repriced(
     kept = kept_as_issued(issued, rates, day)
     usable = {name: rates[name] for name in issued.rates if name not in kept}
     lines = tuple(_line_on(line, usable, day, escalation) for line in issued.bid.lines)
-    cost = total_of(line.figures for line in lines)
-    loads = loads_on(lines, issued.bid.terms, issued.bid.currency)
-    total = total_of((cost, *(load.figures for load in loads)))
-    bid = replace(issued.bid, lines=lines, loads=loads, cost=cost, total=total)
-    again = replace(issued, bid=bid, chances=None)
+    again = replace(issued, bid=with_lines(issued.bid, lines), chances=None)
     return again if issued.chances is None else drawn(again, issued.chances.correlation)
 
 

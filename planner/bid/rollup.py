@@ -7,6 +7,7 @@ Rounds nothing that has been rounded; splits by largest remainder. Knows nothing
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import accumulate
@@ -147,6 +148,14 @@ def in_turn(weights: Sequence[Decimal]) -> tuple[tuple[Decimal, Decimal, Decimal
     held = weights if any(weights) else [ONE] * len(weights)
     ends = list(accumulate(held))
     return tuple((end - own, end, ends[-1]) for own, end in zip(held, ends, strict=True))
+
+
+def with_lines(bid: Bid, lines: tuple[BidLine, ...]) -> Bid:
+    """The bid of other lines, its loads and sums of them."""
+    loads = loads_on(lines, bid.terms, bid.currency)
+    cost = total_of(line.figures for line in lines)
+    total = total_of((cost, *(load.figures for load in loads)))
+    return replace(bid, lines=lines, loads=loads, cost=cost, total=total)
 
 
 def loads_on(lines: Iterable[BidLine], terms: Loads, currency: str) -> tuple[LoadLine, ...]:
