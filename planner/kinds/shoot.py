@@ -49,13 +49,18 @@ class Shoot:
     beside: tuple[Hands, ...] = ()
 
 
+def prove_program(sheet: Worksheet) -> Stretch:
+    """A move that is there already, loaded on the rig that repeats it and run before film is."""
+    effort = sheet.effort("prove the program", (PROGRAM, 1))
+    return Stretch("prove the program", "programming", effort)
+
+
 def photograph(sheet: Worksheet, shoot: Shoot) -> Floor:
     """Add the stage work and the film; what follows waits for the laboratory."""
     floor = lay_out(sheet, shoot.set_up)
     stretches = list(shoot.before)
     if is_moving(sheet.element):
-        program = sheet.effort("prove the program", (PROGRAM, 1))
-        stretches.append(Stretch("prove the program", "programming", program))
+        stretches.append(prove_program(sheet))
     running = running_hours(sheet, shoot.takes, shoot.reset)
     effort = sheet.effort("photograph", *shoot.also, (TAKEN, running))
     stretches.append(Stretch("photograph", "camera", effort, CAMERA_HANDS, beside=shoot.beside))

@@ -255,31 +255,96 @@ def test_a_shadow_holds_its_receiver_where_both_are_of_one_size(estimate, lamp, 
     assert held(of(24.0)) == [("build", ("heron",))]
 
 
-@pytest.mark.parametrize(
-    ("stage", "said"),
-    [
-        ("south", "that set must still stand, or be stood up again (5 h the first time)"),
-        ("north", "that set stands on another stage and is stood up again here (5 h the first"),
-    ],
-)
-def test_a_set_photographed_for_itself_must_stand_for_what_falls_on_it(
-    estimate, finding, lamp, stage: str, said: str
+@pytest.fixture
+def on_roofs(estimate, lamp):
+    """A shadow on roofs that took three hands 5 h to set up on the south stage or the tank."""
+
+    def of(stage: str = "", *, is_photographed: bool = True, **facts) -> Estimate:
+        hours, needs = Quantity("hours", 5.0, "h"), (Need("stage", ("south", "tank")),)
+        of = ("stage", Phase.STAGE, Hours(2, 5, 8), hours)
+        staged = (
+            Work("set up", *of, heads=3, needs=needs),
+            Work("photograph", *of, needs=needs),
+        )
+        found = Estimate("S010.roofs", work=staged)
+        place = {"stage": stage} if stage else {}
+        return estimate(
+            {"lamp": lamp, **PHOTOGRAPHED, **place, **facts},
+            upstream={"S010.roofs": found} if is_photographed else {},
+            resources={each: {"sort": "stage"} for each in ("north", "south", "tank")},
+        )
+
+    return of
+
+
+def test_a_set_photographed_on_another_stage_is_stood_up_again_for_what_falls_on_it(
+    on_roofs, finding
 ) -> None:
-    hours, needs = Quantity("hours", 5.0, "h"), (Need("stage", ("south", "tank")),)
-    of = ("stage", Phase.STAGE, Hours(2, 5, 8), hours)
-    staged = (Work("set up", *of, needs=needs), Work("photograph", *of, needs=needs))
-    around = {
-        "upstream": {"S010.roofs": Estimate("S010.roofs", work=staged)},
-        "resources": {each: {"sort": "stage"} for each in ("north", "south", "tank")},
-    }
-    result = estimate({"lamp": lamp, **PHOTOGRAPHED, "stage": stage}, **around)
-    told = finding(result, "receiver-must-stand")
-    assert said in told.message
+    result = on_roofs("north")
+    first, eye, second, line_up, *_camera = result.work
+    assert (first.name, first.craft, first.heads) == ("stand up S010.roofs again", "stage", 3)
+    assert (first.hours.low, first.hours.likely, first.hours.high) == (2, 5, 8)
+    assert [each.value for each in first.reason.inputs] == [5.0]
+    assert second.after == ("stand up S010.roofs again",)
+    # It is lit through the camera as it was, and then once more with the shadow on it.
+    assert (eye.craft, eye.beside) == ("camera", first.name)
+    assert (line_up.name, line_up.beside) == ("line up the shadow", "set up the shadow")
+    told = finding(result, "receiver-stood-up-again")
     assert told.severity is Severity.NOTE
-    # Drawn, it stands on no stage; a receiver that no camera saw has its set-up here alone.
-    assert "receiver-must-stand" not in codes(estimate({"lamp": lamp}, **around))
-    built = {**around, "upstream": {}}
-    assert "receiver-must-stand" not in codes(estimate({"lamp": lamp, **PHOTOGRAPHED}, **built))
+    assert "stood up again here in 5 h" in told.message
+
+
+@pytest.mark.parametrize("stage", ["south", ""])
+def test_a_set_on_a_stage_that_both_may_have_must_still_stand(on_roofs, finding, stage) -> None:
+    result = on_roofs(stage)
+    assert [each.name for each in result.work if each.needs] == [
+        "set up the shadow",
+        "photograph the shadow",
+    ]
+    told = finding(result, "receiver-must-stand")
+    assert "no hours are put down to stand it up again" in told.message
+    assert told.severity is Severity.NOTE
+
+
+@pytest.mark.parametrize("how", [{"sort": "drawn"}, {"is_photographed": False}])
+def test_nothing_is_stood_up_for_a_drawn_shadow_or_where_no_camera_saw_the_set(
+    on_roofs, how
+) -> None:
+    result = on_roofs("north", **how)
+    assert not [each for each in result.work if "again" in each.name]
+    assert not {"receiver-must-stand", "receiver-stood-up-again"} & set(codes(result))
+
+
+def test_a_shadow_that_repeats_a_move_has_its_program_proven(estimate, lamp) -> None:
+    elements = {**ELEMENTS, "S010.glide": ("camera_move", {"origin": "recorded"})}
+    moving = {"lamp": lamp, **PHOTOGRAPHED, "move_from": "S010.glide"}
+    result = estimate(moving, elements=elements)
+    (proven,) = [each for each in result.work if each.craft == "programming"]
+    # The rule of every pass that runs on a program that is there already.
+    assert (proven.hours.low, proven.hours.likely, proven.hours.high) == (1, 2, 4)
+    assert "load and prove a camera program" in proven.reason.inputs[0].name
+    assert proven.after == ("set up the shadow",)
+    assert result.work[-1].after == ("prove the program",)
+
+
+@pytest.mark.parametrize(("carries", "programs"), [("subject", 1), ("camera", 0)])
+def test_a_rig_that_carries_the_caster_is_proven_for_its_shadow(
+    estimate, lamp, carries: str, programs: int
+) -> None:
+    known = performed()
+    programmed = work("program the move", "programming", *known.work[0].needs)
+    caster = Estimate("S010.heron", work=(known.work[0], programmed, *known.work[1:]))
+    resources = {"carrier": {"sort": "rig", "carries": carries}, "track": {"sort": "rig"}}
+
+    def of(caster: Estimate) -> int:
+        found = estimate(
+            {"lamp": lamp, **PHOTOGRAPHED}, upstream={"S010.heron": caster}, resources=resources
+        )
+        return len([each for each in found.work if each.craft == "programming"])
+
+    assert of(caster) == programs
+    # Without a program of its own the carrier is worked by hand.
+    assert of(known) == 0
 
 
 def test_a_drawn_shadow_keeps_nobody(estimate, lamp) -> None:

@@ -12,14 +12,16 @@ from typing import TYPE_CHECKING
 from planner.kinds import DOOR, Context, Estimate, Phase, Work, Worksheet, packaged_schema
 from planner.kinds.floor import SetUp, lay_out
 from planner.kinds.frames_drawn import frames_drawn, hours_a_second
+from planner.kinds.move import is_moving
+from planner.kinds.shoot import prove_program
 from planner.kinds.stops import check_light, expose_cast
-from planner.kinds.stretches import Stretch, heads, on_stage
+from planner.kinds.stretches import LINE_UP_HANDS, Hands, Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE, Subject
 from planner.kinds.takes import TAKEN, buy_film, lab_hours, reckon_takes, running_hours
 from planner.kinds.view import view_of
 from planner.model.ratio import in_ratio
 from planner_plugins.shadow import rules
-from planner_plugins.shadow.company import check_receiver_stands, company_of
+from planner_plugins.shadow.company import company_of, stand_up_receiver
 from planner_plugins.shadow.geometry import check_receiver, plot_reflection, plot_shadow
 from planner_plugins.shadow.rules import RULES
 
@@ -117,24 +119,30 @@ def _photograph(sheet: Worksheet, *, on_receiver: bool) -> None:
     takes = reckon_takes(sheet, view, rate, 1, rules.TAKES)
     floor = lay_out(sheet, SetUp(view, subject, rate, pass_feet=takes.pass_feet))
     company = company_of(sheet, on_receiver=on_receiver)
-    if on_receiver:
-        check_receiver_stands(sheet, _what(sheet))
     more = (each for each in company.needs if each not in floor.needs)
     floor = replace(floor, needs=(*floor.needs, *more))
     casts = sheet.context.upstream_number("shadow_of", "stop")
     check_light(sheet, view, expose_cast(sheet, view, subject, casts), rate)
-    set_up = sheet.effort(f"set up the {_what(sheet)}", (rules.SET_UP, 1))
-    running = running_hours(sheet, takes, sheet.rule(rules.RESET)[0])
-    shoot = sheet.effort(f"photograph the {_what(sheet)}", (rules.WEDGE, 1), (TAKEN, running))
     what = _what(sheet)
+    stood_up = stand_up_receiver(sheet, floor) if on_receiver else ()
+    # The first stretch is lined up by itself; what is cast is lined up once it can be seen.
+    eye = (Hands(f"line up the {what}", "camera", heads(sheet, LINE_UP_HANDS)),) if stood_up else ()
+    set_up = sheet.effort(f"set up the {what}", (rules.SET_UP, 1))
+    running = running_hours(sheet, takes, sheet.rule(rules.RESET)[0])
+    shoot = sheet.effort(f"photograph the {what}", (rules.WEDGE, 1), (TAKEN, running))
+    # What carries the caster runs the caster's program for the shadow too, whether or not the
+    # shadow's own camera moves.
+    is_programmed = is_moving(sheet.element) or company.is_programmed
     stretches = (
+        *stood_up,
         Stretch(
             f"set up the {what}",
             "stage",
             set_up,
             heads(sheet, rules.STAGE_HANDS),
-            beside=company.at_set_up,
+            beside=(*eye, *company.at_set_up),
         ),
+        *((prove_program(sheet),) if is_programmed else ()),
         Stretch(
             f"photograph the {what}",
             "camera",

@@ -12,16 +12,19 @@ from typing import TYPE_CHECKING
 
 from planner.kinds import Need, Phase
 from planner.kinds.rig import moves_subject
-from planner.kinds.stretches import Hands
+from planner.kinds.stretches import Hands, Stretch
+from planner.kinds.worksheet import Effort
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from planner.kinds import Work, Worksheet
+    from planner.kinds.floor import Floor
     from planner.model.show import Element
 
-CAMERA, FIGURES = "camera", "puppeteering"
-"""Who photographs, of whom the shadow calls its own, and who dresses and places a performer."""
+CAMERA, FIGURES, PROGRAMMING = "camera", "puppeteering", "programming"
+"""Who photographs, of whom the shadow calls its own; who dresses and places a performer; who runs
+a rig."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +35,13 @@ class Company:
         needs: the caster's build, people and the rig that carries it, and the receiver's build.
         at_set_up: hands of the caster, called while the shadow is set up.
         at_camera: the same while it is photographed.
+        is_programmed: whether a rig that carries the caster runs a program of the caster's.
     """
 
     needs: tuple[Need, ...]
     at_set_up: tuple[Hands, ...]
     at_camera: tuple[Hands, ...]
+    is_programmed: bool
 
 
 def company_of(sheet: Worksheet, *, on_receiver: bool) -> Company:
@@ -62,6 +67,7 @@ def company_of(sheet: Worksheet, *, on_receiver: bool) -> Company:
         tuple(dict.fromkeys(needs)),
         tuple(map(_again, at_set_up)),
         tuple(map(_again, at_camera)),
+        any(each.sort == "rig" for each in needs) and any(w.craft == PROGRAMMING for w in works),
     )
 
 
@@ -99,34 +105,48 @@ def _build(element: Element) -> Iterator[Need]:
         yield Need("build", (name,))
 
 
-def check_receiver_stands(sheet: Worksheet, what: str) -> None:
-    """Tell that the set it falls on must stand for it, once that is photographed for itself.
+def stand_up_receiver(sheet: Worksheet, floor: Floor) -> tuple[Stretch, ...]:
+    """The receiver's set stood up again, where it was photographed for itself on another stage.
+
+    Its hours are those it took the first time, and nothing where nobody photographed it: then the
+    shadow's own set-up is its only one. On a stage that both share, whether it still stands is the
+    order's to say, so that it is told and no hours are put down for it.
 
     Args:
         sheet: of what falls on the receiver itself, not on a copy made at another scale.
-        what: shadow or reflection.
+        floor: of the shadow, with the stages that would do.
     """
     receiver = sheet.context.target("falls_on")
-    staged = [work for work in _works(sheet, "falls_on") if _stages(work)]
-    if receiver is None or not staged:
-        return
-    own = set(sheet.context.names("stage"))
-    hours = f"{staged[0].hours.likely:g} h"
-    theirs = _stages(staged[0])
-    if own and not own & set(theirs):
-        stands = f"that set stands on another stage and is stood up again here ({hours} the first"
-        stands += " time)"
-        remedy = f"share a stage with {receiver.id} and follow it, or allow {hours} more"
-    else:
-        stands = f"that set must still stand, or be stood up again ({hours} the first time)"
-        remedy = f"call it next after {receiver.id}, or allow {hours} more"
+    first = next((work for work in _works(sheet, "falls_on") if _stages(work)), None)
+    if receiver is None or first is None:
+        return ()
+    as_it_was = "lamp, lens and ground as they were, or what falls there does not lie on it"
+    own = next((need.options for need in floor.needs if need.sort == "stage"), ())
+    if not own or set(own) & set(_stages(first)):
+        sheet.remark(
+            "receiver-must-stand",
+            f"it falls on {receiver.id}, which is photographed for itself: that set must still"
+            " stand, and no hours are put down to stand it up again",
+            f"call it next after {receiver.id}; {as_it_was}",
+            at="falls_on",
+        )
+        return ()
+    hours = sheet.reckon(
+        "hours to stand the receiver up again",
+        first.hours.likely,
+        "h",
+        f"those of {receiver.id}: {first.name}, on a stage this does not share",
+        first.reason,
+    )
     sheet.remark(
-        "receiver-must-stand",
-        f"it falls on {receiver.id}, which is photographed for itself: {stands}; the hours here"
-        f" set up the {what} alone",
-        f"{remedy}; lamp, lens and ground as they were, or the {what} does not lie on it",
+        "receiver-stood-up-again",
+        f"it falls on {receiver.id}, which is photographed for itself on another stage: its set is"
+        f" stood up again here in {hours.value:g} h, as the first time",
+        f"share a stage with {receiver.id} and follow it, which saves them; {as_it_was}",
         at="falls_on",
     )
+    name = f"stand up {receiver.id} again"
+    return (Stretch(name, first.craft, Effort(first.hours, hours), first.heads),)
 
 
 def _stages(work: Work) -> tuple[str, ...]:
