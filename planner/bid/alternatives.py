@@ -17,6 +17,7 @@ from planner.bid.desk import ROUNDED, Cost, Desk, Entry, unpriced
 from planner.bid.lines import Figures, exact, to_the_cent
 from planner.bid.pricing import lines_of
 from planner.bid.rollup import loaded
+from planner.kinds.estimate import waited_for
 from planner.model.methods import methods_of, verdict_on, wanted_only_by
 from planner.model.names import counted
 from planner.model.quantity import Quantity
@@ -266,7 +267,10 @@ def chain_days(show: Show, estimates: Estimates, parts: tuple[str, ...]) -> Quan
         upstream = _upstream(show, name, parts)
         ready = max((end for (other, _work), end in ends.items() if other in upstream), default=0.0)
         for work in estimates.by_element[name].work:
-            after = [ends[name, each] for each in work.after if (name, each) in ends]
+            before = (works[name, each] for each in work.after if (name, each) in ends)
+            after = [
+                ends[name, each.name] - each.wait_hours + waited_for(each, work) for each in before
+            ]
             starts = max(after, default=ready)
             ends[name, work.name] = starts + work.hours.likely + work.wait_hours
     hours = max(ends.values(), default=0.0)

@@ -101,6 +101,15 @@ class Work:
     risk: Risk = Risk.ORDINARY
 
 
+def waited_for(before: Work, then: Work) -> float:
+    """Hours that work of one element waits for what it follows, beside that work itself.
+
+    Film leaves a location for the laboratory, and whoever measures there does not wait for it.
+    """
+    is_there = before.phase is then.phase is Phase.LOCATION
+    return 0.0 if is_there else before.wait_hours
+
+
 @dataclass(frozen=True, slots=True)
 class Charge:
     """Money that is not labour: a quantity at a rate, or a sum stated outright.

@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from planner.kinds import Phase
+from planner.kinds.estimate import waited_for
 from planner.order import prices, scarce
 from planner.order.lined_up import LinedUp, lined_up_before, lining_up, while_it_stands
 from planner.order.locks import lock_of
@@ -142,7 +143,7 @@ class _Asking:
         mine = []
         for work in placed:
             after = (
-                tuple(self._follow(element.id, waits[name]) for name in work.after)
+                tuple(self._within(element.id, waits[name], work) for name in work.after)
                 if work.after
                 else upstream
             )
@@ -151,8 +152,11 @@ class _Asking:
             if others := tuple(each for each in works if each.beside == work.name):
                 self.beside[mine[-1].id] = others
         self.activities += self._locked(element, placed, mine)
+        # Film of a location is on its way while work there goes on: `waited_for`.
         self.finishers[element.id] = tuple(
-            self._follow(element.id, work) for work in placed if work.name not in followed
+            self._follow(element.id, work)
+            for work in placed
+            if work.name not in followed or (work.phase is Phase.LOCATION and work.wait_hours)
         )
 
     def _locked(
@@ -190,6 +194,10 @@ class _Asking:
         if work.phase is Phase.BUILD:
             return Precedence(id_, lag_clock_quarters=quarters)
         return Precedence(id_, lag_quarters=quarters)
+
+    def _within(self, element: str, work: Work, then: Work) -> Precedence:
+        """What `then` waits for, which follows `work` in the same element."""
+        return self._follow(element, replace(work, wait_hours=waited_for(work, then)))
 
     def _activity(
         self, element: Element, ways: Ways, work: Work, after: tuple[Precedence, ...]

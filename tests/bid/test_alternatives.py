@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from planner.bid import by_use, price, price_methods
-from planner.kinds import Need
+from planner.kinds import Need, Phase
 from planner.model.facts import Facts
 from planner.model.methods import stand_aside
 from planner.model.place import Place
@@ -85,6 +85,18 @@ def test_days_are_those_of_the_longest_chain(two_ways: Board) -> None:
     # 20 h to make, 10 h to photograph, 8 h at the laboratory, 6 h of painting, in days of 8.
     assert puppet.days.value == pytest.approx(5.5)
     assert drawn.days.value == pytest.approx(3.75)
+
+
+def test_nobody_on_location_waits_for_the_laboratory(two_ways: Board) -> None:
+    measured = replace(
+        two_ways.work("measure", "puppeteering", 3.0), after=("photograph",), phase=Phase.LOCATION
+    )
+    taken = two_ways.work("photograph", "puppeteering", 10.0, wait_hours=8.0)
+    two_ways.element("S_1.heron", replace(taken, phase=Phase.LOCATION), measured)
+    refer(two_ways, "S_1.heron", "build", "heron", waits=True)
+    puppet = choices_of(two_ways)[0].methods[0]
+    # 20 + 10 + 8 + 6 h as before: the three hours are over before the film is back.
+    assert puppet.days.value == pytest.approx(5.5)
 
 
 def test_what_differs_is_told_by_craft(two_ways: Board) -> None:

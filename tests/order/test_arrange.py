@@ -5,6 +5,7 @@ The small show works Monday to Friday, ten hours from 08:00, from Monday 1 March
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
@@ -212,6 +213,28 @@ def test_more_hands_than_the_crew_has_is_told_and_still_ordered(show: ShowFolder
     order = order_of(show, {"HL010.town": (work("photograph", 5, heads=9, needs=NORTH),)})
     assert [problem.code for problem in order.problems] == ["crew-too-small"]
     assert len(order.calls) == 1
+
+
+def test_a_plate_is_reported_once_the_camera_has_run_and_joined_once_its_film_is_back(
+    show: ShowFolder,
+) -> None:
+    shot = replace(work("photograph", 2, wait_hours=8.0), phase=Phase.LOCATION)
+    report = replace(work("report", 1.5, after=("photograph",)), phase=Phase.LOCATION)
+    order = order_of(
+        show,
+        {"HL010.sky": (shot, report), "HL010.final": (work("join", 5, "compositing"),)},
+    )
+    # Photographed from 8 to 10 on Monday and reported at once; eight laboratory hours end at 18:00,
+    # with the day, whatever the report took.
+    assert call_of(order, "HL010.sky", "report").starts == datetime(2027, 3, 1, 10)
+    assert call_of(order, "HL010.final", "join").starts == datetime(2027, 3, 2, 8)
+    # A report of nine hours ends later than the film is back.
+    slow = replace(report, hours=Hours(9, 9, 9))
+    order = order_of(
+        show,
+        {"HL010.sky": (shot, slow), "HL010.final": (work("join", 5, "compositing"),)},
+    )
+    assert call_of(order, "HL010.final", "join").starts == datetime(2027, 3, 2, 9)
 
 
 def test_work_of_an_omitted_shot_is_left_out(show: ShowFolder) -> None:

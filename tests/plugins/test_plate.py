@@ -42,6 +42,8 @@ def test_a_plate_on_location_is_set_up_photographed_and_measured(estimate) -> No
         ("photograph the plate", "location", Phase.LOCATION),
         ("measure and fill in the plate report", "location", Phase.LOCATION),
     ]
+    # The take kept and the stop it was shot at are known once the camera has run.
+    assert result.work[2].after == ("photograph the plate",)
     # Half an hour to rehearse, four passes of 212 / 24 s and three resets of 420 s: 1 295.3 s.
     assert result.work[1].hours.likely == pytest.approx(0.5 + 1295.333 / 3600, abs=1e-6)
     # A quarter to a whole hour to rehearse; of what runs 0.6 to 1.6, as takes come out.
@@ -70,6 +72,19 @@ def test_a_blue_screen_is_lit_by_the_stage_and_shot_by_the_camera_crew(estimate)
     # 0.5 h to rehearse, 0.36 h of running, a quarter of an hour for each of two performers.
     assert result.work[2].hours.likely == pytest.approx(0.5 + 0.3598 + 0.5, abs=1e-4)
     assert ("stage", ("north",)) in [(each.sort, each.options) for each in result.work[0].needs]
+
+
+def test_a_move_repeated_on_a_stage_is_proven_before_the_camera_runs(estimate) -> None:
+    stage = {"north": {"sort": "stage", "width": 20000.0, "depth": 30000.0, "height": 8000.0}}
+    moving = {"sort": "blue_screen", "move_from": "S010.glide"}
+    move = {"S010.glide": ("camera_move", {"origin": "recorded"})}
+    result = estimate(moving, resources=stage, elements=move)
+    set_up, _lit, proven, shot = result.work
+    assert (proven.name, proven.craft) == ("prove the program", "programming")
+    assert (proven.hours.low, proven.hours.likely, proven.hours.high) == (1, 2, 4)  # its rule
+    assert (proven.after, shot.after) == ((set_up.name,), (proven.name,))
+    # 5 h of setting up, 2 h of proving, and what the camera takes.
+    assert result.quantities["stage hours"].value == pytest.approx(7 + shot.hours.likely)
 
 
 def test_a_screen_smaller_than_the_field_at_its_distance_is_told(

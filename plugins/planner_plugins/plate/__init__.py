@@ -23,6 +23,8 @@ from planner.kinds import (
 from planner.kinds.clearance import check_screen
 from planner.kinds.flame import check_flame
 from planner.kinds.floor import Floor, SetUp, lay_out
+from planner.kinds.move import is_moving
+from planner.kinds.shoot import prove_program
 from planner.kinds.stops import check_light, expose
 from planner.kinds.stretches import Stretch, heads, on_stage
 from planner.kinds.subject import FULL_SIZE
@@ -209,17 +211,18 @@ def _on_stage(sheet: Worksheet, view: View, takes: Takes) -> None:
         sheet.miss("screen", rests="whether anything fills the field behind the subject")
     light = sheet.effort("set up the plate", (rule, 1))
     shoot = _photograph(sheet, takes)
+    stretches = [
+        Stretch("set up the plate", "stage", light, heads(sheet, rules.STAGE_HANDS)),
+        *((prove_program(sheet),) if is_moving(sheet.element) else ()),
+        Stretch("photograph the plate", "camera", shoot, heads(sheet, rules.CAMERA_HANDS)),
+    ]
+    parts = [each.effort for each in stretches]
     sheet.reckon(
         "stage hours",
-        light.hours.likely + shoot.hours.likely,
+        sum(each.hours.likely for each in parts),
         "h",
-        "setting up + photographing",
-        light.reason,
-        shoot.reason,
-    )
-    stretches = (
-        Stretch("set up the plate", "stage", light, heads(sheet, rules.STAGE_HANDS)),
-        Stretch("photograph the plate", "camera", shoot, heads(sheet, rules.CAMERA_HANDS)),
+        "setting up, proving a move where there is one, photographing",
+        *(each.reason for each in parts),
     )
     on_stage(sheet, floor, stretches, wait_hours=lab_hours(sheet))
     buy_film(sheet, takes)
@@ -279,7 +282,8 @@ def _measure(sheet: Worksheet, effort: Effort) -> None:
             effort.hours,
             effort.reason,
             heads=heads(sheet, rules.REPORT_HANDS),
-            after=("set up on location",),
+            # What was set and which take was kept is known once the camera has run.
+            after=("photograph the plate",),
         )
     )
 
