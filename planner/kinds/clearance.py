@@ -34,6 +34,28 @@ def check_lens(sheet: Worksheet, set_up: SetUp, carriers: Sequence[str]) -> None
         _check_height(sheet, set_up, height, carriers)
 
 
+def rigs_with_room(sheet: Worksheet, set_up: SetUp, rigs: Sequence[str]) -> tuple[str, ...]:
+    """Rigs that come low enough, and near enough without touching; all of them where none does.
+
+    Where none does, `check_lens` says what the best of them lacks.
+    """
+    facts = sheet.element.facts
+    height = facts.number("camera_height") or sheet.context.look_up("height")
+    rooms = [(facts.number("nearest"), "lens_to_body")]
+    rooms += [(height, "lowest_lens")] if set_up.grounded else []
+    good = (each for each in rigs if all(_has_room(sheet, set_up, each, room) for room in rooms))
+    return tuple(good) or tuple(rigs)
+
+
+def _has_room(sheet: Worksheet, set_up: SetUp, rig: str, room: tuple[Quantity | None, str]) -> bool:
+    """Whether a length of the picture, built, is no less than a rig's own; so where one lacks."""
+    length, name = room
+    least = _least(sheet, (rig,), name)
+    if length is None or least is None or length.value <= 0 or least.value <= 0:
+        return True
+    return length.value / set_up.subject.scale.value >= least.value
+
+
 def _check_close_focus(sheet: Worksheet, set_up: SetUp, nearest: Quantity) -> None:
     view, n = set_up.view, set_up.subject.scale.value
     close = view.lens.facts.number("close_focus") if view.lens else None

@@ -92,7 +92,8 @@ def lay_out(sheet: Worksheet, set_up: SetUp) -> Floor:
     """
     sheet.note(replace(set_up.subject.scale, name="scale"))
     wanted = demands(sheet, set_up.view, set_up.pace)
-    rigs = rig.rigs_that_follow(sheet, wanted, set_up.pace)
+    follow = rig.rigs_that_follow(sheet, wanted, set_up.pace)
+    rigs = clearance.rigs_with_room(sheet, set_up, follow)
     rig.limit_by_travel(sheet, wanted, set_up.pace, rigs)
     cameras = _cameras(sheet, set_up)
     stages = _stages(sheet, set_up, rigs)

@@ -203,6 +203,31 @@ def test_a_lens_nose_needs_room(laid, quantity, finding) -> None:
     assert "1:5.92 or larger" in told.remedy
 
 
+@pytest.mark.parametrize(
+    ("fact", "metres", "least"),
+    [("camera_height", 2.0, "lowest_lens"), ("nearest", 2.0, "lens_to_body")],
+)
+def test_only_rigs_that_come_low_and_near_enough_are_offered(
+    laid, quantity, fact: str, metres: float, least: str
+) -> None:
+    # 2 m at 1/8 is 250 mm: one rig comes to 300 mm and the other to 120 mm.
+    rigs = {
+        "crane": {"sort": "rig", "axes": {}, least: quantity(300, "mm")},
+        "arm": {"sort": "rig", "axes": {}, least: quantity(120, "mm")},
+    }
+    wanted = {fact: quantity(metres * M, "mm")}
+    floor, found = laid({**wanted, "rig": ("crane", "arm")}, resources=rigs)
+    assert options(floor, "rig") == ("arm",)
+    assert not {"lens-cannot-go-low-enough", "lens-touches"} & codes(found)
+    # Where none does, what is named stays, and it is told what the best of them lacks.
+    floor, found = laid({**wanted, "rig": "crane"}, resources=rigs)
+    assert options(floor, "rig") == ("crane",)
+    assert {"lens-cannot-go-low-enough", "lens-touches"} & codes(found)
+    # At 1/4 both would do.
+    floor, _ = laid({**wanted, "rig": ("crane", "arm")}, n=4, resources=rigs)
+    assert options(floor, "rig") == ("crane", "arm")
+
+
 def test_the_state_of_the_stage_names_build_scale_and_lens(laid) -> None:
     floor, _ = laid({})
     assert floor.state == "dam 1/8 35 mm"
