@@ -17,7 +17,7 @@ from planner.order.goes_on import begun_anew, still_begun, with_needs, with_work
 from planner.order.lost import without
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Mapping
+    from collections.abc import Collection, Iterable, Iterator, Mapping
     from datetime import date
 
     from planner.estimate import Estimates
@@ -35,6 +35,7 @@ AGAIN = "again_"
 _BOUNDS = frozenset({"from", "until"})
 _NAMED = ("stage", "rig", "camera")
 """Facts by which an element names what it wants, and which say nothing of the picture."""
+_MOST_NAMED = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -340,12 +341,23 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
         frozenset(at),
         lambda need, _held: tuple(each for each in need.options if each not in blow.ids),
     )
-    says = f"go on with what else fits: {', '.join(titles)}"
+    says = f"go on with what else fits: {', '.join(titles)}{_waiting(met, able)}"
     started = begun_anew(blow, at, again)
     aside = tuple(_set_aside(show, fitting, insisting, {call.element for call in able}))
     return WayOut(
         "change", says, without(show, blow.losses), now, started, blow.issued, again, aside
     )
+
+
+def _waiting(met: Collection[str], able: Iterable[IssuedCall]) -> str:
+    """Which of those met wait all the same, a clause; empty where none does."""
+    left = [id_ for id_ in met if id_ not in {call.element for call in able}]
+    if not left:
+        return ""
+    *others, last = left
+    named = f"{', '.join(others)} and {last}" if others else last
+    told = named if len(left) <= _MOST_NAMED else counted(len(left), "element")
+    return f"; {told} {'waits' if len(left) == 1 else 'wait'}, as nothing else fits"
 
 
 def _set_aside(

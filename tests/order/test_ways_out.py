@@ -224,7 +224,11 @@ def test_what_one_has_nothing_else_for_is_no_way_out_if_it_never_comes_back(
     losses = (lost_for_good("south", day),) if is_for_good else it.blow.losses
     blow = blow_of(losses, it.blow.issued, day, it.blow.started)
     assert {call.element for call in blow.met} >= {"HL010.sky"}
-    assert (replace(it, blow=blow).changes() is None) is is_for_good
+    way = replace(it, blow=blow).changes()
+    assert (way is None) is is_for_good
+    if way is not None:
+        waits = "HL010.sky waits, as nothing else fits"
+        assert way.says == f"go on with what else fits: north; {waits}"
 
 
 def test_a_hire_at_its_own_rate_unless_a_price_is_stated(show: ShowFolder) -> None:
