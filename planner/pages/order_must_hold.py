@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from planner.order.must_hold import Contradiction
 
 _MOST_EASINGS = 3
+_LEAST_KNOWN = "It must give way to that day at the least; how much further was not found."
+_NOT_FOUND = "How far any of them must give way was not found in the time there is for it."
 NONE = (
     "No promise was found that cannot be kept: dues, deliveries, locks and absences may all hold."
     " It takes an order to show that they do."
@@ -53,7 +55,8 @@ def _one(each: Contradiction, show: Show) -> Iterator[str]:
         for way in ways:
             yield from folded(in_names(way.says, show), "  - ", "    ")
     else:
-        yield "None of them can give way far enough by itself."
+        # Each by itself would do, given room enough; the search for how much ends after its share.
+        yield from folded(_LEAST_KNOWN if each.because else _NOT_FOUND)
 
 
 def must_hold_json(found: Sequence[Contradiction]) -> list[dict[str, object]]:
