@@ -22,7 +22,7 @@ FILE = re.compile(r"```yaml (\S+)\n(.*?)```\n", re.DOTALL)
 # The day on which each issues what it issues.
 DAYS = {
     "Bidding from boards in two days": datetime(2027, 2, 23, 18),
-    "The Monday a rig breaks": datetime(2027, 4, 12, 9),
+    "The Monday a rig breaks": datetime(2027, 4, 26, 9),
     "The Thursday of a recut": datetime(2027, 4, 15, 10),
 }
 
