@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
     from planner.bid.change_order import ChangeCause
     from planner.cli.opening import Effort, Opened
+    from planner.pages.order_text import Notes
     from planner.pages.prints.dated import Dated
     from planner.pages.prints.sheet import Sheet
     from planner.pages.prints.shot import Handed
@@ -173,15 +174,21 @@ def _day(asked: Asked) -> tuple[Sheet, ...]:
 def _week(asked: Asked) -> tuple[Sheet, ...]:
     from planner.pages.prints.days import week_orders
 
-    return week_orders(asked.opened.show, _dated(asked), asked.day)
+    return week_orders(asked.opened.show, _dated(asked), asked.day, _faults(asked))
+
+
+def _faults(asked: Asked) -> Notes:
+    """Why something cannot be done as planned; hazards are told elsewhere on these sheets."""
+    from planner.pages.order_text import notes_of
+
+    return notes_of(asked.opened.findings, asked.opened.show)
 
 
 def _call(asked: Asked) -> tuple[Sheet, ...]:
-    from planner.pages.order_text import notes_of
     from planner.pages.prints.call_sheet import Known, call_sheets
 
     opened = asked.opened
-    known = Known(_settled(asked), notes_of(opened.findings, opened.show))
+    known = Known(_settled(asked), _faults(asked))
     return call_sheets(opened.show, opened.estimates, _dated(asked), asked.day, known)
 
 

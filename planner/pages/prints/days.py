@@ -19,11 +19,11 @@ from planner.pages.prints.dated import (
     meal_words,
     with_against,
 )
-from planner.pages.prints.sheet import BLANK, Said, Sheet, Table, Under
+from planner.pages.prints.sheet import BLANK, Listed, Said, Sheet, Table, Under
 from planner.pages.wording import figure
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
     from planner.model.show import Resource, Show
@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 
 STAGES_ABREAST = 4
 """Stages that a week order sets side by side."""
+TO_MEND = "To be mended or settled first"
+SEE_BELOW = "! see below"
 
 
 def day_orders(
@@ -165,25 +167,38 @@ def _call(
     )
 
 
-def week_orders(show: Show, dated: Dated, day: date | None) -> tuple[Sheet, ...]:
-    """A sheet for each week with a call, or for the week of `day` only."""
+def week_orders(
+    show: Show, dated: Dated, day: date | None, notes: Notes = NO_NOTES
+) -> tuple[Sheet, ...]:
+    """A sheet for each week with a call, or for the week of `day` only.
+
+    Args:
+        show: for names and the calendar.
+        dated: the order.
+        day: any day of the only week wanted; None for every one.
+        notes: why something cannot be done as planned, without hazards: those are of the day.
+    """
     found = by_day(dated, show.calendar)
     mondays = sorted({_monday(each) for each in found} if day is None else {_monday(day)})
-    return tuple(_week(show, dated, monday, found) for monday in mondays)
+    return tuple(_week(show, dated, monday, (found, notes)) for monday in mondays)
 
 
 def _monday(day: date) -> date:
     return day - DAY * day.weekday()
 
 
-def _week(show: Show, dated: Dated, monday: date, found: dict[date, tuple[Stretch, ...]]) -> Sheet:
+def _week(
+    show: Show, dated: Dated, monday: date, told: tuple[dict[date, tuple[Stretch, ...]], Notes]
+) -> Sheet:
+    found, notes = told
     days = [monday + DAY * n for n in range(7)]
     stages = show.resources_of("stage")
     blocks: list[Block] = [
-        _abreast(show, dated, stages[at : at + STAGES_ABREAST], (days, found))
+        _abreast(show, dated, stages[at : at + STAGES_ABREAST], (days, found, notes))
         for at in range(0, len(stages), STAGES_ABREAST)
     ]
-    blocks.append(_off_stage(show, days, found))
+    blocks.append(_off_stage(show, days, found, notes))
+    blocks.append(Listed(TO_MEND, tuple(_to_mend(show, days, found, notes))))
     dues = [
         f"{day_words(each.day)}: {each.id.replace('_', ' ')}, {counted(len(each.shots), 'shot')}"
         for each in show.deliveries
@@ -192,6 +207,28 @@ def _week(show: Show, dated: Dated, monday: date, found: dict[date, tuple[Stretc
     blocks.append(Said("; ".join(dues), "To be delivered") if dues else Said(""))
     about = f"{_short(days[0])} to {day_words(days[-1])}"
     return Sheet("Week order", about, "", tuple(blocks), f"{dated.source}.")
+
+
+def _to_mend(
+    show: Show, days: Sequence[date], found: dict[date, tuple[Stretch, ...]], notes: Notes
+) -> Iterator[str]:
+    """What stands against work of these days, whole, each thing once: the tables only point to it.
+
+    In the cells of stages side by side, sentences would crowd out the calls.
+    """
+    told: set[str] = set()
+    for stretch in (each for day in days for each in found.get(day, ())):
+        for id_, every in notes.about(stretch.call):
+            if id_ not in told:
+                yield from (f"{name_of(id_, show)} {said}" for said in every)
+            told.add(id_)
+
+
+def _pointing(cell: Cell, calls: Iterable[Call], notes: Notes) -> Cell:
+    """What is said of calls, with a word where something stands against one."""
+    if not any(True for call in calls for _ in notes.about(call)):
+        return cell
+    return (*((cell,) if isinstance(cell, str) else cell), SEE_BELOW)
 
 
 def _short(day: date) -> str:
@@ -203,13 +240,14 @@ def _abreast(
     show: Show,
     dated: Dated,
     stages: Sequence[Resource],
-    at: tuple[list[date], dict[date, tuple[Stretch, ...]]],
+    at: tuple[list[date], dict[date, tuple[Stretch, ...]], Notes],
 ) -> Table:
-    days, found = at
+    days, found, notes = at
     rows: list[tuple[Cell, ...]] = []
     for day in days:
         cells = tuple(
-            _stage_day(show, dated, (stage.id, day), found.get(day, ())) for stage in stages
+            _stage_day(show, dated, (stage.id, day), (found.get(day, ()), notes))
+            for stage in stages
         )
         if show.calendar.is_working(day) or any(any(cell) for cell in cells):
             rows.append((_short(day), *cells))
@@ -223,10 +261,10 @@ def _abreast(
 
 
 def _stage_day(
-    show: Show, dated: Dated, at: tuple[str, date], stretches: Sequence[Stretch]
+    show: Show, dated: Dated, at: tuple[str, date], its: tuple[Sequence[Stretch], Notes]
 ) -> tuple[str, ...]:
     """Set-ups where they change, and calls under them."""
-    stage, day = at
+    (stage, day), (stretches, notes) = at, its
     lines = []
     mine = [each for each in stretches if each.call.stage == stage]
     for set_up, group in groupby(mine, key=lambda each: each.call.work.set_up):
@@ -237,13 +275,16 @@ def _stage_day(
             until = clock(held[-1])[1]
             said = f"{name_of(element, show)}: {', '.join(works)}, until {until}"
             told = with_against(said, (each.call for each in held))
+            told = _pointing(told, (each.call for each in held), notes)
             lines += (told,) if isinstance(told, str) else told
     if not mine and day in dated.days_held.get(stage, ()):
         lines.append("held, no call")
     return tuple(each for each in lines if each)
 
 
-def _off_stage(show: Show, days: Sequence[date], found: dict[date, tuple[Stretch, ...]]) -> Table:
+def _off_stage(
+    show: Show, days: Sequence[date], found: dict[date, tuple[Stretch, ...]], notes: Notes
+) -> Table:
     """Work elsewhere, by craft, each call once with its days in this week and its hours."""
     calls: dict[str, list[Stretch]] = {}
     for day in days:
@@ -260,11 +301,12 @@ def _off_stage(show: Show, days: Sequence[date], found: dict[date, tuple[Stretch
         name = call.work.craft.replace("_", " ")
         first, last = day_words(held[0].starts), day_words(held[-1].ends)
         span = first.split(" ")[0] + ("" if first == last else f" to {last.split(' ')[0]}")
+        said = with_against(f"{name_of(call.element, show)}: {call.work.name}", (call,))
         rows.append(
             (
                 name if name != craft else "",
                 span,
-                with_against(f"{name_of(call.element, show)}: {call.work.name}", (call,)),
+                _pointing(said, (call,), notes),
                 hours_in_all(held),
             )
         )

@@ -9,8 +9,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from planner.kinds import Need
+from planner.pages.order_text import Notes
 from planner.pages.prints.dated import worked_out
-from planner.pages.prints.days import day_orders
+from planner.pages.prints.days import day_orders, week_orders
+from planner.pages.prints.sheet import Listed, Table
 from tests.order.floor import floor_of
 from tests.order.test_arrange import work
 
@@ -48,3 +50,35 @@ def test_another_set_up_is_told_with_its_hour(show: ShowFolder) -> None:
     (sheet,) = day_orders(floor.show, worked_out(floor.arranged()), date(2027, 3, 1))
     # The stage takes an hour to change over.
     assert sheet.says.endswith("Next here, Tue 2 Mar 2027 09:00: print.")
+
+
+def test_a_week_says_once_and_whole_what_cannot_be_done_and_points_to_it(
+    show: ShowFolder,
+) -> None:
+    works = {
+        "HL010.town": (
+            work("set up", 10, needs=NORTH, set_up="town"),
+            work("photograph", 5, after=("set up",), needs=NORTH, set_up="town"),
+        ),
+        "HL010.final": (work("join", 2, "compositing"),),
+    }
+    floor = floor_of(show, works)
+    faults = Notes({"HL010.town": ("cannot be done as planned: it burns [stage-forbids]",)})
+    (sheet,) = week_orders(floor.show, worked_out(floor.arranged()), date(2027, 3, 1), faults)
+    stages, off_stage, *_ = sheet.blocks
+    assert isinstance(stages, Table)
+    assert isinstance(off_stage, Table)
+    # Set up on Monday and photographed on Tuesday, on the first stage of the table.
+    monday, tuesday = stages.rows[:2]
+    assert "! see below" in monday[1]
+    assert "! see below" in tuesday[1]
+    assert not [row for row in off_stage.rows if "! see below" in row[2]]
+    (listed,) = [each for each in sheet.blocks if isinstance(each, Listed)]
+    assert listed.items == ("HL010.town cannot be done as planned: it burns [stage-forbids]",)
+
+
+def test_a_week_with_nothing_found_points_nowhere(show: ShowFolder) -> None:
+    works = {"HL010.town": (work("photograph", 5, needs=NORTH, set_up="town"),)}
+    floor = floor_of(show, works)
+    (sheet,) = week_orders(floor.show, worked_out(floor.arranged()), date(2027, 3, 1))
+    assert "see below" not in repr(sheet.blocks)
