@@ -17,7 +17,7 @@ from planner.kinds.subject import hazards_in
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from planner.kinds.estimate import Estimate
+    from planner.kinds.estimate import Estimate, Work
     from planner.model.show import Show
 
 
@@ -25,6 +25,8 @@ BY_LAMPS = "electricity"
 """Hazard of whatever is lit, which an order tells once for a stage unless somebody states it."""
 LIGHT = ("light", "lamps", "watts")
 """Facts that say that it is lit."""
+BY_DAY = "by_daylight"
+"""Fact of a stage in the open, where the sun lights what nobody states lamps for."""
 
 
 def hazards_of_pieces(show: Show, estimates: Mapping[str, Estimate]) -> dict[str, tuple[str, ...]]:
@@ -44,18 +46,27 @@ def hazards_of_pieces(show: Show, estimates: Mapping[str, Estimate]) -> dict[str
 def hazards_on_floor(context: Context, estimate: Estimate) -> tuple[str, ...]:
     """Hazards stated and implied, and those the set-up brings, in the order of `CAUTIONS`.
 
-    What is held before it brings its own. Light, lamps or watts stated bring electricity, a move a
-    moving rig, and a stretch longer than the day long hours.
+    What is held before it brings its own. A set-up on a stage brings electricity, and so do light,
+    lamps or watts stated anywhere; a move brings a moving rig, a stretch longer than the day long
+    hours.
     """
     facts, found = context.element.facts, _told_of(context, estimate)
     if is_moving(context.element):
         found.add("moving_rig")
     on_stage = [work for work in estimate.work if work.phase is Phase.STAGE]
-    if any(facts.has(name) for name in LIGHT):
+    if any(facts.has(name) for name in LIGHT) or any(_is_lit(context, each) for each in on_stage):
         found.add(BY_LAMPS)
     if any(work.hours.likely > context.show.calendar.day_hours for work in on_stage):
         found.add("long_hours")
     return tuple(each for each in CAUTIONS if each in found)
+
+
+def _is_lit(context: Context, work: Work) -> bool:
+    """Whether people hang lamps for it though nobody states them: for all but a set-up by day."""
+    names = (name for need in work.needs if need.sort == "stage" for name in need.options)
+    stages = [known for name in names if (known := context.resource(name)) is not None]
+    is_by_day = bool(stages) and all(each.facts.flag(BY_DAY) for each in stages)
+    return bool(work.set_up) and not is_by_day
 
 
 def builds_on_floor(estimate: Estimate) -> tuple[str, ...]:

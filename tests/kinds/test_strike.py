@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from planner.craft.cautions import CAUTIONS
@@ -110,6 +112,29 @@ def test_a_set_up_brings_hazards_nobody_stated(make) -> None:
     assert hazards_on_floor(lamps, on_stage(2)) == ("electricity",)
     # The day of this show has ten hours.
     assert hazards_on_floor(make("plate", {}), on_stage(10.5)) == ("long_hours",)
+
+
+def lit_on(*stages: str) -> Estimate:
+    (photograph,) = on_stage(2).work
+    needs = (Need("stage", stages),) if stages else ()
+    return Estimate("S010.it", (replace(photograph, set_up="town 1/24", needs=needs),))
+
+
+@pytest.mark.parametrize(
+    ("stages", "is_told"),
+    [(("north",), True), (("lot",), False), (("lot", "north"), True), ((), True)],
+)
+def test_a_set_up_nobody_states_lamps_for_is_lit_unless_the_sun_does(
+    make, stages: tuple[str, ...], *, is_told: bool
+) -> None:
+    resources = {"north": {"sort": "stage"}, "lot": {"sort": "stage", "by_daylight": True}}
+    context = make("miniature", {}, resources=resources)
+    told = ("electricity",) if is_told else ()
+    assert hazards_on_floor(context, lit_on(*stages)) == told
+    assert cautions(context, lit_on(*stages)) == tuple(CAUTIONS[each] for each in told)
+    # Lamps that somebody states are cautioned by daylight as well.
+    lamps = make("miniature", {"watts": Quantity("watts", 20, "W")}, resources=resources)
+    assert hazards_on_floor(lamps, lit_on(*stages)) == ("electricity",)
 
 
 def test_what_lamps_alone_bring_is_cautioned_on_the_card(make) -> None:
