@@ -80,6 +80,22 @@ def test_what_was_done_gains_what_it_took(floor: Floor) -> None:
     assert moved(found).days == -sum(day.weekday() < 5 for day in span)
 
 
+def test_the_range_of_a_date_narrows_as_work_is_posted_done(floor: Floor) -> None:
+    there = [on(2, What.IN_THE_CAN, "HL010.sky"), on(2, What.SCANNED, "HL010.sky")]
+    built, taken = on(3, What.BUILT), on(4, What.IN_THE_CAN, "HL010.town", take="1")
+    # What is left of the longest chain: to build, photograph and join; the last two; to join.
+    widths = [_width(told(floor, *there, *more)) for more in ((), (built,), (built, taken))]
+    assert widths == sorted(widths, reverse=True)
+    assert len(set(widths)) == 3
+
+
+def _width(found: Forecast) -> timedelta:
+    """From the soonest draw to the latest."""
+    chance = final(found).chance
+    assert chance is not None
+    return chance.days[-1] - chance.days[0]
+
+
 def test_what_came_back_is_told_before_what_was_done(floor: Floor) -> None:
     take = on(-1, What.TAKE, "HL010.town", take="1", verdict=Verdict.GOOD)
     done = on(0, What.IN_THE_CAN, "HL010.town", take="1")
