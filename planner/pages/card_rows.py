@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner.kinds.estimate import FLOOR
 from planner.kinds.strike import builds_on_floor
-from planner.model.names import day_words, set_up_words
+from planner.model.names import day_words, name_of, set_up_words
 from planner.model.quantity import Quantity
 from planner.pages.card_action import action_rows
 from planner.pages.card_camera import camera_rows
@@ -134,7 +134,7 @@ def _joins(card: SetUpCard) -> Iterator[Row]:
     for number, other in enumerate(element.targets("lit_with")):
         yield ("" if number else "Light cues"), f"answers the light of {other}, cue frame {BLANK}"
     parts = [
-        f"{words} {', '.join(element.targets(role))}"
+        f"{words} {', '.join(name_of(each, card.show) for each in element.targets(role))}"
         for role, words in (
             ("in_front_of", "in front of"),
             ("held_out_by", "held out by"),

@@ -277,6 +277,10 @@ def test_what_cannot_be_done_as_planned_says_so_on_every_page_of_its_day(folder:
     said = "cannot be done as planned: north forbids flame [stage-forbids]"
     for page in (_told(folder, "order"), _print(folder, "day"), _print(folder, "call")):
         assert page.count(said) == 1
+    # A sheet a week, and the town is called in two of them.
+    weeks = _print(folder, "week")
+    assert weeks.count(said) == weeks.count("To be mended or settled first") == 2
+    assert "! see below" in weeks
     calls = _print(folder, "call")
     # At who sets it up, though the camera, which lights it meanwhile, is listed before.
     assert calls.index("light and line up") < calls.index("HL010.town: set up") < calls.index(said)

@@ -22,6 +22,7 @@ from planner.kinds.dial import is_photographed
 from planner.model.quantity import Quantity, Standing
 from planner.pages.card import LEGEND, card_text
 from planner.pages.card_values import MARKS, dialled, marked, rough_hours
+from planner.pages.prints.set_up_card import set_up_card
 from planner.pages.wording import columns
 
 if TYPE_CHECKING:
@@ -318,7 +319,24 @@ def test_what_a_shadow_brings_before_the_lens_is_told_with_its_build(card, show)
         {kind: shadow, sort: photographed, shadow_of: bird, falls_on: bird_quarter,
         receiver_measured: true, light: 400 fc, takes: 2}"""
     show.replace("sequences/hill.yaml", "      rods: {", f"      fall:\n{fall}\n      rods: {{")
-    assert "nothing of its own, at 1:4=; to stand here: bird quarter" in card("HL010.fall")
+    said = card("HL010.fall")
+    assert "nothing of its own, at 1:4=; to stand here: bird quarter" in said
+    assert "cast by HL010.bird; falls on bird quarter" in said
+
+
+def test_a_piece_named_after_its_kind_is_named_once_at_the_head_of_its_sheet(
+    stage: Path, show
+) -> None:
+    fall = "{kind: shadow, sort: photographed, shadow_of: bird, falls_on: bird_quarter}"
+    show.replace(
+        "sequences/hill.yaml",
+        "      rods: {",
+        f"      shadow: {fall}\n      fall: {fall}\n      rods: {{",
+    )
+    opened, _problems = open_show(stage)
+    assert opened is not None
+    heads = [set_up_card(card_of(opened, f"HL010.{each}"), "").about for each in ("shadow", "fall")]
+    assert heads == ["HL010.shadow", "HL010.fall, shadow"]
 
 
 def test_a_number_as_wide_as_its_column_keeps_apart_from_the_next(card, show) -> None:

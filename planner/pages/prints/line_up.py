@@ -115,7 +115,8 @@ def _piece(
     how = by.word(piece.id) or by.word(piece.name)
     says = piece.facts.word("says")
     name = piece.name if piece.shot == composite.shot else piece.id
-    what = (f"{name}, {piece.kind.replace('_', ' ')}", *((says,) if says else ()))
+    kind = piece.kind.replace("_", " ")
+    what = (name if name == kind else f"{name}, {kind}", *((says,) if says else ()))
     joined = "rearmost" if number == 1 else (how or "matte").replace("_", " ")
     roll = take_of(show, piece.id, handed.takes).strip(" ()") or BLANK
     fallen = handed.fallen.get(piece.id)

@@ -42,7 +42,8 @@ def set_up_card(card: SetUpCard, foot: str) -> Sheet:
         Said(f"Lens serial {BLANK}{BLANK} date {BLANK}{BLANK} by {BLANK}{BLANK}{BLANK}"),
         Said(LEGEND),
     )
-    about = f"{card.element.id}, {card.element.kind.replace('_', ' ')}"
+    kind, element = card.element.kind.replace("_", " "), card.element
+    about = element.id if element.name == kind else f"{element.id}, {kind}"
     return Sheet("Set-up card", about, "", blocks, foot, fits=True)
 
 
