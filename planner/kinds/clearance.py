@@ -23,15 +23,22 @@ if TYPE_CHECKING:
     from planner.model.show import Resource
 
 
-def check_lens(sheet: Worksheet, set_up: SetUp, carriers: Sequence[str]) -> None:
-    """Close focus, room before the lens and its lowest height, on the rigs and cameras named."""
+def check_lens(
+    sheet: Worksheet, set_up: SetUp, rigs: Sequence[str], cameras: Sequence[str]
+) -> None:
+    """Close focus, room before the lens and its lowest height, on the rigs and cameras named.
+
+    How low it comes is the rig's to say, where one carries the camera and says it.
+    """
     nearest = sheet.positive(sheet.element.facts.number("nearest"), "nearest")
     if nearest is not None:
         _check_close_focus(sheet, set_up, nearest)
-        _check_nose(sheet, set_up, nearest, carriers)
+        _check_nose(sheet, set_up, nearest, (*rigs, *cameras))
     height = sheet.element.facts.number("camera_height") or sheet.context.look_up("height")
     if height is not None and set_up.grounded:
-        _check_height(sheet, set_up, height, carriers)
+        lowest = _least(sheet, rigs, "lowest_lens") or _least(sheet, cameras, "lowest_lens")
+        if lowest is not None:
+            _check_height(sheet, set_up, height, lowest)
 
 
 def rigs_with_room(sheet: Worksheet, set_up: SetUp, rigs: Sequence[str]) -> tuple[str, ...]:
@@ -109,11 +116,8 @@ def _check_nose(
         )
 
 
-def _check_height(
-    sheet: Worksheet, set_up: SetUp, height: Quantity, carriers: Sequence[str]
-) -> None:
-    lowest = _least(sheet, carriers, "lowest_lens")
-    if lowest is None or lowest.value <= 0 or height.value <= 0:
+def _check_height(sheet: Worksheet, set_up: SetUp, height: Quantity, lowest: Quantity) -> None:
+    if lowest.value <= 0 or height.value <= 0:
         return
     n = set_up.subject.scale.value
     limit = Quantity(

@@ -97,7 +97,7 @@ def lay_out(sheet: Worksheet, set_up: SetUp) -> Floor:
     rig.limit_by_travel(sheet, wanted, set_up.pace, rigs)
     cameras = _cameras(sheet, set_up)
     stages = _stages(sheet, set_up, rigs)
-    clearance.check_lens(sheet, set_up, (*rigs, *cameras))
+    clearance.check_lens(sheet, set_up, rigs, cameras)
     screen = clearance.check_screen(sheet, set_up.view)
     lens = set_up.view.lens
     needs = [Need("stage", stages)]

@@ -228,6 +228,19 @@ def test_only_rigs_that_come_low_and_near_enough_are_offered(
     assert options(floor, "rig") == ("crane", "arm")
 
 
+def test_a_camera_comes_no_lower_than_the_rig_that_carries_it(laid, quantity) -> None:
+    # 2 m at 1/8 is 250 mm; on its own stand the camera comes to 150 mm, on the rig to 300 mm.
+    things = {
+        "crane": {"sort": "rig", "axes": {}, "lowest_lens": quantity(300, "mm")},
+        "slow": {"sort": "camera", "lowest_lens": quantity(150, "mm")},
+    }
+    wanted = {"camera_height": quantity(2 * M, "mm"), "camera": "slow"}
+    _, found = laid({**wanted, "rig": "crane"}, resources=things)
+    assert "lens-cannot-go-low-enough" in codes(found)
+    _, found = laid(wanted, resources=things)
+    assert "lens-cannot-go-low-enough" not in codes(found)
+
+
 def test_the_state_of_the_stage_names_build_scale_and_lens(laid) -> None:
     floor, _ = laid({})
     assert floor.state == "dam 1/8 35 mm"
