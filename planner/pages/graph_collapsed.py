@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from planner.model.show import Sequence, Shot, Show
 
 
+ALONE = "nothing here waits for these"
 # A list of shots is about as wide as so many of its rows are high, on a page wider than high.
 _ROWS_ACROSS_ONE_LIST = 20
 # Dark enough for thin lines; arrows from different things differ.
@@ -56,9 +57,15 @@ def collapsed(show: Show, arrows: nx.DiGraph[str], estimates: Estimates) -> Iter
         if shot.id in merged:
             held = [estimates.by_element.get(id_) for id_ in members[shot.id]]
             rows[shot.sequence].append(_row(shot, merged, held))
+    alone = [id_ for id_ in nx.isolates(merged) if id_ not in show.shots]
     for id_ in merged:
-        if id_ not in show.shots:
+        if id_ not in show.shots and id_ not in alone:
             yield element_node(show, show.elements[id_], estimates.by_element.get(id_))
+    if alone:
+        nodes = (
+            element_node(show, show.elements[id_], estimates.by_element.get(id_)) for id_ in alone
+        )
+        yield from _set_apart(nodes)
     yield from (_list(show.sequences[each], its_rows) for each, its_rows in rows.items())
     side_by_side = _side_by_side({each: len(its_rows) + 2 for each, its_rows in rows.items()})
     yield "  ranksep=1.1"
@@ -71,6 +78,14 @@ def collapsed(show: Show, arrows: nx.DiGraph[str], estimates: Estimates) -> Iter
         yield from _arrows_to_rows(show, merged)
     else:
         yield from _arrows_to_lists(show, merged, side_by_side)
+
+
+def _set_apart(nodes: Iterable[str]) -> Iterator[str]:
+    """What has no arrow, framed and said so: else each box looks as if its arrow were missing."""
+    yield "  subgraph cluster_alone {"
+    yield f'    label=<{ALONE}>; labeljust=l; fontsize=10; color="#BBBBBB";'
+    yield from (f"  {each}" for each in nodes)
+    yield "  }"
 
 
 def _merged(show: Show, arrows: nx.DiGraph[str]) -> tuple[nx.DiGraph[str], dict[str, list[str]]]:

@@ -270,6 +270,16 @@ def test_collapsed_there_is_one_row_a_shot_and_one_node_a_shared_build() -> None
     assert dot.count('"dam" -> "list ') == 6
 
 
+def test_collapsed_what_has_no_arrow_is_framed_and_said_to_have_none() -> None:
+    drawing = many_shots(2)
+    assert "nothing here waits for these" not in drawing.dot(collapse=True)
+    drawing.add("bank", "build", Phase.BUILD)
+    _before, apart = drawing.dot(collapse=True).split("nothing here waits for these")
+    framed, _rest = apart.split("  }", 1)
+    assert '"bank" [' in framed
+    assert '"dam" [' not in framed
+
+
 def test_collapsed_arrows_of_one_pair_are_merged() -> None:
     drawing = many_shots(2)
     drawing.add("second", "miniature", Phase.STAGE, shot="A_000")
