@@ -13,6 +13,8 @@ from importlib import import_module
 
 import click
 
+from planner.cli.sentences import folded_usage
+
 # name: (module, what `--help` says of it); in the order of a day's work.
 COMMANDS = {
     "check": ("planner.cli.check", "Every problem and finding of a show, errors first."),
@@ -60,6 +62,12 @@ class _LateGroup(click.Group):
             return None
         command: click.Command = import_module(COMMANDS[name][0]).command
         return command
+
+    def invoke(self, context: click.Context) -> object:
+        try:
+            return super().invoke(context)
+        except click.UsageError as fault:
+            raise folded_usage(fault) from fault
 
     def format_commands(self, _context: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):

@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from planner.cli.sentences import say
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -56,7 +58,7 @@ def composites_meant(show: Show, graph: ElementGraph, word: str | None) -> tuple
     """The composites of what is named; where there are none, the command ends with code 2."""
     found = meant(show, graph, word).composites
     if word is not None and not found:
-        click.echo(f"no composite waits for {word}", err=True)
+        say(f"no composite waits for {word}")
         sys.exit(2)
     return found
 
@@ -77,5 +79,5 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
 
 def _tell_unknown(show: Show, word: str) -> None:
     hint = did_you_mean(word, (*show.shots, *show.sequences, *show.elements))
-    click.echo(f"no shot, sequence or piece is called {word}{hint}", err=True)
+    say(f"no shot, sequence or piece is called {word}{hint}")
     sys.exit(2)

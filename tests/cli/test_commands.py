@@ -44,6 +44,32 @@ def test_every_command_explains_itself(name: str) -> None:
     assert "\\b" not in result.output
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("bid", "SHOW", "--by", "colour"), "'colour' is not one of 'sequence', 'shot', 'kind'"),
+        (("order", "SHOW", "--from", "2027-13-01"), "'2027-13-01' does not match the format"),
+        (("post", "SHOW"), "say what happened and to what, EVENT ABOUT…, or --from FILE"),
+        (("blocking", "SHOW", "HL0100000000000000000"), "no shot, sequence or piece is called"),
+    ],
+)
+def test_wrong_usage_is_told_on_lines_of_the_usual_width(
+    show: ShowFolder, words: tuple[str, ...], said: str
+) -> None:
+    result = run(*(show.path if each == "SHOW" else each for each in words))
+    assert result.exit_code == 2, result.output
+    assert said in " ".join(result.output.split())
+    assert max(map(len, result.output.splitlines())) <= 80
+
+
+def test_a_path_in_wrong_usage_stays_whole_to_be_copied(tmp_path: Path) -> None:
+    path = tmp_path / ("very_long_name_of_a_file_" * 4)
+    path.mkdir()
+    result = run("post", tmp_path, "--from", path)
+    assert result.exit_code == 2, result.output
+    assert f"'{path}'" in result.output
+
+
 def test_a_sound_show_checks_with_code_0(show: ShowFolder) -> None:
     result = run("check", show.path)
     assert result.exit_code == 0, result.output
@@ -143,7 +169,9 @@ def test_why_of_a_misspelt_place_offers_the_nearest(show: ShowFolder) -> None:
 def test_order_of_a_misspelt_shot_offers_the_nearest(show: ShowFolder) -> None:
     result = run("order", show.path, "HL01", *QUICK)
     assert result.exit_code == 2
-    assert "no shot, sequence or stage called HL01; did you mean HL010?" in result.output
+    assert "no shot, sequence or stage called HL01; did you mean HL010?" in " ".join(
+        result.output.split()
+    )
 
 
 def test_a_card_of_a_whole_shot_says_which_there_are(show: ShowFolder) -> None:
