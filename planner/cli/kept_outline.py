@@ -12,6 +12,7 @@ import json
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import cache
 from itertools import accumulate
 from typing import TYPE_CHECKING, Any
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 FOLDER = ".platewright"
 NAME = "outline.json"
 FACTS = "facts.jsonl"
-FORMAT = 3
+FORMAT = 4
 LEDGER = click.option(
     "--ledger",
     "address",
@@ -48,11 +49,13 @@ class Known:
         outline: its pieces.
         ledger: where its ledger is, as show.yaml says; empty where it does not.
         bases: per piece, the facts that what is done on it rests on.
+        starts: the show's first day.
     """
 
     outline: Outline
     ledger: str
     bases: Mapping[str, Basis]
+    starts: date
 
 
 class _KeptBases(Mapping[str, "Basis"]):
@@ -111,7 +114,8 @@ def known_show(folder: Path) -> Known:
         tell(problems)
         sys.exit(1)
     drawn = outline(opened.show, opened.graph, opened.estimates)
-    known = Known(drawn, opened.show.facts.word("ledger"), bases(opened.show))
+    show = opened.show
+    known = Known(drawn, show.facts.word("ledger"), bases(show), show.calendar.starts)
     _keep(folder, stamp, known)
     return known
 
@@ -230,6 +234,7 @@ def _written(
     return {
         "stamp": stamp,
         "ledger": known.ledger,
+        "starts": known.starts.isoformat(),
         "shots": dict(outline.shots),
         "sequences": dict(outline.sequences),
         "resources": outline.resources,
@@ -254,7 +259,8 @@ def _read(values: dict[str, Any], facts: bytes) -> Known:
         tuple(values["resources"]),
         values["after"],
     )
-    return Known(outline, values["ledger"], _KeptBases(facts, values["facts"]))
+    starts = date.fromisoformat(values["starts"])
+    return Known(outline, values["ledger"], _KeptBases(facts, values["facts"]), starts)
 
 
 def _piece(id_: str, row: list[Any]) -> Piece:

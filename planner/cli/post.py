@@ -143,7 +143,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     known = known_show(folder)
     clock = told_at(None)
     now = told_at(day) if day else clock
-    teller = Teller(known.outline, known.bases, author_of(author), now, clock)
+    teller = Teller(known.outline, known.bases, author_of(author), now, clock, known.starts)
     if file is not None:
         told = from_file(file)
     else:
@@ -266,6 +266,7 @@ def _moved(folder: Path, news: Sequence[News], events: Sequence[Event]) -> _Move
 def _refuse(desk: Desk, told: tuple[Told, ...]) -> None:
     """Say what is wrong: of a file with places and code 1, of the command line with code 2."""
     from planner.cli.opening import tell
+    from planner.cli.sentences import say
 
     if any(each.is_from_file for each in told) or not told:
         tell(desk.problems)
@@ -275,5 +276,5 @@ def _refuse(desk: Desk, told: tuple[Told, ...]) -> None:
         remedy = f"; {problem.remedy}" if problem.remedy else ""
         said = f"{problem.message}{remedy}"
         stop = "" if said.endswith("?") else "."
-        click.echo(f"{said}{stop} Nothing was written.", err=True)
+        say(f"{said}{stop} Nothing was written.")
     sys.exit(2)

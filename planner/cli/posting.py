@@ -11,14 +11,15 @@ import hashlib
 import json
 import re
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
 from planner.cli.as_of import EVENING, MOMENT, after, out_of_years
+from planner.cli.may_be_told import early, misfit
 from planner.cli.named import did_you_mean
 from planner.ledger import Event, UnreadableError, What, read_event
-from planner.ledger.event import BACK, NEEDED
+from planner.ledger.event import NEEDED
 from planner.model.place import Place, Problem, Severity
 from planner.status.in_the_can import doubts
 from planner.status.news import News, concerned, news
@@ -26,6 +27,7 @@ from planner.status.state import states_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date
     from pathlib import Path
 
     from planner.ledger import Basis
@@ -53,6 +55,7 @@ class Teller:
         author: who tells it.
         now: the moment it is, for them: what is told without a time happened then.
         clock: the moment it is, by this computer.
+        starts: the show's first day.
     """
 
     outline: Outline
@@ -60,6 +63,7 @@ class Teller:
     author: str
     now: datetime
     clock: datetime
+    starts: date
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +214,6 @@ class Desk:
         event = self._of_composite(event)
         self._look_up(event)
         self._look_up_choice(event)
-        self._look_up_return(event)
         basis = self._basis(event.about)
         return replace(event, against=basis.mark) if basis else event
 
@@ -250,29 +253,9 @@ class Desk:
             raise UnreadableError(
                 f"nothing in the show is called {event.about}{did_you_mean(event.about, names)}"
             )
-
-    def _look_up_return(self, event: Event) -> None:
-        """What is lost may be said to be back on a day, which is a date."""
-        if event.what is not What.LOST:
-            return
-        values = event.details.values
-        for name in values.keys() - {BACK}:
-            if meant := did_you_mean(name, (BACK,)):
-                raise UnreadableError(f"--value {name}= says nothing of what is lost{meant}")
-        back = values.get(BACK, "")
-        if back:
-            try:
-                day = date.fromisoformat(back)
-            except ValueError:
-                raise UnreadableError(
-                    f"--value {BACK}={back} is no date; write the day as 2027-04-16"
-                ) from None
-            if fault := out_of_years(day):
-                raise UnreadableError(f"--value {BACK} is wrong: {fault}")
-            if day < event.at.date():
-                raise UnreadableError(
-                    f"--value {BACK}={back} is before it is lost, on {event.at.date()}"
-                )
+        told = self.teller
+        if fault := misfit(event, told.outline, told.starts, told.clock.date()):
+            raise UnreadableError(fault)
 
     def _look_up_choice(self, event: Event) -> None:
         """A decision is settled as one of its options, where any are stated."""
@@ -335,7 +318,9 @@ class Desk:
         for each in events:
             where = self.places[each.id]
             line = f"{where}: " if where.line else ""
-            said.setdefault(each.about, []).extend(f"{line}{d}" for d in doubted.get(each.id, ()))
+            is_early = early(each, self.teller.starts, self.teller.clock.date())
+            asked = (*doubted.get(each.id, ()), *([is_early] if is_early else []))
+            said.setdefault(each.about, []).extend(f"{line}{d}" for d in asked)
         return tuple(replace(n, remarks=(*n.remarks, *said.get(n.about, ()))) for n in found)
 
     def bases(self, events: Iterable[Event]) -> tuple[Basis, ...]:

@@ -588,3 +588,78 @@ def test_the_ledger_of_what_nobody_knows_is_wrong_usage(show: ShowFolder) -> Non
     assert result.exit_code == 2
     said = "nothing in the show is called HL010.twon, and nothing is posted of it"
     assert f"{said}; did you mean HL010.town?" in words(result)
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        (("take", "HL010", "--take", "1"), "HL010 is a shot; tell “take” of one of its pieces: "),
+        (("in-the-can", "HL010"), "one of its pieces: HL010.sky, HL010.town, HL010.final"),
+        (("lost", "HL010"), "HL010 is a shot; tell “lost” of one of its pieces"),
+        (
+            ("take", "hill_town", "--take", "1"),
+            "hill_town is a build; tell “take” of a piece it is seen in: HL010.town",
+        ),
+        (("scanned", "cam"), "cam is no piece of a shot; tell “scanned” of the piece photographed"),
+        (
+            ("take", "HL010.town", "--take", "one"),
+            "--take one is no number of a take; write it as on the slate, such as 4 or 4A",
+        ),
+    ],
+)
+def test_what_is_told_of_the_wrong_thing_is_refused_with_what_would_do(
+    show: ShowFolder, told: tuple[str, ...], said: str
+) -> None:
+    result = run("post", show.path, *told)
+    assert result.exit_code == 2, result.output
+    assert said in words(result)
+    assert max(map(len, result.output.splitlines())) <= 80
+    assert kept(show) == ()
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        ("held", "HL010", "--by", "anna"),
+        ("omitted", "HL010"),
+        ("lost", "cam"),
+        ("built", "hill_town"),
+        ("take", "HL010.town", "--take", "4A"),
+        ("take", "HL010.final", "--take", "v2"),
+    ],
+)
+def test_what_may_be_told_of_a_thing_is_kept(show: ShowFolder, told: tuple[str, ...]) -> None:
+    result = run("post", show.path, *told)
+    assert result.exit_code == 0, result.output
+    assert len(kept(show)) == 1
+
+
+def test_a_day_long_before_the_show_wants_a_reason(show: ShowFolder) -> None:
+    # Clocks of today and of the show's first day both come after the last century.
+    told = ("post", show.path, "take", "HL010.sky", "--take", "1", "--on", "1999-01-01")
+    result = run(*told)
+    assert result.exit_code == 2, result.output
+    assert "1999-01-01 is long before the show's first day, 2" in words(result)
+    assert kept(show) == ()
+    show.write("day.yaml", "- {what: built, about: hill_town, at: 1999-01-01 17:00}\n")
+    result = run("post", show.path, "--from", show.path / "day.yaml")
+    assert result.exit_code == 1
+    assert "day.yaml:1:3" in words(result)
+    assert "say with --why how it came to be so early" in words(result)
+    assert run(*told, "--why", "a plate from the library").exit_code == 0
+    assert [f"{each.at:%Y}" for each in kept(show)] == ["1999"]
+
+
+def test_a_day_more_than_a_season_before_a_show_is_kept_and_asked_about(
+    show: ShowFolder,
+) -> None:
+    show.replace("show.yaml", "starts: 2027-03-01", "starts: 2020-03-02")
+    # 91 days are a season: 2019-12-02 is the first of them.
+    early = ("post", show.path, "measured", "HL010.sky", "--by", "Ann", "--on")
+    told = run(*early, "2019-12-01")
+    assert told.exit_code == 0, told.output
+    asked = "2019-12-01 is 92 days before the show's first day, 2020-03-02: is the year right?"
+    assert f"look: {asked}" in words(told)
+    assert "is the year right" not in run(*early, "2019-12-02").output
+    assert "is the year right" not in run(*early, "2019-12-01", "--why", "a recce").output
+    assert len(kept(show)) == 3
