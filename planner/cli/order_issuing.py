@@ -244,12 +244,25 @@ def order_on(on: Footing, issued: IssuedOrder, again: Again, effort: Effort) -> 
     was, day, near = on.wanted.opened, on.day, again.hold_days
     until = None if near is None else working_days_on(was.show.calendar, day, near)
     order = settled_beside(on.waits, on.ground, on.ground.terms(day, until, effort))
-    method = "; ".join((order.method, *on.missed_words))
+    method = "; ".join((order.method, *on.missed_words, *_made_again(on, order)))
     waits = (each for known in on.missed for each in waiting(was.show, order, on.blow, known))
     past = _past(was, issued, day, on.told)
     problems = (*order.problems, *waits, *on.problems, *past)
     order = replace(order, method=method, problems=problems, is_around_lost=True)
     return on.wanted.told_with(order)
+
+
+def _made_again(on: Footing, order: StageOrder) -> Iterator[str]:
+    """A clause for each piece or build that is posted as lost and called anew from the day on."""
+    from planner.cli.told import until
+    from planner.model.names import name_of
+    from planner.status import states_of
+
+    called = {call.element for call in order.calls if call.ends.date() >= on.day}
+    for id_, state in states_of(until(on.told, on.day).events).items():
+        if state.lost is not None and id_ in called:
+            posted = state.lost.since.date()
+            yield f"{name_of(id_, on.wanted.opened.show)}: lost, posted {posted}, called again"
 
 
 def still_there(issued: IssuedOrder, estimates: Estimates) -> IssuedOrder:

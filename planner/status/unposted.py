@@ -215,7 +215,8 @@ def under_way(
 
     Nobody posts that building, joining and the like have begun, so that the order says it; but only
     of what can have begun: all that it waits for is made by what is posted. Photography goes on
-    where a take is posted and another wanted.
+    where a take is posted and another wanted. What is lost is begun anew: only what is called from
+    the day of the loss on can go on.
 
     Args:
         issued: the order people work by.
@@ -228,6 +229,9 @@ def under_way(
     for call in issued.calls:
         id_ = call.element
         if not call.starts.date() < day <= call.ends.date():
+            continue
+        lost = standing.of(id_).lost
+        if lost is not None and call.starts.date() < lost.since.date():
             continue
         if id_ not in can_go_on:
             can_go_on[id_] = _has_what_it_waits_for(id_, estimates, standing)

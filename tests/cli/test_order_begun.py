@@ -326,3 +326,30 @@ def test_of_a_piece_set_up_and_still_to_be_photographed_the_set_up_is_wanted(
     (found,) = wanting(known, replace(issued, calls=calls), outline)
     assert found.post == post
     assert tuple(each.id for each in found.calls) == ids
+
+
+def test_a_build_lost_while_it_is_made_is_made_again_from_the_first(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    making = kept_calls(show, "hill_town")
+    last = date.fromisoformat(making[-1]["ends"][:10])
+    # On the last day of painting the making before it counts as over, until the model is lost.
+    run("post", show.path, "in-the-can", "HL010.sky", "--at", f"{last} 09:00", "--on", last)
+    lost = ("post", show.path, "lost", "hill_town", "--at", f"{last} 10:00", "--on", last)
+    asked = ("order", show.path, "--from", last, *QUICK)
+
+    def from_that_day() -> set[str]:
+        calls = json.loads(run(*asked, "--json").stdout)["calls"]
+        mine = [each for each in calls if each["element"] == "hill_town"]
+        return {each["work"] for each in mine if each["starts"][:10] >= str(last)}
+
+    assert from_that_day() == set()
+    assert run(*lost, "--why", "it burnt").exit_code == 0
+    assert from_that_day() == {each["work"] for each in making} == {"make", "paint"}
+    said = " ".join(run(*asked).stdout.split())
+    assert f"hill town: lost, posted {last}, called again" in said
+    # Once an order calls it anew, that making goes on as any other does.
+    run(*asked, "--issue")
+    day = last + timedelta(days=1)
+    told = json.loads(run("order", show.path, "--from", day, "--json", *QUICK).stdout)["calls"]
+    begun = [each["starts"][:10] for each in told if each["element"] == "hill_town"]
+    assert min(begun) == str(last)
