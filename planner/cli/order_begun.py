@@ -33,7 +33,7 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
     """
     from planner.cli.told import judged_standing, until
     from planner.order import Started, started_by_dates
-    from planner.status.unposted import tells_of_work, under_way, untold
+    from planner.status.unposted import tells_of_work, under_way, untold, wants_lost
 
     told = until(told, day)
     if not told.events:
@@ -52,13 +52,16 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
         mine = {work.name: calls.get(f"{id_}/{work.name}") for work in estimate.work}
         going_on = frozenset(name for name in mine if f"{id_}/{name}" in on_its_way)
         over, begun = _progress(piece, stands.of(id_), estimate.work, going_on)
+        if wants_lost(id_, stands):
+            begun = frozenset()
         done |= {f"{id_}/{name}" for name in over}
         at |= {
             f"{id_}/{name}": _began(call, stands.of(id_), day)
             for name, call in mine.items()
             if name in over or (name in begun and call is not None and call.starts.date() < day)
         }
-    return Started(at, frozenset(done), is_posted=True)
+    lost = frozenset(id_ for id_, state in stands.states.items() if state.lost is not None)
+    return Started(at, frozenset(done), is_posted=True, lost=lost)
 
 
 def _progress(

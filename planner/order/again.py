@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from planner.order.issued import IssuedOrder
     from planner.order.question import Question
     from planner.order.stage_order import StageOrder
-    from planner.schedule import Activity, Answer, Budget, Calendar, Instance, Mode
+    from planner.schedule import Activity, Answer, Budget, Calendar, Instance, Mode, Precedence
 
     Search: TypeAlias = Callable[
         [Instance, Answer, int, MovePrice, Budget], tuple[Instance, Answer]
@@ -57,12 +57,14 @@ class Started:
         is_posted: whether people posted it; else it is what an order called.
         again: when each call began that is to be done again from its start, as the thing it stood
             on is lost; it has not begun any more, and what it held until then is spent.
+        lost: ids of elements that are lost: what was set up with them before waits for them anew.
     """
 
     at: Mapping[str, datetime]
     done: frozenset[str] = frozenset()
     is_posted: bool = False
     again: Mapping[str, datetime] = field(default_factory=dict)
+    lost: frozenset[str] = frozenset()
 
     @property
     def over(self) -> frozenset[str]:
@@ -140,7 +142,8 @@ def rearrange(
     over = {id_: called.get(id_) == was.starts[id_] for id_ in done}
     try:
         while True:
-            instance = _with_done(question.instance, was, over, start)
+            wanted = _waiting_for_lost(question, over, terms.started.lost)
+            instance = _with_done(wanted, was, over, start)
             asked, answer = terms.search(instance, was, start, price, terms.budget)
             in_the_way = [id_ for id_ in answer.thawed if over.get(id_)]
             if not in_the_way:
@@ -247,6 +250,33 @@ def moves_cost(show: Show, terms: Terms, moved: Iterable[Moved]) -> int:
         price.of(abs(each.days), is_near=until is None or each.was.starts.date() < until)
         for each in moved
     )
+
+
+def _waiting_for_lost(
+    question: Question, over: Collection[str], lost: Collection[str]
+) -> Instance:
+    """The question where what goes on after work that is over waits for what that stood on.
+
+    What is over waits for nothing any more, and what follows it waits for that alone; but what was
+    set up with a thing that is lost cannot be photographed before it is there again.
+    """
+    if not lost:
+        return question.instance
+    ahead: dict[str, tuple[Precedence, ...]] = {}
+
+    def now(activity: Activity) -> Activity:
+        mine = (each for each in activity.after if question.work[each.id][0] in lost)
+        passed = (each for before in activity.after for each in ahead.get(before.id, ()))
+        gone = {each.id: each for each in (*passed, *mine) if each.id not in over}
+        if activity.id in over:
+            ahead[activity.id] = tuple(gone.values())
+            return activity
+        known = {each.id for each in activity.after}
+        more = tuple(each for each in gone.values() if each.id not in known)
+        return replace(activity, after=(*activity.after, *more)) if more else activity
+
+    # What an activity follows in its own element stands before it.
+    return replace(question.instance, activities=tuple(map(now, question.instance.activities)))
 
 
 def _with_done(instance: Instance, was: Answer, over: Mapping[str, bool], start: int) -> Instance:

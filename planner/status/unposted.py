@@ -248,9 +248,18 @@ def _goes_on(name: str, left: Mapping[str, Work], state: State) -> bool:
     return not any(left[each].phase in FLOOR for each in waited_for(left.values(), {name}))
 
 
+def wants_lost(id_: str, standing: Standing) -> bool:
+    """Whether a piece waits for a thing that is lost: what of it had begun does not go on."""
+    pieces = standing.outline.pieces
+    before = pieces[id_].waits if id_ in pieces else ()
+    return any(standing.is_wanted(each) and standing.of(each).lost for each in before)
+
+
 def _has_what_it_waits_for(id_: str, estimates: Estimates, standing: Standing) -> bool:
     """Whether no work is left of what comes before a piece; what has none is looked through."""
     pieces = standing.outline.pieces
+    if wants_lost(id_, standing):
+        return False
     if id_ not in pieces or standing.of(id_).takes:
         return True  # A take or a version of it cannot be without what it waited for.
     seen: set[str] = set()

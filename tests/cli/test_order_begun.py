@@ -353,3 +353,21 @@ def test_a_build_lost_while_it_is_made_is_made_again_from_the_first(show: ShowFo
     told = json.loads(run("order", show.path, "--from", day, "--json", *QUICK).stdout)["calls"]
     begun = [each["starts"][:10] for each in told if each["element"] == "hill_town"]
     assert min(begun) == str(last)
+
+
+def test_what_stands_set_up_waits_for_the_model_lost_before_it(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    calls = kept_calls(show, TOWN)
+    day = next(each["ends"][:10] for each in calls if each["work"] == "set up")
+    for what, piece in (("in-the-can", "HL010.sky"), ("built", "hill_town"), ("set-up", TOWN)):
+        run("post", show.path, what, piece, "--at", f"{day} 07:00", "--on", day)
+    run("post", show.path, "lost", "hill_town", "--at", f"{day} 17:00", "--on", day)
+    on = date.fromisoformat(day) + timedelta(days=1)
+    told = json.loads(run("order", show.path, "--from", on, "--json", *QUICK).stdout)["calls"]
+    made = max(each["ends"] for each in told if each["element"] == "hill_town")
+    (shot,) = (each for each in told if each["element"] == TOWN and each["work"] == "photograph")
+    assert day < made <= shot["starts"]
+    # The set-up stands: only the model is made again, and `blocking` dates the shot alike.
+    assert [each["starts"][:10] for each in told if each["work"] == "set up"] == [day]
+    blocked = json.loads(run("blocking", show.path, "--on", on, "--json", *QUICK).stdout)["blocked"]
+    assert blocked[0]["final"][:10] == max(each["ends"] for each in told)[:10]
