@@ -151,6 +151,8 @@ def command(  # noqa: PLR0913 - one parameter per option
         order = order_again(opened, base, Again(first, hold_days, address), effort)
     else:
         order = arrange_opened(opened, effort, address)
+    if first is not None and not as_json:
+        _print_over(order)
     if asked and not as_json:
         _print_asked(opened, order, asked)
     else:
@@ -179,6 +181,13 @@ def _known(opened: Opened, asked: str) -> None:
         hint = did_you_mean(asked, known)
         says = f"{show.title} has no shot, sequence or stage called {asked}{hint}"
         raise click.BadParameter(says)
+
+
+def _print_over(order: StageOrder) -> None:
+    from planner.pages.order_text import over_text
+
+    if order.is_over:
+        click.echo(over_text(order))
 
 
 def _print_asked(opened: Opened, order: StageOrder, asked: str) -> None:

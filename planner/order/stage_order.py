@@ -103,3 +103,9 @@ class StageOrder:
     spent: Mapping[str, tuple[date, ...]] = field(default_factory=dict)
     joined: Mapping[str, date] = field(default_factory=dict)
     redone: tuple[str, ...] = ()
+
+    @property
+    def is_over(self) -> bool:
+        """Whether it was planned again from a day after all its calls, so that none was left."""
+        day = self.planned_from
+        return day is not None and all(each.ends.date() < day for each in self.calls)

@@ -59,7 +59,10 @@ def problems_json(
 
 
 def order_json(order: StageOrder, notes: Notes = NO_NOTES) -> str:
-    """Every call with its dates, what it holds, and what is said of its element, by `notes_of`."""
+    """Every call with its dates, what it holds, and what is said of its element, by `notes_of`.
+
+    Planned again from a day after its last call, it says that nothing was left from that day.
+    """
     return _text(
         {
             "method": order.method,
@@ -86,6 +89,7 @@ def order_json(order: StageOrder, notes: Notes = NO_NOTES) -> str:
             "finals": {shot: when.isoformat() for shot, when in order.finals.items()},
             "late_working_days": dict(order.late),
             "problems": [problem_json(each) for each in order.problems],
+            **({"nothing_left_from": str(order.planned_from)} if order.is_over else {}),
         }
     )
 

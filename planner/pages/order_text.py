@@ -99,6 +99,17 @@ def dates_rule(order: int | None) -> str:
     return IN_TURN if order is None else f"by order {order}, {AS_CALLED}"
 
 
+def over_text(order: StageOrder) -> str:
+    """That a day to plan again from is after the last call; empty where anything is left."""
+    if order.planned_from is None or not order.is_over:
+        return ""
+    since = f"Nothing is left to order from {day_words(order.planned_from)} on"
+    if not order.calls:
+        return "\n".join([*folded(f"{since}."), ""])
+    last = max(each.ends for each in order.calls)
+    return "\n".join([*folded(f"{since}: the last call was on {day_words(last)}."), ""])
+
+
 def order_text(
     order: StageOrder,
     show: Show,

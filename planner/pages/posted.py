@@ -102,6 +102,8 @@ def taken_text(taken: Iterable[TakenCalls], number: int, guess: Mapping[str, int
                 f"no day is given when it is back: {around} as if away for {days}, our guess;"
                 f" `post SHOW lost {each.thing} --value back=DAY` gives one"
             )
+        elif each.back is None:
+            around = "`platewright order --from` calls it again, and what waits for it after it"
         lines += folded(around, "    ", "      ")
     return "".join(f"{line}\n" for line in lines)
 

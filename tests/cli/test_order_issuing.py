@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
+
+from planner.model.names import day_words
 
 from tests.cli.test_commands import QUICK, run
 
@@ -193,3 +196,19 @@ def test_promises_that_cannot_be_kept_are_told_with_their_places_and_end_with_1(
     (one,) = as_json["cannot_hold"]
     assert one["promises"][0]["kind"] == "due"
     assert one["easings"][0]["working_days"] >= 1
+
+
+def test_planned_again_after_the_last_call_it_says_that_nothing_is_left(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    calls = json.loads((show.path / "issued" / "order_001.json").read_bytes())["calls"]
+    last = date.fromisoformat(max(each["ends"] for each in calls)[:10])
+    after = last + timedelta(days=1)
+    for more in ((), ("--compare",), ("HL010",)):
+        told = run("order", show.path, *more, "--from", after, *QUICK).stdout
+        said = f"from {day_words(after)} on: the last call was on {day_words(last)}."
+        assert " ".join(told.split()).startswith(f"Nothing is left to order {said}")
+        assert max(map(len, told.splitlines())) <= 80
+    asked = ("order", show.path, "--json", *QUICK, "--from")
+    assert json.loads(run(*asked, after).stdout)["nothing_left_from"] == str(after)
+    assert "nothing_left_from" not in json.loads(run(*asked, last).stdout)
+    assert "Nothing is left" not in run("order", show.path, "--from", last, *QUICK).stdout

@@ -192,6 +192,7 @@ def test_a_loss_names_the_calls_that_want_the_thing_until_it_is_back(show: ShowF
     town = words(run("post", show.path, "lost", "hill_town", "--dry-run", *lost[4:6]))
     assert "want hill_town" in town
     assert "our guess" not in town
+    assert "`platewright order --from` calls it again, and what waits for it after it" in town
     (taken,) = json.loads(run(*lost, "--json").stdout)["want_what_is_lost"]
     assert [(each["element"], each["work"]) for each in taken["calls"]] == [
         (each["element"], each["work"]) for each in wanting
