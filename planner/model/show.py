@@ -346,6 +346,8 @@ class Show:
         facts: the rest of show.yaml, by schema.
         unreadable: ids of elements whose text holds errors; nothing is worked out for them.
         aside: ids of methods not taken and of what only they want; see `planner.model.methods`.
+        lost_files: files and folders of the show of which something is there and cannot be read:
+            that nothing names a thing cannot be said then.
     """
 
     folder: str
@@ -363,6 +365,7 @@ class Show:
     facts: Facts
     unreadable: frozenset[str] = frozenset()
     aside: frozenset[str] = frozenset()
+    lost_files: frozenset[str] = frozenset()
 
     def resources_of(self, sort: str) -> tuple[Resource, ...]:
         """Resources of one sort, in the order written."""

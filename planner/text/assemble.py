@@ -78,7 +78,7 @@ def assemble(documents: Documents, facts: Facts) -> tuple[Show | None, tuple[Pro
     resources = _taken(work, documents.resources) or MappingProxyType({})
     rates = _taken(work, documents.rates) or MappingProxyType({})
     elements = resolve(work, resources, documents.moves, documents.lost)
-    deliveries = _deliveries(work, facts, sequences, shots)
+    deliveries = _deliveries(work, facts, (sequences, shots), documents.lost)
     calendar = _calendar(facts)
     if calendar is None:
         return None, tuple(work.problems)
@@ -98,6 +98,7 @@ def assemble(documents: Documents, facts: Facts) -> tuple[Show | None, tuple[Pro
         facts=facts,
         unreadable=frozenset(work.unreadable),
         aside=stand_aside(elements),
+        lost_files=documents.lost,
     )
     dated = [elements[id_] for each in work.taken for id_ in _dated(each)]
     return show, (*work.problems, *_dates_before_start(show, dated))
@@ -162,8 +163,13 @@ def _share(facts: Facts, name: str, default: Decimal) -> Decimal:
 
 
 def _deliveries(
-    work: Gathering, facts: Facts, sequences: Mapping[str, Sequence], shots: Mapping[str, Shot]
+    work: Gathering,
+    facts: Facts,
+    known: tuple[Mapping[str, Sequence], Mapping[str, Shot]],
+    lost: frozenset[str],
 ) -> tuple[Delivery, ...]:
+    """Deliveries of sequences and shots there are; what may stand in a lost file is not told."""
+    sequences, shots = known
     deliveries = []
     for name, each in facts.named("deliveries").items():
         wanted: list[str] = []
@@ -172,7 +178,7 @@ def _deliveries(
                 wanted += sequences[word].shots
             elif word in shots:
                 wanted.append(word)
-            else:
+            elif "sequences" not in lost:
                 hint = nearest(word, (*sequences, *shots))
                 message = f"{word} is neither a sequence nor a shot"
                 work.error("reference-to-nothing", each.place_of("of"), message, hint)

@@ -32,6 +32,19 @@ _NEAR = 0.7
 """Least likeness (`difflib`, 0 to 1) of a word that may have been meant: `takes` is to `notes` 0.6,
 `hight` to `height` 0.91."""
 
+_NAMES = {
+    **dict.fromkeys(
+        ("reference", "references"),
+        "name a piece of this shot, SHOT.PIECE of another, or a thing in builds.yaml",
+    ),
+    **dict.fromkeys(
+        ("resource", "resources"),
+        "write a name that stands in resources.yaml, or ? if nobody knows it yet",
+    ),
+    "move": "write the name of a file in moves/, without .csv, or ? if nobody knows it yet",
+}
+"""What to write where a thing is wanted by its name, by the `measure` of its property."""
+
 _SORTS = {
     "string": "text",
     "number": "a number",
@@ -204,7 +217,10 @@ def _wrong_sort(fault: _Fault) -> Iterator[_Told]:
         remedy = "write ? if nobody knows it yet"
     elif fault.at.written and "string" in sorts:
         message = f"found {fault.found}, which is {_sort_of(fault.value)}, wants {wanted}"
-        remedy = f'write "{_short(fault.at.written)}" in quotes to make it text'
+        # Quotes make text of it; what has a spelling of its own, or is named, it is not by that.
+        quoted = f'write "{_short(fault.at.written)}" in quotes to make it text'
+        measure = fault.schema.get("measure")
+        remedy = _NAMES.get(str(measure), "") if measure else quoted
     else:
         message = f"found {_sort_of(fault.value)}, wants {wanted}"
         remedy = _a_name_between(fault)
@@ -308,6 +324,8 @@ def _wanted(schema: Any) -> str:
     if not isinstance(schema, dict) or "title" not in schema:
         return ""
     examples = " or ".join(_example(each) for each in schema.get("examples", ())[:2])
+    if examples and schema.get("measure") in _NAMES:
+        examples = f"`{examples}`"  # To be typed as it is, and not called by anybody's title.
     return f"{schema['title']} such as {examples}" if examples else str(schema["title"])
 
 

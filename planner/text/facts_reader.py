@@ -16,18 +16,23 @@ from planner.text import measures
 from planner.text.measures import Measure, read_measure
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
 
     from planner.text.node import Node
     from planner.text.plans import Slot
 
 UNKNOWN = "?"
+REFUSED_VALUE = "value-"
+"""How the codes of faults begin that a schema finds in a value, and not in what is around it."""
 _STANDINGS = {str(each): each for each in Standing}
 _MISSING = Missing()
 
 
 class FactsReader:
     """Reads facts of one file or element; problems and references gather on it.
+
+    A value that its schema has refused already is told once: what is no name is not looked up, and
+    what is no number is not told as that too.
 
     Attributes:
         problems: what could not be read.
@@ -36,9 +41,13 @@ class FactsReader:
         moves: (name, place) of every move named.
     """
 
-    __slots__ = ("moves", "problems", "references", "resources")
+    __slots__ = ("_refused", "moves", "problems", "references", "resources")
 
-    def __init__(self) -> None:
+    def __init__(self, faults: Iterable[Problem] = ()) -> None:
+        """Begin to read what a schema found these faults in."""
+        self._refused = frozenset(
+            [each.place for each in faults if each.code.startswith(REFUSED_VALUE)]
+        )
         self.problems: list[Problem] = []
         self.references: list[tuple[str, str, Place, bool]] = []
         self.resources: list[tuple[str, Place]] = []
@@ -66,13 +75,15 @@ class FactsReader:
 
     def _refer(self, role: str, node: Node, slot: Slot) -> None:
         for each in node if isinstance(node.value, list) else (node,):
-            self.references.append((role, str(each.value), each.place, slot.waits))
+            if isinstance(each.value, str):
+                self.references.append((role, each.value, each.place, slot.waits))
 
     def _resource(self, _name: str, node: Node, _slot: Slot) -> Value:
+        if isinstance(node.value, str):
+            self.resources.append((node.value, node.place))
         if not isinstance(node.value, list):
-            self.resources.append((str(node.value), node.place))
             return str(node.value)
-        named = [(str(each.value), each.place) for each in node]
+        named = [(each.value, each.place) for each in node if isinstance(each.value, str)]
         self.resources += named
         return tuple([name for name, _place in named])
 
@@ -96,7 +107,8 @@ class FactsReader:
         return node.value if isinstance(node.value, bool) else None
 
     def _move(self, _name: str, node: Node, _slot: Slot) -> str:
-        self.moves.append((str(node.value), node.place))
+        if isinstance(node.value, str):
+            self.moves.append((node.value, node.place))
         return str(node.value)
 
     def _measured(self, name: str, node: Node, slot: Slot) -> Value | None:
@@ -144,6 +156,8 @@ class FactsReader:
         """`read` where it is a value; where it is the sentence of a fault, the problem is told."""
         if not isinstance(read, str):
             return read
+        if node.place in self._refused:
+            return None
         message = f"{name}: {read}"
         self.problems.append(Problem(Severity.ERROR, node.place, "value-unreadable", message))
         return None

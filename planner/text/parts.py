@@ -281,7 +281,9 @@ class PartReader:
             facts = Facts(node.place)
         else:
             checker, plan = ready
-            reader.problems += checker.check(node)
+            if faults := checker.check(node):
+                reader = FactsReader(faults)
+                reader.problems += faults
             facts = reader.facts(node, plan)
         if reader.problems:
             problems += tuple([replace(each, about=id_) for each in reader.problems])

@@ -49,7 +49,7 @@ RESOURCE_SORTS = {
 def read_show(reader: PartReader, node: Node, faults: Problems) -> Part[ShowRead]:
     """Everything of show.yaml."""
     problems = reader.check("show.json", node)
-    facts = FactsReader()
+    facts = FactsReader(problems)
     kinds = node.get("kinds") if isinstance(node.value, dict) else None
     chosen = None
     if kinds is not None and isinstance(kinds.value, dict):
@@ -75,12 +75,12 @@ def read_sequence(reader: PartReader, node: Node, faults: Problems) -> Part[Sequ
     plan = dict(reader.plan("sequence.json"))
     shot_plan = _inner(plan.pop("shots"))
     shot_plan.pop("elements")
-    read = FactsReader()
+    read = FactsReader(problems)
     facts = read.facts(node, plan)
     id_ = facts.word("sequence")
     listed = node.get("shots") if isinstance(node.value, dict) else None
     shots = tuple(
-        _read_shot(reader, child, (name, id_, key_place), shot_plan)
+        _read_shot(reader, child, (name, id_, key_place), shot_plan, problems)
         for name, key_place, child in entries(listed)
     )
     by_id = {each.shot.id: each.shot for each in shots}
@@ -103,15 +103,27 @@ def _told_in(shot: ShotRead) -> Iterator[Problem]:
 
 
 def _read_shot(
-    reader: PartReader, node: Node, about: tuple[str, str, Place], plan: Mapping[str, Slot]
+    reader: PartReader,
+    node: Node,
+    about: tuple[str, str, Place],
+    plan: Mapping[str, Slot],
+    faults: Problems,
 ) -> ShotRead:
-    """One shot; `about` is its id, its sequence's, and where its id stands."""
+    """One shot; `about` is its id, its sequence's, and where its id stands.
+
+    Args:
+        reader: of its elements.
+        node: what is written of it.
+        about: as above.
+        plan: of what a shot states.
+        faults: that the schema found in its file.
+    """
     id_, sequence, place = about
     listed = node.get("elements") if isinstance(node.value, dict) else None
     things = list(listed.children()) if listed is not None else []
     own = frozenset(name for name, _each in things)
     pieces = tuple(reader.piece(name, each, shot=id_, own=own) for name, each in things)
-    read = FactsReader()
+    read = FactsReader(faults)
     facts = read.facts(node, plan)
     shot = Shot(
         id_,
@@ -183,7 +195,7 @@ def read_resources(
     resources: dict[str, Resource] = {}
     problems = list(reader.check("resources.json", node))
     plan = reader.plan("resources.json")
-    read = FactsReader()
+    read = FactsReader(problems)
     for section, _place, things in entries(node):
         if section not in plan:
             continue
@@ -217,8 +229,9 @@ def read_rates(
     reader: PartReader, node: Node, faults: Problems, currency: str
 ) -> Part[Mapping[str, Rate]]:
     """Everything of rates.yaml, by id; a sum in another currency than the show's is an error."""
-    read = FactsReader()
-    read.problems += reader.check("rates.json", node)
+    faults = reader.check("rates.json", node)
+    read = FactsReader(faults)
+    read.problems += faults
     facts = read.facts(node, reader.plan("rates.json"))
     rates = {name: _rate(read, name, each, currency) for name, each in facts.named("rates").items()}
     return Part(faults, MappingProxyType(rates), tuple(read.problems), tuple(read.resources))
