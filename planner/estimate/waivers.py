@@ -131,6 +131,8 @@ def apply_waivers(
     for waiver in waivers:
         meant = _meant(waiver, by_code)
         fitting = [each for each in meant if waiver.fits(each)]
+        if not meant and _may_be_found(show, waiver):
+            continue
         if not fitting:
             loose = [each for each in meant if each not in spoken_for]
             told.append(_tell_stray(waiver, loose, more_to_come=more_to_come))
@@ -141,6 +143,12 @@ def apply_waivers(
                 waived[each] = Waived(each, waiver.by, waiver.on, waiver.why, waiver.place)
     standing = tuple(each for each in found if each not in waived)
     return AfterWaivers(standing, tuple(waived.values()), tuple(told))
+
+
+def _may_be_found(show: Show, waiver: Waiver) -> bool:
+    """Whether what is waived may come to light once the show's files can be read."""
+    pieces = show.shots[waiver.shot].elements
+    return bool(show.lost_files) or not show.unreadable.isdisjoint(pieces)
 
 
 def _waivers_of(show: Show, shot: Shot) -> Iterable[Waiver]:

@@ -252,9 +252,7 @@ def moves_cost(show: Show, terms: Terms, moved: Iterable[Moved]) -> int:
     )
 
 
-def _waiting_for_lost(
-    question: Question, over: Collection[str], lost: Collection[str]
-) -> Instance:
+def _waiting_for_lost(question: Question, over: Collection[str], lost: Collection[str]) -> Instance:
     """The question where what goes on after work that is over waits for what that stood on.
 
     What is over waits for nothing any more, and what follows it waits for that alone; but what was

@@ -41,7 +41,7 @@ from yaml.events import (
 from planner.model.place import Place, Problem, Severity
 from planner.text.by_lines import read_by_lines
 from planner.text.node import Node, Source
-from planner.text.plain_words import in_plain_words
+from planner.text.plain_words import NEVER_CLOSED, NEVER_OPENED, in_plain_words
 from planner.text.scalar import NUMBER_STARTS, WORDS, meaning
 
 if TYPE_CHECKING:
@@ -335,6 +335,12 @@ class _Builder:
             self.lose_too_deep(offset)
             return
         words = in_plain_words(problem)
+        bracket = self.open_bracket()
+        is_in_quotes = "quoted scalar" in problem
+        if bracket is not None and not (text[offset:].strip() or is_in_quotes):
+            words, opened = NEVER_CLOSED, bracket
+        elif bracket is None and text[offset : offset + 1] in {"]", "}"}:
+            words = NEVER_OPENED
         if words is not None:
             offset = opened if words.at_opening else offset
             found = text[offset : offset + 1].strip() or "nothing"
@@ -342,6 +348,13 @@ class _Builder:
             return
         message = f"this cannot be read as YAML: {fault.problem}"
         self.tell("yaml-syntax", message, "put text in quotes", offset)
+
+    def open_bracket(self) -> int | None:
+        """Where the bracket begins that reading stopped in; None where it stopped in none."""
+        if not self.stack:
+            return None
+        offset = self.offsets[self.stack[-1][2]]
+        return offset if self.source.text[offset : offset + 1] in {"[", "{"} else None
 
     def tell_tabs(self) -> None:
         """Note each line with a tab outside quoted text, block text and comments.

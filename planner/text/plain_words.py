@@ -30,6 +30,21 @@ def in_plain_words(said: str) -> PlainWords | None:
     return next((each for each in _WORDS if any(part in said for part in each.parts)), None)
 
 
+NEVER_CLOSED = PlainWords(
+    (),
+    at_opening=True,
+    message="the % opened here is not closed before the file ends",
+    remedy="close it",
+)
+"""Where reading stops at the end of the file, inside a bracket."""
+NEVER_OPENED = PlainWords(
+    (),
+    at_opening=False,
+    message="this % closes what was never opened",
+    remedy="take it out, or put the whole text in quotes",
+)
+"""Where reading stops at a closing bracket, inside none."""
+
 _WORDS = (
     PlainWords(
         ("mapping values are not allowed",),
@@ -90,6 +105,12 @@ _WORDS = (
         at_opening=False,
         message="a backslash in double quotes begins a code, and this is none",
         remedy="use single quotes",
+    ),
+    PlainWords(
+        ("comment or line break",),
+        at_opening=False,
+        message="nothing but a line end may follow a `|` or `>`",
+        remedy="begin the text on the line below, or put it in quotes",
     ),
     PlainWords(
         ("<document start>",),

@@ -47,6 +47,7 @@ def resolve(
             for name, place in work.named
             if name not in known.resources
         )
+    before = frozenset(work.unreadable)
     elements: dict[str, Element] = {}
     for each in work.taken:
         if isinstance(each, Pending):
@@ -55,7 +56,29 @@ def resolve(
             elements.update(each.elements)
         else:
             elements |= {id_: _resolved(work, one, known) for id_, one in each.pending.items()}
+    if lost:
+        work.unreadable |= _resting_on(work.unreadable - before, elements)
     return elements
+
+
+def _resting_on(ids: Collection[str], elements: Mapping[str, Element]) -> set[str]:
+    """All that name some of the elements, directly or not: what is said of them may not hold.
+
+    Args:
+        ids: of elements that name what a lost file may hold.
+        elements: by id.
+    """
+    named_by: dict[str, list[str]] = {}
+    for element in elements.values():
+        for reference in element.references:
+            named_by.setdefault(reference.target, []).append(element.id)
+    found: set[str] = set()
+    ahead = list(ids)
+    while ahead:
+        new = {*named_by.get(ahead.pop(), ())} - found
+        found |= new
+        ahead += new
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -204,3 +204,13 @@ def test_kinds_are_part_of_the_program() -> None:
     packages = {point.module.partition(".")[0] for point in Registry().points}
     files = repr(cache.program())
     assert all(f"{package}/" in files for package in packages)
+
+
+def test_a_build_is_not_called_unused_while_a_sequence_cannot_be_read(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "joins: [sky, town]", "joins: [sky, town")
+    told = run("check", show.path).stdout
+    assert "yaml-syntax" in told
+    assert "built-and-not-used" not in told
+    show.replace("sequences/hill.yaml", "build: hill_town", "build: ?")
+    show.replace("sequences/hill.yaml", "joins: [sky, town", "joins: [sky, town]")
+    assert "built-and-not-used" in run("check", show.path).stdout

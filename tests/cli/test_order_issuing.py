@@ -7,7 +7,6 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from planner.model.names import day_words
-
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:

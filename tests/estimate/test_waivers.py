@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -174,6 +175,16 @@ def test_a_waiver_without_a_mark_is_told_the_mark_to_write(judge: Judge) -> None
     (told,) = judged.told
     assert told.code == "waiver-incomplete"
     assert f"mark: {mark_of(finding())}" in told.remedy
+
+
+def test_a_waiver_is_not_said_to_match_nothing_while_a_file_cannot_be_read(
+    one_shot: OneShot,
+) -> None:
+    one_shot.write(shot=f"waivers: [{waiver('abcdef')}]")
+    whole = one_shot.load()
+    assert len(apply_waivers(whole, []).told) == 1
+    assert apply_waivers(replace(whole, lost_files=frozenset({"builds.yaml"})), []).told == ()
+    assert apply_waivers(replace(whole, unreadable=frozenset({"HL010.town"})), []).told == ()
 
 
 def test_a_waiver_of_nothing_found_is_told(judge: Judge) -> None:

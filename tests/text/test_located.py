@@ -419,3 +419,21 @@ def test_infinity_never_reaches_a_value() -> None:
     node, _ = read_yaml(b"[.inf, -.inf, .nan, 1e400, -1e400]", "f.yaml")
     assert node is not None
     assert not any(isinstance(v.value, float) and not math.isfinite(v.value) for v in node)
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "says"),
+    [
+        ("builds: [\n", (1, 9), "the [ opened here is not closed before the file ends"),
+        ("a: {b: [1,\n", (1, 8), "the [ opened here is not closed before the file ends"),
+        ("a: {b: 'x\n", (1, 8), "the quote opened here is never closed"),
+        ("a: [1, 2]]\n", (1, 10), "this ] closes what was never opened"),
+        ("a: }\n", (1, 4), "this } closes what was never opened"),
+        ("a: |x\n  y\n", (1, 5), "nothing but a line end may follow a `|` or `>`"),
+    ],
+)
+def test_a_bracket_too_few_or_too_many_is_told_where_it_is(
+    text: str, place: tuple[int, int], says: str
+) -> None:
+    problem = only_problem(text)
+    assert (problem.message, (problem.place.line, problem.place.column)) == (says, place)

@@ -236,6 +236,75 @@ def test_names_in_a_file_that_cannot_be_read_are_not_told_as_unknown(show: ShowF
     assert {problem.code for problem in told(show.path)} == {"yaml-tab", "yaml-syntax"}
 
 
+def test_what_a_sequence_that_cannot_be_read_may_hold_is_not_told_as_unknown(
+    show: ShowFolder,
+) -> None:
+    # The delivery in show.yaml is of the sequence, and of its shot.
+    show.replace("show.yaml", "of: [hill]", "of: [hill, HL010]")
+    show.replace("sequences/hill.yaml", "joins: [sky, town]", "joins: [sky, town")
+    (problem,) = told(show.path)
+    assert problem.code == "yaml-syntax"
+    assert "/sequences/hill.yaml" in problem.place.file
+    read, _problems = load_show(show.path, Registry())
+    assert read is not None
+    assert read.lost_files == {"sequences"}
+
+
+def test_what_rests_on_a_name_in_a_lost_file_is_not_worked_out(show: ShowFolder) -> None:
+    # The town names a build of the lost file, and the final joins the town; the sky names none.
+    show.write("builds.yaml", "builds: [\n")
+    read, _problems = load_show(show.path, Registry())
+    assert read is not None
+    assert read.unreadable == {"HL010.town", "HL010.final"}
+
+
+@pytest.mark.parametrize(
+    ("written", "says", "remedy"),
+    [
+        (
+            "stage: 5",
+            (
+                "stage: found `5`, which is a number, wants a name, or a list of names, from"
+                " resources.yaml such as `[north_stage, south_stage]`"
+            ),
+            "write a name that stands in resources.yaml, or ? if nobody knows it yet",
+        ),
+        (
+            "build: 5",
+            (
+                "build: found `5`, which is a number, wants a name of another thing such as"
+                " `town_plate or NB010.town_plate`"
+            ),
+            "name a piece of this shot, SHOT.PIECE of another, or a thing in builds.yaml",
+        ),
+        (
+            "nearest: true",
+            "nearest: found `true`, which is true or false, wants a length such as 3.6 m or 28 mm",
+            "",
+        ),
+        (
+            "says: 5",
+            "says: found `5`, which is a number, wants text",
+            'write "5" in quotes to make it text',
+        ),
+    ],
+)
+def test_a_value_that_its_schema_refuses_is_told_once_with_what_would_help(
+    show: ShowFolder, written: str, says: str, remedy: str
+) -> None:
+    name = written.partition(":")[0]
+    lines = (show.path / "sequences/hill.yaml").read_text(encoding="utf-8").splitlines()
+    first = lines.index("      town:")
+    own = [n for n in range(first, first + 9) if lines[n].strip().startswith(f"{name}:")]
+    if own:
+        lines[own[0]] = f"        {written}"
+    else:
+        lines.insert(first + 1, f"        {written}")
+    show.write("sequences/hill.yaml", "\n".join([*lines, ""]))
+    (problem,) = told(show.path)
+    assert (problem.message, problem.remedy) == (says, remedy)
+
+
 def test_a_lens_misspelt_in_a_shots_camera_is_told(show: ShowFolder) -> None:
     show.replace("sequences/hill.yaml", "lens: prime_35,", "lens: prime_53,")
     (problem,) = told(show.path)
