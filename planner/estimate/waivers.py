@@ -123,6 +123,7 @@ def apply_waivers(
     by_code: dict[tuple[str, str], list[Problem]] = defaultdict(list)
     for each in found:
         by_code[each.code, each.about].append(each)
+    waivers = tuple(each for each in waivers if _meant(each, by_code) or _is_told(show, each))
     waived: dict[Problem, Waived] = {}
     told: list[Problem] = []
     spoken_for = {
@@ -131,8 +132,6 @@ def apply_waivers(
     for waiver in waivers:
         meant = _meant(waiver, by_code)
         fitting = [each for each in meant if waiver.fits(each)]
-        if not meant and _may_be_found(show, waiver):
-            continue
         if not fitting:
             loose = [each for each in meant if each not in spoken_for]
             told.append(_tell_stray(waiver, loose, more_to_come=more_to_come))
@@ -145,10 +144,10 @@ def apply_waivers(
     return AfterWaivers(standing, tuple(waived.values()), tuple(told))
 
 
-def _may_be_found(show: Show, waiver: Waiver) -> bool:
-    """Whether what is waived may come to light once the show's files can be read."""
+def _is_told(show: Show, waiver: Waiver) -> bool:
+    """Whether to tell that nothing is found of it; it may be, once all files can be read."""
     pieces = show.shots[waiver.shot].elements
-    return bool(show.lost_files) or not show.unreadable.isdisjoint(pieces)
+    return not show.lost_files and show.unreadable.isdisjoint(pieces)
 
 
 def _waivers_of(show: Show, shot: Shot) -> Iterable[Waiver]:
