@@ -16,6 +16,7 @@ from planner.model.names import counted
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
+    from decimal import Decimal
 
     from planner.bid.what_if import Costed
     from planner.cli.opening import Effort
@@ -125,15 +126,28 @@ def _beside(still: Costed, best: Costed) -> Iterator[str]:
     from planner.bid.what_if import difference
 
     if best is still:
-        yield "all that can stay stays, as nothing found is lighter by the bid"
+        yield "only what must move moves, as nothing found costs less, all counted"
         return
     beside = difference(still, best)
-    said = [f"{beside.money.likely:+,.2f} {best.bid.currency} by the bid"]
+    currency = best.bid.currency
+    said = [f"{_more(beside.money.likely, currency)} by the bid"]
     if best.redone:
         said[0] += f" and {counted(len(best.redone), 'call')} done again"
-    said += [f"{beside.lateness:+,} by lateness"] if beside.lateness else []
-    said += [f"{beside.unpaid:+,} by calls moved, stage days and changes"] if beside.unpaid else []
-    yield f"beside leaving all that can stay: {', '.join((*said, *_slips(still, best)))}"
+    if beside.lateness:
+        said.append(f"{_more(beside.lateness, currency)} for days late")
+    if beside.unpaid:
+        said.append(
+            f"{_more(beside.unpaid, currency)} for calls moved, stage days and changes of set-up"
+        )
+    held = ", as the show prices them" if beside.lateness or beside.unpaid else ""
+    told = ", ".join((f"{', '.join(said)}{held}", *_slips(still, best)))
+    yield f"beside moving only what must move it comes to {told}"
+
+
+def _more(sum_: Decimal | int, currency: str) -> str:
+    """``5,856.00 GBP more`` or ``less``; prices that nobody is paid have no hundredths."""
+    amount = f"{abs(sum_):,}" if isinstance(sum_, int) else f"{abs(sum_):,.2f}"
+    return f"{amount} {currency} {'less' if sum_ < 0 else 'more'}"
 
 
 def _slips(still: Costed, best: Costed) -> Iterator[str]:

@@ -12,7 +12,7 @@ from datetime import timedelta
 from itertools import chain
 from typing import TYPE_CHECKING, assert_never
 
-from planner.model.names import counted
+from planner.model.names import counted, title_of
 from planner.order.ways_out import AGAIN, HIRED
 
 if TYPE_CHECKING:
@@ -84,7 +84,8 @@ def _changed(aside: SetAside) -> Step:
 
 def _rebuilt(show: Show, blow: Blow, loss: Loss) -> Iterator[Step]:
     new = f"{AGAIN}{loss.id}"
-    says = f"one more build, {new}, like {loss.id}, `not_before: {blow.day}`"
+    like = title_of(loss.id, show)
+    says = f"one more build called `{new}`, written as {like} is, `not_before: {blow.day}`"
     yield Step(says, show.elements[loss.id].place)
     yield from _named_alone(show, blow, loss, ("build", new))
 
@@ -94,14 +95,15 @@ def _hired(show: Show, blow: Blow, way: WayOut, loss: Loss) -> Iterator[Step]:
     known = show.resources[loss.id]
     new = f"{HIRED}{loss.id}"
     group = _GROUPS.get(known.sort, f"{known.sort}s")
-    heads = (
-        f" of {counted(way.show.resources[new].capacity, 'head')}" if known.sort == "crew" else ""
-    )
-    yield Step(f"under `{group}`, {new}{heads} like {loss.id}, from {loss.days.first}", known.place)
+    is_crew = known.sort == "crew"
+    heads = f" of {counted(way.show.resources[new].capacity, 'head')}" if is_crew else ""
+    alike = f"written as {title_of(loss.id, show)} {'are' if is_crew else 'is'}"
+    says = f"under `{group}`, one more called `{new}`{heads}, {alike}, from {loss.days.first}"
+    yield Step(says, known.place)
     rate = way.show.rates.get(new)
     if rate is not None:
         paid = rate.on(loss.days.first)
-        yield Step(f"in rates.yaml, {new} per {rate.per}: {paid}")
+        yield Step(f"in rates.yaml, `{new}` per {rate.per}: {paid}")
     if known.sort in _FACTS:
         yield from _named_alone(show, blow, loss, (_FACTS[known.sort], new))
 

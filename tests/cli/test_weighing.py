@@ -54,7 +54,7 @@ def test_who_has_time_waits_for_the_cheaper_stage(show: ShowFolder) -> None:
     # Due in December: two days of north are 5856 GBP, and two days later cost nothing.
     order = settled(lost_south(show))
     assert photographed(order) == (datetime(2027, 3, 4, 8), "south")
-    assert order.method.endswith("all that can stay stays, as nothing found is lighter by the bid")
+    assert order.method.endswith("only what must move moves, as nothing found costs less, all counted")
 
 
 def test_who_has_none_takes_the_other_and_is_told_what_it_costs(show: ShowFolder) -> None:
@@ -66,8 +66,9 @@ def test_who_has_none_takes_the_other_and_is_told_what_it_costs(show: ShowFolder
     order = settled(lost_south(show))
     assert photographed(order) == (datetime(2027, 3, 2, 8), "north")
     # Two days of north at 2400 GBP with 12 % and 10 %; 80 quarter hours at 125 GBP.
-    assert "beside leaving all that can stay: +5,856.00 GBP by the bid" in order.method
-    assert "-10,000 by lateness" in order.method
+    said = "beside moving only what must move it comes to 5,856.00 GBP more by the bid"
+    assert f"{said}, 10,000 GBP less for days late, " in order.method
+    assert order.method.endswith("changes of set-up, as the show prices them")
 
 
 @pytest.mark.parametrize(("is_for_good", "name"), [(False, "wait"), (True, "hire")])

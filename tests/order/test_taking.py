@@ -46,15 +46,16 @@ def test_what_is_hired_is_written_down_priced_and_named(show: ShowFolder) -> Non
     it = case(show, "cam", WEDNESDAY, town(("south",), ("cam",)))
     lost = it.floor.show.resources["cam"].place
     steps = told(it, it.hires(Money(Decimal(90), "GBP")))
-    assert steps[0] == f"{lost}: under `cameras`, hired_cam like cam, from 2027-03-03"
-    assert steps[1] == "in rates.yaml, hired_cam per day: 90.00 GBP"
+    assert steps[0] == f"{lost}: under `cameras`, one more called `hired_cam`, written as First camera is, from 2027-03-03"
+    assert steps[1] == "in rates.yaml, `hired_cam` per day: 90.00 GBP"
     assert steps[2].endswith("HL010.town: `camera: hired_cam` and nothing else")
 
 
 def test_hands_are_hired_by_heads_and_named_by_nobody(show: ShowFolder) -> None:
     it = case(show, "modellers", date(2027, 3, 1), town(("north",), ("cam",)))
     steps = told(it, it.hires(Money(Decimal(320), "GBP"), 3))
-    assert "under `crews`, hired_modellers of 3 heads like modellers, from 2027-03-01" in steps[0]
+    said = "under `crews`, one more called `hired_modellers` of 3 heads, written as modellers are"
+    assert f"{said}, from 2027-03-01" in steps[0]
     assert not any("nothing else" in each for each in steps)
 
 
@@ -73,5 +74,5 @@ def test_a_loss_that_is_still_to_come_is_stated(show: ShowFolder) -> None:
 def test_a_build_made_again_is_one_build_more_that_the_town_names(show: ShowFolder) -> None:
     it = lost_build(show, lost_for_good("hill_town", date(2027, 3, 2)))
     steps = told(it, rebuild(it.floor.show, it.floor.estimates, it.blow))
-    assert "one more build, again_hill_town, like hill_town, `not_before: 2027-03-02`" in steps[0]
+    assert "one more build called `again_hill_town`, written as hill town is, `not_before" in steps[0]
     assert steps[1].endswith("HL010.town: `build: again_hill_town` and nothing else")
