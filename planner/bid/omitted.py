@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from planner.bid.actuals import standing_of
-from planner.bid.done import with_done
+from planner.bid.done import SPENT, with_done
 from planner.bid.holding import DAYS_HELD
 from planner.bid.lines import at_posted, total_of
 from planner.bid.pricing import price
@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from planner.model.show import Show
     from planner.order import StageOrder
 
+OMITTED, LIVE = "omitted", "live"
+"""States of a shot, as its file says."""
 SPENT_BEFORE = "spent by actuals.csv before it was omitted; nothing more is to come"
 
 
@@ -114,13 +116,34 @@ def price_left(
         rates_on: take every rate as it stands on this day, not on the day of the call.
     """
     ahead = _with(estimates, left.in_hand)
-    bid = price(show, ahead, order, rates_on=rates_on)
+    bid = whole = price(show, ahead, order, rates_on=rates_on)
     dropped = left.within(show)
     if dropped:
         without = price(*omitting(show, ahead, dropped), order, rates_on=rates_on)
-        bid = with_spent(without, bid, dropped, left.postings)
+        bid = with_spent(without, whole, dropped, left.postings)
+    stated = _omitted_by_files(show, left.postings)
+    if stated:
+        as_if_live = price(_live(show, stated), ahead, order, rates_on=rates_on)
+        bid = with_spent(bid, as_if_live, stated, left.postings)
     ground = show, _with(estimates, left.over), order
-    return with_done(bid, ground, left.done, left.postings, rates_on=rates_on)
+    bid = with_done(bid, ground, left.done, left.postings, rates_on=rates_on)
+    return replace(bid, problems=(*bid.problems, *_notes(dropped, whole, bid)))
+
+
+def _omitted_by_files(show: Show, postings: Sequence[Posting]) -> tuple[Dropped, ...]:
+    """Shots that the show's own files omit and that something was posted on."""
+    posted = {each.element for each in postings if each.cost}
+    return tuple(
+        Dropped(shot.id, "by its file", shot.elements)
+        for shot in show.shots.values()
+        if shot.state == OMITTED and not posted.isdisjoint(shot.elements)
+    )
+
+
+def _live(show: Show, shots: Sequence[Dropped]) -> Show:
+    """The show as if those shots were wanted."""
+    live = {each.id: replace(show.shots[each.id], state=LIVE) for each in shots}
+    return replace(show, shots=MappingProxyType({**show.shots, **live}))
 
 
 def _with(estimates: Estimates, others: Mapping[str, Estimate]) -> Estimates:
@@ -135,7 +158,7 @@ def _with(estimates: Estimates, others: Mapping[str, Estimate]) -> Estimates:
 def with_spent(
     bid: Bid, whole: Bid, dropped: Sequence[Dropped], postings: Sequence[Posting]
 ) -> Bid:
-    """The bid with what was spent on what is omitted, and a note of what left it.
+    """The bid with what was spent on what is omitted.
 
     Args:
         bid: without what is omitted.
@@ -148,11 +171,7 @@ def with_spent(
     kept = tuple(_spent(of_gone, postings, bid.currency))
     return replace(
         with_lines(bid, (*bid.lines, *kept)),
-        problems=(
-            *bid.problems,
-            *_notes(dropped, of_gone, kept, bid.currency),
-            *_shares(gone, postings, whole),
-        ),
+        problems=(*bid.problems, *_shares(gone, postings, whole)),
     )
 
 
@@ -228,30 +247,40 @@ def _shares(gone: Collection[str], postings: Sequence[Posting], whole: Bid) -> I
         )
 
 
-def _notes(
-    dropped: Sequence[Dropped],
-    lines: Sequence[BidLine],
-    kept: Sequence[BidLine],
-    currency: str,
-) -> Iterator[Problem]:
-    """Of each thing omitted, how much left the likely figure, and how much of it is spent."""
+def _notes(dropped: Sequence[Dropped], whole: Bid, bid: Bid) -> Iterator[Problem]:
+    """Of each thing omitted, how much left the likely figure, and how much of it is spent.
+
+    Args:
+        dropped: what is omitted.
+        whole: the bid with it.
+        bid: the same without it, with what was spent on it.
+    """
     for each in dropped:
-        was = [line for line in lines if line.element in each.pieces]
+        was = [line for line in whole.lines if line.element in each.pieces]
         if not was:
             continue
         likely = total_of(line.figures for line in was).likely
-        spent = total_of(line.figures for line in kept if line.element in each.pieces).likely
-        stays = (
-            f"{spent:,.2f} {currency} of it is spent and stays"
-            if spent
-            else "none is posted as spent"
-        )
+        spent = [line for line in bid.lines if line.element in each.pieces]
         yield Problem(
             Severity.NOTE,
             was[0].place,
             "omitted-left-bid",
-            f"omitted {each.says}: {likely:,.2f} {currency} likely, before loads, is not in the"
-            f" bid any more; {stays}",
+            f"omitted {each.says}: {likely:,.2f} {bid.currency} likely, before loads, is not in the"
+            f" bid any more; {_stays(spent, bid.currency)}",
             "state it in the show's files too, or post it as un-omitted",
             each.id,
         )
+
+
+def _stays(lines: Sequence[BidLine], currency: str) -> str:
+    """How much was spent by then, as posted or as what was made is reckoned; a clause."""
+    posted = [line for line in lines if line.reason.reason in {SPENT_BEFORE, SPENT}]
+    made = [line for line in lines if line.is_spent and line not in posted]
+    sums = [total_of(line.figures for line in each).likely for each in (posted, made)]
+    said = f"{sum(sums):,.2f} {currency} of it is spent and stays"
+    if not any(sums):
+        return "nothing of it is posted as made or spent"
+    if not sums[1]:
+        return said
+    of_it = f"{sums[1]:,.2f} of that " if sums[0] else ""
+    return f"{said}, {of_it}reckoned by what was made before"

@@ -29,9 +29,10 @@ from planner.cli.opening import (
     unwaived,
 )
 from planner.cli.told import with_told
+from planner.model.place import Severity
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
     from datetime import date, datetime
     from decimal import Decimal
     from pathlib import Path
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from planner.bid.revision import Issued
     from planner.cli.opening import Effort, Opened
     from planner.cli.pricing import Priced
+    from planner.model.place import Problem
 
 SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use")
 
@@ -51,7 +53,7 @@ SIDES = ("sequence", "shot", "kind", "craft", "phase", "month", "account", "use"
 @click.option(
     "--by",
     type=click.Choice(SIDES),
-    default="sequence",
+    default=SIDES[0],
     show_default=True,
     help="What to sum by; `use` splits shared builds over the shots that use them.",
 )
@@ -212,12 +214,29 @@ def _with_losses(whole: Opened, known: Priced, effort: Effort) -> Priced:
 
 
 def _tell_bid(priced: Priced, shape: str | None, by: By | Literal["use"], *, as_json: bool) -> None:
-    """The bid in the shape asked for, then what is wrong with its rates."""
+    """The bid in the shape asked for, then what is found in it.
+
+    That is the same whatever it is summed by: the plain bid tells it, and others count it. What is
+    an error they all tell.
+    """
     if as_json:
         click.echo(shown_json(priced.bid, lambda: _drawn(priced), shape, by))
         return
     click.echo(shown(priced.bid, lambda: _drawn(priced), shape, by), nl=False)
-    tell(unwaived(priced.opened, priced.bid.problems), priced.opened.show)
+    found = unwaived(priced.opened, priced.bid.problems)
+    if (shape, by) == (None, SIDES[0]):
+        tell(found, priced.opened.show)
+        return
+    tell((each for each in found if each.severity is Severity.ERROR), priced.opened.show)
+    _count(each for each in found if each.severity is not Severity.ERROR)
+
+
+def _count(problems: Iterable[Problem]) -> None:
+    from planner.pages.problems import counted_text
+
+    held = tuple(problems)
+    if held:
+        click.echo(counted_text(held, "platewright bid SHOW"), err=True, nl=False)
 
 
 def _now(priced: Priced) -> Issued:

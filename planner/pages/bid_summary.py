@@ -13,7 +13,7 @@ from planner.bid import by_use, rollup
 from planner.bid.rollup import dead_costs
 from planner.model.names import counted, day_words
 from planner.pages.bid_text import how_summed, spent_words, use_words
-from planner.pages.wording import WIDTH, figure, folded, missing_said, name_said
+from planner.pages.wording import WIDTH, dead_said, figure, folded, missing_said, name_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -108,7 +108,7 @@ def conditions_said(conditions: Conditions, bid: Bid) -> Iterator[tuple[str, Seq
     dead = dead_costs(bid).items()
     yield (
         "Dead cost",
-        [f"{name_said(id_)}, {cost:,.2f}; only omitted shots use it" for id_, cost in dead],
+        [dead_said(id_, cost) for id_, cost in dead],
     )
     spares = map(name_said, conditions.insurance)
     yield "Insurance", [f"a spare of {name} is in its price" for name in spares]

@@ -15,7 +15,7 @@ from planner.bid.lines import SHOW_COST
 from planner.bid.rate_book import NO_RATES
 from planner.bid.rollup import SHARED, dead_costs
 from planner.model.names import counted
-from planner.pages.wording import WIDTH, columns, figure, folded, name_said, plain
+from planner.pages.wording import WIDTH, columns, dead_said, figure, folded, name_said, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -80,10 +80,7 @@ def _row(name: str, figures: Figures, room: int, span: int) -> list[str]:
 
 def _bid_remarks(bid: Bid) -> list[str]:
     said = [*how_summed(bid), *spent_words(bid)]
-    said.extend(
-        f"Dead cost: {name_said(name)}, {cost:,.2f}; only omitted shots use it."
-        for name, cost in dead_costs(bid).items()
-    )
+    said.extend(f"Dead cost: {dead_said(*each)}." for each in dead_costs(bid).items())
     apart: dict[str, Decimal] = {}
     for line in bid.not_in_bid:
         apart[line.shot] = apart.get(line.shot, Decimal(0)) + line.figures.likely

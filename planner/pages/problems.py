@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from planner.model.show import Show
 
 
+MOST_NAMED = 3
 _TINTS = {Severity.ERROR: "31;1", Severity.WARNING: "33", Severity.NOTE: "36"}
 _HEADINGS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "note"}
 
@@ -66,6 +67,23 @@ def severities_said(problems: Iterable[Problem]) -> str:
     """``0 errors, 3 warnings, 1 note``."""
     severities = [each.severity for each in problems]
     return ", ".join(counted(severities.count(each), _HEADINGS[each]) for each in Severity)
+
+
+def counted_text(problems: Iterable[Problem], where: str) -> str:
+    """How many there are of each severity and of what, and which command tells them; one sentence.
+
+    Args:
+        problems: at least one; in any order.
+        where: the command.
+    """
+    said = []
+    for severity, group in groupby(sorted(set(problems)), key=lambda each: each.severity):
+        held = tuple(group)
+        about = list(dict.fromkeys(each.about or each.code for each in held))
+        more = f" and {len(about) - MOST_NAMED} more" if len(about) > MOST_NAMED else ""
+        named = ", ".join(about[:MOST_NAMED])
+        said.append(f"{counted(len(held), _HEADINGS[severity])} ({named}{more})")
+    return "\n".join([*folded(f"{', '.join(said)}: `{where}` tells more.", "", "  "), ""])
 
 
 def _alike(problems: Sequence[Problem]) -> list[list[Problem]]:

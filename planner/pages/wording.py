@@ -14,6 +14,7 @@ from planner.model.ratio import in_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
+    from decimal import Decimal
 
 
 WIDTH = 80
@@ -48,6 +49,12 @@ def inert(text: str) -> str:
 def name_said(id_: str) -> str:
     """What people call a thing: ``dam face``; a piece of a shot keeps its id, ``NB150.mud``."""
     return id_ if "." in id_ else id_.replace("_", " ")
+
+
+def dead_said(id_: str, cost: Decimal) -> str:
+    """A dead cost in words: of a piece of a shot, or of what only such pieces use."""
+    why = "spent before it was omitted" if "." in id_ else "only omitted shots use it"
+    return f"{name_said(id_)}, {cost:,.2f}; {why}"
 
 
 def missing_said(by: str) -> str:

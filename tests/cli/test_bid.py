@@ -415,7 +415,7 @@ def test_what_is_posted_as_omitted_leaves_the_bid_and_what_is_spent_stays(
     assert lines_of(stated, "HL010.final") == {}
     said = " ".join(bid(stated).stderr.split())
     assert f"omitted by Ann on 2026-11-02, as posted: cut for length: {likely:,.2f} GBP" in said
-    assert "before loads, is not in the bid any more; none is posted as spent" in said
+    assert "before loads, is not in the bid any more; nothing of it is posted as made or spent" in said
     # Of one line 12.50 was spent: that stays in the likely figure, and all the rest has left it.
     what = next(iter(before))
     rows = f"week,element,what,hours,cost,left\n2027-03-01,HL010.final,{what},,12.50,\n"
@@ -445,6 +445,42 @@ def test_an_omitted_shot_is_priced_as_if_its_file_omitted_it(stated: ShowFolder)
     )
     assert json.loads(bid(stated, "--json").stdout)["total"] == posted["total"]
     assert posted["total"] != ""
+
+
+def test_what_was_spent_on_a_shot_that_its_file_omits_is_spent(stated: ShowFolder) -> None:
+    second = (stated.path / "sequences/hill.yaml").read_text(encoding="utf-8")
+    second = second[second.index("  HL010:") :].replace("HL010", "HL020")
+    path = stated.path / "sequences/hill.yaml"
+    with path.open("a", encoding="utf-8") as file:
+        file.write(second)
+    what = next(iter(lines_of(stated, "HL020.town")))
+    rows = f"week,element,what,hours,cost,left\n2027-03-01,HL020.town,{what},,912.50,\n"
+    stated.write("actuals.csv", rows)
+    bid(stated, "--issue")
+    run("post", stated.path, "omitted", "HL020", *OMITTED)
+    posted = json.loads(bid(stated, "--json").stdout)
+    change = bid(stated, "--change-order", "1").stdout
+    run("post", stated.path, "un-omitted", "HL020", "--at", "2026-11-03 10:00")
+    whole = path.read_text(encoding="utf-8")
+    at = whole.index("  HL020:")
+    omitted = whole[at:].replace("cut: 1-96", "cut: 1-96\n    state: omitted")
+    path.write_text(whole[:at] + omitted, encoding="utf-8")
+    # The file tells the same as the post, in the bid and in the change order.
+    assert lines_of(stated, "HL020.town") == {what: "912.50"}
+    assert json.loads(bid(stated, "--json").stdout)["total"] == posted["total"]
+    assert bid(stated, "--change-order", "1").stdout == change
+    said = bid(stated).stdout
+    assert "Dead cost: HL020.town, 912.50; spent before it was omitted." in said
+
+
+def test_what_was_made_and_is_omitted_is_told_as_spent(stated: ShowFolder) -> None:
+    run("order", stated.path, "--issue", *QUICK)
+    run("post", stated.path, "in-the-can", "HL010.town", "--on", "2027-03-05")
+    run("post", stated.path, "omitted", "HL010.town", "--by", "Ann", "--on", "2027-03-08")
+    spent = sum(map(Decimal, lines_of(stated, "HL010.town").values()))
+    assert spent > 0
+    said = " ".join(bid(stated).stderr.split())
+    assert f"{spent:,.2f} GBP of it is spent and stays, reckoned by what was made before" in said
 
 
 def test_what_was_made_of_an_omitted_shot_is_told_while_nobody_posts_its_cost(
@@ -499,3 +535,12 @@ def test_what_would_be_passed_over_is_wrong_usage(
     result = bid(stated, *words)
     assert result.exit_code == 2, result.output
     assert not (stated.path / "issued").exists()
+
+
+def test_what_is_found_in_a_bid_is_told_once_and_counted_by_other_sums(stated: ShowFolder) -> None:
+    run("post", stated.path, "omitted", "HL010.final", *OMITTED)
+    assert "[omitted-left-bid" in bid(stated).stderr
+    for words in (("--by", "craft"), ("--summary",), ("--lines",), ("--shots",)):
+        told = bid(stated, *words).stderr
+        assert "[omitted-left-bid" not in told
+        assert "1 note (HL010.final): `platewright bid SHOW` tells more." in " ".join(told.split())

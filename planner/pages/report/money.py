@@ -16,7 +16,7 @@ from planner.model.names import MONTHS
 from planner.pages.bid_text import how_summed, spent_words, unpriced_by_thing, unpriced_words
 from planner.pages.report.matter import short_day
 from planner.pages.report.section import Section, rendered
-from planner.pages.wording import plain
+from planner.pages.wording import dead_said, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -59,7 +59,7 @@ def bid(matter: Matter) -> Section | None:
         spent=list(spent_words(held)) if matter.is_first else [],
         unpriced=list(unpriced_by_thing(held)) if matter.is_first else [],
         at_nothing=unpriced_words(held),
-        dead=list(dead_costs(held).items()) if matter.is_first else [],
+        dead=[dead_said(*each) for each in dead_costs(held).items()] if matter.is_first else [],
     )
     return Section("bid", f"The bid, in {held.currency}", html, "Bid")
 
