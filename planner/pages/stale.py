@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 UNPOSTED = "by today's facts and rates, a stage by its own hours; nothing is posted"
 """What is lost on a piece, where no revision of the bid was issued."""
+_PRICED = ", as posted, else as its work is priced"
 
 
 def stale_text(
@@ -63,9 +64,15 @@ def stale_text(
         rows = [row for each in told for row in _good(each)]
         blocks.append(["Still good, though facts changed", *rows])
     if again:
-        blocks.append(list(_again(again, currency)))
+        says = "Made, and made again for another cause"
+        spent = [(f"{each.element}, {each.why}", each.cost, _PRICED) for each in again]
+        blocks.append(list(_listed((says, "spent"), spent, currency)))
     if unwanted:
-        blocks.append(list(_unwanted(unwanted, currency)))
+        says = "Made, and omitted since"
+        lost = [
+            (each.id, each.lost, f" {_spent_how(each)}; {_made(each.made)}") for each in unwanted
+        ]
+        blocks.append(list(_listed((says, "lost"), lost, currency)))
     if unknown:
         says = f"Made against facts that nobody kept, so not judged: {', '.join(unknown)}."
         blocks.append(folded(says, "", "  "))
@@ -76,7 +83,8 @@ def _opening(stale: Sequence[Stale], good: Sequence[Judgement], currency: str) -
     dead = [each for each in stale if each.judgement.verdict is Verdict.DEAD]
     made = len(stale) + len(good)
     if not stale:
-        return f"Something was made of {counted(made, 'piece')}; all still stand."
+        # A take that is no good is not stale: it stands no better and no worse for the facts.
+        return f"Something was made of {counted(made, 'piece')}; no change of facts has spoilt any."
     lost = sum((each.lost or Decimal(0) for each in dead), Decimal(0))
     again = sum((each.costs.likely for each in dead), Decimal(0))
     works = [each for each in stale if each.judgement.verdict is Verdict.WORK]
@@ -121,22 +129,21 @@ def _spent_how(told: Stale | Unwanted) -> str:
     return "posted as spent on it" if told.is_posted else UNPOSTED
 
 
-def _unwanted(unwanted: Sequence[Unwanted], currency: str) -> Iterator[str]:
-    lost = sum((each.lost for each in unwanted), Decimal(0))
-    says = f"Made, and omitted since: {_money(lost, currency)} lost, before loads"
-    yield from folded(says, "", "  ")
-    for each in unwanted:
-        cost = f"{_money(each.lost, currency)} {_spent_how(each)}"
-        yield from folded(f"{each.id}: {cost}; {_made(each.made)}", "  ", "    ")
+def _listed(
+    says: tuple[str, str], rows: Sequence[tuple[str, Decimal, str]], currency: str
+) -> Iterator[str]:
+    """The sum of what was made and counts no more, then each thing of it.
 
-
-def _again(again: Sequence[PastMaking], currency: str) -> Iterator[str]:
-    spent = sum((each.cost for each in again), Decimal(0))
-    says = f"Made, and made again for another cause: {_money(spent, currency)} spent, before loads"
-    yield from folded(says, "", "  ")
-    for each in again:
-        cost = f"{_money(each.cost, currency)}, as posted, else as its work is priced"
-        yield from folded(f"{each.element}, {each.why}: {cost}", "  ", "    ")
+    Args:
+        says: why it counts no more, and what became of the money.
+        rows: of each thing what it is, its sum, and where that comes from.
+        currency: of the sums.
+    """
+    why, became = says
+    total = sum((cost for _who, cost, _how in rows), Decimal(0))
+    yield from folded(f"{why}: {_money(total, currency)} {became}, before loads", "", "  ")
+    for who, cost, how in rows:
+        yield from folded(f"{who}: {_money(cost, currency)}{how}", "  ", "    ")
 
 
 def _next(stale: Stale, currency: str) -> str:

@@ -415,7 +415,9 @@ def test_what_is_posted_as_omitted_leaves_the_bid_and_what_is_spent_stays(
     assert lines_of(stated, "HL010.final") == {}
     said = " ".join(bid(stated).stderr.split())
     assert f"omitted by Ann on 2026-11-02, as posted: cut for length: {likely:,.2f} GBP" in said
-    assert "before loads, is not in the bid any more; nothing of it is posted as made or spent" in said
+    assert (
+        "before loads, is not in the bid any more; nothing of it is posted as made or spent" in said
+    )
     # Of one line 12.50 was spent: that stays in the likely figure, and all the rest has left it.
     what = next(iter(before))
     rows = f"week,element,what,hours,cost,left\n2027-03-01,HL010.final,{what},,12.50,\n"

@@ -84,7 +84,8 @@ def test_what_had_not_happened_by_a_day_is_left_out(show: ShowFolder) -> None:
     run("post", show.path, "built", "hill_town", "--on", "2027-03-09")
     assert "Nothing has been posted" in run("stale", show.path, "--on", "2027-03-08").output
     assert (
-        "made of 1 piece; all still stand" in run("stale", show.path, "--on", "2027-03-09").output
+        "made of 1 piece; no change of facts has spoilt any"
+        in run("stale", show.path, "--on", "2027-03-09").output
     )
 
 
@@ -172,3 +173,13 @@ def test_what_was_photographed_and_omitted_since_is_one_loss_wherever_it_is_told
         "revision 1",
     )
     assert "Made, and omitted since:" in run("stale", show.path).stdout
+
+
+def test_a_take_that_is_no_good_is_not_said_to_stand(show: ShowFolder) -> None:
+    take = ("--take", "1", "--verdict", "no good", "--on", "2027-03-12")
+    run("post", show.path, "take", "HL010.sky", *take)
+    told = run("stale", show.path, "--on", "2027-03-15").stdout
+    assert "stand" not in told
+    assert "no change of facts has spoilt any" in told
+    assert "HL010.sky, take 1 no good: " in told
+    assert "GBP, as posted, else as its work is priced" in " ".join(told.split())

@@ -54,7 +54,9 @@ def test_who_has_time_waits_for_the_cheaper_stage(show: ShowFolder) -> None:
     # Due in December: two days of north are 5856 GBP, and two days later cost nothing.
     order = settled(lost_south(show))
     assert photographed(order) == (datetime(2027, 3, 4, 8), "south")
-    assert order.method.endswith("only what must move moves, as nothing found costs less, all counted")
+    assert order.method.endswith(
+        "only what must move moves, as nothing found costs less, all counted"
+    )
 
 
 def test_who_has_none_takes_the_other_and_is_told_what_it_costs(show: ShowFolder) -> None:

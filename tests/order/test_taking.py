@@ -46,7 +46,8 @@ def test_what_is_hired_is_written_down_priced_and_named(show: ShowFolder) -> Non
     it = case(show, "cam", WEDNESDAY, town(("south",), ("cam",)))
     lost = it.floor.show.resources["cam"].place
     steps = told(it, it.hires(Money(Decimal(90), "GBP")))
-    assert steps[0] == f"{lost}: under `cameras`, one more called `hired_cam`, written as First camera is, from 2027-03-03"
+    alike = "one more called `hired_cam`, written as First camera is, from 2027-03-03"
+    assert steps[0] == f"{lost}: under `cameras`, {alike}"
     assert steps[1] == "in rates.yaml, `hired_cam` per day: 90.00 GBP"
     assert steps[2].endswith("HL010.town: `camera: hired_cam` and nothing else")
 
@@ -74,5 +75,7 @@ def test_a_loss_that_is_still_to_come_is_stated(show: ShowFolder) -> None:
 def test_a_build_made_again_is_one_build_more_that_the_town_names(show: ShowFolder) -> None:
     it = lost_build(show, lost_for_good("hill_town", date(2027, 3, 2)))
     steps = told(it, rebuild(it.floor.show, it.floor.estimates, it.blow))
-    assert "one more build called `again_hill_town`, written as hill town is, `not_before" in steps[0]
+    assert (
+        "one more build called `again_hill_town`, written as hill town is, `not_before" in steps[0]
+    )
     assert steps[1].endswith("HL010.town: `build: again_hill_town` and nothing else")
