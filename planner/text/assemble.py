@@ -7,6 +7,7 @@ of the disk.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
@@ -77,7 +78,9 @@ def assemble(documents: Documents, facts: Facts) -> tuple[Show | None, tuple[Pro
     sequences, shots = join_sequences(work, documents.sequences)
     resources = _taken(work, documents.resources) or MappingProxyType({})
     rates = _taken(work, documents.rates) or MappingProxyType({})
-    elements = resolve(work, resources, documents.moves, documents.lost)
+    faults = documents.resources.problems if documents.resources else ()
+    damaged = _damaged(resources, faults)
+    elements = resolve(work, resources, documents.moves, documents.lost, damaged)
     deliveries = _deliveries(work, facts, (sequences, shots), documents.lost)
     calendar = _calendar(facts)
     if calendar is None:
@@ -117,6 +120,14 @@ def _taken(work: Gathering, part: Part[Says] | None) -> Says | None:
     work.problems += part.problems
     work.named += part.named
     return part.says
+
+
+def _damaged(resources: Mapping[str, Resource], faults: Iterable[Problem]) -> frozenset[str]:
+    """Ids of resources in whose text a fault stands: of each the last that begins before it."""
+    begins = sorted((each.place, id_) for id_, each in resources.items())
+    places = [place for place, _id in begins]
+    stands = (bisect_right(places, each.place) - 1 for each in faults)
+    return frozenset(begins[n][1] for n in stands if n >= 0)
 
 
 def _calendar(facts: Facts) -> WorkCalendar | None:

@@ -140,6 +140,9 @@ class _Builder:
             self.tell_syntax(fault)
         if "\t" in text:
             self.tell_tabs()
+        if not (self.is_whole or self.problems):
+            # The tab that reading stopped at stands behind quotes that nobody had seen closed.
+            self.tell_tab(self.stopped_at)
         return self.root() if self.is_whole else None
 
     def walk(self, next_event: Callable[[], Any]) -> None:
@@ -373,10 +376,12 @@ class _Builder:
                 indents = not line[: found.start()].strip(" ")
                 if found.group() == "\t" and (indents or offset <= self.stopped_at):
                     self.is_whole = False
-                    message = "a tab stands where spaces must"
-                    self.tell("yaml-tab", message, "use two spaces", offset)
+                    self.tell_tab(offset)
                 break
             line_start += len(line)
+
+    def tell_tab(self, offset: int) -> None:
+        self.tell("yaml-tab", "a tab stands where spaces must", "use two spaces", offset)
 
     def read_without_control_characters(self) -> None:
         """Tell each control character, then read on with harmless ones in their place."""

@@ -27,6 +27,7 @@ def resolve(
     resources: Collection[str],
     moves: Collection[str],
     lost: Collection[str] = frozenset(),
+    damaged: Collection[str] = frozenset(),
 ) -> dict[str, Element]:
     """Elements by id, every reference an id that exists; those that do not are told and dropped.
 
@@ -35,11 +36,14 @@ def resolve(
         resources: ids of resources.
         moves: ids of moves.
         lost: files of which something cannot be read; what may stand in them is dropped untold.
+        damaged: ids of resources whose text holds errors; nothing is worked out for what names
+            them.
     """
     known = _Known(
         None if "resources.yaml" in lost else resources,
         None if "moves" in lost else moves,
         are_elements_whole=not {"builds.yaml", "sequences"} & set(lost),
+        damaged=damaged,
     )
     if known.resources is not None:
         work.problems += (
@@ -88,6 +92,7 @@ class _Known:
     resources: Collection[str] | None
     moves: Collection[str] | None
     are_elements_whole: bool
+    damaged: Collection[str]
 
     def leave_alone(self, pieces: Pieces, elements: Mapping[str, object]) -> bool:
         """Whether all that elements of a file name is there and means what it was read as."""
@@ -95,6 +100,7 @@ class _Known:
             all(name in elements for name in pieces.wanted)
             and not any(name in elements for name in pieces.unwanted)
             and all(name in (self.resources or ()) for name in pieces.resources)
+            and not any(name in self.damaged for name in pieces.resources)
             and all(name in (self.moves or ()) for name in pieces.moves)
         )
 
@@ -113,6 +119,8 @@ def _resolved(work: Gathering, pending: Pending, known: _Known) -> Element:
     if targets != as_read or not all(targets) or element.id in targets:
         element = _looked_up(work, pending, targets, known)
     _check_names(work, element, "resource", pending.resources, known.resources)
+    if any(name in known.damaged for name, _place in pending.resources):
+        work.unreadable.add(element.id)
     _check_names(work, element, "move", pending.moves, known.moves)
     return element
 

@@ -437,3 +437,10 @@ def test_a_bracket_too_few_or_too_many_is_told_where_it_is(
 ) -> None:
     problem = only_problem(text)
     assert (problem.message, (problem.place.line, problem.place.column)) == (says, place)
+
+
+def test_a_tab_behind_a_quote_is_told_by_either_parser(monkeypatch: pytest.MonkeyPatch) -> None:
+    # The parser stops at the tab before it has told of the quoted text, in which a # is no comment.
+    assert refusals("' #'\t") == [("yaml-tab", 1, 5)]
+    monkeypatch.setattr(located, "_Parser", yaml.SafeLoader)
+    assert refusals("' #'\t") == [("yaml-tab", 1, 5)]

@@ -305,6 +305,23 @@ def test_a_value_that_its_schema_refuses_is_told_once_with_what_would_help(
     assert (problem.message, problem.remedy) == (says, remedy)
 
 
+def test_what_names_a_resource_that_cannot_be_read_is_not_worked_out(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "build: hill_town", "build: hill_town\n        camera: cam")
+    show.replace("resources.yaml", "cam: {top_rate: 120 fps}", "cam: {top_rate: fast}")
+    read, problems = load_show(show.path, Registry())
+    assert [each.code for each in problems] == ["value-unreadable"]
+    assert read is not None
+    assert read.unreadable == {"HL010.town"}
+
+
+def test_what_is_no_name_in_a_list_of_them_is_told_as_that(show: ShowFolder) -> None:
+    show.replace("sequences/hill.yaml", "joins: [sky, town]", "joins: [sky, town, 7]")
+    (problem,) = told(show.path)
+    said = "joins: found `7`, which is a number, wants a name of another thing such as `town`"
+    assert problem.message == said
+    assert str(problem.place) == show.place("sequences/hill.yaml", "7]")
+
+
 def test_a_lens_misspelt_in_a_shots_camera_is_told(show: ShowFolder) -> None:
     show.replace("sequences/hill.yaml", "lens: prime_35,", "lens: prime_53,")
     (problem,) = told(show.path)
