@@ -12,6 +12,7 @@ import click
 
 from planner.cli.bid_issuing import revision
 from planner.cli.opening import open_sound
+from planner.cli.sentences import say
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -84,9 +85,7 @@ def tell_revision(
     """
     shape, by = asked
     if shape not in BARE:
-        click.echo(
-            f"--revision prints an issued bid; --{shape} is of the bid as it stands", err=True
-        )
+        say(f"--revision prints an issued bid; --{shape} is of the bid as it stands")
         sys.exit(2)
     issued = revision(folder, number)
     kept: Mapping[str, str] = {}
@@ -98,7 +97,7 @@ def tell_revision(
         click.echo(_headed(issued, day), nl=False)
         click.echo(shown(issued.bid, lambda: issued, shape, by), nl=False)
     for name, why in kept.items():
-        click.echo(f"{name} stays as issued: {why}", err=True)
+        say(f"{name} stays as issued: {why}")
     return issued
 
 

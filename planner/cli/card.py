@@ -11,6 +11,7 @@ import click
 
 from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW, arrange_opened, effort_options, kinds_of, open_sound, tell
+from planner.cli.sentences import say
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -69,7 +70,7 @@ def _open_numbers(card: SetUpCard, beginning: str) -> None:
     found = [reason_text(each) for name, each in numbers.items() if name.startswith(beginning)]
     if not found:
         known = ", ".join(sorted(numbers))
-        click.echo(f"{card.element.id} has no number called {beginning}; it has {known}", err=True)
+        say(f"{card.element.id} has no number called {beginning}; it has {known}")
         sys.exit(2)
     click.echo("\n".join(found), nl=False)
 
@@ -148,7 +149,7 @@ def _at_scale(opened: Opened, context: Context, asked: Quantity) -> tuple[Contex
     estimate = estimate_safely(kind, tried, kinds.distribution(tried.element.kind))
     reached = estimate.quantities.get("scale")
     if reached is None or reached.value != asked.value:
-        click.echo(f"{id_} has no scale of its own to change", err=True)
+        say(f"{id_} has no scale of its own to change")
         sys.exit(2)
     return tried, estimate
 
@@ -172,8 +173,8 @@ def known_element(show: Show, id_: str) -> str:
         return id_
     if id_ in show.shots:
         own = ", ".join(show.shots[id_].elements) or "none"
-        click.echo(f"a card is of one element; of {id_} there are {own}", err=True)
+        say(f"a card is of one element; of {id_} there are {own}")
         sys.exit(2)
     hint = did_you_mean(id_, show.elements)
-    click.echo(f"nothing in {show.title} is called {id_}{hint}", err=True)
+    say(f"nothing in {show.title} is called {id_}{hint}")
     sys.exit(2)

@@ -12,6 +12,7 @@ import click
 from planner.cli.kept_outline import LEDGER
 from planner.cli.opening import SHOW, open_sound, tell
 from planner.cli.progress import shown
+from planner.cli.sentences import say
 from planner.model.names import counted
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     opened = open_sound(folder)
     show = opened.show
     if part and part not in show.shots and part not in show.sequences:
-        click.echo(f"{part} is neither a shot nor a sequence of {show.title}", err=True)
+        say(f"{part} is neither a shot nor a sequence of {show.title}")
         sys.exit(2)
     if blocked and not part:
         raise click.UsageError("--blocked draws one PART: say a shot or a sequence")

@@ -11,6 +11,7 @@ import click
 from planner.cli.kept_outline import LEDGER, known_show, open_known_ledger
 from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW
+from planner.cli.sentences import say
 
 if TYPE_CHECKING:
     from planner.ledger.store import Ledger
@@ -122,6 +123,6 @@ def _print(
     told = {each.about for each in events}.union(outline.names)
     if stray := next((each for each in about if each not in told), ""):
         says = f"nothing in the show is called {stray}, and nothing is posted of it"
-        click.echo(f"{says}{did_you_mean(stray, outline.names)}", err=True)
+        say(f"{says}{did_you_mean(stray, outline.names)}")
         sys.exit(2)
     click.echo(f"{events_json(events)}\n" if as_json else events_text(events), nl=False)

@@ -9,8 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-import click
-
+from planner.cli.sentences import say
 from planner.cli.told import Told, read_told, until
 
 if TYPE_CHECKING:
@@ -123,7 +122,7 @@ def _states(
             posted = max((each.at.date() for each in told.events), default=None)
             told = replace(told, events=tuple(e for e in told.events if e.what in asked))
     except LedgerError as fault:
-        click.echo(f"{fault}; what is posted as omitted is ordered all the same.", err=True)
+        say(f"{fault}; what is posted as omitted is ordered all the same.")
         return {}, None
     told = until(told, day)
     if not told.events:

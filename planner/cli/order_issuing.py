@@ -15,6 +15,7 @@ import click
 from planner.cli.omitted import still_wanted
 from planner.cli.opening import tell
 from planner.cli.progress import going_on
+from planner.cli.sentences import say
 from planner.ledger.event import BACK, DAYS_AWAY, day_back
 
 if TYPE_CHECKING:
@@ -75,7 +76,7 @@ def working_order(
     if order is None:
         order = order_again(opened, issued, Again(None, None, ledger), effort)
     if is_told:
-        click.echo(f"By {order.method}", err=True)
+        say(f"By {order.method}")
     return order
 
 
@@ -132,7 +133,7 @@ def tell_left(folder: Path, effort: Effort) -> bool:
 
     known = () if effort.is_afresh else numbers(folder)
     if known:
-        click.echo(f"By order {max(known)}: what is left of it stands as called", err=True)
+        say(f"By order {max(known)}: what is left of it stands as called")
     return bool(known)
 
 

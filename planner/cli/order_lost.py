@@ -14,6 +14,7 @@ from planner.cli.named import did_you_mean
 from planner.cli.opening import arrange_afresh, kinds_of, tell, unwaived
 from planner.cli.order_issuing import Again, footing, issued_order, order_on, still_there, unissued
 from planner.cli.progress import going_on
+from planner.cli.sentences import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -64,7 +65,7 @@ def tell_ways_out(
     again = Again(day, None, asked.ledger, frozenset(loss.id for loss in losses))
     desk = _desk(opened, folder, again, effort)
     for each in desk.on.missed_words:
-        click.echo(f"In every way out: {each}", err=True)
+        say(f"In every way out: {each}")
     blow = desk.blow(losses)
     outcomes, base = desk.outcomes(blow, offer, asked.hold_days) if blow.met else ((), desk.costed)
     against = desk.against(base)

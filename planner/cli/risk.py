@@ -10,6 +10,7 @@ import click
 
 from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW, arrange_opened, effort_options, open_sound, tell, unwaived
+from planner.cli.sentences import say
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -72,7 +73,7 @@ def command(folder: Path, what: str | None, effort: Effort, *, samples: int, as_
     driven = (asked,) if asked else None
     risk = risk_of(opened.show, opened.graph, ordered, terms, driven)
     if asked and asked not in {each.id for each in (*risk.deliveries, *risk.composites)}:
-        click.echo(f"nothing of {what} is in the stage order, so it has no date", err=True)
+        say(f"nothing of {what} is in the stage order, so it has no date")
         sys.exit(1)
     if as_json:
         click.echo(risk_json(risk))
@@ -88,5 +89,5 @@ def _asked(opened: Opened, what: str) -> str:
     if what in known:
         return known[what]
     hint = did_you_mean(what, known)
-    click.echo(f"no delivery, shot or composite is called {what}{hint}", err=True)
+    say(f"no delivery, shot or composite is called {what}{hint}")
     sys.exit(2)

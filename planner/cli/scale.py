@@ -10,6 +10,7 @@ import click
 
 from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW, kinds_of, open_sound
+from planner.cli.sentences import say
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -68,7 +69,7 @@ def _scales(written: str) -> tuple[Quantity, ...]:
             sys.exit(2)
         found[read] = Quantity("scale", read, "1:N", Standing.ASSUMED, text=part, reason="tried")
     if not found:
-        click.echo("--at names no scale; write one or more, such as 1/3,1/4,1/5", err=True)
+        say("--at names no scale; write one or more, such as 1/3,1/4,1/5")
         sys.exit(2)
     return tuple(found[n] for n in sorted(found))
 
@@ -81,7 +82,7 @@ def _builds(show: Show, build: str | None) -> tuple[str, ...]:
     if build in builds:
         return (build,)
     hint = did_you_mean(build, builds) or f"; builds are {', '.join(builds) or 'none'}"
-    click.echo(f"no build of {show.title} is called {build}{hint}", err=True)
+    say(f"no build of {show.title} is called {build}{hint}")
     sys.exit(2)
 
 

@@ -10,6 +10,7 @@ import click
 
 from planner.cli.named import did_you_mean
 from planner.cli.opening import SHOW, effort_options, open_sound, plan_opened
+from planner.cli.sentences import say
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -50,7 +51,7 @@ def command(folder: Path, place: str, name: str | None, effort: Effort, *, as_js
 
 def _tell_unknown(show: Show, place: str) -> None:
     hint = did_you_mean(place, (*show.elements, *show.shots))
-    click.echo(f"nothing in {show.title} is called {place}{hint}", err=True)
+    say(f"nothing in {show.title} is called {place}{hint}")
 
 
 def _tell_unknown_name(name: str, id_: str, known: list[str]) -> None:
