@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from planner.text.node import Node
 
 UNKNOWN = "?"
+_VAGUE = "value-not-allowed"
+"""Code of what no other sentence fits; told only where no other is."""
 _MOST_CHOICES = 12
 _LONGEST = 60  # characters of a value repeated in a sentence
 _NEAR = 0.7
@@ -95,7 +97,9 @@ class Checker:
             for error in self._errors(node.value)
             for told in self._told(error, node)
         )
-        return tuple(sorted(found, key=lambda problem: problem.place))
+        said = {each.place for each in found if each.code != _VAGUE}
+        told = (each for each in found if each.code != _VAGUE or each.place not in said)
+        return tuple(sorted(told, key=lambda problem: problem.place))
 
     def _errors(self, value: Any) -> Iterable[ValidationError]:
         if self._exact is None:
@@ -238,8 +242,13 @@ def _a_name_between(fault: _Fault) -> str:
 
 def _no_choice(fault: _Fault) -> Iterator[_Told]:
     choices = [str(each) for each in _as_list(fault.target)]
+    code = "value-not-a-choice"
+    if fault.value is None:
+        message = f"nothing is written here, wants one of {_listed(choices)}"
+        yield fault.told(code, message, "write ? if nobody knows it yet")
+        return
     message = f"{fault.found} is not one of {_listed(choices)}"
-    yield fault.told("value-not-a-choice", message, _nearest(str(fault.value), choices))
+    yield fault.told(code, message, _nearest(str(fault.value), choices))
 
 
 def _misshapen(fault: _Fault) -> Iterator[_Told]:
@@ -280,7 +289,7 @@ def _repeated(fault: _Fault) -> Iterator[_Told]:
 def _otherwise(fault: _Fault) -> Iterator[_Told]:
     wanted = _wanted(fault.schema)
     message = f"{fault.found} is not allowed here"
-    yield fault.told("value-not-allowed", f"{message}, wants {wanted}" if wanted else message)
+    yield fault.told(_VAGUE, f"{message}, wants {wanted}" if wanted else message)
 
 
 _SENTENCES: Mapping[str, Callable[[_Fault], Iterator[_Told]]] = {
@@ -336,6 +345,8 @@ def _as_list(value: Any) -> list[Any]:
 def _example(value: Any) -> str:
     if isinstance(value, list):
         return f"[{', '.join(_example(each) for each in value)}]"
+    if isinstance(value, dict):
+        return f"{{{', '.join(f'{name}: {_example(each)}' for name, each in value.items())}}}"
     return str(value)
 
 

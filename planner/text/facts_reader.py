@@ -100,8 +100,8 @@ class FactsReader:
             return self.facts(node, dict.fromkeys(node.value, slot.inner))
         return None
 
-    def _word(self, _name: str, node: Node, _slot: Slot) -> str:
-        return str(node.value)
+    def _word(self, _name: str, node: Node, _slot: Slot) -> str | None:
+        return None if node.place in self._refused else str(node.value)
 
     def _flag(self, _name: str, node: Node, _slot: Slot) -> bool | None:
         return node.value if isinstance(node.value, bool) else None

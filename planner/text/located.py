@@ -386,7 +386,8 @@ class _Builder:
     def read_without_control_characters(self) -> None:
         """Tell each control character, then read on with harmless ones in their place."""
         source = self.source
-        clean = _CONTROL.sub("\ufffd", source.text)
+        # A space ends a word and a key as what people meant to write there would.
+        clean = _CONTROL.sub(" ", source.text)
         again = _Builder(Source(source.file, clean))
         for found in _CONTROL.finditer(source.text):
             message = f"an invisible control character (code {ord(found.group())}) stands here"

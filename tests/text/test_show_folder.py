@@ -340,3 +340,44 @@ def test_a_thing_that_waits_for_itself_is_told(show: ShowFolder) -> None:
     show.replace("sequences/hill.yaml", "joins: [sky, town]", "joins: [sky, town, final]")
     (problem,) = told(show.path)
     assert "HL010.final names itself" in problem.message
+
+
+@pytest.mark.parametrize(
+    ("name", "was", "now", "says"),
+    [
+        (
+            "sequences/hill.yaml",
+            "holds: {from: 40 m, to: 90 m}",
+            "holds: far",
+            "holds: found text, wants a range of distances such as {from: 40 m, to: 90 m}",
+        ),
+        (
+            "builds.yaml",
+            "makes: miniature",
+            "makes:",
+            "makes: nothing is written here, wants one of miniature, puppet, painting",
+        ),
+        (
+            "show.yaml",
+            "overhead: 12 %",
+            "overhead: 12 %\ncosts: {stills: each shot}",
+            "stills: found text, wants keys with values",
+        ),
+        (
+            "show.yaml",
+            "of: [hill]",
+            "of: [hill, {b: 2}]",
+            "of: found keys with values, wants text",
+        ),
+        (
+            "rates.yaml",
+            "  stage: {",
+            "  stage:\x07 {",
+            "an invisible control character (code 7) stands here",
+        ),
+    ],
+)
+def test_one_slip_is_told_once(show: ShowFolder, name: str, was: str, now: str, says: str) -> None:
+    show.replace(name, was, now)
+    (problem,) = told(show.path)
+    assert problem.message.startswith(says)
