@@ -204,7 +204,11 @@ def as_taken(standing: Standing, known: Unposted | None, issued: IssuedOrder) ->
     if known is None or not known.is_taken_as_done:
         return standing
     events = as_called(untold(issued, standing), known.day, standing.outline)
-    states = {**states_of(events), **standing.states}
+    taken = states_of(events)
+    known = {
+        id_: each for id_, each in standing.states.items() if each.lost is None or id_ not in taken
+    }
+    states = {**taken, **known}
     return Standing(standing.outline, states, standing.judgements)
 
 
@@ -394,9 +398,26 @@ def _cut(estimate: Estimate, shares: Mapping[str, float]) -> Estimate:
 
 
 def untold(issued: IssuedOrder, standing: Standing) -> IssuedOrder:
-    """An order's calls of pieces of which nothing is posted, be it a hold or a loss."""
-    calls = tuple(each for each in issued.calls if each.element not in standing.states)
-    return replace(issued, calls=calls)
+    """An order's calls of pieces of which nothing is posted, be it a hold or a loss.
+
+    What an order was planned again for after its loss is called anew by it, and told of no more.
+    """
+    since = issued.stamp.planned_from
+
+    def is_untold(call: IssuedCall) -> bool:
+        state = standing.states.get(call.element)
+        if state is None:
+            return True
+        if state.lost is None or since is None or _stands_otherwise(state):
+            return False
+        return state.lost.since.date() <= since <= call.starts.date()
+
+    return replace(issued, calls=tuple(filter(is_untold, issued.calls)))
+
+
+def _stands_otherwise(state: State) -> bool:
+    """Whether more is posted of a thing than that it is lost."""
+    return bool(state.is_begun or state.holds or state.omitted)
 
 
 def as_called(issued: IssuedOrder, day: date, outline: Outline) -> tuple[Event, ...]:

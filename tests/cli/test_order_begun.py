@@ -371,3 +371,24 @@ def test_what_stands_set_up_waits_for_the_model_lost_before_it(show: ShowFolder)
     assert [each["starts"][:10] for each in told if each["work"] == "set up"] == [day]
     blocked = json.loads(run("blocking", show.path, "--on", on, "--json", *QUICK).stdout)["blocked"]
     assert blocked[0]["final"][:10] == max(each["ends"] for each in told)[:10]
+
+
+def test_what_an_order_calls_anew_after_a_loss_goes_by_its_dates_too(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    # Nothing but the loss is ever posted, on a day of making; the next day it is planned again.
+    lost = date.fromisoformat(kept_calls(show, "hill_town")[0]["starts"][:10])
+    run("post", show.path, "lost", "hill_town", "--at", f"{lost} 17:00", "--on", lost)
+    first = lost + timedelta(days=1)
+    run("order", show.path, "--from", first, "--issue", *QUICK)
+    path = show.path / "issued" / "order_002.json"
+    called = [each for each in json.loads(path.read_bytes())["calls"]]
+    making = sorted(each["starts"] for each in called if each["element"] == "hill_town")
+    assert making[0][:10] == str(first)
+    # A day later it is under way by that order, and is not begun once more.
+    day = first + timedelta(days=1)
+    again = run("order", show.path, "--from", day, *QUICK).stdout
+    assert "nothing has moved" in " ".join(again.split())
+    blocked = json.loads(run("blocking", show.path, "--on", day, "--json", *QUICK).stdout)[
+        "blocked"
+    ]
+    assert blocked[0]["final"][:10] == max(each["ends"] for each in called)[:10]
