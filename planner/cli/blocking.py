@@ -132,11 +132,11 @@ def blocking_of(
     from planner.status.blocking import Blocker
     from planner.status.causes import Causes
     from planner.status.dates import dates_of, hours_between, show_from
+    from planner.status.left_by_order import left_by_order
     from planner.status.remaining import remaining
     from planner.status.too_soon import without_early
     from planner.status.unposted import (
         as_taken,
-        left_by_order,
         unposted,
         untold,
     )

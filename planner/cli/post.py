@@ -111,10 +111,10 @@ def command(  # noqa: PLR0913 - one parameter per option
     approved, not-approved, held, freed, struck, lost, omitted, un-omitted, recut, corrected. ABOUT
     is an element (NB110.heron), a shot, a build or a resource; of corrected it is the id of the
     event that does not stand. What a camera does is told of a piece: take, in-the-can, scanned.
-    Approved and not-approved of a shot are told of its composite. A take needs --take; approved, not-approved and held need --by; settled of a decision needs --as, one
-    of its options; the other events need no option. A day two years before the show wants --why. Nothing is ever
-    deleted. All of a command is
-    kept, or none.
+    Approved and not-approved of a shot are told of its composite. A take needs --take; approved,
+    not-approved and held need --by; settled of a decision needs --as, one of its options; the other
+    events need no option. A day two years before the show wants --why. Nothing is ever deleted. All
+    of a command is kept, or none.
 
         platewright post SHOW take NB110.heron --take 4 --verdict good --circled
 

@@ -20,6 +20,7 @@ from planner.order.scarce import axis
 from planner.schedule import placed_again
 from planner.status.arrows_left import arrows_left
 from planner.status.dates import dates_of, hours_between, show_from, solved
+from planner.status.left_by_order import left_by_order
 from planner.status.outlining import outline
 from planner.status.remaining import remaining
 from planner.status.shown import with_shown
@@ -27,7 +28,6 @@ from planner.status.staleness import judge
 from planner.status.standing import Standing
 from planner.status.state import full_id
 from planner.status.too_soon import without_early
-from planner.status.unposted import left_by_order
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set

@@ -16,14 +16,13 @@ from planner.ledger import Details, Event, What
 from planner.status.remaining import work_left
 from planner.status.standing import Standing
 from planner.status.state import Step, states_of
-from planner.status.verdicts import times
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-    from datetime import date, datetime
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+    from datetime import date
 
     from planner.estimate import Estimates
-    from planner.kinds import Estimate, Work
+    from planner.kinds import Work
     from planner.order import IssuedCall, IssuedOrder
     from planner.status.outline import Outline, Piece
     from planner.status.state import State
@@ -164,7 +163,7 @@ def unposted(
     """
     is_told = tells_of_work(standing)
     going_on = under_way(issued, day, estimates, standing) if is_told else frozenset()
-    over = _before(going_on, estimates)
+    over = done_before(going_on, estimates)
     open_: dict[str, frozenset[str]] = {}
     calls = []
     in_turn = sorted(issued.calls, key=lambda each: (each.starts, each.id))
@@ -205,10 +204,11 @@ def as_taken(standing: Standing, known: Unposted | None, issued: IssuedOrder) ->
         return standing
     events = as_called(untold(issued, standing), known.day, standing.outline)
     taken = states_of(events)
-    known = {
+    # What was lost and is called anew since stands as that call leaves it.
+    posted = {
         id_: each for id_, each in standing.states.items() if each.lost is None or id_ not in taken
     }
-    states = {**taken, **known}
+    states = {**taken, **posted}
     return Standing(standing.outline, states, standing.judgements)
 
 
@@ -299,7 +299,7 @@ def waited_for(works: Iterable[Work], names: Collection[str]) -> frozenset[str]:
     return frozenset(found)
 
 
-def _before(going_on: Collection[str], estimates: Estimates) -> frozenset[str]:
+def done_before(going_on: Collection[str], estimates: Estimates) -> frozenset[str]:
     """Ids of what calls that go on waited for in their own pieces, and of what went beside it."""
     found: set[str] = set()
     for id_ in {each.partition("/")[0] for each in going_on}:
@@ -308,93 +308,6 @@ def _before(going_on: Collection[str], estimates: Estimates) -> frozenset[str]:
         before = waited_for(works, names)
         found |= {f"{id_}/{each.name}" for each in works if {each.name, each.beside} & before}
     return frozenset(found)
-
-
-def left_by_order(
-    left: Estimates,
-    issued: IssuedOrder | None,
-    as_called: IssuedOrder | None,
-    standing: Standing,
-    at: tuple[date, Callable[[datetime], float]],
-) -> Estimates:
-    """The work left by the order people work by, whose past calls count or do not.
-
-    Args:
-        left: as far as whole pieces go.
-        issued: that order; None where none is.
-        as_called: its calls of what is `untold`, where past ones are taken as done; else None.
-        standing: where every piece stands.
-        at: the first day that is not past, and working hours from its beginning to a moment.
-    """
-    if as_called is not None:
-        return _left_as_called(left, as_called, *at)
-    if issued is not None:
-        return _left_under_way(left, issued, standing, at)
-    return left
-
-
-def _left_under_way(
-    left: Estimates,
-    issued: IssuedOrder,
-    standing: Standing,
-    at: tuple[date, Callable[[datetime], float]],
-) -> Estimates:
-    """The work left where a call is `under_way` that day.
-
-    What that call waited for is over, and the rest of it is left; without a call that goes on, all
-    is called again. `order --from` goes by the same.
-
-    Args:
-        left: as far as whole pieces go.
-        issued: the order people work by.
-        standing: where every piece stands.
-        at: the first day that is not past, and working hours from its beginning to a moment.
-    """
-    day, hours_to = at
-    going_on = under_way(issued, day, left, standing)
-    if not going_on:
-        return left
-    past = going_on | _before(going_on, left)
-    mine = tuple(each for each in issued.calls if each.id in past)
-    return _left_as_called(left, replace(issued, calls=mine), day, hours_to)
-
-
-def _left_as_called(
-    left: Estimates, issued: IssuedOrder, day: date, hours_to: Callable[[datetime], float]
-) -> Estimates:
-    """The work left where past calls are taken as done: without them, and the rest of those begun.
-
-    Args:
-        left: as far as whole pieces go.
-        issued: the order that called them, of what is `untold`.
-        day: the first that is not past.
-        hours_to: working hours from the beginning of that day to a moment with a zone.
-    """
-    shares = {
-        call.id: min(1.0, hours_to(call.ends.astimezone()) / call.hours) if ends >= day else 0.0
-        for call in issued.calls
-        if (ends := call.ends.date()) and call.starts.date() < day and call.hours
-    }
-    begun = {id_.partition("/")[0] for id_ in shares} & left.by_element.keys()
-    cut = {id_: _cut(left.by_element[id_], shares) for id_ in begun}
-    return replace(left, by_element={**left.by_element, **cut})
-
-
-def _cut(estimate: Estimate, shares: Mapping[str, float]) -> Estimate:
-    """One piece's work, each stretch by the share of it that is left."""
-    head = f"{estimate.element}/"
-    by_name = {each.name: shares.get(head + each.name, 1.0) for each in estimate.work}
-    names = {name for name, share in by_name.items() if share > 0}
-    cut = (
-        replace(
-            work,
-            hours=times(work.hours, by_name[work.name]),
-            after=tuple(each for each in work.after if each in names),
-        )
-        for work in estimate.work
-        if work.name in names
-    )
-    return replace(estimate, work=tuple(cut))
 
 
 def untold(issued: IssuedOrder, standing: Standing) -> IssuedOrder:

@@ -381,7 +381,7 @@ def test_what_an_order_calls_anew_after_a_loss_goes_by_its_dates_too(show: ShowF
     first = lost + timedelta(days=1)
     run("order", show.path, "--from", first, "--issue", *QUICK)
     path = show.path / "issued" / "order_002.json"
-    called = [each for each in json.loads(path.read_bytes())["calls"]]
+    called = json.loads(path.read_bytes())["calls"]
     making = sorted(each["starts"] for each in called if each["element"] == "hill_town")
     assert making[0][:10] == str(first)
     # A day later it is under way by that order, and is not begun once more.
