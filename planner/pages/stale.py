@@ -84,7 +84,8 @@ def _opening(stale: Sequence[Stale], good: Sequence[Judgement], currency: str) -
     made = len(stale) + len(good)
     if not stale:
         # A take that is no good is not stale: it stands no better and no worse for the facts.
-        return f"Something was made of {counted(made, 'piece')}; no change of facts has spoilt any."
+        made_of = f"Something was made of {counted(made, 'piece')}"
+        return f"{made_of}; as far as facts have changed, all still stand."
     lost = sum((each.lost or Decimal(0) for each in dead), Decimal(0))
     again = sum((each.costs.likely for each in dead), Decimal(0))
     works = [each for each in stale if each.judgement.verdict is Verdict.WORK]

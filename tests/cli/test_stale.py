@@ -175,11 +175,11 @@ def test_what_was_photographed_and_omitted_since_is_one_loss_wherever_it_is_told
     assert "Made, and omitted since:" in run("stale", show.path).stdout
 
 
-def test_a_take_that_is_no_good_is_not_said_to_stand(show: ShowFolder) -> None:
+def test_a_take_that_is_no_good_stands_as_far_as_facts_go_only(show: ShowFolder) -> None:
     take = ("--take", "1", "--verdict", "no good", "--on", "2027-03-12")
     run("post", show.path, "take", "HL010.sky", *take)
     told = run("stale", show.path, "--on", "2027-03-15").stdout
     assert "stand" not in told
-    assert "no change of facts has spoilt any" in told
+    assert "as far as facts have changed, all still stand" in told
     assert "HL010.sky, take 1 no good: " in told
     assert "GBP, as posted, else as its work is priced" in " ".join(told.split())
