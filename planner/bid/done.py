@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from planner.bid.actuals import standing_of
@@ -214,7 +213,8 @@ class _Pricing:
     def _days(
         self, desk: Desk, resource: Resource, days: Sequence[date], calls: Sequence[Call]
     ) -> Iterator[BidLine]:
-        there = [call for call in calls if any(day in _span(call) for day in days)]
+        worked = self.show.calendar.working_days
+        there = [x for x in calls if not set(days).isdisjoint(worked(*_first_and_last(x)))]
         yield from lines_of_days(desk, resource, days, there or calls)
 
     def _only(self, made: Done) -> Estimates:
@@ -242,11 +242,6 @@ class _Pricing:
 
 def _first_and_last(call: Call) -> tuple[date, date]:
     return call.starts.date(), call.ends.date()
-
-
-def _span(call: Call) -> set[date]:
-    first, last = _first_and_last(call)
-    return {first + timedelta(each) for each in range((last - first).days + 1)}
 
 
 def _is_bought(charge: Charge, estimate: Estimate, made: Done) -> bool:

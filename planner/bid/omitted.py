@@ -113,23 +113,14 @@ def price_left(
         left: what is not.
         rates_on: take every rate as it stands on this day, not on the day of the call.
     """
-    ahead = _with(estimates, left.in_hand)
+    ahead = estimates.replacing(left.in_hand)
     bid = price(show, ahead, order, rates_on=rates_on)
     dropped = left.within(show)
     if dropped:
         without = price(*omitting(show, ahead, dropped), order, rates_on=rates_on)
         bid = with_spent(without, bid, dropped, left.postings)
-    ground = show, _with(estimates, left.over), order
+    ground = show, estimates.replacing(left.over), order
     return with_done(bid, ground, left.done, left.postings, rates_on=rates_on)
-
-
-def _with(estimates: Estimates, others: Mapping[str, Estimate]) -> Estimates:
-    """Estimates with others in place of some of them."""
-    known = {id_: each for id_, each in others.items() if id_ in estimates.by_element}
-    if not known:
-        return estimates
-    by_element = MappingProxyType({**estimates.by_element, **known})
-    return replace(estimates, by_element=by_element)
 
 
 def with_spent(

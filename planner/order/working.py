@@ -13,7 +13,14 @@ from planner.order.again import rearrange
 from planner.order.changes import compare
 from planner.order.dating import dated
 from planner.order.issued import reopened
-from planner.order.stood import as_paid, as_past, standing_again, where_it_stood, with_spent
+from planner.order.stood import (
+    as_paid,
+    as_past,
+    standing_again,
+    there_when_joined,
+    where_it_stood,
+    with_spent,
+)
 from planner.schedule import Replay, verify, weighed
 
 if TYPE_CHECKING:
@@ -39,6 +46,7 @@ def as_issued(
     was issued for it, and no composite is later past its delivery than was issued. What was over
     before it was planned again is as it was, be it on another day than anybody was called for.
     """
+    question = there_when_joined(question, issued)
     was = reopened(issued, question)
     past = as_past(question, issued, was)
     if not _has_same_work(question, issued, was, past.stood):
@@ -63,6 +71,7 @@ def planned_again(
     show: Show, graph: ElementGraph, question: Question, issued: IssuedOrder, terms: Terms
 ) -> StageOrder:
     """An order close to the issued one, which says how close."""
+    question = there_when_joined(question, issued, terms)
     order = rearrange(show, graph, question, issued, terms)
     if order.answer is None:
         return order
