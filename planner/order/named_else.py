@@ -11,8 +11,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from planner.model.facts import Facts
-from planner.model.quantity import Quantity
+from planner.model.alike import is_like
 from planner.order.goes_on import beside_them, done_again
 
 if TYPE_CHECKING:
@@ -21,14 +20,11 @@ if TYPE_CHECKING:
 
     from planner.estimate import Estimates
     from planner.kinds import Need, Work
-    from planner.model.facts import Value
     from planner.model.show import Resource, Show
     from planner.order.again import Started
     from planner.order.issued import IssuedCall, IssuedOrder
 
 _SORTS = frozenset({"stage", "rig", "camera", "person"})
-_WHEN = frozenset({"title", "notes", "notes_until", "from", "until", "away", "called_between"})
-"""Facts that say when a thing is there and how it is called, and not what it can do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,24 +118,9 @@ def _is_set_up_anew(show: Show, other: _Other) -> bool:
 def _is_like_the_rest(show: Show, other: _Other) -> bool:
     """Whether whatever may be taken now is like what it was begun with."""
     return all(
-        each in show.resources and _can(show.resources[each]) == _can(other.was)
+        each in show.resources and is_like(show.resources[each], other.was)
         for each in other.need.options
     )
-
-
-def _can(resource: Resource) -> tuple[str, str, object]:
-    """What a thing is and can do, wherever it is written."""
-    facts = {k: v for k, v in resource.facts.values.items() if k not in _WHEN}
-    return resource.sort, resource.craft, {name: _plain(value) for name, value in facts.items()}
-
-
-def _plain(value: Value) -> object:
-    """A value without the place and the words it was written in."""
-    if isinstance(value, Quantity):
-        return value.value, value.unit
-    if isinstance(value, Facts):
-        return {name: _plain(each) for name, each in value.values.items()}
-    return tuple(map(_plain, value)) if isinstance(value, tuple) else value
 
 
 def _keeping(estimates: Estimates, kept: Mapping[str, Mapping[str, str]]) -> Estimates:
