@@ -197,17 +197,16 @@ def _planned_alike(opened: Opened, now: StageOrder, effort: Effort) -> StageOrde
     from planner.cli.omitted import still_wanted
     from planner.cli.opening import arrange_opened
     from planner.cli.order_issuing import Again, issued_order, order_again
-    from planner.order import ask
-    from planner.order.working import as_issued
+    from planner.order.working import as_issued, ask_since
     from planner.pages.order_files import numbers
 
     known = sorted(numbers(opened.folder), reverse=True)
     if effort.is_afresh or not known:
         return arrange_opened(opened, effort, is_told=False)
     wanted = still_wanted(opened).opened
-    question = ask(wanted.show, wanted.graph, wanted.estimates)
     for number in known:
         issued = issued_order(opened.folder, number)
+        question = ask_since(wanted.show, wanted.graph, wanted.estimates, issued)
         kept = as_issued(wanted.show, wanted.graph, question, issued)
         if kept is not None and now.is_issued and number == known[0]:
             return kept

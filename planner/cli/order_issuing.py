@@ -62,15 +62,14 @@ def working_order(
         ledger: where its ledger is, as the command line says; None for where the show says.
         is_told: whether to say which on standard error.
     """
-    from planner.order import ask
-    from planner.order.working import as_issued
+    from planner.order.working import as_issued, ask_since
     from planner.pages.order_files import numbers
 
     if effort.is_afresh or not numbers(opened.folder):
         return None
     with going_on("holding the show against the last issued order"):
         issued = issued_order(opened.folder, None)
-        question = ask(opened.show, opened.graph, opened.estimates)
+        question = ask_since(opened.show, opened.graph, opened.estimates, issued)
         order = as_issued(opened.show, opened.graph, question, issued)
     if order is None:
         order = order_again(opened, issued, Again(None, None, ledger), effort)

@@ -189,14 +189,14 @@ def _ordered(opened: Opened, estimates: Estimates, task: Task) -> tuple[StageOrd
     search wanders, and the figures would tell its luck.
     """
     from planner.cli.weighing import grounds, settled_beside
-    from planner.order import Terms, ask
-    from planner.order.working import as_issued
+    from planner.order import Terms
+    from planner.order.working import as_issued, ask_since
     from planner.status.left_out import without
 
     show = opened.show
     ids = [id_ for each in task.left.within(show) for id_ in each.pieces]
     graph, left = without(opened.graph, estimates, ids)
-    question = ask(show, graph, left)
+    question = ask_since(show, graph, left, task.base)
     if question.instance == task.asked and not task.is_again:
         kept = as_issued(show, graph, question, task.base)
         if kept is not None:

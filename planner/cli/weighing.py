@@ -46,9 +46,11 @@ class Ground:
     def of(cls, way: WayOut, graph: ElementGraph) -> Ground:
         """With its question asked."""
         from planner.order import ask
+        from planner.order.goes_on import standing_as_issued
 
         with going_on("asking for an order"):
-            return cls(way, graph, ask(way.show, graph, way.estimates))
+            estimates = standing_as_issued(way.estimates, way.issued, way.started.at)
+            return cls(way, graph, ask(way.show, graph, estimates))
 
     def terms(self, day: date, held_until: date | None, effort: Effort) -> Terms:
         """From which day it is planned again, with how long a search."""

@@ -83,6 +83,32 @@ def done_again(started: Started, again: Collection[str]) -> Started:
     return replace(started, at=MappingProxyType(at), again=MappingProxyType(began))
 
 
+def standing_as_issued(
+    estimates: Estimates, issued: IssuedOrder, begun: Collection[str]
+) -> Estimates:
+    """Estimates in which what has begun on a stage stands there as it was set up.
+
+    How a set-up is called tells which rigs would do. That more would do since changes nothing of
+    what stands.
+
+    Args:
+        estimates: as the show's files now have it.
+        issued: the order by which it began.
+        begun: ids of calls that have begun and are not done again.
+    """
+    changed: dict[str, tuple[Work, ...]] = {}
+    for call in issued.calls:
+        if call.id not in begun or not call.set_up or call.element not in estimates.by_element:
+            continue
+        works = changed.get(call.element, estimates.by_element[call.element].work)
+        now = next((work.set_up for work in works if work.name == call.work), "")
+        if now and now != call.set_up:
+            changed[call.element] = tuple(
+                replace(work, set_up=call.set_up) if work.set_up == now else work for work in works
+            )
+    return with_work(estimates, changed) if changed else estimates
+
+
 def with_needs(
     estimates: Estimates,
     blow: Blow,

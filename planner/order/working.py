@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING
 from planner.order.again import rearrange
 from planner.order.changes import compare
 from planner.order.dating import dated
+from planner.order.goes_on import standing_as_issued
 from planner.order.issued import reopened
+from planner.order.question import ask
 from planner.order.stood import (
     as_paid,
     as_past,
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
     from datetime import date
 
+    from planner.estimate import Estimates
     from planner.graph import ElementGraph
     from planner.model.show import Show, WorkCalendar
     from planner.order.again import Terms
@@ -65,6 +68,22 @@ def as_issued(
         show, replace(order, joined=issued.joined, redone=issued.redone), issued.spent
     )
     return replace(order, method=said, is_issued=True, planned_from=since)
+
+
+def ask_since(
+    show: Show, graph: ElementGraph, estimates: Estimates, issued: IssuedOrder
+) -> Question:
+    """What a show asks since an order was issued: what had begun by then stands as it was set up.
+
+    Args:
+        show: as its files now stand.
+        graph: of its elements.
+        estimates: of them.
+        issued: the order people work by.
+    """
+    day = issued.stamp.planned_from
+    begun = {call.id for call in issued.calls if day is not None and call.starts.date() < day}
+    return ask(show, graph, standing_as_issued(estimates, issued, begun))
 
 
 def planned_again(
