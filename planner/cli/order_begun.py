@@ -52,6 +52,8 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
         mine = {work.name: calls.get(f"{id_}/{work.name}") for work in estimate.work}
         going_on = frozenset(name for name in mine if f"{id_}/{name}" in on_its_way)
         over, begun = _progress(piece, stands.of(id_), estimate.work, going_on)
+        again = _to_be_done_again(issued, id_, stands.of(id_))
+        over, begun = over - again, begun - again
         done |= {f"{id_}/{name}" for name in over}
         at |= {
             f"{id_}/{name}": _began(call, stands.of(id_), day)
@@ -59,6 +61,18 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
             if name in over or (name in begun and call is not None and call.starts.date() < day)
         }
     return Started(at, frozenset(done), is_posted=True)
+
+
+def _to_be_done_again(issued: IssuedOrder, id_: str, state: State) -> frozenset[str]:
+    """Names of the work of one piece that an order calls once more, and nothing posted tells of.
+
+    What is posted from before that order was planned is of the first time.
+    """
+    since, planned = state.since, issued.stamp.planned_from
+    if planned is None or since is None or since.date() >= planned:
+        return frozenset()
+    ids = (each.id.partition("/") for each in issued.redone)
+    return frozenset(work for element, _slash, work in ids if element == id_)
 
 
 def _progress(

@@ -108,11 +108,16 @@ def as_past(question: Question, issued: IssuedOrder, was: Answer) -> Past:
         if call is None or call.ends.date() >= day or activity.id not in was.starts:
             return activity
         start, number = was.starts[activity.id], was.modes[activity.id]
-        past = replace(activity, after=(), release=0, locked=Lock(start, number))
+        took = was.finishes[activity.id] - start
+        # It may have been over sooner than it was called for.
+        modes = tuple(
+            replace(mode, duration_quarters=min(mode.duration_quarters, took))
+            for mode in activity.modes
+        )
+        past = replace(activity, after=(), release=0, locked=Lock(start, number), modes=modes)
         if set(call.holds) >= activity.modes[number].uses.keys():
             return past
         stood.add(activity.id)
-        took = was.finishes[activity.id] - start
         modes = tuple(
             replace(mode, duration_quarters=took, uses={}, set_ups={}) for mode in activity.modes
         )
