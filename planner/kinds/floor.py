@@ -322,9 +322,12 @@ def _state(sheet: Worksheet, set_up: SetUp, rigs: Sequence[str]) -> str:
 
 
 def _first_alike(sheet: Worksheet, rigs: Sequence[str]) -> Iterable[str]:
-    """Rigs by the first of the show that is like each: what stands before one does before all."""
+    """Rigs by the first of the show that is like each: what stands before one does before all.
+
+    What comes to the show later, such as a hired one, is none to call the others by.
+    """
     show = sheet.context.show
-    known = show.resources_of("rig")
+    known = sorted(show.resources_of("rig"), key=lambda rig: rig.facts.day("from") is not None)
     things = (show.resources.get(name) for name in rigs)
     firsts = (next((x.id for x in known if each and is_like(x, each)), "") for each in things)
     return dict.fromkeys(first or name for first, name in zip(firsts, rigs, strict=True))
