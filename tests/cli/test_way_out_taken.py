@@ -146,20 +146,3 @@ def test_what_was_worked_on_friday_stays_paid_whoever_worked_it(show: Path) -> N
         "overtime, set up, begun before and done again",
         "overtime, light and line up, begun before and done again",
     }
-
-
-def test_a_set_up_that_is_posted_is_called_again_where_it_is_done_again(show: Path) -> None:
-    post = ("post", show, "set-up", "NB180.square", "--on", "2027-04-11", "--at")
-    assert run(*post, "2027-04-09 18:00").exit_code == 0
-    _before, ways = ways_out(show, "north_stage", "2027-04-12..2027-04-15")
-    assert ways["hire"]["redone"] == SQUARE
-    take(show, ways["hire"], "2027-04-12 08:20")
-    # What is posted is of the first time.
-    again = json.loads(run("order", show, "--from", "2027-04-12", "--json", *QUICK).stdout)
-    (call,) = (
-        each
-        for each in again["calls"]
-        if (each["element"], each["work"]) == ("NB180.square", "set up")
-    )
-    assert call["starts"] >= "2027-04-12"
-    assert call["stage"] == "hired_north_stage"
