@@ -225,16 +225,18 @@ class PastMaking:
 
 @dataclass(frozen=True, slots=True)
 class Losses:
-    """Stages, rigs and the like that are lost, and what that makes the bid dearer by.
+    """Stages, rigs and the like that are lost, and what going on around them costs.
 
     Attributes:
         things: names, each with since when and until when, in words.
-        cost: likely, loads included, beside an order planned alike with them there; None where the
+        cost: likely, loads included, beside what was called before they were lost; None where the
             order calls them all the same, so that nobody knows yet.
+        beside: number of the issued order that called it; 0 where nobody knows the cost.
     """
 
     things: tuple[str, ...]
-    cost: Decimal | None
+    cost: Decimal | None = None
+    beside: int = 0
 
 
 @dataclass(frozen=True, slots=True)

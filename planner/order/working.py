@@ -13,8 +13,10 @@ from planner.order.again import rearrange
 from planner.order.changes import compare
 from planner.order.dating import dated
 from planner.order.goes_on import standing_as_issued
+from planner.order.held import days_held
 from planner.order.issued import reopened
 from planner.order.question import ask
+from planner.order.stage_order import Call, StageOrder
 from planner.order.stood import (
     as_paid,
     as_past,
@@ -36,7 +38,6 @@ if TYPE_CHECKING:
     from planner.order.changes import Changes
     from planner.order.issued import IssuedOrder
     from planner.order.question import Question
-    from planner.order.stage_order import StageOrder
     from planner.schedule import Answer
 
 
@@ -68,6 +69,35 @@ def as_issued(
         show, replace(order, joined=issued.joined, redone=issued.redone), issued.spent
     )
     return replace(order, method=said, is_issued=True, planned_from=since)
+
+
+def as_called(show: Show, question: Question, issued: IssuedOrder) -> StageOrder:
+    """What an issued order called everybody for, kept or not, with the days that it held: a price.
+
+    Args:
+        show: as its files now stand.
+        question: what it asks.
+        issued: an order; its calls of work that is gone are left out.
+    """
+    was = reopened(issued, question)
+    works = {f"{id_}/{work.name}": work for id_, work in question.work.values()}
+    works |= {
+        f"{question.work[id_][0]}/{other.name}": other
+        for id_, others in question.beside.items()
+        for other in others
+    }
+    calls = tuple(
+        Call(x.element, works[x.id], x.starts, x.ends, x.hours, x.holds, x.stage)
+        for x in sorted(issued.calls, key=lambda call: (call.starts, call.element, call.work))
+        if x.id in works
+    )
+    is_whole = was.starts.keys() >= {each.id for each in question.instance.activities}
+    held = days_held(show, calls, (question, was) if is_whole else None)
+    said = f"order {issued.stamp.number} as issued on {issued.stamp.on}"
+    finals, late = dict(issued.finals), dict(issued.late)
+    order = StageOrder(calls, held, finals, late, 0.0, proven=False, method=said, problems=())
+    order = replace(order, joined=issued.joined, redone=issued.redone)
+    return with_spent(show, order, issued.spent)
 
 
 def ask_since(

@@ -240,6 +240,7 @@ def _sums_of(bid: Bid) -> dict[str, object]:
         else {
             "things": bid.losses.things,
             "cost": None if bid.losses.cost is None else str(bid.losses.cost),
+            "beside_order": bid.losses.beside or None,
         },
         "days_lost": sorted({(s, day.isoformat()) for each in bid.past for s, day in each.days}),
     }

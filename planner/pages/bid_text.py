@@ -126,7 +126,10 @@ def _loss_words(bid: Bid) -> Iterator[str]:
     if bid.losses.cost is None:
         told = "called all the same, so that the bid has nothing of what that costs; plan again"
     else:
-        told = f"{bid.losses.cost:+,.2f} likely of the total, beside an order planned alike with it"
+        told = (
+            f"going on around it costs {bid.losses.cost:+,.2f} likely, in the total, beside what"
+            f" order {bid.losses.beside} called"
+        )
     yield f"Lost: {things}: {told}."
 
 

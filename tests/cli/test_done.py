@@ -210,13 +210,18 @@ def test_what_a_lost_stage_costs_is_one_line_beside_the_sums(hill: Path, tmp_pat
     post(hill, "lost", "north", "--value", "back=2027-03-22", on=START)
     told = bid(hill)["lost"]
     things = ["North stage, since 2027-03-01, back 2027-03-22 as posted"]
-    assert told == {"things": things, "cost": None}
+    assert told == {"things": things, "cost": None, "beside_order": None}
     said = " ".join(run("bid", hill, *QUICK).stdout.split())
     assert f"Lost: {things[0]}: called all the same, so that the bid" in said
     for folder in (hill, there):
         again = run("order", folder, "--from", START, "--issue", *QUICK)
         assert again.exit_code == 0, again.output
-    cost = Decimal(bid(hill)["lost"]["cost"])
+    lost = bid(hill)["lost"]
+    assert lost["beside_order"] == 1
+    cost = Decimal(lost["cost"])
     assert cost == total(hill) - total(there)
     page = " ".join(run("bid", hill, "--summary", *QUICK).stdout.split())
-    assert f"Lost: {things[0]}: {cost:+,.2f} likely of the total" in page
+    around = (
+        f"going on around it costs {cost:+,.2f} likely, in the total, beside what order 1 called"
+    )
+    assert f"Lost: {things[0]}: {around}." in page

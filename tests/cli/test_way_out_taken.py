@@ -130,6 +130,9 @@ def test_a_way_out_taken_comes_to_what_was_said(
     assert way["redone"] == redone
     take(show, way, f"{first} 08:20")
     assert total(show) - before == Decimal(way["cost"]["likely"])
+    # Nothing moved without the loss, so that the bid says the same of it, whatever was written.
+    lost = bid(show)["lost"]
+    assert (lost["cost"], lost["beside_order"]) == (way["cost"]["likely"], 1)
 
 
 def test_what_was_worked_on_friday_stays_paid_whoever_worked_it(show: Path) -> None:
