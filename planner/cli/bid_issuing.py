@@ -147,6 +147,7 @@ def changed(
         stated.day("valid_until"),
         frozenset(spares),
         _without_the_cut(whole, known, before, effort),
+        known.order.method if _stands_since(known) else "",
     )
     if known.judged is None:
         # Why the ledger cannot be read has been said; without it the sums would be too small.
@@ -158,6 +159,14 @@ def changed(
         show.calendar,
         standing if standing.rows else None,
     )
+
+
+def _stands_since(known: Priced) -> bool:
+    """Whether an order stands as issued though what is made again was lost after it was planned."""
+    order = known.order
+    again = (each.over.date() for each in known.done if each.is_again)
+    day = order.planned_from
+    return order.is_issued and any(day is None or day < over for over in again)
 
 
 def _without_the_cut(

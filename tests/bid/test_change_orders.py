@@ -251,6 +251,10 @@ def test_what_is_spent_and_made_again_is_a_row_and_the_net_is_that_of_the_bids(t
     assert "spent, and counting no more +1,680.00" in words
     assert "A_020.hill, no good, 1,000.00 of it days held 1,680.00" in words
     assert "north on 2026-03-02: held for it, and by no order now" in words
+    # Nobody says whose the change is; what was posted of what is made again is told in its place.
+    nobodys = change_order_text(replace(found, cause=""))
+    assert "cause: as posted: A_020.hill, no good\n" in nobodys
+    assert "cause: recut" in words
     told = json.loads(change_order_json(found))
     assert (told["spent_again"], told["net"]) == ("1680.00", "1848.00")
     assert told["lost"][0]["cost"] == "680.00"
@@ -295,9 +299,14 @@ def test_what_of_the_net_comes_of_planning_is_apart(two) -> None:
     # A day fewer held saves 1000 whatever is made; 2 h more x 40 are made; a tenth of overhead.
     assert (found.added, found.saved) == (Decimal("80.00"), Decimal("1000.00"))
     assert (found.by_planning, found.net) == (Decimal("-1000.00"), Decimal("-1012.00"))
-    assert "of it days held and overtime, as now planned -1,000.00" in " ".join(
+    assert "of it, before loads: days held and overtime -1,000.00" in " ".join(
         change_order_text(found).split()
     )
+    # What the cut makes and what comes without it are the whole: this is part of either.
+    without = Outlook(before.bid.total.likely, {}, None)
+    apart = change_order_text(replace(found, without=without))
+    assert "  within both, before loads: days held and overtime  " in apart
+    assert "of it, before loads" not in apart
 
 
 def test_days_are_counted_as_people_work_them(two) -> None:

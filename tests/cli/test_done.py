@@ -225,3 +225,34 @@ def test_what_a_lost_stage_costs_is_one_line_beside_the_sums(hill: Path, tmp_pat
         f"going on around it costs {cost:+,.2f} likely, in the total, beside what order 1 called"
     )
     assert f"Lost: {things[0]}: {around}." in page
+
+
+def test_a_change_after_a_loss_says_why_and_that_nobody_has_planned_again(hill: Path) -> None:
+    day = last_day(hill, "hill_town")
+    post(hill, "built", "hill_town", on=day)
+    post(hill, "lost", "hill_town", "--why", "the shelf gave way", on=day)
+    asked = ("bid", hill, "--change-order", "1", *QUICK)
+    said = " ".join(run(*asked).stdout.split())
+    assert f"cause: as posted: hill town, lost {day}: the shelf gave way no costs" in said
+    assert "Days are those of order 1 as issued on " in said
+    assert "what is made again has none yet" in said
+    assert "The last call stays" not in said
+    again = run("order", hill, "--from", day, "--issue", *QUICK)
+    assert again.exit_code == 0, again.output
+    planned = " ".join(run(*asked).stdout.split())
+    assert "The last call is " in planned
+    assert "Days are those of" not in planned
+
+
+def test_what_is_lost_is_lost_and_not_come_back(hill: Path) -> None:
+    day = last_day(hill, "hill_town")
+    post(hill, "built", "hill_town", on="2027-03-02")
+    post(hill, "lost", "hill_town", on=day)
+    told = " ".join(
+        run("forecast", hill, "--since", "2027-03-02", "--on", day, *QUICK).stdout.split()
+    )
+    assert "hill_town: lost, was built" in told
+    assert "came back" not in told
+    acts = run("blocking", hill, "--on", day, *QUICK).stdout
+    assert "make hill_town again" in " ".join(acts.split())
+    assert "mend" not in acts
