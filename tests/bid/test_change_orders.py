@@ -251,15 +251,19 @@ def test_what_is_spent_and_made_again_is_a_row_and_the_net_is_that_of_the_bids(t
     assert "spent, and counting no more +1,680.00" in words
     assert "A_020.hill, no good, 1,000.00 of it days held 1,680.00" in words
     assert "north on 2026-03-02: held for it, and by no order now" in words
-    # Nobody says whose the change is; what was posted of what is made again is told in its place.
-    nobodys = change_order_text(replace(found, cause=""))
-    assert "cause: as posted: A_020.hill, no good\n" in nobodys
-    assert "cause: recut" in words
     told = json.loads(change_order_json(found))
     assert (told["spent_again"], told["net"]) == ("1680.00", "1848.00")
     assert told["lost"][0]["cost"] == "680.00"
     # Once it is in the accepted revision, a later change does not tell it again.
     assert order_of(two, after, with_spent(two, made, 3, row)).lost == ()
+
+
+def test_whose_a_change_is_goes_before_what_was_posted(two) -> None:
+    before, made = issued(two), done(two, "A_020.hill", is_again=True)
+    found = order_of(two, before, with_spent(two, made))
+    assert "cause: recut\n" in change_order_text(found)
+    nobodys = change_order_text(replace(found, cause=""))
+    assert "cause: as posted: A_020.hill, no good\n" in nobodys
 
 
 def test_what_was_made_and_omitted_is_no_saving(two) -> None:
