@@ -240,6 +240,25 @@ class Losses:
 
 
 @dataclass(frozen=True, slots=True)
+class CalledAgain:
+    """Calls that are past and not posted, and that the order calls once more.
+
+    Attributes:
+        calls: how many.
+        beside: number of the issued order that called them first.
+        day: that they were to be over by, and from which on they are called again.
+        more: likely, loads included, by which the bid is dearer than what that order called.
+        posts: what to type for each piece of which it was done.
+    """
+
+    calls: int
+    beside: int
+    day: date
+    more: Decimal
+    posts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Bid:
     """What the show costs, line by line.
 
@@ -257,6 +276,7 @@ class Bid:
         terms: the shares behind `loads`, and whether contingency carries overhead.
         past: makings that are paid and count no more; their lines stand last.
         losses: what is lost of what is scarce; None where nothing is, or nobody asked.
+        called_again: what is past, not posted and called again; None likewise.
     """
 
     title: str
@@ -272,6 +292,7 @@ class Bid:
     terms: Loads
     past: tuple[PastMaking, ...] = ()
     losses: Losses | None = None
+    called_again: CalledAgain | None = None
 
 
 def at_posted(line: BidLine, cost: Decimal, currency: str, reason: str) -> BidLine:

@@ -1,7 +1,7 @@
-"""What going on around a lost stage, rig or person makes the bid dearer by.
+"""What an order planned again makes the bid dearer by: around what is lost, or for want of posts.
 
-Takes a show priced on an order that goes around what is posted as lost, prices what was called
-before it was lost, gives the difference of the two bids. Nothing is searched.
+Takes a show priced on an order that was planned again, prices what was called before, gives the
+difference of the two bids. Nothing is searched.
 """
 
 from __future__ import annotations
@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from datetime import date
+    from decimal import Decimal
     from pathlib import Path
 
-    from planner.bid.lines import Losses
+    from planner.bid.lines import CalledAgain, Losses
     from planner.cli.opening import Opened
     from planner.cli.pricing import Priced
-    from planner.order import IssuedOrder
+    from planner.order import IssuedOrder, StageOrder
 
 
 def losses_in(whole: Opened, known: Priced) -> Losses | None:
@@ -31,8 +32,6 @@ def losses_in(whole: Opened, known: Priced) -> Losses | None:
     """
     from planner.bid.lines import Losses
     from planner.cli.omitted import still_wanted
-    from planner.cli.pricing import priced
-    from planner.order.working import as_called, ask_since
 
     show, order = whole.show, known.order
     wanted = still_wanted(whole)
@@ -53,11 +52,57 @@ def losses_in(whole: Opened, known: Priced) -> Losses | None:
     before = _before(whole.folder, min(hold.since.date() for hold in lost.values()))
     if before is None or order.planned_from is None:
         return None
-    opened = wanted.opened
+    return Losses(things, _more(whole, known, before), before.stamp.number)
+
+
+def called_again_in(whole: Opened, known: Priced) -> CalledAgain | None:
+    """What is past, not posted and called again by the order; None where nothing is.
+
+    Args:
+        whole: the show, as its files have it.
+        known: the same priced as it is wanted.
+    """
+    from planner.bid.lines import CalledAgain
+    from planner.cli.told import judged_standing, told_of_opened
+    from planner.status.unposted import unposted, wanting
+
+    day = known.order.planned_from
+    before = _went_on_from(whole.folder, known.order)
+    if day is None or before is None:
+        return None
+    told = told_of_opened(whole, None)
+    if not told.events:
+        return None
+    _judged, stands = judged_standing(whole, told)
+    past = unposted(before, day, whole.estimates, stands)
+    if past is None or past.is_taken_as_done:
+        return None
+    posts = tuple(each.posts[-1] for each in wanting(past, before, stands.outline))
+    more = _more(whole, known, before)
+    return CalledAgain(len(past.calls), before.stamp.number, day, more, posts)
+
+
+def _more(whole: Opened, known: Priced, before: IssuedOrder) -> Decimal:
+    """By how much the bid is dearer than on what an issued order called; below nought, cheaper."""
+    from planner.cli.omitted import still_wanted
+    from planner.cli.pricing import priced
+    from planner.order.working import as_called, ask_since
+
+    opened = still_wanted(whole).opened
     question = ask_since(opened.show, opened.graph, opened.estimates, before)
     was = priced(whole, as_called(opened.show, question, before)).bid
-    more = known.bid.total.likely - was.total.likely
-    return Losses(things, more, before.stamp.number)
+    return known.bid.total.likely - was.total.likely
+
+
+def _went_on_from(folder: Path, order: StageOrder) -> IssuedOrder | None:
+    """The issued order that one planned again went on from; None where there is none."""
+    from planner.cli.order_issuing import issued_order
+    from planner.pages.order_files import numbers
+
+    known = sorted(numbers(folder))
+    if order.is_issued:
+        known = known[:-1]
+    return issued_order(folder, known[-1]) if known else None
 
 
 def _before(folder: Path, day: date) -> IssuedOrder | None:

@@ -242,6 +242,15 @@ def _sums_of(bid: Bid) -> dict[str, object]:
             "cost": None if bid.losses.cost is None else str(bid.losses.cost),
             "beside_order": bid.losses.beside or None,
         },
+        "called_again": None
+        if bid.called_again is None
+        else {
+            "calls": bid.called_again.calls,
+            "order": bid.called_again.beside,
+            "from": bid.called_again.day.isoformat(),
+            "more": str(bid.called_again.more),
+            "posts": list(bid.called_again.posts),
+        },
         "days_lost": sorted({(s, day.isoformat()) for each in bid.past for s, day in each.days}),
     }
 

@@ -102,6 +102,7 @@ def _bid_remarks(bid: Bid) -> list[str]:
 def spent_words(bid: Bid) -> Iterator[str]:
     """What is lost, what is paid on makings that count no more, and days held for those."""
     yield from _loss_words(bid)
+    yield from _called_again_words(bid)
     for is_again, heading in ((True, "Spent, and made again"), (False, "Spent, and not wanted")):
         mine = [each for each in bid.past if each.is_again is is_again]
         if not mine:
@@ -131,6 +132,22 @@ def _loss_words(bid: Bid) -> Iterator[str]:
             f" order {bid.losses.beside} called"
         )
     yield f"Lost: {things}: {told}."
+
+
+def _called_again_words(bid: Bid) -> Iterator[str]:
+    """One sentence: what is past, not posted and called again, what that costs, and what to do."""
+    again = bid.called_again
+    if again is None:
+        return
+    calls = "1 call" if again.calls == 1 else f"{again.calls:,} calls"
+    left = len(again.posts) - MOST_SPENT
+    more = f"; and {left:,} more piece{'' if left == 1 else 's'}" if left > 0 else ""
+    yield (
+        f"Past and not posted: {calls} of order {again.beside} before {again.day}, so that they are"
+        f" still to be done: {again.more:+,.2f} likely, in the total, beside what order"
+        f" {again.beside} called. Post what was done, with its day after `--at`:"
+        f" {'; '.join(again.posts[:MOST_SPENT])}{more}."
+    )
 
 
 def how_summed(bid: Bid) -> tuple[str, str]:

@@ -258,3 +258,26 @@ def test_what_is_lost_is_lost_and_not_come_back(hill: Path) -> None:
     acts = run("blocking", hill, "--on", day, *QUICK).stdout
     assert "make hill_town again" in " ".join(acts.split())
     assert "mend" not in acts
+
+
+def test_what_is_past_and_not_posted_is_one_line_beside_the_sums(hill: Path) -> None:
+    day, monday = last_day(hill, "hill_town"), "2027-03-15"
+    before = total(hill)
+    # The first work that is posted: whatever else is past is then still to be done.
+    post(hill, "built", "hill_town", on=day)
+    assert bid(hill)["called_again"] is None
+    again = run("order", hill, "--from", monday, "--issue", *QUICK)
+    assert again.exit_code == 0, again.output
+    told = bid(hill)["called_again"]
+    assert (told["order"], told["from"]) == (1, monday)
+    assert told["calls"] >= 1
+    assert Decimal(told["more"]) == total(hill) - before
+    page = " ".join(run("bid", hill, "--summary", *QUICK).stdout.split())
+    assert f"of order 1 before {monday}, so that they are still to be done:" in page
+    assert "Post what was done, with its day after `--at`: " in page
+    assert told["posts"][0] in page
+    # Once that is posted, nothing is wanting.
+    for each in told["posts"]:
+        what, about = each.strip("`").split()[3:5]
+        post(hill, what, about, on=day)
+    assert bid(hill)["called_again"] is None
