@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from planner.bid.actuals import standing_of
 from planner.bid.alternatives import held_by_itself
 from planner.bid.desk import Desk
-from planner.bid.holding import days_of, days_paid, lines_of_days
+from planner.bid.holding import HELD, days_of, days_paid, lines_of_days
 from planner.bid.lines import NOTHING, Bid, PastMaking, at_posted, total_of
 from planner.bid.pricing import lines_of
 from planner.bid.rollup import with_lines
@@ -101,7 +101,14 @@ def with_done(
     return replace(
         with_lines(bid, lines),
         past=tuple(
-            PastMaking(each.element, each.why, each.is_again, _sum(mine), tuple(lost.get(n, ())))
+            PastMaking(
+                each.element,
+                each.why,
+                each.is_again,
+                _sum(mine),
+                tuple(lost.get(n, ())),
+                _sum(line for line in mine if line.craft.endswith(HELD)),
+            )
             for n, (each, mine) in enumerate(zip(made, spent, strict=True))
             if mine
         ),

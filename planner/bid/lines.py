@@ -214,6 +214,8 @@ class PastMaking:
         is_again: whether it is made again; else nobody wants it.
         cost: likely, before loads; the sum of its lines, which are in the bid.
         days: id of a stage, and a day that was held for it and that the order holds no more.
+        held: of the cost, what it held by the day on days that no call holds now; days that others
+            hold are whole in the lines of those.
     """
 
     element: str
@@ -221,6 +223,7 @@ class PastMaking:
     is_again: bool
     cost: Decimal
     days: tuple[tuple[str, date], ...] = ()
+    held: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)

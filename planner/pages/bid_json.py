@@ -256,7 +256,12 @@ def _sums_of(bid: Bid) -> dict[str, object]:
 
 
 def _past(made: PastMaking) -> dict[str, str]:
-    return {"element": made.element, "cost": str(made.cost), "why": made.why}
+    return {
+        "element": made.element,
+        "cost": str(made.cost),
+        "days_held": str(made.held),
+        "why": made.why,
+    }
 
 
 def _stamp(issued: Issued) -> dict[str, object]:

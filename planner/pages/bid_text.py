@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from planner.bid import Bid, BidLine, By, Figures
+    from planner.bid.lines import PastMaking
     from planner.model.quantity import Quantity
 
 MOST_SPENT = 6
@@ -107,7 +108,10 @@ def spent_words(bid: Bid) -> Iterator[str]:
         mine = [each for each in bid.past if each.is_again is is_again]
         if not mine:
             continue
-        named = [f"{name_said(each.element)}, {each.cost:,.2f} ({each.why})" for each in mine]
+        named = [
+            f"{name_said(each.element)}, {each.cost:,.2f}{_held_words(each)} ({each.why})"
+            for each in mine
+        ]
         more = f"; and {len(named) - MOST_SPENT:,} more" if len(named) > MOST_SPENT else ""
         whole = sum((each.cost for each in mine), Decimal(0))
         sums = f" {whole:,.2f} in all:" if len(mine) > 1 else ""
@@ -117,6 +121,11 @@ def spent_words(bid: Bid) -> Iterator[str]:
         listed = ", ".join(f"{name_said(stage)} {day}" for stage, day in days[:MOST_SPENT])
         more = f" and {len(days) - MOST_SPENT:,} more" if len(days) > MOST_SPENT else ""
         yield f"Held for them, and by no call any more: {listed}{more}."
+
+
+def _held_words(past: PastMaking) -> str:
+    """How much of a cost is of days held, by no call now; empty where others hold them all."""
+    return f", {past.held:,.2f} of it days held" if past.held else ""
 
 
 def _loss_words(bid: Bid) -> Iterator[str]:

@@ -117,7 +117,7 @@ def _spent_how(told: Stale | Unwanted) -> str:
     """Where the figure of what is lost comes from, a clause."""
     if told.bid_in:
         first = "as posted, else as bid" if told.is_posted else "as bid"
-        return f"{first} in {told.bid_in}, its days held with it"
+        return f"{first} in {told.bid_in}, with its share of the days held"
     return "posted as spent on it" if told.is_posted else UNPOSTED
 
 
@@ -130,12 +130,17 @@ def _unwanted(unwanted: Sequence[Unwanted], currency: str) -> Iterator[str]:
         yield from folded(f"{each.id}: {cost}; {_made(each.made)}", "  ", "    ")
 
 
+def _held(past: PastMaking) -> str:
+    """What of its days is in a sum, a clause: a share of those that others hold never is."""
+    return f", {past.held:,.2f} of it days held" if past.held else ", without days that others hold"
+
+
 def _again(again: Sequence[PastMaking], currency: str) -> Iterator[str]:
     spent = sum((each.cost for each in again), Decimal(0))
     says = f"Made, and made again for another cause: {_money(spent, currency)} spent, before loads"
     yield from folded(says, "", "  ")
     for each in again:
-        cost = f"{_money(each.cost, currency)}, as posted, else as its work is priced"
+        cost = f"{_money(each.cost, currency)}, as posted, else as its work is priced{_held(each)}"
         yield from folded(f"{each.element}, {each.why}: {cost}", "  ", "    ")
 
 
