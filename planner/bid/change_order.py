@@ -107,6 +107,8 @@ class ChangeOrder:
         loads: what contingency and overhead change by.
         net: ``added - saved + lost + loads``: what the production pays more; below nought, less.
         days: working days by which the last call moves; below nought, earlier.
+        as_issued: which issued order the days are of, a clause, where it was not planned again
+            since and so has no day yet for what is made again; empty where all has its days.
         stage_days: by how many more stages are held.
         finals: shots whose composites move, with both days.
         signatures: who must sign.
@@ -137,6 +139,7 @@ class ChangeOrder:
     by_planning: Decimal = NIL
     without: Outlook | None = None
     days_by_cut: int = 0
+    as_issued: str = ""
 
     @property
     def net_since(self) -> Decimal:
@@ -176,6 +179,8 @@ class Terms:
         valid_until: last day on which it may be signed.
         spares: ids of builds that hold a spare.
         without: what would come of the show with its cut as it was; see `ChangeOrder`.
+        as_issued: which order the later revision is priced on, a clause, where that was not
+            planned again since something was lost; empty where it was.
     """
 
     cause: ChangeCause | Literal[""] = ""
@@ -183,6 +188,7 @@ class Terms:
     valid_until: date | None = None
     spares: frozenset[str] = frozenset()
     without: Outlook | None = None
+    as_issued: str = ""
 
 
 def change_order(
@@ -232,6 +238,7 @@ def change_order(
         by_planning=sum((each.difference for each in cost_changes if _is_planned(each)), NIL),
         without=terms.without,
         days_by_cut=_working_days(calendar, terms.without.last, after.last) if terms.without else 0,
+        as_issued="" if all(each.is_omitted for each in lost) else terms.as_issued,
     )
 
 

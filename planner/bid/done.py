@@ -10,13 +10,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from planner.bid.actuals import standing_of
 from planner.bid.alternatives import held_by_itself
 from planner.bid.desk import Desk
-from planner.bid.holding import days_of, days_paid, lines_of_days
+from planner.bid.holding import HELD, days_of, days_paid, lines_of_days
 from planner.bid.lines import NOTHING, Bid, PastMaking, at_posted, total_of
 from planner.bid.pricing import lines_of
 from planner.bid.rollup import with_lines
@@ -102,7 +101,14 @@ def with_done(
     return replace(
         with_lines(bid, lines),
         past=tuple(
-            PastMaking(each.element, each.why, each.is_again, _sum(mine), tuple(lost.get(n, ())))
+            PastMaking(
+                each.element,
+                each.why,
+                each.is_again,
+                _sum(mine),
+                tuple(lost.get(n, ())),
+                _sum(line for line in mine if line.craft.endswith(HELD)),
+            )
             for n, (each, mine) in enumerate(zip(made, spent, strict=True))
             if mine
         ),
@@ -214,7 +220,8 @@ class _Pricing:
     def _days(
         self, desk: Desk, resource: Resource, days: Sequence[date], calls: Sequence[Call]
     ) -> Iterator[BidLine]:
-        there = [call for call in calls if any(day in _span(call) for day in days)]
+        worked = self.show.calendar.working_days
+        there = [x for x in calls if not set(days).isdisjoint(worked(*_first_and_last(x)))]
         yield from lines_of_days(desk, resource, days, there or calls)
 
     def _only(self, made: Done) -> Estimates:
@@ -242,11 +249,6 @@ class _Pricing:
 
 def _first_and_last(call: Call) -> tuple[date, date]:
     return call.starts.date(), call.ends.date()
-
-
-def _span(call: Call) -> set[date]:
-    first, last = _first_and_last(call)
-    return {first + timedelta(each) for each in range((last - first).days + 1)}
 
 
 def _is_bought(charge: Charge, estimate: Estimate, made: Done) -> bool:

@@ -150,7 +150,7 @@ def _reckoning(counted: Reckoning) -> list[object]:
 
 def _past(made: PastMaking) -> list[object]:
     days = [[stage, day.isoformat()] for stage, day in made.days]
-    return [made.element, made.why, made.is_again, str(made.cost), days]
+    return [made.element, made.why, made.is_again, str(made.cost), days, str(made.held)]
 
 
 def _load(load: LoadLine) -> list[object]:
@@ -387,9 +387,9 @@ def _counted(row: list[Any]) -> Reckoning:
 
 
 def _past_making(row: list[Any]) -> PastMaking:
-    element, why, is_again, cost, days = row
+    element, why, is_again, cost, days, *held = row  # Not told by revisions issued before.
     lost = tuple((stage, date.fromisoformat(day)) for stage, day in days)
-    return PastMaking(element, why, is_again, Decimal(cost), lost)
+    return PastMaking(element, why, is_again, Decimal(cost), lost, Decimal(held[0] if held else 0))
 
 
 def _load_line(row: list[Any], currency: str) -> LoadLine:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -106,10 +105,10 @@ def days_of(
     show: Show, spans: Iterable[tuple[date, date]], spent: Iterable[date] = ()
 ) -> tuple[date, ...]:
     """Working days that any span touches, from its first day to its last, and those spent."""
-    days = set(spent)
+    days = {day for day in spent if show.calendar.is_working(day)}
     for first, last in spans:
-        days |= {first + timedelta(each) for each in range((last - first).days + 1)}
-    return tuple(sorted(day for day in days if show.calendar.is_working(day)))
+        days.update(show.calendar.working_days(first, last))
+    return tuple(sorted(days))
 
 
 def _spells(desk: Desk, resource: Resource, days: Sequence[date]) -> Iterable[_Spell]:

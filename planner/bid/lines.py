@@ -214,6 +214,8 @@ class PastMaking:
         is_again: whether it is made again; else nobody wants it.
         cost: likely, before loads; the sum of its lines, which are in the bid.
         days: id of a stage, and a day that was held for it and that the order holds no more.
+        held: of the cost, what it held by the day on days that no call holds now; days that others
+            hold are whole in the lines of those.
     """
 
     element: str
@@ -221,20 +223,42 @@ class PastMaking:
     is_again: bool
     cost: Decimal
     days: tuple[tuple[str, date], ...] = ()
+    held: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)
 class Losses:
-    """Stages, rigs and the like that are lost, and what that makes the bid dearer by.
+    """Stages, rigs and the like that are lost, and what going on around them costs.
 
     Attributes:
         things: names, each with since when and until when, in words.
-        cost: likely, loads included, beside an order planned alike with them there; None where the
+        cost: likely, loads included, beside what was called before they were lost; None where the
             order calls them all the same, so that nobody knows yet.
+        beside: number of the issued order that called it; 0 where nobody knows the cost.
     """
 
     things: tuple[str, ...]
-    cost: Decimal | None
+    cost: Decimal | None = None
+    beside: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class CalledAgain:
+    """Calls that are past and not posted, and that the order calls once more.
+
+    Attributes:
+        calls: how many.
+        beside: number of the issued order that called them first.
+        day: that they were to be over by, and from which on they are called again.
+        more: likely, loads included, by which the bid is dearer than what that order called.
+        posts: what to type for each piece of which it was done.
+    """
+
+    calls: int
+    beside: int
+    day: date
+    more: Decimal
+    posts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,6 +279,7 @@ class Bid:
         terms: the shares behind `loads`, and whether contingency carries overhead.
         past: makings that are paid and count no more; their lines stand last.
         losses: what is lost of what is scarce; None where nothing is, or nobody asked.
+        called_again: what is past, not posted and called again; None likewise.
     """
 
     title: str
@@ -270,6 +295,7 @@ class Bid:
     terms: Loads
     past: tuple[PastMaking, ...] = ()
     losses: Losses | None = None
+    called_again: CalledAgain | None = None
 
 
 def at_posted(line: BidLine, cost: Decimal, currency: str, reason: str) -> BidLine:

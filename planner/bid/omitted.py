@@ -115,7 +115,7 @@ def price_left(
         left: what is not.
         rates_on: take every rate as it stands on this day, not on the day of the call.
     """
-    ahead = _with(estimates, left.in_hand)
+    ahead = estimates.replacing(left.in_hand)
     bid = whole = price(show, ahead, order, rates_on=rates_on)
     dropped = left.within(show)
     if dropped:
@@ -125,7 +125,7 @@ def price_left(
     if stated:
         as_if_live = price(_live(show, stated), ahead, order, rates_on=rates_on)
         bid = with_spent(bid, as_if_live, stated, left.postings)
-    ground = show, _with(estimates, left.over), order
+    ground = show, estimates.replacing(left.over), order
     bid = with_done(bid, ground, left.done, left.postings, rates_on=rates_on)
     return replace(bid, problems=(*bid.problems, *_notes(dropped, whole, bid)))
 
@@ -144,15 +144,6 @@ def _live(show: Show, shots: Sequence[Dropped]) -> Show:
     """The show as if those shots were wanted."""
     live = {each.id: replace(show.shots[each.id], state=LIVE) for each in shots}
     return replace(show, shots=MappingProxyType({**show.shots, **live}))
-
-
-def _with(estimates: Estimates, others: Mapping[str, Estimate]) -> Estimates:
-    """Estimates with others in place of some of them."""
-    known = {id_: each for id_, each in others.items() if id_ in estimates.by_element}
-    if not known:
-        return estimates
-    by_element = MappingProxyType({**estimates.by_element, **known})
-    return replace(estimates, by_element=by_element)
 
 
 def with_spent(

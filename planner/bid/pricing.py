@@ -11,7 +11,6 @@ from collections import defaultdict
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
-from itertools import repeat
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -27,6 +26,7 @@ from planner.bid.usage import users_of
 from planner.model.names import noun
 from planner.model.place import Problem, Severity
 from planner.model.quantity import Quantity
+from planner.order.stage_order import Call
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from planner.kinds import Charge, Work
     from planner.model.facts import Money
     from planner.model.show import Element, Shot, Show
-    from planner.order.stage_order import Call, StageOrder
+    from planner.order.stage_order import StageOrder
 
 
 def price(
@@ -114,19 +114,49 @@ def lines_of(desk: Desk, elements: Iterable[Element], estimates: Estimates) -> I
             continue
         for work in estimate.work:
             if work.hours.high > 0:
-                plain = _labour(desk, element, work)
+                call = desk.by_work.get((element.id, work.name))
+                plain = _labour(desk, element, work, call)
                 yield plain
+                yield from _overtime(desk, element, (work, call), plain)
                 if desk.order.redone:
-                    before = desk.order.redone.count(f"{element.id}/{work.name}")
-                    yield from repeat(replace(plain, what=f"{work.name}{DONE_AGAIN}"), before)
-                if desk.overtime is not None:
-                    yield from _overtime(desk, element, work, plain)
+                    yield from _worked_before(desk, element, work)
         for charge in estimate.charges:
             yield _purchase(desk, element, charge)
 
 
-def _labour(desk: Desk, element: Element, work: Work) -> BidLine:
-    call = desk.by_work.get((element.id, work.name))
+def _worked_before(desk: Desk, element: Element, work: Work) -> Iterator[BidLine]:
+    """What was worked of what is done once more, at the rates and the hours of its own days."""
+    for each in desk.order.redone:
+        if each.id != f"{element.id}/{work.name}":
+            continue
+        call = Call(element.id, work, each.starts, each.ends, each.hours, each.holds, "")
+        plain = _labour(desk, element, work, call)
+        if each.share < 1 and plain.reckoning is not None:
+            share = round(Decimal(each.share), 6)
+            counted = _share_of(plain.reckoning, share)
+            said = Quantity("share worked before", float(share), "1", reason="issued order")
+            reason = replace(
+                plain.reason,
+                value=float(counted.figures().likely),
+                reason=f"share x {plain.reason.reason}",
+                inputs=(said, *plain.reason.inputs),
+            )
+            plain = replace(plain, figures=counted.figures(), reason=reason, reckoning=counted)
+        yield _called_before(plain)
+        yield from map(_called_before, _overtime(desk, element, (work, call), plain))
+
+
+def _called_before(line: BidLine) -> BidLine:
+    return replace(line, what=f"{line.what}{DONE_AGAIN}")
+
+
+def _share_of(whole: Reckoning, share: Decimal) -> Reckoning:
+    return replace(
+        whole, low=whole.low * share, likely=whole.likely * share, high=whole.high * share
+    )
+
+
+def _labour(desk: Desk, element: Element, work: Work, call: Call | None) -> BidLine:
     rate = desk.rate_of_hands(work.craft, call)
     entry = Entry(work.name, work.craft, rate, month_of(call), work.phase, work.risk)
     return desk.line(element, entry, _cost_of_hands(desk, element, work, call))
@@ -160,22 +190,21 @@ def _heads(many: int, craft: str) -> Quantity:
     return Quantity("heads", many, reason=craft.replace("_", " "))
 
 
-def _overtime(desk: Desk, element: Element, work: Work, plain: BidLine) -> Iterator[BidLine]:
+def _overtime(
+    desk: Desk, element: Element, called: tuple[Work, Call | None], plain: BidLine
+) -> Iterator[BidLine]:
     """What is paid beside the plain hours, where some of them come late or at the week-end.
 
     A longer call is held to run as much later: low and high keep the likely one's share.
     """
-    call = desk.by_work.get((element.id, work.name))
+    work, call = called
     if call is None or plain.reckoning is None or desk.overtime is None or not call.hours:
         return
     extra = desk.overtime.extra_hours(call, desk.show.calendar)
     if extra <= 0:
         return
     share = round(Decimal(extra) / Decimal(call.hours), 6)
-    rated = plain.reckoning
-    counted = replace(
-        rated, low=rated.low * share, likely=rated.likely * share, high=rated.high * share
-    )
+    counted = _share_of(plain.reckoning, share)
     paid = Quantity("hours paid beside the plain ones", extra, "h", reason="stage order, overtime")
     share_paid = Quantity(
         "share of the call", float(share), "1", reason="extra / hours of the call"

@@ -128,16 +128,10 @@ def _days(desk: Desk, cost: ShowCost, over: str) -> list[date]:
     first = cost.facts.day("from") or calendar.starts
     last = cost.facts.day("to") or max((call.ends.date() for call in calls), default=first)
     if over == "show":
-        found = set(_span(first, last))
-    else:
-        found = {day for call in calls for day in _span(call.starts.date(), call.ends.date())}
-    return sorted(day for day in found if calendar.is_working(day) and first <= day <= last)
-
-
-def _span(first: date, last: date) -> Iterator[date]:
-    """Every day of a span, both ends counted."""
-    for day in range((last - first).days + 1):
-        yield first + timedelta(day)
+        return list(calendar.working_days(first, last))
+    spans = ((call.starts.date(), call.ends.date()) for call in calls)
+    found = {day for span in spans for day in calendar.working_days(*span)}
+    return sorted(day for day in found if first <= day <= last)
 
 
 def _calls(desk: Desk, over: str) -> list[Call]:

@@ -183,7 +183,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     elif shape == "actuals":
         _tell_actuals(known, as_json=as_json)
     else:
-        _tell_bid(_with_losses(whole, known, effort), shape, by, as_json=as_json)
+        _tell_bid(_with_losses(whole, known), shape, by, as_json=as_json)
     _write(known.bid, lambda: _spreadsheet(known), xlsx, table)
     if issue:
         path = issue_bid(known.opened, known.order, known.bid, folder, (issued_by, note))
@@ -206,11 +206,13 @@ def _refuse_passed_over(wanting: Mapping[str, tuple[bool, bool]], *, apart: bool
         )
 
 
-def _with_losses(whole: Opened, known: Priced, effort: Effort) -> Priced:
-    """The bid with what is lost of what is scarce, and what that costs."""
-    from planner.cli.losses import losses_in
+def _with_losses(whole: Opened, known: Priced) -> Priced:
+    """The bid with what planning again made dearer: around what is lost, and for want of posts."""
+    from planner.cli.losses import called_again_in, losses_in
 
-    return replace(known, bid=replace(known.bid, losses=losses_in(whole, known, effort)))
+    again = called_again_in(whole, known)
+    bid = replace(known.bid, losses=losses_in(whole, known), called_again=again)
+    return replace(known, bid=bid)
 
 
 def _tell_bid(priced: Priced, shape: str | None, by: By | Literal["use"], *, as_json: bool) -> None:

@@ -147,6 +147,7 @@ def changed(
         stated.day("valid_until"),
         frozenset(spares),
         _without_the_cut(whole, known, before, effort),
+        known.order.method if _stands_since(known) else "",
     )
     if known.judged is None:
         # Why the ledger cannot be read has been said; without it the sums would be too small.
@@ -158,6 +159,14 @@ def changed(
         show.calendar,
         standing if standing.rows else None,
     )
+
+
+def _stands_since(known: Priced) -> bool:
+    """Whether an order stands as issued though what is made again was lost after it was planned."""
+    order = known.order
+    again = (each.over.date() for each in known.done if each.is_again)
+    day = order.planned_from
+    return order.is_issued and any(day is None or day < over for over in again)
 
 
 def _without_the_cut(
@@ -197,17 +206,16 @@ def _planned_alike(opened: Opened, now: StageOrder, effort: Effort) -> StageOrde
     from planner.cli.omitted import still_wanted
     from planner.cli.opening import arrange_opened
     from planner.cli.order_issuing import Again, issued_order, order_again
-    from planner.order import ask
-    from planner.order.working import as_issued
+    from planner.order.working import as_issued, ask_since
     from planner.pages.order_files import numbers
 
     known = sorted(numbers(opened.folder), reverse=True)
     if effort.is_afresh or not known:
         return arrange_opened(opened, effort, is_told=False)
     wanted = still_wanted(opened).opened
-    question = ask(wanted.show, wanted.graph, wanted.estimates)
     for number in known:
         issued = issued_order(opened.folder, number)
+        question = ask_since(wanted.show, wanted.graph, wanted.estimates, issued)
         kept = as_issued(wanted.show, wanted.graph, question, issued)
         if kept is not None and now.is_issued and number == known[0]:
             return kept

@@ -1,7 +1,7 @@
-"""What a lost stage, rig or person makes the bid dearer by.
+"""What an order planned again makes the bid dearer by: around what is lost, or for want of posts.
 
-Takes a show priced on an order that goes around what is posted as lost, plans again on alike with
-it there, gives the difference of the two bids. Nothing is searched where nothing is lost.
+Takes a show priced on an order that was planned again, prices what was called before, gives the
+difference of the two bids. Nothing is searched.
 """
 
 from __future__ import annotations
@@ -9,29 +9,35 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from planner.bid.lines import Losses
-    from planner.cli.opening import Effort, Opened
+    from datetime import date
+    from decimal import Decimal
+    from pathlib import Path
+
+    from planner.bid.lines import CalledAgain, Losses
+    from planner.cli.opening import Opened
     from planner.cli.pricing import Priced
     from planner.order import IssuedOrder, StageOrder
 
 
-def losses_in(whole: Opened, known: Priced, effort: Effort) -> Losses | None:
-    """What is lost of what is scarce, and what that costs; None where nothing is.
+def losses_in(whole: Opened, known: Priced) -> Losses | None:
+    """What is lost of what is scarce, and what going on around it costs; None where nothing is.
+
+    The sum is beside the last order from before it was lost, at what it called everybody for. Ways
+    out are told beside that order planned again: where that moves nobody, the sum of the way that
+    was taken is this one.
 
     Args:
         whole: the show, as its files have it.
         known: the same priced as it is wanted.
-        effort: how `known` was ordered.
     """
     from planner.bid.lines import Losses
     from planner.cli.omitted import still_wanted
-    from planner.cli.order_issuing import Again, order_again
-    from planner.cli.pricing import priced
 
     show, order = whole.show, known.order
+    wanted = still_wanted(whole)
     lost = {
         id_: state.lost
-        for id_, state in still_wanted(whole).states.items()
+        for id_, state in wanted.states.items()
         if state.lost is not None and id_ in show.resources
     }
     if not lost:
@@ -41,23 +47,69 @@ def losses_in(whole: Opened, known: Priced, effort: Effort) -> Losses | None:
         f"{f', back {hold.back} as posted' if hold.back else ', no day given'}"
         for id_, hold in lost.items()
     )
-    before = _before(whole, order)
-    if before is None:
-        is_called = any(set(call.holds) & lost.keys() for call in order.calls if call.against)
-        return Losses(things, None) if is_called else None
-    again = Again(order.planned_from, None, asked_about=frozenset(lost))
-    with_them = priced(whole, order_again(whole, before, again, effort)).bid
-    return Losses(things, known.bid.total.likely - with_them.total.likely)
+    if any(set(call.holds) & lost.keys() for call in order.calls if call.against):
+        return Losses(things)
+    before = _before(whole.folder, min(hold.since.date() for hold in lost.values()))
+    if before is None or order.planned_from is None:
+        return None
+    return Losses(things, _more(whole, known, before), before.stamp.number)
 
 
-def _before(whole: Opened, order: StageOrder) -> IssuedOrder | None:
-    """The issued order that one planned around a loss went on from; None where none was."""
+def called_again_in(whole: Opened, known: Priced) -> CalledAgain | None:
+    """What is past, not posted and called again by the order; None where nothing is.
+
+    Args:
+        whole: the show, as its files have it.
+        known: the same priced as it is wanted.
+    """
+    from planner.bid.lines import CalledAgain
+    from planner.cli.told import judged_standing, told_of_opened
+    from planner.status.unposted import unposted, wanting
+
+    day = known.order.planned_from
+    before = _went_on_from(whole.folder, known.order)
+    if day is None or before is None:
+        return None
+    told = told_of_opened(whole, None)
+    if not told.events:
+        return None
+    _judged, stands = judged_standing(whole, told)
+    past = unposted(before, day, whole.estimates, stands)
+    if past is None or past.is_taken_as_done:
+        return None
+    posts = tuple(each.posts[-1] for each in wanting(past, before, stands.outline))
+    more = _more(whole, known, before)
+    return CalledAgain(len(past.calls), before.stamp.number, day, more, posts)
+
+
+def _more(whole: Opened, known: Priced, before: IssuedOrder) -> Decimal:
+    """By how much the bid is dearer than on what an issued order called; below nought, cheaper."""
+    from planner.cli.omitted import still_wanted
+    from planner.cli.pricing import priced
+    from planner.order.working import as_called, ask_since
+
+    opened = still_wanted(whole).opened
+    question = ask_since(opened.show, opened.graph, opened.estimates, before)
+    was = priced(whole, as_called(opened.show, question, before)).bid
+    return known.bid.total.likely - was.total.likely
+
+
+def _went_on_from(folder: Path, order: StageOrder) -> IssuedOrder | None:
+    """The issued order that one planned again went on from; None where there is none."""
     from planner.cli.order_issuing import issued_order
     from planner.pages.order_files import numbers
 
-    issued = sorted(numbers(whole.folder))
-    if order.planned_from is None or not issued:
-        return None
-    if not order.is_issued:
-        return issued_order(whole.folder, issued[-1])
-    return issued_order(whole.folder, issued[-2]) if len(issued) > 1 else None
+    known = sorted(numbers(folder))
+    if order.is_issued:
+        known = known[:-1]
+    return issued_order(folder, known[-1]) if known else None
+
+
+def _before(folder: Path, day: date) -> IssuedOrder | None:
+    """The last issued order that was planned before a day; None where none was."""
+    from planner.cli.order_issuing import issued_order
+    from planner.pages.order_files import numbers
+
+    issued = (issued_order(folder, each) for each in sorted(numbers(folder), reverse=True))
+    planned = ((each, each.stamp.planned_from) for each in issued)
+    return next((each for each, since in planned if since is None or since < day), None)

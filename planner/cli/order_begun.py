@@ -54,6 +54,8 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
         over, begun = _progress(piece, stands.of(id_), estimate.work, going_on)
         if wants_lost(id_, stands):
             begun = frozenset()
+        again = _to_be_done_again(issued, id_, stands.of(id_))
+        over, begun = over - again, begun - again
         done |= {f"{id_}/{name}" for name in over}
         at |= {
             f"{id_}/{name}": _began(call, stands.of(id_), day)
@@ -62,6 +64,18 @@ def started(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Start
         }
     lost = frozenset(id_ for id_, state in stands.states.items() if state.lost is not None)
     return Started(at, frozenset(done), is_posted=True, lost=lost)
+
+
+def _to_be_done_again(issued: IssuedOrder, id_: str, state: State) -> frozenset[str]:
+    """Names of the work of one piece that an order calls once more, and nothing posted tells of.
+
+    What is posted from before that order was planned is of the first time.
+    """
+    since, planned = state.since, issued.stamp.planned_from
+    if planned is None or since is None or since.date() >= planned:
+        return frozenset()
+    ids = (each.id.partition("/") for each in issued.redone)
+    return frozenset(work for element, _slash, work in ids if element == id_)
 
 
 def _progress(

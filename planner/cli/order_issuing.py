@@ -63,15 +63,14 @@ def working_order(
         ledger: where its ledger is, as the command line says; None for where the show says.
         is_told: whether to say which on standard error.
     """
-    from planner.order import ask
-    from planner.order.working import as_issued
+    from planner.order.working import as_issued, ask_since
     from planner.pages.order_files import numbers
 
     if effort.is_afresh or not numbers(opened.folder):
         return None
     with going_on("holding the show against the last issued order"):
         issued = issued_order(opened.folder, None)
-        question = ask(opened.show, opened.graph, opened.estimates)
+        question = ask_since(opened.show, opened.graph, opened.estimates, issued)
         order = as_issued(opened.show, opened.graph, question, issued)
     if order is None:
         order = order_again(opened, issued, Again(None, None, ledger), effort)
@@ -196,22 +195,15 @@ class Footing:
 
 def footing(opened: Opened, issued: IssuedOrder, again: Again) -> Footing:
     """What the order from a day on is planned on."""
-    from planner.cli.weighing import Ground
-    from planner.order.around import around, losses_of
-    from planner.order.lost import blow_of
-    from planner.order.ways_out import WayOut
+    from planner.cli.weighing import grounds
 
     told = _told(opened, again)
     day, begun = _begun(opened, issued, again, told)
     wanted = still_wanted(opened, again.ledger, day)
     opened = wanted.opened
     missed, unread = _missed(opened, again, day, told)
-    blow = blow_of(losses_of(missed, day), still_there(issued, opened.estimates), day, begun)
-    show, estimates = opened.show, opened.estimates
-    as_it_is = WayOut("wait", "", show, estimates, begun, issued)
-    ways = around(show, estimates, blow, missed) if missed else (as_it_is,)
-    grounds = tuple(Ground.of(replace(way, issued=issued), opened.graph) for way in ways)
-    return Footing(wanted, grounds[0], grounds[-1], day, missed, blow, told, unread)
+    on = grounds(opened, issued, (begun, day), missed)
+    return Footing(wanted, on.around, on.waits, day, missed, on.blow, told, unread)
 
 
 def known_of(opened: Opened, in_force: IssuedOrder) -> tuple[date, Started, tuple[Missed, ...]]:
@@ -264,12 +256,6 @@ def _made_again(on: Footing, order: StageOrder) -> Iterator[str]:
         if state.lost is not None and id_ in called:
             posted = state.lost.since.date()
             yield f"{name_of(id_, on.wanted.opened.show)}: lost, posted {posted}, called again"
-
-
-def still_there(issued: IssuedOrder, estimates: Estimates) -> IssuedOrder:
-    """An order's calls of elements that the show still has."""
-    calls = tuple(each for each in issued.calls if each.element in estimates.by_element)
-    return replace(issued, calls=calls)
 
 
 def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterator[Problem]:

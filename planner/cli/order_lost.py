@@ -12,7 +12,7 @@ import click
 from planner.cli.as_of import out_of_years
 from planner.cli.named import did_you_mean
 from planner.cli.opening import arrange_afresh, kinds_of, tell, unwaived
-from planner.cli.order_issuing import Again, footing, issued_order, order_on, still_there, unissued
+from planner.cli.order_issuing import Again, footing, issued_order, order_on, unissued
 from planner.cli.progress import going_on
 from planner.cli.sentences import say
 
@@ -306,6 +306,7 @@ def _desk(opened: Opened, folder: Path, again: Again, effort: Effort) -> _Desk:
     """The last issued order, brought up to date; or one worked out now where none was issued."""
     from planner.bid import price
     from planner.bid.what_if import Costed
+    from planner.order.issued import still_there
     from planner.pages.order_files import numbers
 
     if numbers(folder):

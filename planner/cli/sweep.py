@@ -129,7 +129,7 @@ def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, Known, Insta
     from planner.cli.omitted import still_wanted
     from planner.cli.order_issuing import known_of, unissued
     from planner.cli.pricing import left_of
-    from planner.order import ask
+    from planner.order.working import ask_since
     from planner.pages.bid_files import fetch_actuals
 
     wanted = still_wanted(opened)
@@ -137,11 +137,11 @@ def _in_force(opened: Opened, effort: Effort) -> tuple[IssuedOrder, Known, Insta
     if order.answer is None or not order.calls:
         tell(unwaived(opened, order.problems), opened.show)
         sys.exit(1)
-    question = ask(opened.show, wanted.opened.graph, wanted.opened.estimates)
     postings, problems = fetch_actuals(opened.folder)
     tell(problems)
     _judged, left = left_of(opened, order, wanted.omitted, postings)
     base = unissued(opened, order, effort.seed)
+    question = ask_since(opened.show, wanted.opened.graph, wanted.opened.estimates, base)
     day, started, missed = known_of(opened, base)
     return base, Known(day, started, missed), question.instance, left
 

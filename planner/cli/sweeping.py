@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from planner.bid.lines import Figures
     from planner.bid.omitted import Left
     from planner.cli.opening import Effort, Opened
-    from planner.cli.weighing import Ground
     from planner.estimate import Estimates
     from planner.kinds import Need
     from planner.order import IssuedOrder, StageOrder, Started
@@ -189,43 +188,25 @@ def _ordered(opened: Opened, estimates: Estimates, task: Task) -> tuple[StageOrd
     A call moves only where that is worth what moving is held to cost, by the bid: with free moves a
     search wanders, and the figures would tell its luck.
     """
-    from planner.cli.weighing import settled_beside
-    from planner.order import Terms, ask
-    from planner.order.working import as_issued
+    from planner.cli.weighing import grounds, settled_beside
+    from planner.order import Terms
+    from planner.order.working import as_issued, ask_since
     from planner.status.left_out import without
 
     show = opened.show
     ids = [id_ for each in task.left.within(show) for id_ in each.pieces]
     graph, left = without(opened.graph, estimates, ids)
-    question = ask(show, graph, left)
+    question = ask_since(show, graph, left, task.base)
     if question.instance == task.asked and not task.is_again:
         kept = as_issued(show, graph, question, task.base)
         if kept is not None:
             return kept, False
     budget = task.effort.budget(len(question.instance.activities))
     terms = Terms(task.known.day, task.known.started, held_until=None, budget=budget)
-    return settled_beside(
-        *_grounds(replace(opened, graph=graph, estimates=left), task), terms
-    ), True
-
-
-def _grounds(opened: Opened, task: Task) -> tuple[Ground, Ground]:
-    """What is planned again where what is posted as lost is waited for, and where it is not."""
-    from planner.cli.order_issuing import still_there
-    from planner.cli.weighing import Ground
-    from planner.order.around import around, losses_of
-    from planner.order.lost import blow_of
-    from planner.order.ways_out import WayOut
-
-    show, left, known = opened.show, opened.estimates, task.known
-    missed = tuple(each for each in known.missed if each.id in show.resources)
-    ways: tuple[WayOut, ...] = (WayOut("wait", "", show, left, known.started, task.base),)
-    if missed:
-        losses = losses_of(missed, known.day)
-        blow = blow_of(losses, still_there(task.base, left), known.day, known.started)
-        ways = around(show, left, blow, missed)
-    grounds = tuple(Ground.of(replace(way, issued=task.base), opened.graph) for way in ways)
-    return grounds[-1], grounds[0]
+    missed = tuple(each for each in task.known.missed if each.id in show.resources)
+    wanted = replace(opened, graph=graph, estimates=left)
+    on = grounds(wanted, task.base, (task.known.started, task.known.day), missed)
+    return settled_beside(on.waits, on.around, terms), True
 
 
 def _with_alike(estimates: Estimates, alike: Mapping[str, tuple[str, ...]]) -> Estimates:

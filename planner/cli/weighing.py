@@ -14,14 +14,16 @@ from planner.cli.progress import going_on
 from planner.model.names import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
     from datetime import date
     from decimal import Decimal
 
     from planner.bid.what_if import Costed
-    from planner.cli.opening import Effort
+    from planner.cli.opening import Effort, Opened
     from planner.graph import ElementGraph
-    from planner.order import Question, StageOrder, Terms
+    from planner.order import IssuedOrder, Question, StageOrder, Started, Terms
+    from planner.order.around import Missed
+    from planner.order.lost import Blow
     from planner.order.ways_out import WayOut
 
 _MOST_NAMED = 4
@@ -45,9 +47,11 @@ class Ground:
     def of(cls, way: WayOut, graph: ElementGraph) -> Ground:
         """With its question asked."""
         from planner.order import ask
+        from planner.order.goes_on import standing_as_issued
 
         with going_on("asking for an order"):
-            return cls(way, graph, ask(way.show, graph, way.estimates))
+            estimates = standing_as_issued(way.estimates, way.issued, way.started.at)
+            return cls(way, graph, ask(way.show, graph, estimates))
 
     def terms(self, day: date, held_until: date | None, effort: Effort) -> Terms:
         """From which day it is planned again, with how long a search."""
@@ -79,6 +83,52 @@ class Ground:
         from planner.schedule import Budget
 
         return self.ordered(replace(terms, budget=Budget(evaluations=0, seed=terms.budget.seed)))
+
+
+@dataclass(frozen=True, slots=True)
+class Grounds:
+    """What is planned again around what is lost.
+
+    Attributes:
+        blow: whom what is lost meets.
+        around: on which those go on with what else will do.
+        waits: on which they wait for it; `around` itself where there is no choice.
+    """
+
+    blow: Blow
+    around: Ground
+    waits: Ground
+
+
+def grounds(
+    opened: Opened, issued: IssuedOrder, begun: tuple[Started, date], missed: Sequence[Missed]
+) -> Grounds:
+    """What an order is planned again on, around what is posted as lost.
+
+    Args:
+        opened: the show without what is not wanted any more.
+        issued: the order to go on from.
+        begun: what has begun, and the first day that may be planned.
+        missed: what is posted as lost.
+    """
+    from planner.order.around import around, losses_of
+    from planner.order.issued import still_there
+    from planner.order.lost import blow_of
+    from planner.order.named_else import named_else
+    from planner.order.ways_out import WayOut
+
+    show, day = opened.show, begun[1]
+    there = still_there(issued, opened.estimates)
+    now = named_else(show, opened.estimates, there, *begun)
+    blow = blow_of(losses_of(missed, day), there, day, now.started)
+    ways: tuple[WayOut, ...] = (WayOut("wait", "", show, now.estimates, now.started, issued),)
+    if missed:
+        ways = around(show, now.estimates, blow, missed)
+    found = [
+        Ground.of(replace(way, issued=issued, redone=(*now.redone, *way.redone)), opened.graph)
+        for way in ways
+    ]
+    return Grounds(blow, found[0], found[-1])
 
 
 def settled(ground: Ground, terms: Terms, found: Costed | None = None) -> Costed:

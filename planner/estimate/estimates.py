@@ -5,7 +5,8 @@ Takes nothing, gives `Estimates` and `ScaleWindow`. Knows nothing of schedules o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -95,3 +96,10 @@ class Estimates:
     problems: tuple[Problem, ...]
     missing: tuple[MissingFact, ...]
     waived: tuple[Waived, ...] = ()
+
+    def replacing(self, others: Mapping[str, Estimate]) -> Estimates:
+        """The same with others in place of some by id; ids that it does not have are left aside."""
+        known = {id_: each for id_, each in others.items() if id_ in self.by_element}
+        if not known:
+            return self
+        return replace(self, by_element=MappingProxyType({**self.by_element, **known}))

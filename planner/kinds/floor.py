@@ -18,11 +18,12 @@ from planner.kinds.move import Pace, demands
 from planner.kinds.sentences import built_larger
 from planner.kinds.subject import hazards_in, hazards_of
 from planner.kinds.takes import MM_PER_FOOT
+from planner.model.alike import is_like
 from planner.model.quantity import Quantity
 from planner.model.ratio import in_ratio, in_ratio_within
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from planner.kinds.subject import Subject
     from planner.kinds.view import View
@@ -317,5 +318,17 @@ def _state(sheet: Worksheet, set_up: SetUp, rigs: Sequence[str]) -> str:
     lens = view.lens.id if view.lens else (f"{view.focal.value:g} mm" if view.focal else "")
     what = _standing_build(sheet) or sheet.element.id
     scale = f"1/{set_up.subject.scale.value:g}" if set_up.grounded else ""
-    parts = [what, scale, lens, " or ".join(rigs)]
+    parts = [what, scale, lens, " or ".join(_first_alike(sheet, rigs))]
     return " ".join(part for part in parts if part)
+
+
+def _first_alike(sheet: Worksheet, rigs: Sequence[str]) -> Iterable[str]:
+    """Rigs by the first of the show that is like each: what stands before one does before all.
+
+    What comes to the show later, such as a hired one, is none to call the others by.
+    """
+    show = sheet.context.show
+    known = sorted(show.resources_of("rig"), key=lambda rig: rig.facts.day("from") is not None)
+    things = (show.resources.get(name) for name in rigs)
+    firsts = (next((x.id for x in known if each and is_like(x, each)), "") for each in things)
+    return dict.fromkeys(first or name for first, name in zip(firsts, rigs, strict=True))

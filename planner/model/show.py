@@ -250,6 +250,18 @@ class WorkCalendar:
             and not any(span.first <= day <= span.last for span in self.holidays)
         )
 
+    def working_days(self, first: date, last: date) -> tuple[date, ...]:
+        """The days worked from `first` to `last`, both with them; none where `last` is sooner."""
+        days = (first + timedelta(days=n) for n in range((last - first).days + 1))
+        return tuple(day for day in days if self.is_working(day))
+
+    def worked_between(self, first: datetime, last: datetime) -> float:
+        """Working hours from one moment to a later one, nights and days off left out."""
+        return sum(
+            max(self.worked_by(last, day) - self.worked_by(first, day), 0.0)
+            for day in self.working_days(first.date(), last.date())
+        )
+
     def days_between(self, first: date, last: date) -> int:
         """Working days after `first`, up to `last` and with it; 0 where `last` is no later.
 

@@ -11,29 +11,34 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
-    from datetime import datetime
+    from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 
     from planner.estimate import Estimates
     from planner.kinds import Need, Work
     from planner.model.show import Show
     from planner.order.again import Started
-    from planner.order.issued import IssuedCall
+    from planner.order.issued import IssuedCall, IssuedOrder
     from planner.order.lost import Blow
 
 
 def still_begun(
-    show: Show, blow: Blow, moved: Sequence[IssuedCall], *, hands_over: bool
-) -> tuple[Mapping[str, datetime], tuple[str, ...]]:
+    show: Show,
+    estimates: Estimates,
+    blow: Blow,
+    moved: Sequence[IssuedCall],
+    *,
+    hands_over: bool,
+) -> tuple[Started, tuple[str, ...]]:
     """What still counts as begun when work goes on with something else, and what is done again.
 
     On another stage all of an element is set up again, and on a rig unlike the lost one as well: it
     stands elsewhere, and knows nothing of the move. A camera takes the place of another. What is
     under way with a lost rig, camera or person goes on with one like it, and is begun again with
-    one that is not.
+    one that is not. Whoever worked beside what is done again works beside it again.
 
     Args:
         show: for its stages and rigs.
+        estimates: tell what is done beside what.
         blow: what is lost.
         moved: those met that take something else.
         hands_over: whether what is taken instead is like what is lost.
@@ -43,20 +48,65 @@ def still_begun(
     met = {call.element for call in moved}
     under_way = frozenset() if hands_over else {call.id for call in moved}
     begun = blow.started.at
-    again = tuple(
+    again = [
         call.id
         for call in blow.holding
         if call.id in begun
         and ((call.element in met and stood_on & set(call.holds)) or call.id in under_way)
-    )
-    at = {id_: when for id_, when in begun.items() if id_ not in again}
-    return MappingProxyType(at), again
+    ]
+    redone = beside_them(estimates, blow.issued, blow.started, again)
+    return done_again(blow.started, redone), redone
 
 
-def begun_anew(blow: Blow, at: Mapping[str, datetime], again: Sequence[str]) -> Started:
+def beside_them(
+    estimates: Estimates, issued: IssuedOrder, started: Started, again: Iterable[str]
+) -> tuple[str, ...]:
+    """Ids of calls that are done again, and of those begun that were worked beside them, by start.
+
+    Who lights or lines up beside a set-up holds nothing of it, and comes again all the same.
+    """
+    ids = set(again)
+    works = {
+        f"{id_}/{work.name}": f"{id_}/{work.beside}"
+        for id_ in {each.partition("/")[0] for each in ids} & estimates.by_element.keys()
+        for work in estimates.by_element[id_].work
+        if work.beside
+    }
+    ids |= {id_ for id_, other in works.items() if other in ids and id_ in started.at}
+    return tuple(call.id for call in issued.calls if call.id in ids)
+
+
+def done_again(started: Started, again: Collection[str]) -> Started:
     """What still counts as begun, and when that began which is done again."""
-    began = {id_: blow.started.at[id_] for id_ in again}
-    return replace(blow.started, at=at, again=MappingProxyType(began))
+    at = {id_: when for id_, when in started.at.items() if id_ not in again}
+    began = {**started.again, **{id_: started.at[id_] for id_ in again}}
+    return replace(started, at=MappingProxyType(at), again=MappingProxyType(began))
+
+
+def standing_as_issued(
+    estimates: Estimates, issued: IssuedOrder, begun: Collection[str]
+) -> Estimates:
+    """Estimates in which what has begun on a stage stands there as it was set up.
+
+    How a set-up is called tells which rigs would do. That more would do since changes nothing of
+    what stands.
+
+    Args:
+        estimates: as the show's files now have it.
+        issued: the order by which it began.
+        begun: ids of calls that have begun and are not done again.
+    """
+    changed: dict[str, tuple[Work, ...]] = {}
+    for call in issued.calls:
+        if call.id not in begun or not call.set_up or call.element not in estimates.by_element:
+            continue
+        works = changed.get(call.element, estimates.by_element[call.element].work)
+        now = next((work.set_up for work in works if work.name == call.work), "")
+        if now and now != call.set_up:
+            changed[call.element] = tuple(
+                replace(work, set_up=call.set_up) if work.set_up == now else work for work in works
+            )
+    return with_work(estimates, changed) if changed else estimates
 
 
 def with_needs(
@@ -106,7 +156,6 @@ def with_needs(
 
 def with_work(estimates: Estimates, work: Mapping[str, tuple[Work, ...]]) -> Estimates:
     """Estimates with other work for some elements."""
-    by_element = dict(estimates.by_element)
-    for id_, works in work.items():
-        by_element[id_] = replace(by_element[id_], work=works)
-    return replace(estimates, by_element=MappingProxyType(by_element))
+    return estimates.replacing(
+        {id_: replace(estimates.by_element[id_], work=works) for id_, works in work.items()}
+    )

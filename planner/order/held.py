@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from datetime import timedelta
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
@@ -114,6 +113,4 @@ def runs(calls: Iterable[_Called]) -> Iterator[list[_Called]]:
 def days_of(show: Show, run: Sequence[Call | IssuedCall]) -> tuple[date, ...]:
     """The working days from the first to the last of some calls."""
     first = min(each.starts for each in run).date()
-    last = max(each.ends for each in run).date()
-    days = (first + timedelta(days=n) for n in range((last - first).days + 1))
-    return tuple(day for day in days if show.calendar.is_working(day))
+    return show.calendar.working_days(first, max(each.ends for each in run).date())

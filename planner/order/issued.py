@@ -6,7 +6,7 @@ was to the question as it now is. Knows nothing of files.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from planner.schedule import Answer, Parts
@@ -15,8 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
     from datetime import date, datetime
 
+    from planner.estimate import Estimates
     from planner.order.question import Question
-    from planner.order.stage_order import Call, StageOrder
+    from planner.order.stage_order import Call, StageOrder, Worked
     from planner.schedule import Mode
 
 
@@ -93,7 +94,7 @@ class IssuedOrder:
         finals: per shot, when its composite was to be done.
         late: per shot, working days past its delivery.
         spent: per thing, days on which it was held for what was then done again elsewhere.
-        redone: ids of calls that had begun and were done once more, each as often.
+        redone: what was worked of calls that had begun and were done once more, each as often.
         joined: per call that went on with other things, the first day on which it held these.
     """
 
@@ -105,7 +106,7 @@ class IssuedOrder:
     late: Mapping[str, float]
     spent: Mapping[str, tuple[date, ...]] = field(default_factory=dict)
     joined: Mapping[str, date] = field(default_factory=dict)
-    redone: tuple[str, ...] = ()
+    redone: tuple[Worked, ...] = ()
 
 
 def issue(order: StageOrder, title: str, stamp: Stamp) -> IssuedOrder:
@@ -151,6 +152,12 @@ def _frozen(call: Call, way: str, rank: int) -> IssuedCall:
         call.holds,
         rank,
     )
+
+
+def still_there(issued: IssuedOrder, estimates: Estimates) -> IssuedOrder:
+    """An order's calls of elements that the show still has."""
+    calls = tuple(each for each in issued.calls if each.element in estimates.by_element)
+    return replace(issued, calls=calls)
 
 
 def reopened(issued: IssuedOrder, question: Question) -> Answer:

@@ -101,7 +101,9 @@ def blow_of(losses: tuple[Loss, ...], issued: IssuedOrder, day: date, started: S
     calls = tuple(
         call
         for call in issued.calls
-        if ids & set(call.holds) and (call.ends.date() >= day or call.id not in started.at)
+        if ids & set(call.holds)
+        and call.id not in started.over
+        and (call.ends.date() >= day or call.id not in started.at)
     )
     met = tuple(call for call in calls if any(_meets(call, loss, day) for loss in losses))
     return Blow(losses, issued, day, started, calls, met)

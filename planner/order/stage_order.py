@@ -60,6 +60,28 @@ class Call:
 
 
 @dataclass(frozen=True, slots=True)
+class Worked:
+    """What was worked of a call that is done once more: it stays paid.
+
+    Attributes:
+        id: of the call.
+        starts: wall clock.
+        ends: wall clock, no later than what is done again was planned; `starts` where it was done
+            on another day than called, as nobody told at what hours.
+        hours: working hours of it.
+        share: of all that the call was to take; 1 for the whole of it.
+        holds: ids of resources and builds held, a crew's included.
+    """
+
+    id: str
+    starts: datetime
+    ends: datetime
+    hours: float
+    share: float
+    holds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class StageOrder:
     """Every call, and what follows from their dates.
 
@@ -81,8 +103,8 @@ class StageOrder:
         is_around_lost: whether it is planned around what is posted as lost, and says what waits.
         spent: per stage, rig or other thing, days on which it was held by what had begun and is
             done again elsewhere: they are paid, whatever is called now.
-        redone: ids of calls that had begun and are done once more, each as often; the first time is
-            paid as well.
+        redone: what was worked of calls that had begun and are done once more, each as often; it
+            is paid as well.
         joined: per call that goes on with other things than it was begun with, the first day on
             which it holds these; those it held before are spent.
     """
@@ -102,7 +124,7 @@ class StageOrder:
     is_around_lost: bool = False
     spent: Mapping[str, tuple[date, ...]] = field(default_factory=dict)
     joined: Mapping[str, date] = field(default_factory=dict)
-    redone: tuple[str, ...] = ()
+    redone: tuple[Worked, ...] = ()
 
     @property
     def is_over(self) -> bool:

@@ -10,14 +10,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, time
 from typing import TYPE_CHECKING
 
 from planner.order.held import days_held, days_of, runs
+from planner.order.stage_order import Worked
 from planner.schedule import Lock
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
     from planner.model.show import Show
@@ -107,11 +108,16 @@ def as_past(question: Question, issued: IssuedOrder, was: Answer) -> Past:
         if call is None or call.ends.date() >= day or activity.id not in was.starts:
             return activity
         start, number = was.starts[activity.id], was.modes[activity.id]
-        past = replace(activity, after=(), release=0, locked=Lock(start, number))
+        took = was.finishes[activity.id] - start
+        # It may have been over sooner than it was called for.
+        modes = tuple(
+            replace(mode, duration_quarters=min(mode.duration_quarters, took))
+            for mode in activity.modes
+        )
+        past = replace(activity, after=(), release=0, locked=Lock(start, number), modes=modes)
         if set(call.holds) >= activity.modes[number].uses.keys():
             return past
         stood.add(activity.id)
-        took = was.finishes[activity.id] - start
         modes = tuple(
             replace(mode, duration_quarters=took, uses={}, set_ups={}) for mode in activity.modes
         )
@@ -141,12 +147,58 @@ def standing_again(
     return _with_calls(show, order, calls) if calls else order
 
 
+def there_when_joined(
+    question: Question, issued: IssuedOrder, terms: Terms | None = None
+) -> Question:
+    """The question in which what work goes on with is not away before it goes on with it.
+
+    A call is one stretch, and holds on paper from its beginning what it goes on with. What is hired
+    on Monday was not there on Friday, when the work began with another.
+
+    Args:
+        question: as the show now asks it.
+        issued: the order people work by.
+        terms: what had begun and the first day that is planned again; None where nothing is.
+    """
+    since = dict(issued.joined)
+    calls = {call.id: call for call in issued.calls}
+    if terms is not None:
+        since |= {
+            id_: terms.day
+            for id_ in terms.started.at.keys() - terms.started.over
+            if id_ in calls and calls[id_].starts.date() < terms.day
+        }
+    if not since:
+        return question
+    until: dict[str, int] = {}
+    for each in question.instance.activities:
+        if each.id in since:
+            quarter = question.calendar.quarter_at(since[each.id])
+            theirs = {id_ for mode in each.modes for id_ in mode.uses}
+            held = () if each.id in issued.joined else calls[each.id].holds
+            for id_ in theirs - {*held}:
+                until[id_] = max(quarter, until.get(id_, 0))
+    resources = tuple(
+        replace(each, blocked=tuple(_after(each.blocked, until[each.id])))
+        if each.id in until
+        else each
+        for each in question.instance.resources
+    )
+    return replace(question, instance=replace(question.instance, resources=resources))
+
+
+def _after(spells: Iterable[tuple[int, int]], quarter: int) -> Iterator[tuple[int, int]]:
+    for first, end in spells:
+        if end > quarter:
+            yield max(first, quarter), end
+
+
 def as_paid(show: Show, order: StageOrder, issued: IssuedOrder, terms: Terms) -> StageOrder:
     """An order in which what was held before it was planned again stays paid.
 
     What is begun and done again elsewhere held its stage, its rig and its camera until then; what
     goes on with another thing than it was begun with held the first one. Hands are paid by their
-    hours, and for what is done again a second time.
+    hours: for what was worked of what is done again, and for that once more.
 
     Args:
         show: says which days are worked, and which things are hands.
@@ -176,8 +228,28 @@ def as_paid(show: Show, order: StageOrder, issued: IssuedOrder, terms: Terms) ->
         if goes_on is not None and set(goes_on.holds) - set(call.holds):
             joined[call.id] = terms.day
     days = {id_: tuple(sorted(days)) for id_, days in spent.items() if days}
-    redone = (*issued.redone, *(id_ for id_ in started.again if id_ in now))
+    redone = (*issued.redone, *(x for x in _worked(show, issued, terms) if x.id in now))
     return with_spent(show, replace(order, joined=joined, redone=redone), days)
+
+
+def _worked(show: Show, issued: IssuedOrder, terms: Terms) -> Iterator[Worked]:
+    """What was worked of calls that are done again, as they were called until planning began."""
+    started, morning = terms.started, datetime.combine(terms.day, time())
+    for call in issued.calls:
+        began = started.again.get(call.id)
+        if began is None:
+            continue
+        if began.date() != call.starts.date():
+            yield Worked(call.id, began, began, call.hours, 1.0, call.holds)
+            continue
+        whole = show.calendar.worked_between(call.starts, call.ends)
+        ends = min(call.ends, morning)
+        past = show.calendar.worked_between(call.starts, ends)
+        is_whole = call.id in started.done or whole <= past
+        share = 1.0 if is_whole else past / whole
+        if share > 0:
+            ends = max(ends, call.starts)
+            yield Worked(call.id, call.starts, ends, call.hours * share, share, call.holds)
 
 
 def _before(show: Show, calls: Sequence[IssuedCall], day: date) -> tuple[date, ...]:
@@ -193,7 +265,7 @@ def with_spent(show: Show, order: StageOrder, spent: Mapping[str, tuple[date, ..
     held = dict(order.days_held)
     more = {}
     for id_, days in spent.items():
-        known = frozenset(held.get(id_, ())) if id_ in stages else _days_called(order, id_)
+        known = frozenset(held.get(id_, ()) if id_ in stages else _days_called(show, order, id_))
         left = tuple(day for day in days if day not in known)
         if left:
             more[id_] = left
@@ -202,11 +274,10 @@ def with_spent(show: Show, order: StageOrder, spent: Mapping[str, tuple[date, ..
     return replace(order, days_held=held, spent=more) if more else order
 
 
-def _days_called(order: StageOrder, id_: str) -> frozenset[date]:
-    spans = (span_of(order, call) for call in order.calls if id_ in call.holds)
-    return frozenset(
-        first + timedelta(days=n) for first, last in spans for n in range((last - first).days + 1)
-    )
+def _days_called(show: Show, order: StageOrder, id_: str) -> Iterator[date]:
+    for call in order.calls:
+        if id_ in call.holds:
+            yield from show.calendar.working_days(*span_of(order, call))
 
 
 def span_of(order: StageOrder, call: Call) -> tuple[date, date]:

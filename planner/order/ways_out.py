@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 from planner.model.facts import DateRange, Facts, Money
 from planner.model.names import counted, title_of
 from planner.model.show import Rate, Resource
-from planner.order.goes_on import begun_anew, still_begun, with_needs, with_work
+from planner.order.goes_on import beside_them, done_again, still_begun, with_needs, with_work
 from planner.order.lost import without
 
 if TYPE_CHECKING:
@@ -134,12 +134,11 @@ def hire(show: Show, estimates: Estimates, blow: Blow, offer: Offer | None) -> W
         instead = _instead(show, resource, paid, loss.days.first)
         said.append(f"{like.title}{_at(like, paid)}{instead}")
     now = replace(show, resources=MappingProxyType(resources), rates=MappingProxyType(rates))
-    at, again = still_begun(show, blow, blow.met, hands_over=True)
-    done = frozenset(at) - {call.id for call in blow.met}
+    started, again = still_begun(show, estimates, blow, blow.met, hands_over=True)
+    done = frozenset(started.at) - {call.id for call in blow.met}
     beside = with_needs(estimates, blow, done, lambda _need, held: (f"{HIRED}{held}",))
     says, now = f"hire {' and '.join(said)}", without(now, blow.losses)
     crews = frozenset(each.id for each in known if each.sort == "crew")
-    started = begun_anew(blow, at, again)
     return WayOut("hire", says, now, beside, started, _with_hired_hands(blow, crews), again)
 
 
@@ -248,12 +247,13 @@ def rebuild(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     now = replace(show, elements=MappingProxyType(elements))
     met = {call.element for call in blow.met}
     begun = blow.started.at
-    again = tuple(call.id for call in blow.issued.calls if call.element in met and call.id in begun)
-    at = {id_: when for id_, when in begun.items() if id_ not in again}
+    theirs = [call.id for call in blow.issued.calls if call.element in met and call.id in begun]
+    again = beside_them(estimates, blow.issued, blow.started, theirs)
+    started = done_again(blow.started, again)
     with_new = replace(estimates, by_element=MappingProxyType(by_element))
-    needs = with_needs(with_new, blow, frozenset(at), lambda _need, held: (f"{AGAIN}{held}",))
+    kept = frozenset(started.at)
+    needs = with_needs(with_new, blow, kept, lambda _need, held: (f"{AGAIN}{held}",))
     says = f"make {' and '.join(title_of(each.id, show) for each in blow.losses)} again"
-    started = begun_anew(blow, MappingProxyType(at), again)
     return WayOut("rebuild", says, without(now, blow.losses), needs, started, blow.issued, again)
 
 
@@ -334,15 +334,14 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
     able = [call for call in blow.met if _has_others(fitting, blow, call)]
     if len(able) < len(blow.met) and any(loss.is_for_good for loss in blow.losses):
         return None
-    at, again = still_begun(show, blow, able, hands_over=False)
+    started, again = still_begun(show, fitting, blow, able, hands_over=False)
     now = with_needs(
         fitting,
         blow,
-        frozenset(at),
+        frozenset(started.at),
         lambda need, _held: tuple(each for each in need.options if each not in blow.ids),
     )
     says = f"go on with what else fits: {', '.join(titles)}{_waiting(met, able)}"
-    started = begun_anew(blow, at, again)
     aside = tuple(_set_aside(show, fitting, insisting, {call.element for call in able}))
     return WayOut(
         "change", says, without(show, blow.losses), now, started, blow.issued, again, aside

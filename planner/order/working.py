@@ -12,21 +12,32 @@ from typing import TYPE_CHECKING
 from planner.order.again import rearrange
 from planner.order.changes import compare
 from planner.order.dating import dated
+from planner.order.goes_on import standing_as_issued
+from planner.order.held import days_held
 from planner.order.issued import reopened
-from planner.order.stood import as_paid, as_past, standing_again, where_it_stood, with_spent
+from planner.order.question import ask
+from planner.order.stage_order import Call, StageOrder
+from planner.order.stood import (
+    as_paid,
+    as_past,
+    standing_again,
+    there_when_joined,
+    where_it_stood,
+    with_spent,
+)
 from planner.schedule import Replay, verify, weighed
 
 if TYPE_CHECKING:
     from collections.abc import Collection
     from datetime import date
 
+    from planner.estimate import Estimates
     from planner.graph import ElementGraph
     from planner.model.show import Show, WorkCalendar
     from planner.order.again import Terms
     from planner.order.changes import Changes
     from planner.order.issued import IssuedOrder
     from planner.order.question import Question
-    from planner.order.stage_order import StageOrder
     from planner.schedule import Answer
 
 
@@ -39,6 +50,7 @@ def as_issued(
     was issued for it, and no composite is later past its delivery than was issued. What was over
     before it was planned again is as it was, be it on another day than anybody was called for.
     """
+    question = there_when_joined(question, issued)
     was = reopened(issued, question)
     past = as_past(question, issued, was)
     if not _has_same_work(question, issued, was, past.stood):
@@ -59,10 +71,56 @@ def as_issued(
     return replace(order, method=said, is_issued=True, planned_from=since)
 
 
+def as_called(show: Show, question: Question, issued: IssuedOrder) -> StageOrder:
+    """What an issued order called everybody for, kept or not, with the days that it held: a price.
+
+    Args:
+        show: as its files now stand.
+        question: what it asks.
+        issued: an order; its calls of work that is gone are left out.
+    """
+    was = reopened(issued, question)
+    works = {f"{id_}/{work.name}": work for id_, work in question.work.values()}
+    works |= {
+        f"{question.work[id_][0]}/{other.name}": other
+        for id_, others in question.beside.items()
+        for other in others
+    }
+    calls = tuple(
+        Call(x.element, works[x.id], x.starts, x.ends, x.hours, x.holds, x.stage)
+        for x in sorted(issued.calls, key=lambda call: (call.starts, call.element, call.work))
+        if x.id in works
+    )
+    is_whole = was.starts.keys() >= {each.id for each in question.instance.activities}
+    held = days_held(show, calls, (question, was) if is_whole else None)
+    said = f"order {issued.stamp.number} as issued on {issued.stamp.on}"
+    finals, late = dict(issued.finals), dict(issued.late)
+    order = StageOrder(calls, held, finals, late, 0.0, proven=False, method=said, problems=())
+    order = replace(order, joined=issued.joined, redone=issued.redone)
+    return with_spent(show, order, issued.spent)
+
+
+def ask_since(
+    show: Show, graph: ElementGraph, estimates: Estimates, issued: IssuedOrder
+) -> Question:
+    """What a show asks since an order was issued: what had begun by then stands as it was set up.
+
+    Args:
+        show: as its files now stand.
+        graph: of its elements.
+        estimates: of them.
+        issued: the order people work by.
+    """
+    day = issued.stamp.planned_from
+    begun = {call.id for call in issued.calls if day is not None and call.starts.date() < day}
+    return ask(show, graph, standing_as_issued(estimates, issued, begun))
+
+
 def planned_again(
     show: Show, graph: ElementGraph, question: Question, issued: IssuedOrder, terms: Terms
 ) -> StageOrder:
     """An order close to the issued one, which says how close."""
+    question = there_when_joined(question, issued, terms)
     order = rearrange(show, graph, question, issued, terms)
     if order.answer is None:
         return order

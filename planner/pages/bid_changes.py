@@ -6,9 +6,11 @@ Takes comparisons and change orders, gives text of 80 columns. Works nothing out
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from planner.bid.compare import NIL
 from planner.model.names import counted
 from planner.pages.held_days import apart, held_rows
 from planner.pages.wording import folded, name_said
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from planner.bid.revision import Issued
 
 _FIRST = 12
+_FEW = 3
 CAUSES_SAID: dict[Cause, str] = {
     "quantity": "more or less of it",
     "rate": "dearer or cheaper",
@@ -105,7 +108,7 @@ def change_order_text(order: ChangeOrder) -> str:
     bid = found.after.bid
     lines = [
         *folded(f"{bid.title}: change to {found.before.stamp.name}, in {bid.currency}"),
-        f"cause: {order.cause or 'not stated'}",
+        *folded(f"cause: {cause_words(order)}", "", "  "),
         "",
     ]
     if order.spent is None:
@@ -134,6 +137,15 @@ def change_order_text(order: ChangeOrder) -> str:
     return "".join(f"{line}\n" for line in lines)
 
 
+def cause_words(order: ChangeOrder) -> str:
+    """Whose the change is; else what was posted of what is made again, as far as it is."""
+    if order.cause:
+        return order.cause
+    posted = [lost_words(replace(each, held=NIL)) for each in order.lost if not each.is_omitted]
+    more = f"; and {len(posted) - _FEW} more" if len(posted) > _FEW else ""
+    return f"as posted: {'; '.join(posted[:_FEW])}{more}" if posted else "not stated"
+
+
 def _sum(name: str, amount: Decimal) -> str:
     return f"{name:58}{amount:>+20,.2f}"
 
@@ -150,7 +162,10 @@ def _net_apart(order: ChangeOrder) -> Iterator[str]:
         yield _sum("  of it made by the cut, the order planned on alike", order.net_by_cut)
         yield _sum("  of it come of all else since, the order planned on", order.net_since)
     if order.by_planning:
-        yield _sum("  of it days held and overtime, as now planned", order.by_planning)
+        # Of both parts above, so that it is no third one beside them.
+        whose = "within both" if order.without is not None else "of it"
+        said = f"  {whose}, before loads: days held and overtime"
+        yield _sum(said, order.by_planning)
 
 
 def _dead(heading: str, things: Sequence[Dead]) -> Iterator[str]:
@@ -196,7 +211,8 @@ def lost_day(stage: str, day: date) -> str:
 
 
 def _dates(order: ChangeOrder) -> Iterator[str]:
-    yield from dates_said(order)
+    for said in dates_said(order):
+        yield from folded(said)
     if order.without is None:
         for shot, before, after in order.finals:
             was = f"was final {before}" if before else "was not planned"
@@ -218,7 +234,12 @@ SINCE = "Moved since, with the cut or without it:"
 
 def dates_said(order: ChangeOrder) -> Iterator[str]:
     """By how much the last call and the days held move, and how much of that is the cut's."""
-    if not order.days:
+    if order.as_issued:
+        said = (
+            f"Days are those of {order.as_issued}, not planned again since: what is made again has"
+            " none yet, and moves nobody; `platewright order SHOW --from DAY` gives it some"
+        )
+    elif not order.days:
         said = "The last call stays on its day"
     else:
         later = "later" if order.days > 0 else "earlier"

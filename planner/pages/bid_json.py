@@ -240,13 +240,28 @@ def _sums_of(bid: Bid) -> dict[str, object]:
         else {
             "things": bid.losses.things,
             "cost": None if bid.losses.cost is None else str(bid.losses.cost),
+            "beside_order": bid.losses.beside or None,
+        },
+        "called_again": None
+        if bid.called_again is None
+        else {
+            "calls": bid.called_again.calls,
+            "order": bid.called_again.beside,
+            "from": bid.called_again.day.isoformat(),
+            "more": str(bid.called_again.more),
+            "posts": list(bid.called_again.posts),
         },
         "days_lost": sorted({(s, day.isoformat()) for each in bid.past for s, day in each.days}),
     }
 
 
 def _past(made: PastMaking) -> dict[str, str]:
-    return {"element": made.element, "cost": str(made.cost), "why": made.why}
+    return {
+        "element": made.element,
+        "cost": str(made.cost),
+        "days_held": str(made.held),
+        "why": made.why,
+    }
 
 
 def _stamp(issued: Issued) -> dict[str, object]:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from planner.bid import Bid, BidLine, By, Figures
+    from planner.bid.lines import PastMaking
     from planner.model.quantity import Quantity
 
 MOST_SPENT = 6
@@ -99,11 +100,15 @@ def _bid_remarks(bid: Bid) -> list[str]:
 def spent_words(bid: Bid) -> Iterator[str]:
     """What is lost, what is paid on makings that count no more, and days held for those."""
     yield from _loss_words(bid)
+    yield from _called_again_words(bid)
     for is_again, heading in ((True, "Spent, and made again"), (False, "Spent, and not wanted")):
         mine = [each for each in bid.past if each.is_again is is_again]
         if not mine:
             continue
-        named = [f"{name_said(each.element)}, {each.cost:,.2f} ({each.why})" for each in mine]
+        named = [
+            f"{name_said(each.element)}, {each.cost:,.2f}{_held_words(each)} ({each.why})"
+            for each in mine
+        ]
         more = f"; and {len(named) - MOST_SPENT:,} more" if len(named) > MOST_SPENT else ""
         whole = sum((each.cost for each in mine), Decimal(0))
         sums = f" {whole:,.2f} in all:" if len(mine) > 1 else ""
@@ -115,6 +120,11 @@ def spent_words(bid: Bid) -> Iterator[str]:
         yield f"Held for them, and by no call any more: {listed}{more}."
 
 
+def _held_words(past: PastMaking) -> str:
+    """How much of a cost is of days held, by no call now; empty where others hold them all."""
+    return f", {past.held:,.2f} of it days held" if past.held else ""
+
+
 def _loss_words(bid: Bid) -> Iterator[str]:
     """One sentence: what is lost of what is scarce, and what that costs."""
     if bid.losses is None:
@@ -123,8 +133,27 @@ def _loss_words(bid: Bid) -> Iterator[str]:
     if bid.losses.cost is None:
         told = "called all the same, so that the bid has nothing of what that costs; plan again"
     else:
-        told = f"{bid.losses.cost:+,.2f} likely of the total, beside an order planned alike with it"
+        told = (
+            f"going on around it costs {bid.losses.cost:+,.2f} likely, in the total, beside what"
+            f" order {bid.losses.beside} called"
+        )
     yield f"Lost: {things}: {told}."
+
+
+def _called_again_words(bid: Bid) -> Iterator[str]:
+    """One sentence: what is past, not posted and called again, what that costs, and what to do."""
+    again = bid.called_again
+    if again is None:
+        return
+    calls = "1 call" if again.calls == 1 else f"{again.calls:,} calls"
+    left = len(again.posts) - MOST_SPENT
+    more = f"; and {left:,} more piece{'' if left == 1 else 's'}" if left > 0 else ""
+    yield (
+        f"Past and not posted: {calls} of order {again.beside} before {again.day}, so that they are"
+        f" still to be done: {again.more:+,.2f} likely, in the total, beside what order"
+        f" {again.beside} called. Post what was done, with its day after `--at`:"
+        f" {'; '.join(again.posts[:MOST_SPENT])}{more}."
+    )
 
 
 def how_summed(bid: Bid) -> tuple[str, str]:

@@ -167,7 +167,7 @@ def _why(expected: Expected, anew: str) -> str:
 
 
 def _happened(happened: Happened) -> list[str]:
-    sort = {"changed": "", "told": "as it was taken to be, "}.get(
+    sort = {"changed": "", "lost": "", "told": "as it was taken to be, "}.get(
         happened.sort, f"{happened.sort}, "
     )
     was = f", was {happened.was}" if happened.was != happened.now else ""

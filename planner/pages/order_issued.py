@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.model.place import Place, Problem, Severity
 from planner.order import IssuedCall, IssuedOrder, Stamp
+from planner.order.stage_order import Worked
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -38,7 +39,7 @@ def issued_json(issued: IssuedOrder) -> str:
         "late_working_days": dict(issued.late),
         **({"spent": _spent(issued)} if issued.spent else {}),
         **({"joined": _joined(issued)} if issued.joined else {}),
-        **({"redone": list(issued.redone)} if issued.redone else {}),
+        **({"redone": [_worked(each) for each in issued.redone]} if issued.redone else {}),
     }
     lines = [f"{_text(name)}: {_text(value)}" for name, value in head.items()]
     calls = ",\n".join(f"  {_text(_call(call))}" for call in issued.calls)
@@ -51,6 +52,17 @@ def _spent(issued: IssuedOrder) -> dict[str, list[str]]:
 
 def _joined(issued: IssuedOrder) -> dict[str, str]:
     return {id_: day.isoformat() for id_, day in issued.joined.items()}
+
+
+def _worked(worked: Worked) -> dict[str, object]:
+    return {
+        "call": worked.id,
+        "starts": worked.starts.isoformat(timespec="minutes"),
+        "ends": worked.ends.isoformat(timespec="minutes"),
+        "hours": worked.hours,
+        "share": worked.share,
+        "holds": list(worked.holds),
+    }
 
 
 def _call(call: IssuedCall) -> dict[str, object]:
@@ -116,11 +128,13 @@ def _order(told: Mapping[str, Any]) -> IssuedOrder:
         files=str(told["files"]),
         planned_from=date.fromisoformat(told["planned_from"]) if "planned_from" in told else None,
     )
+    calls = tuple(_issued_call(each) for each in told["calls"])
+    by_id = {call.id: call for call in calls}
     return IssuedOrder(
         stamp,
         str(told["show"]),
         float(told["patience"]),
-        tuple(_issued_call(each) for each in told["calls"]),
+        calls,
         {shot: datetime.fromisoformat(when) for shot, when in told["finals"].items()},
         {shot: float(days) for shot, days in told["late_working_days"].items()},
         {
@@ -128,7 +142,22 @@ def _order(told: Mapping[str, Any]) -> IssuedOrder:
             for id_, days in told.get("spent", {}).items()
         },
         {id_: date.fromisoformat(day) for id_, day in told.get("joined", {}).items()},
-        tuple(map(str, told.get("redone", ()))),
+        tuple(_read_worked(each, by_id) for each in told.get("redone", ())),
+    )
+
+
+def _read_worked(told: Mapping[str, Any] | str, calls: Mapping[str, IssuedCall]) -> Worked:
+    """What was worked of a call; orders that name the call alone say no more than all of it."""
+    if isinstance(told, str):
+        call = calls[told]
+        return Worked(told, call.starts, call.starts, call.hours, 1.0, call.holds)
+    return Worked(
+        id=str(told["call"]),
+        starts=datetime.fromisoformat(told["starts"]),
+        ends=datetime.fromisoformat(told["ends"]),
+        hours=float(told["hours"]),
+        share=float(told["share"]),
+        holds=tuple(map(str, told["holds"])),
     )
 
 

@@ -65,7 +65,9 @@ def stale_text(
         blocks.append(["Still good, though facts changed", *rows])
     if again:
         says = "Made, and made again for another cause"
-        spent = [(f"{each.element}, {each.why}", each.cost, _PRICED) for each in again]
+        spent = [
+            (f"{each.element}, {each.why}", each.cost, f"{_PRICED}{_held(each)}") for each in again
+        ]
         blocks.append(list(_listed((says, "spent"), spent, currency)))
     if unwanted:
         says = "Made, and omitted since"
@@ -126,7 +128,7 @@ def _spent_how(told: Stale | Unwanted) -> str:
     """Where the figure of what is lost comes from, a clause."""
     if told.bid_in:
         first = "as posted, else as bid" if told.is_posted else "as bid"
-        return f"{first} in {told.bid_in}, its days held with it"
+        return f"{first} in {told.bid_in}, with its share of the days held"
     return "posted as spent on it" if told.is_posted else UNPOSTED
 
 
@@ -145,6 +147,11 @@ def _listed(
     yield from folded(f"{why}: {_money(total, currency)} {became}, before loads", "", "  ")
     for who, cost, how in rows:
         yield from folded(f"{who}: {_money(cost, currency)}{how}", "  ", "    ")
+
+
+def _held(past: PastMaking) -> str:
+    """What of its days is in a sum, a clause: a share of those that others hold never is."""
+    return f", {past.held:,.2f} of it days held" if past.held else ", without days that others hold"
 
 
 def _next(stale: Stale, currency: str) -> str:

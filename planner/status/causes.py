@@ -173,8 +173,10 @@ class Causes:
         return f", back {back_on(self.show, state, self.starts)} by our guess"
 
     def _found_again(self, id_: str, back: str) -> str:
-        """What is done where a thing is lost; nobody is replaced as a part is."""
-        sort = self.show.resources[id_].sort if id_ in self.show.resources else ""
+        """What is done where a thing is lost; a build is made again, nobody replaced as a part."""
+        if id_ not in self.show.resources:
+            return f"make {id_} again"
+        sort = self.show.resources[id_].sort
         acts = {
             "person": f"find who can do what {id_} is called for",
             "crew": f"find other hands for what {id_} are called for",

@@ -42,8 +42,8 @@ if TYPE_CHECKING:
     from planner.schedule import Answer, Budget, Replay
     from planner.status.dates import Dates
 
-Sort = Literal["done", "came back", "went on", "changed", "told"]
-_SORTS: tuple[Sort, ...] = ("came back", "changed", "done", "went on", "told")
+Sort = Literal["done", "lost", "came back", "went on", "changed", "told"]
+_SORTS: tuple[Sort, ...] = ("lost", "came back", "changed", "done", "went on", "told")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +52,10 @@ class Happened:
 
     Attributes:
         id: of the piece, or of a rig, stage, crew or person that it is made with.
-        sort: ``done``: what waits for it may go on; ``came back``: it was done, or further on, and
-            is so no more; ``went on``: further on but not done; ``changed``: held, let go, recut,
-            omitted or measured; ``told``: as far as it was, and only now posted, or posted anew.
+        sort: ``done``: what waits for it may go on; ``lost``: it is to be made again; ``came
+            back``: it was done, or further on, and is so no more; ``went on``: further on but not
+            done; ``changed``: held, let go, recut, omitted or measured; ``told``: as far as it was,
+            and only now posted, or posted anew.
         was: its state on the earlier day, in words.
         now: its state now.
         at: when the last of it happened.
@@ -422,6 +423,8 @@ class _Became:
         about = (id_, piece.shot) if piece else (id_,)
         told = (self.last[each] for each in about if each in self.last)
         sort: Sort = _sort(was, now, id_) if piece else "changed"
+        if piece and now.of(id_).lost is not None and was.of(id_).lost is None:
+            sort = "lost"
         at = max(told, default=self.today.moment)
         return Happened(id_, sort, _words(was, id_), _words(now, id_), at)
 
@@ -457,8 +460,7 @@ def _sort(was: Standing, now: Standing, id_: str) -> Sort:
         return "told"
     if now.is_done(id_):
         return "changed" if was.is_done(id_) else "done"
-    lost = after.lost is not None and before.lost is None
     refused = after.is_refused and not before.is_refused
-    if lost or refused or after.step < before.step:
+    if refused or after.step < before.step:
         return "came back"
     return "went on"

@@ -89,7 +89,7 @@ def _left_as_called(
     }
     begun = {id_.partition("/")[0] for id_ in shares} & left.by_element.keys()
     cut = {id_: _cut(left.by_element[id_], shares) for id_ in begun}
-    return replace(left, by_element={**left.by_element, **cut})
+    return left.replacing(cut)
 
 
 def _cut(estimate: Estimate, shares: Mapping[str, float]) -> Estimate:

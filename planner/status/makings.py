@@ -179,7 +179,7 @@ class _Course:
         if self.session is not None and event.what is not What.LOST:
             gone |= self._floor_left(before)
         why = {
-            What.LOST: f"lost {event.at:%Y-%m-%d}",
+            What.LOST: f"lost {event.at:%Y-%m-%d}{_reason(event)}",
             What.STRUCK: f"struck {event.at:%Y-%m-%d}",
             What.NOT_APPROVED: f"not approved by {event.details.by}",
             What.TAKE: f"take {event.details.take} no good",
@@ -251,6 +251,11 @@ def _done(piece: Piece, state: State, works: tuple[Work, ...]) -> frozenset[str]
         return frozenset()
     left = {work.name for work in work_left(piece, state, works)}
     return frozenset(work.name for work in works if work.name not in left)
+
+
+def _reason(event: Event) -> str:
+    """What people gave as the reason, after a colon; empty where they gave none."""
+    return f": {event.details.why}" if event.details.why else ""
 
 
 def _refused(state: State) -> str:

@@ -99,8 +99,16 @@ class Wanting:
     @property
     def remedy(self) -> str:
         """What to post, a clause."""
-        posts = (f"`platewright post SHOW {_word(what)} {self.element}`" for what in self.post)
-        return f"if it was done, {' or '.join(posts)}, with its day after `--at`"
+        return f"if it was done, {' or '.join(self.posts)}, with its day after `--at`"
+
+    @property
+    def posts(self) -> tuple[str, ...]:
+        """What to type for each of `post`."""
+        by = {What.APPROVED: " --by NAME"}
+        return tuple(
+            f"`platewright post SHOW {_word(each)} {self.element}{by.get(each, '')}`"
+            for each in self.post
+        )
 
 
 def _days(call: IssuedCall) -> str:

@@ -258,6 +258,14 @@ def test_what_is_spent_and_made_again_is_a_row_and_the_net_is_that_of_the_bids(t
     assert order_of(two, after, with_spent(two, made, 3, row)).lost == ()
 
 
+def test_whose_a_change_is_goes_before_what_was_posted(two) -> None:
+    before, made = issued(two), done(two, "A_020.hill", is_again=True)
+    found = order_of(two, before, with_spent(two, made))
+    assert "cause: recut\n" in change_order_text(found)
+    nobodys = change_order_text(replace(found, cause=""))
+    assert "cause: as posted: A_020.hill, no good\n" in nobodys
+
+
 def test_what_was_made_and_omitted_is_no_saving(two) -> None:
     two.call("A_010.barge", "photograph", MONDAY)
     before, made = issued(two), done(two, "A_010.barge", is_again=False)
@@ -295,9 +303,14 @@ def test_what_of_the_net_comes_of_planning_is_apart(two) -> None:
     # A day fewer held saves 1000 whatever is made; 2 h more x 40 are made; a tenth of overhead.
     assert (found.added, found.saved) == (Decimal("80.00"), Decimal("1000.00"))
     assert (found.by_planning, found.net) == (Decimal("-1000.00"), Decimal("-1012.00"))
-    assert "of it days held and overtime, as now planned -1,000.00" in " ".join(
+    assert "of it, before loads: days held and overtime -1,000.00" in " ".join(
         change_order_text(found).split()
     )
+    # What the cut makes and what comes without it are the whole: this is part of either.
+    without = Outlook(before.bid.total.likely, {}, None)
+    apart = change_order_text(replace(found, without=without))
+    assert "  within both, before loads: days held and overtime  " in apart
+    assert "of it, before loads" not in apart
 
 
 def test_days_are_counted_as_people_work_them(two) -> None:

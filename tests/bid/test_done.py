@@ -85,7 +85,10 @@ def test_a_refused_take_is_spent_and_the_next_is_ahead(hill: Board) -> None:
         (("north", MONDAY),),
     )
     text = " ".join(bid_text(bid).split())
-    assert "Spent, and made again: A_010.hill, 1,600.00 (take 2 no good)." in text
+    assert (
+        "Spent, and made again: A_010.hill, 1,600.00, 1,000.00 of it days held (take 2 no good)."
+        in text
+    )
     assert "Held for them, and by no call any more: north 2026-03-02." in text
 
 
@@ -154,9 +157,8 @@ def test_what_was_made_and_omitted_stays_without_a_making_to_come(hill: Board) -
     bid = with_done(price(gone, estimates, empty), (gone, estimates, empty), [done])
     # 400 + 200 and the day that was held.
     assert bid.cost.likely == Decimal("1600.00")
-    assert "Spent, and not wanted: A_010.hill, 1,600.00 (omitted by Ann)." in " ".join(
-        bid_text(bid).split()
-    )
+    text = " ".join(bid_text(bid).split())
+    assert "A_010.hill, 1,600.00, 1,000.00 of it days held (omitted by Ann)." in text
 
 
 def test_a_revision_keeps_what_is_spent(hill: Board) -> None:

@@ -9,10 +9,18 @@ from typing import TYPE_CHECKING
 
 from planner.bid import price
 from planner.bid.what_if import Costed, difference, lightest
+from planner.order.stage_order import Worked
 from tests.order.floor import floor_of, usual_work, with_south
 
 if TYPE_CHECKING:
+    from planner.order import StageOrder
     from tests.conftest import ShowFolder
+
+
+def worked_of(order: StageOrder, id_: str, share: float = 1.0) -> Worked:
+    """So much of a call of an order as worked before."""
+    (call,) = (each for each in order.calls if each.id == id_)
+    return Worked(id_, call.starts, call.ends, call.hours * share, share, call.holds)
 
 
 def test_an_order_costs_nothing_beside_itself(show: ShowFolder) -> None:
@@ -29,12 +37,35 @@ def test_work_done_again_is_paid_again_with_its_loads(show: ShowFolder) -> None:
     floor = floor_of(show, usual_work())
     order = floor.arranged()
     bid = price(floor.show, floor.estimates, order)
-    redone = replace(order, redone=("HL010.town/photograph",))
+    redone = replace(order, redone=(worked_of(order, "HL010.town/photograph"),))
     twice = price(floor.show, floor.estimates, redone)
     assert len(twice.lines) == len(bid.lines) + 1
     again = difference(Costed(order, bid), Costed(redone, twice))
     # 10 h at 40 GBP; 10 % contingency and 12 % overhead on cost: 400 + 40 + 48.
     assert again.money.likely == Decimal("488.00")
+
+
+def test_half_worked_before_is_half_paid_with_its_own_overtime(show: ShowFolder) -> None:
+    overtime = "overhead: 12 %\novertime:\n  bands: [{over: 8 h, times: 1.5}]"
+    show.replace("show.yaml", "overhead: 12 %", overtime)
+    with_south(show)
+    floor = floor_of(show, usual_work())
+    order = floor.arranged()
+    whole = worked_of(order, "HL010.town/photograph")
+    half = worked_of(order, "HL010.town/photograph", 0.5)
+    # From 13:00 to 18:00 of a day of ten hours.
+    late = replace(half, starts=whole.starts.replace(hour=13))
+
+    def more(worked: Worked) -> Decimal:
+        twice = price(floor.show, floor.estimates, replace(order, redone=(worked,)))
+        return twice.cost.likely - price(floor.show, floor.estimates, order).cost.likely
+
+    # 10 h at 40 GBP, two of them at time and a half: 400 + 40.
+    assert more(whole) == Decimal("440.00")
+    # 5 h at 40 GBP, two of them late.
+    assert more(late) == Decimal("240.00")
+    # In the morning none is.
+    assert more(replace(half, ends=whole.starts.replace(hour=13))) == Decimal("200.00")
 
 
 def test_lateness_is_weighed_at_the_shows_own_price(show: ShowFolder) -> None:
@@ -67,7 +98,8 @@ def test_the_lightest_counts_money_lateness_and_what_nobody_is_paid(show: ShowFo
     # The labour done again is 488.00 with its loads, as above: 500 less to nobody is worth it, and
     # 480 less is not.
     again = ("HL010.town/photograph",)
-    twice = price(floor.show, floor.estimates, replace(order, redone=again))
+    worked = worked_of(order, *again)
+    twice = price(floor.show, floor.estimates, replace(order, redone=(worked,)))
     better, worse = Costed(order, twice, again, 500), Costed(order, twice, again, 520)
     assert lightest(still, worse, better) is better
     assert lightest(still, worse) is still

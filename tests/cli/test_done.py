@@ -210,13 +210,74 @@ def test_what_a_lost_stage_costs_is_one_line_beside_the_sums(hill: Path, tmp_pat
     post(hill, "lost", "north", "--value", "back=2027-03-22", on=START)
     told = bid(hill)["lost"]
     things = ["North stage, since 2027-03-01, back 2027-03-22 as posted"]
-    assert told == {"things": things, "cost": None}
+    assert told == {"things": things, "cost": None, "beside_order": None}
     said = " ".join(run("bid", hill, *QUICK).stdout.split())
     assert f"Lost: {things[0]}: called all the same, so that the bid" in said
     for folder in (hill, there):
         again = run("order", folder, "--from", START, "--issue", *QUICK)
         assert again.exit_code == 0, again.output
-    cost = Decimal(bid(hill)["lost"]["cost"])
+    lost = bid(hill)["lost"]
+    assert lost["beside_order"] == 1
+    cost = Decimal(lost["cost"])
     assert cost == total(hill) - total(there)
     page = " ".join(run("bid", hill, "--summary", *QUICK).stdout.split())
-    assert f"Lost: {things[0]}: {cost:+,.2f} likely of the total" in page
+    around = (
+        f"going on around it costs {cost:+,.2f} likely, in the total, beside what order 1 called"
+    )
+    assert f"Lost: {things[0]}: {around}." in page
+
+
+def test_a_change_after_a_loss_says_why_and_that_nobody_has_planned_again(hill: Path) -> None:
+    day = last_day(hill, "hill_town")
+    post(hill, "built", "hill_town", on=day)
+    post(hill, "lost", "hill_town", "--why", "the shelf gave way", on=day)
+    asked = ("bid", hill, "--change-order", "1", *QUICK)
+    said = " ".join(run(*asked).stdout.split())
+    assert f"cause: as posted: hill town, lost {day}: the shelf gave way no costs" in said
+    assert "Days are those of order 1 as issued on " in said
+    assert "what is made again has none yet" in said
+    assert "The last call stays" not in said
+    # Lost on a Friday, and made again from Monday on.
+    assert day == "2027-03-12"
+    again = run("order", hill, "--from", "2027-03-15", "--issue", *QUICK)
+    assert again.exit_code == 0, again.output
+    planned = " ".join(run(*asked).stdout.split())
+    assert "The last call is " in planned
+    assert "Days are those of" not in planned
+
+
+def test_what_is_lost_is_lost_and_not_come_back(hill: Path) -> None:
+    day = last_day(hill, "hill_town")
+    post(hill, "built", "hill_town", on="2027-03-02")
+    post(hill, "lost", "hill_town", on=day)
+    told = " ".join(
+        run("forecast", hill, "--since", "2027-03-02", "--on", day, *QUICK).stdout.split()
+    )
+    assert "hill_town: lost, was built" in told
+    assert "came back" not in told
+    acts = run("blocking", hill, "--on", day, *QUICK).stdout
+    assert "make hill_town again" in " ".join(acts.split())
+    assert "mend" not in acts
+
+
+def test_what_is_past_and_not_posted_is_one_line_beside_the_sums(hill: Path) -> None:
+    day, monday = last_day(hill, "hill_town"), "2027-03-15"
+    before = total(hill)
+    # The first work that is posted: whatever else is past is then still to be done.
+    post(hill, "built", "hill_town", on=day)
+    assert bid(hill)["called_again"] is None
+    again = run("order", hill, "--from", monday, "--issue", *QUICK)
+    assert again.exit_code == 0, again.output
+    told = bid(hill)["called_again"]
+    assert (told["order"], told["from"]) == (1, monday)
+    assert told["calls"] >= 1
+    assert Decimal(told["more"]) == total(hill) - before
+    page = " ".join(run("bid", hill, "--summary", *QUICK).stdout.split())
+    assert f"of order 1 before {monday}, so that they are still to be done:" in page
+    assert "Post what was done, with its day after `--at`: " in page
+    assert told["posts"][0] in page
+    # Once that is posted, nothing is wanting.
+    for each in told["posts"]:
+        what, about = each.strip("`").split()[3:5]
+        post(hill, what, about, on=day)
+    assert bid(hill)["called_again"] is None

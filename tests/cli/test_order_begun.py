@@ -14,6 +14,7 @@ from planner.cli.order_begun import started
 from planner.cli.order_issuing import issued_order
 from planner.cli.told import Told, judged_standing
 from planner.ledger import Details, Event, What
+from planner.order.stage_order import Worked
 from planner.status.outlining import bases
 from planner.status.unposted import Unposted, wanting
 from tests.cli.test_commands import QUICK, run
@@ -84,6 +85,23 @@ def test_after_a_take_that_is_no_good_it_is_called_again(
     blocked = run("blocking", show.path, "--on", day, *QUICK).stdout
     assert ("next, stage: set up" in blocked) is not stands
     assert ("next, camera: photograph" in blocked) is stands
+
+
+@pytest.mark.parametrize(("planned", "is_over"), [("2027-03-03", False), ("2027-03-02", True)])
+def test_a_set_up_posted_before_it_was_to_be_done_again_is_not_that_one(
+    show: ShowFolder, planned: str, *, is_over: bool
+) -> None:
+    """Posted on Tuesday 2 March; an order planned from that day on calls it before the post."""
+    run("order", show.path, "--issue", *QUICK)
+    issued = issued_order(show.path, None)
+    (call,) = (each for each in issued.calls if each.id == f"{TOWN}/set up")
+    worked = Worked(call.id, call.starts, call.ends, call.hours, 1.0, call.holds)
+    stamp = replace(issued.stamp, planned_from=date.fromisoformat(planned))
+    again = replace(issued, stamp=stamp, redone=(worked,))
+    at = datetime(2027, 3, 2, 12, tzinfo=UTC)
+    told = Told((Event("post 1", What.SET_UP, TOWN, at, "the floor", Details()),))
+    found = started(open_sound(show.path), again, date(2027, 3, 4), told)
+    assert ("set up" in mine(found, TOWN)[1]) is is_over
 
 
 def test_what_is_posted_of_one_thing_says_nothing_of_another(show: ShowFolder) -> None:

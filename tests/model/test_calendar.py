@@ -1,6 +1,6 @@
 """Working days between two days are those that would be met by walking from one to the other."""
 
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -40,3 +40,13 @@ def test_it_is_what_walking_counts(
     calendar = _calendar(week, *holidays)
     walked = (first + timedelta(days=n) for n in range(1, (last - first).days + 1))
     assert calendar.days_between(first, last) == sum(map(calendar.is_working, walked))
+
+
+def test_days_and_hours_worked_from_one_to_another() -> None:
+    calendar = WorkCalendar(date(2027, 3, 1), frozenset(range(5)), (), time(8), 10.0)
+    friday, monday = date(2027, 3, 5), date(2027, 3, 8)
+    assert calendar.working_days(friday, monday) == (friday, monday)
+    assert calendar.working_days(monday, friday) == ()
+    # From 16:00 on Friday to 09:00 on Monday: two hours and one.
+    worked = calendar.worked_between(datetime(2027, 3, 5, 16), datetime(2027, 3, 8, 9))
+    assert worked == 3

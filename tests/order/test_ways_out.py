@@ -186,11 +186,36 @@ def test_a_stage_set_up_before_it_was_lost_is_paid_for_those_days(show: ShowFold
     # Issued so, it stays paid: as issued, and planned again two days later.
     second = issue(order, it.floor.show.title, replace(STAMP, number=2))
     assert second.spent == order.spent
-    assert second.redone == ("HL010.town/set up",)
+    # Ten hours on Tuesday, all of it; the camera was there.
+    (worked,) = second.redone
+    assert (worked.id, worked.hours, worked.share) == ("HL010.town/set up", 10, 1)
+    assert (worked.starts, worked.ends) == (datetime(2027, 3, 2, 8), datetime(2027, 3, 2, 18))
+    assert "cam" in worked.holds
     later = replace(it.blow, issued=second, started=started_by_dates(second, FRIDAY), day=FRIDAY)
     again = planned(replace(it, blow=later), wait(it.floor.show, it.floor.estimates, later))
     assert again.days_held["south"] == tuesday
     assert again.redone == second.redone
+
+
+def test_of_what_is_begun_again_only_the_hours_worked_are_paid_twice(show: ShowFolder) -> None:
+    # Lost on Thursday, ten hours into the twenty begun on Wednesday.
+    it = case(show, "cam", date(2027, 3, 4), town(("south",), ("cam", "cam_two")))
+    (worked,) = planned(it, it.changes()).redone
+    assert (worked.id, worked.hours, worked.share) == ("HL010.town/photograph", 10, 0.5)
+    assert worked.ends == datetime(2027, 3, 4)
+
+
+def test_who_worked_beside_what_is_done_again_works_beside_it_again(show: ShowFolder) -> None:
+    works = town(("south", "north"), ("cam",))
+    set_up, photograph = works["HL010.town"]
+    lights = work("light it", 10, "electrics", beside="set up", set_up="town")
+    it = case(
+        show, "south", date(2027, 3, 3), {**works, "HL010.town": (set_up, lights, photograph)}
+    )
+    way = it.changes()
+    assert way is not None
+    assert set(way.redone) == {"HL010.town/set up", "HL010.town/light it"}
+    assert {each.id for each in planned(it, way).redone} == set(way.redone)
 
 
 def test_a_hired_camera_is_not_held_before_it_is_hired(show: ShowFolder) -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from planner.model.place import Problem
 from planner.order import IssuedCall, IssuedOrder, Stamp
+from planner.order.stage_order import Worked
 from planner.pages.order_issued import issued_json, read_issued
 
 CALL = IssuedCall(
@@ -24,6 +25,7 @@ CALL = IssuedCall(
     holds=("crew", "north", "cam"),
     rank=7,
 )
+WORKED = Worked(CALL.id, CALL.starts, datetime(2027, 3, 3), 10.0, 0.689655, CALL.holds)
 ORDER = IssuedOrder(
     Stamp(3, date(2027, 2, 26), "Zoë, stage manager", "as agreed", "0.1.0", 5, "ab12"),
     "A small show",
@@ -40,8 +42,18 @@ def test_an_issued_order_comes_back_as_it_was() -> None:
 
 def test_days_that_were_spent_on_what_is_done_again_come_back() -> None:
     spent = {"south": (date(2027, 3, 1), date(2027, 3, 2))}
-    order = replace(ORDER, spent=spent, joined={CALL.id: date(2027, 3, 3)}, redone=(CALL.id,))
+    order = replace(ORDER, spent=spent, joined={CALL.id: date(2027, 3, 3)}, redone=(WORKED,))
     assert read_issued(issued_json(order).encode(), "order_003.json") == order
+
+
+def test_an_order_that_names_what_is_done_again_alone_tells_of_all_of_it() -> None:
+    text = issued_json(replace(ORDER, redone=(WORKED,)))
+    first, _redone, last = (text.partition('"redone": ')[0], *text.rpartition(',\n"calls"')[::2])
+    plain = f'{first}"redone": ["{CALL.id}"],\n"calls"{last}'
+    read = read_issued(plain.encode(), "order_003.json")
+    assert isinstance(read, IssuedOrder)
+    # At what hours it was worked is not told: no overtime is paid for it.
+    assert read.redone == (replace(WORKED, ends=CALL.starts, hours=14.5, share=1.0),)
 
 
 def test_each_call_stands_on_a_line_of_its_own() -> None:

@@ -14,6 +14,7 @@ from planner.pages.bid_changes import (
     CAUSES_SAID,
     LOST,
     SINCE,
+    cause_words,
     dates_said,
     lost_day,
     lost_words,
@@ -64,7 +65,7 @@ def change_order_sheet(order: ChangeOrder) -> Sheet:
 
 
 def _facts(order: ChangeOrder) -> Iterator[tuple[str, Cell]]:
-    yield "Cause", order.cause or "not stated"
+    yield "Cause", cause_words(order)
     until = order.valid_until
     yield "Valid until", day_words(until) if until else f"{BLANK} (no day is stated)"
     yield "Spent", "nothing posted" if order.spent is None else f"{order.spent:,.2f} on everything"

@@ -107,9 +107,7 @@ def _rows(matter: Matter) -> Iterator[tuple[str, set[date], set[date], str]]:
 
 def _days_of(matter: Matter, call: Call) -> set[date]:
     first = call.starts.date()
-    span = (call.ends.date() - first).days
-    days = (first + n * _DAY for n in range(span + 1))
-    return {day for day in days if matter.plan.show.calendar.is_working(day)} | {first}
+    return {first, *matter.plan.show.calendar.working_days(first, call.ends.date())}
 
 
 def _x(day: date, first: date, days: int) -> float:
