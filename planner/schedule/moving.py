@@ -12,14 +12,14 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from planner.schedule.appraise import quarter_weight
-from planner.schedule.flat import ground_of, horizon_of, is_flat, stand_of
+from planner.schedule.flat import horizon_of, is_flat, stand_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from planner.schedule.flat import Ground
     from planner.schedule.moves import Moves
     from planner.schedule.search import Found, Search
+    from planner.schedule.sheet import Sheet
     from planner.schedule.swinging import Swing
 
 LEAST_COMPILED = 800
@@ -125,6 +125,30 @@ def _can_swing_at_once() -> bool:
     return can_swing_at_once()
 
 
+def sheet_of(search: Search) -> Sheet:
+    """The tables of a search's question, laid where those laid before do not hold its best."""
+    from planner.schedule.sheet import Sheet
+
+    best, sheet = search.best, search.sheet
+    if best is None:
+        raise RuntimeError("there is no order to lay the tables for")
+    if sheet is None or not sheet.holds(best.board):
+        sheet = search.sheet = Sheet(search.indexed, best.board, search.staying)
+    return sheet
+
+
+def sheet_at_once(search: Search, seconds: float | None) -> Sheet | None:
+    """The tables to place whole orders on before a walk that pushes; None without one at once.
+
+    Args:
+        search: with an order.
+        seconds: that are left; None if the clock plays no part: what was compiled then neither.
+    """
+    if seconds is None or not (can_be_moved(search, seconds) and can_swing(search, seconds)):
+        return None
+    return sheet_of(search) if _are_compiled() and _can_swing_at_once() else None
+
+
 class Moving:
     """The walk, begun anew wherever something else has found a lighter order.
 
@@ -150,8 +174,7 @@ class Moving:
         self.swings = swings
         self._walks: list[Moves] = []
         self._swing: Swing | None = None
-        self._ground: Ground | None = None
-        self._horizon = 0
+        self._sheet: Sheet | None = None
 
     def go(self, over: Callable[[], bool]) -> None:
         """Move activities until `over()`, then place the best so that the search has it."""
@@ -205,11 +228,10 @@ class Moving:
         from planner.schedule.moves import Moves, compile_moves
         from planner.schedule.swinging import Swing
 
-        indexed, finishes = self.search.indexed, best.board.finishes
-        if self._ground is None or max(finishes) >= self._horizon:
-            self._horizon = horizon_of(indexed, finishes)
-            self._ground, self._swing = ground_of(indexed, self._horizon, self.search.staying), None
-        ground, weight = self._ground, quarter_weight(indexed)
+        indexed, sheet = self.search.indexed, sheet_of(self.search)
+        if sheet is not self._sheet:
+            self._sheet, self._swing = sheet, None
+        ground, weight = sheet.ground, quarter_weight(indexed)
         stand = stand_of(indexed, ground, best.board)
         if not compile_moves(ground, stand, is_given_up):
             return []
@@ -219,7 +241,10 @@ class Moving:
             for n, each in enumerate(stands)
         ]
         if self.swings and self._swing is None:
-            swing = Swing.of(indexed, best.parts.finish, walks[0])
+            swing = Swing.of(sheet, best.parts.finish)
             # What the tables do not hold turned round is only rearranged.
             self._swing = swing if swing is not None and swing.compile(is_given_up) else None
+        if self._swing is not None:
+            for moves in walks:
+                self._swing.go(moves)
         return walks

@@ -23,7 +23,7 @@ from planner.schedule.pad import (
     TOTAL,
     chance,
 )
-from planner.schedule.placing import NO_LIMIT, Table, Wanted, copy_board, lift_all, put_all
+from planner.schedule.placing import Table, Wanted, copy_board, lift_all, place_all, put_all
 from planner.schedule.pushing import push_back
 from planner.schedule.rows import weigh
 
@@ -95,13 +95,6 @@ def walk(now: Table, trial: Table, back: Back, line: Line, tries: int) -> None:
         _try_once(now, trial, back, line)
 
 
-@called_from_python
-def place_anew(now: Table, line: Line) -> int:
-    """Place all of an order; gives what that weighs, or -1 if something has no place."""
-    now.pad.how[PATIENCE] = line.prices[PRICE]
-    return weigh(*now) if _attempt(now, line.now, 0, NO_LIMIT) else -1
-
-
 def are_compiled() -> bool:
     """Whether the walk need not be compiled, but only be read from disk."""
     return is_kept(walk)
@@ -115,7 +108,7 @@ def compile_walk(table: Table, back: Back, line: Line, is_given_up: Callable[[],
         (push_back, (table, back, line.now.order, 1.0)),
         (change, (table, line)),
         (_try_once, (table, table, back, line)),
-        (place_anew, (table, line)),
+        (place_all, (table, line.now, 1.0)),
         (walk, (table, table, back, line, number)),
     ):
         if is_given_up():

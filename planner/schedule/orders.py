@@ -14,9 +14,9 @@ from planner.schedule.appraise import quarter_weight
 from planner.schedule.changing import PRICE, Line
 from planner.schedule.flat import HORIZON, ground_of, horizon_of, is_flat, stand_of
 from planner.schedule.mirror import Mirror
-from planner.schedule.ordering import compile_walk, place_anew, walk
+from planner.schedule.ordering import compile_walk, walk
 from planner.schedule.pad import A_QUARTER, COST_PRICE, LIGHTEST, PLACED, TOTAL, pad_of
-from planner.schedule.placing import Table, Wanted
+from planner.schedule.placing import Table, Wanted, place_all
 from planner.schedule.pushing import Back
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ class Orders:
             return
         _lay(self._now, stand_of(self.indexed, self._now.ground, found.board))
         slack = np.maximum(0, kept - tally[TOTAL])
-        total = place_anew(self._now, line)
+        total = place_all(self._now, line.now, line.prices[PRICE])
         self.is_on = total >= 0
         if not self.is_on:
             return

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from planner.schedule.compiled import compiled
+from planner.schedule.compiled import called_from_python, compiled
 from planner.schedule.flat import (
     DUE,
     FINISH,
@@ -19,8 +19,9 @@ from planner.schedule.flat import (
     RUN,
     RUN_END,
 )
-from planner.schedule.pad import IS_FREE, LIFTED, NOT_OUT, PLACED
+from planner.schedule.pad import IS_FREE, LIFTED, NOT_OUT, PATIENCE, PLACED
 from planner.schedule.putting import lift, put_back
+from planner.schedule.rows import weigh
 
 if TYPE_CHECKING:
     from planner.schedule.flat import Ground, Stand, Whole
@@ -125,3 +126,11 @@ def lift_all(table: Table, order: Whole, begin: int) -> None:
             if pad.state[i] != LIFTED:
                 lift(ground, stand, pad, i)
                 pad.state[i] = LIFTED
+
+
+@called_from_python
+def place_all(table: Table, wanted: Wanted, price: float) -> int:
+    """Place all of an order anew; gives what that weighs, or -1 if something has no place."""
+    table.pad.how[PATIENCE] = price
+    lift_all(table, wanted.order, 0)
+    return weigh(*table) if put_all(table, wanted, 0, NO_LIMIT) else -1

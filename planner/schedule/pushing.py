@@ -26,6 +26,7 @@ from planner.schedule.placing import (
     clear_board,
     copy_board,
     lift_all,
+    place_all,
     put_all,
 )
 
@@ -133,7 +134,7 @@ def swing(now: Table, trial: Table, back: Back, wanted: Wanted, price: float) ->
 
 
 def can_swing_at_once() -> bool:
-    """Whether a swing need not be compiled, but only be read from disk."""
+    """Whether neither a swing nor placing need be compiled, but only be read from disk."""
     return is_kept(swing)
 
 
@@ -145,6 +146,7 @@ def compile_swing(
     for function, like in (
         (put_all, (table, wanted, number, number)),
         (push_back, (table, back, wanted.order, price)),
+        (place_all, (table, wanted, price)),
         (swing, (table, table, back, wanted, price)),
     ):
         if is_given_up():

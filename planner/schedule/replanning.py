@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from planner.schedule.decode import Board, Wish
     from planner.schedule.instance import Activity, Instance
 
-MOST_LEADERS, KEEPING_SHARE, KEEPING_PLACINGS = 8, 0.2, 40_000
+MOST_LEADERS, KEEPING_SHARE, KEEPING_PLACINGS = 8, 0.05, 40_000
 """Of what has to move, how many are tried at once to have the first choice; how much of the
 seconds all such trials may take, and how many placings an order of each."""
 

@@ -19,6 +19,7 @@ from planner.schedule.families import Families
 from planner.schedule.herding import Herding
 from planner.schedule.indexed import Indexed, index, topological_order
 from planner.schedule.lifting import Staying
+from planner.schedule.moving import sheet_at_once
 from planner.schedule.plain import is_plain
 from planner.schedule.repair import Neighbourhoods
 from planner.schedule.search import PRICES, Found, Search
@@ -57,7 +58,7 @@ ROUNDS, WORTH = (0.45, 0.5, 0.85), 0.002
 pushed back and forth, the first once rival walks have raced; and how much lighter, as a share, that
 must make it to be done once more. It closes gaps that moves leave, 3 to 6 % of 500 pieces, but they
 find more than its last small gains."""
-RACED_SHARE, CATCHES_UP = 0.15, 1.03
+RACED_SHARE, CATCHES_UP = 0.15, 1.06
 """Of what is left, how much an issued order and a first one have each before one goes on alone, and
 how much heavier the first one may be then: it is further from the end of what it gains. 500
 generated pieces, a build four days late: what was so chosen mostly weighed least in the end."""
@@ -283,7 +284,7 @@ class Run:
 
     def race(self) -> None:
         """Improve for a share of the budget, to see how light that becomes."""
-        self._justify(WORTH)
+        self._push_first(WORTH)
         self.climb.go(self._spent_share(RACED_SHARE))
         self._take("local search")
 
@@ -324,7 +325,7 @@ class Run:
         if self._is_over():
             return
         count = len(self.indexed.ids)
-        self._justify(WORTH if count > MOST_FOR_REPAIR else 0.0)
+        self._push_first(WORTH if count > MOST_FOR_REPAIR else 0.0)
         if count >= LEAST_HERDED and is_plain(self.indexed):
             self._herd()
             return
@@ -348,14 +349,19 @@ class Run:
     def try_other_firsts(self) -> None:
         """Begin from the best of several first orders."""
         is_large = len(self.indexed.ids) > MOST_FOR_REPAIR
+        self._lay_tables()
         for wish in other_firsts(self.indexed):
             if self._is_solved() or self.meter.time_is_over():
                 break
             if wish != self.best.wish:
-                self.search.consider(wish)
+                self.search.consider_weighed(wish)
             self._take("best of several first orders")
             if is_large and self._is_nearly_in_time() and self._place_by_family():
                 break
+
+    def _lay_tables(self) -> bool:
+        """Lay what compiled code places whole orders on, if it is there; whether it is."""
+        return sheet_at_once(self.search, self.meter.seconds_left()) is not None
 
     def _place_by_family(self) -> bool:
         """Place what is set up family by family, then the rest; false where nothing is set up."""
@@ -381,6 +387,11 @@ class Run:
     def _is_nearly_in_time(self) -> bool:
         late = self.indexed.instance.weights.late * self.best.parts.lateness
         return late <= FEW_LATE * self.best.total
+
+    def _push_first(self, worth: float) -> None:
+        """Push the first order back and forth, unless a walk by compiled code begins so."""
+        if not self._lay_tables():
+            self._justify(worth)
 
     def _justify(self, worth: float = 0.0) -> None:
         """Push the best order back and forth for as long as that makes it so much lighter."""

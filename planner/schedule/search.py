@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from planner.schedule.answer import Parts
     from planner.schedule.decode import Board, Decoder
     from planner.schedule.lifting import Staying
+    from planner.schedule.sheet import Sheet
 
 PRICES = (0.5, 1.0, 2.0, 4.0, 8.0)
 CHECKPOINTS = 12
@@ -50,7 +51,8 @@ class Found:
 class Search:
     """Walks from order to order.
 
-    `best` is the lightest seen, after `bettered_at` of `tries`; `placed` counts activities.
+    `best` is the lightest seen, after `bettered_at` of `tries`; `placed` counts activities. `sheet`
+    has the tables that compiled code places it on, once they are laid.
     """
 
     def __init__(self, decoder: Decoder, seed: int, staying: Staying | None = None) -> None:
@@ -69,6 +71,7 @@ class Search:
         self.placed = 0
         self.bettered_at = 0
         self.best: Found | None = None
+        self.sheet: Sheet | None = None
         groups = (group for group in campaigns(self.indexed) if len(group) > 1)
         self._group_of = {i: group for group in groups for i in group}
         self._above: list[int] = []
@@ -89,6 +92,15 @@ class Search:
     def consider(self, wish: Wish) -> Found | None:
         """Decode a wish from scratch, remember it if it is the best; None if it breaks a lock."""
         return self._attempt(wish, 0, None)[0]
+
+    def consider_weighed(self, wish: Wish) -> Found | None:
+        """As `consider`, but None if it is no better, where compiled code is at hand to say so."""
+        if self.sheet is not None and self.best is not None:
+            self.tries += 1
+            total = self.sheet.weigh(wish)
+            if total is None or total >= self.best.total:
+                return None
+        return self.consider(wish)
 
     def count_to(self, placed: int) -> None:
         """Count placings up to a number of all, and a try for as many as there are activities."""

@@ -8,20 +8,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from planner.schedule.flat import Stand
 from planner.schedule.orders import back_of
-from planner.schedule.pad import A_QUARTER, COST_PRICE, PLACED, pad_of
-from planner.schedule.placing import Table, Wanted
+from planner.schedule.pad import COST_PRICE, PLACED
+from planner.schedule.placing import Table
 from planner.schedule.pushing import compile_swing, swing
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from planner.schedule.indexed import Indexed
     from planner.schedule.moves import Moves
     from planner.schedule.pushing import Back
+    from planner.schedule.sheet import Sheet
 
 PRICE = 2.0
 """Quarters rather waited than changed over, where everything is placed again."""
@@ -30,42 +27,38 @@ PRICE = 2.0
 class Swing:
     """What boards of one question are pushed back and forth with."""
 
-    def __init__(self, back: Back, moves: Moves) -> None:
-        """Lay the tables.
+    def __init__(self, back: Back, sheet: Sheet) -> None:
+        """Take the tables.
 
         Args:
             back: the question turned round.
-            moves: a walk, like all that are given later.
+            sheet: the question, and a board to place on.
         """
-        stand = Stand(*(each.copy() for each in moves.stand))
-        pad = pad_of(moves.ground, stand, 0)
-        for kept in (COST_PRICE, A_QUARTER):
-            pad.how[kept] = moves.pad.how[kept]
-        count = len(stand.at)
-        self._back, self._trial = back, Table(moves.ground, stand, pad)
-        self._wanted = Wanted(np.zeros(count, np.int64), np.zeros(count, np.int64))
+        self._back, self._sheet = back, sheet
 
     @classmethod
-    def of(cls, indexed: Indexed, finish: int, moves: Moves) -> Swing | None:
+    def of(cls, sheet: Sheet, finish: int) -> Swing | None:
         """For boards that end not much after some quarter; None if the tables do not hold it."""
-        back = back_of(indexed, finish)
-        return None if back is None else cls(back, moves)
+        back = back_of(sheet.indexed, finish)
+        return None if back is None else cls(back, sheet)
 
     def compile(self, is_given_up: Callable[[], bool]) -> bool:
         """Compile part by part, as `compile_moves`; whether all is compiled."""
-        return compile_swing(self._trial, self._back, self._wanted, is_given_up)
+        return compile_swing(self._sheet.trial, self._back, self._sheet.wanted, is_given_up)
 
     def go(self, moves: Moves) -> None:
         """Push the board of a walk back and forth; it goes on from there unless that is too heavy.
 
         What was placed counts as the walk's.
         """
-        trial, before = self._trial, self._placed()
+        trial, before = self._sheet.trial, self._placed()
+        trial.pad.how[COST_PRICE] = moves.pad.how[COST_PRICE]
         now = Table(moves.ground, moves.stand, moves.pad)
-        if swing(now, trial, self._back, self._wanted, PRICE):
+        if swing(now, trial, self._back, self._sheet.wanted, PRICE):
             moves.go_on_from(trial)
         moves.pad.tally[PLACED] += self._placed() - before
         moves.swung_at = moves.placed
 
     def _placed(self) -> int:
-        return int(self._trial.pad.tally[PLACED] + self._back.table.pad.tally[PLACED])
+        tables = self._sheet.trial, self._back.table
+        return sum(int(table.pad.tally[PLACED]) for table in tables)

@@ -21,13 +21,13 @@ from planner.schedule import (
     verify,
 )
 from planner.schedule.alternating import Alternating
-from planner.schedule.changing import PRICE
 from planner.schedule.compiled import called_from_python
 from planner.schedule.decode import Decoder, Wish
 from planner.schedule.indexed import Indexed, index
 from planner.schedule.mirror import Mirror
-from planner.schedule.ordering import are_compiled, place_anew
+from planner.schedule.ordering import are_compiled
 from planner.schedule.orders import Orders
+from planner.schedule.placing import place_all
 from planner.schedule.pushing import push_back
 from planner.schedule.search import Found, Search
 from tests.schedule.test_laws import CALENDAR, SLOW, costly, staged
@@ -84,8 +84,7 @@ def test_what_is_not_kept_whole_is_placed_and_pushed_back_as_python_does(
         return
     orders = Orders(indexed, found, 0)
     orders.begin(found)
-    orders._line.prices[PRICE] = 0.0
-    if place_anew(orders._now, orders._line) < 0:
+    if place_all(orders._now, orders._line.now, 0.0) < 0:
         return  # something is locked too early for it
     at = orders._now.stand.at
     assert at.T.tolist() == [found.board.starts, found.board.finishes, found.board.modes]

@@ -14,6 +14,7 @@ from planner.schedule.lifting import Staying, Surcharge
 from planner.schedule.moving import Moving, can_swing
 from planner.schedule.pad import GUIDE
 from planner.schedule.search import Found, Search
+from planner.schedule.sheet import Sheet
 from planner.schedule.swinging import Swing
 from tests.schedule.test_laws import SLOW, costly, staged
 from tests.schedule.test_moves import answer, asked_of_show, moves_over, placed, takes
@@ -23,11 +24,9 @@ if TYPE_CHECKING:
 
     import pytest
 
-    from planner.schedule.moves import Moves
 
-
-def swing_of(indexed: Indexed, found: Found, moves: Moves) -> Swing:
-    swing = Swing.of(indexed, found.parts.finish, moves)
+def swing_of(indexed: Indexed, found: Found) -> Swing:
+    swing = Swing.of(Sheet(indexed, found.board), found.parts.finish)
     assert swing is not None
     return swing
 
@@ -40,7 +39,7 @@ def test_every_board_keeps_the_rules_and_weighs_what_is_said(instance: Instance,
     if found is None:
         return
     moves = moves_over(indexed, found, seed)
-    swing = swing_of(indexed, found, moves)
+    swing = swing_of(indexed, found)
     lightest = moves.lightest
     for _ in range(4):
         moves.go(10)
@@ -62,7 +61,7 @@ def test_what_is_too_heavy_is_not_gone_on_from() -> None:
     found = placed(indexed, price=0.0)
     assert found is not None
     moves = moves_over(indexed, found, 1)
-    swing, was = swing_of(indexed, found, moves), moves.stand.at.tolist()
+    swing, was = swing_of(indexed, found), moves.stand.at.tolist()
     moves.pad.kept[:] = 0
     swing.go(moves)
     assert moves.stand.at.tolist() == was
@@ -91,7 +90,7 @@ def test_what_a_long_tail_waits_for_goes_first() -> None:
     assert found is not None
     moves = moves_over(indexed, found, 1)
     moves.pad.kept[:] += 7
-    swing_of(indexed, found, moves).go(moves)
+    swing_of(indexed, found).go(moves)
     assert moves.stand.at[:, :2].tolist() == [[2, 5], [0, 2], [2, 11]]
     assert (found.parts.finish, moves.total, moves.lightest) == (14, 11, 11)
     # It stays as free to become heavier as it was.
@@ -105,7 +104,7 @@ def test_a_whole_show_is_pushed_with_all_that_it_keeps_unbroken(tmp_path: Path) 
     found = placed(indexed)
     assert found is not None
     moves = moves_over(indexed, found, 0)
-    swing = swing_of(indexed, found, moves)
+    swing = swing_of(indexed, found)
     for _ in range(5):
         moves.go(100)
         swing.go(moves)
