@@ -66,12 +66,11 @@ def called_again_in(whole: Opened, known: Priced) -> CalledAgain | None:
     from planner.cli.told import judged_standing, told_of_opened
     from planner.status.unposted import unposted, wanting
 
-    day = known.order.planned_from
-    before = _went_on_from(whole.folder, known.order)
-    if day is None or before is None:
+    day, told = known.order.planned_from, told_of_opened(whole, None)
+    if day is None or not told.events:
         return None
-    told = told_of_opened(whole, None)
-    if not told.events:
+    before = _went_on_from(whole.folder, known.order)
+    if before is None:
         return None
     _judged, stands = judged_standing(whole, told)
     past = unposted(before, day, whole.estimates, stands)

@@ -30,6 +30,12 @@ def issued(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The example show with its first order issued, and nothing posted."""
     folder = tmp_path_factory.mktemp("bells") / "nine_bells"
     shutil.copytree(EXAMPLE, folder)
+    # Else the long rig comes too high for NB180, and nothing could go on with it.
+    resources = folder / "resources.yaml"
+    text = resources.read_text(encoding="utf-8")
+    assert text.count("lowest_lens: 0.30 m") == 1
+    text = text.replace("lowest_lens: 0.30 m", "lowest_lens: 0.12 m")
+    resources.write_text(text, encoding="utf-8")
     told = run("order", folder, "--issue", *QUICK)
     assert told.exit_code == 0, told.output
     return folder
@@ -68,7 +74,7 @@ def take(show: Path, way: dict[str, Any], at: str) -> None:
     for step in steps:
         if step["place"]:
             continue
-        if rate := re.fullmatch(r"in rates.yaml, (\w+) per day: (.*)", step["says"]):
+        if rate := re.fullmatch(r"in rates.yaml, `(\w+)` per day: (.*)", step["says"]):
             amounts = f"[{{from: 2027-03-01, is: {rate[2].replace(',', '')}}}]"
             with (show / "rates.yaml").open("a", encoding="utf-8") as file:
                 file.write(f"  {rate[1]}: {{per: day, amounts: {amounts}}}\n")
@@ -88,8 +94,8 @@ def _edit(step: dict[str, Any]) -> None:
     file, line, _column = step["place"].rsplit(":", 2)
     rows = Path(file).read_text(encoding="utf-8").split("\n")
     row, says = int(line) - 1, step["says"]
-    if hired := re.fullmatch(r"under `\w+`, (\w+) like (\w+), from (\S+)", says):
-        new, like, day = hired.groups()
+    if hired := re.fullmatch(r"under `\w+`, one more called `(\w+)`, .*, from (\S+)", says):
+        (new, day), like = hired.groups(), rows[row].strip().removesuffix(":")
         rows[row:row] = [*_copied(rows[row:], like, new), f"    from: {day}"]
     else:
         found = re.fullmatch(r".*: `(\w+): (.*?)` (?:in place of .*|and nothing else)", says)
