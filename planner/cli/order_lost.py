@@ -27,8 +27,9 @@ if TYPE_CHECKING:
     from planner.estimate import Estimates
     from planner.model.show import Show
     from planner.order import IssuedOrder, StageOrder
+    from planner.order.hired import Offer
     from planner.order.lost import Blow, Loss
-    from planner.order.ways_out import Offer, WayOut
+    from planner.order.ways_out import WayOut
     from planner.pages.order_lost import Outcome
 
 
@@ -114,7 +115,7 @@ def _lost_on(id_: str, written: str) -> Loss | str:
 def _offer(show: Show, written: str, losses: tuple[Loss, ...]) -> Offer | None:
     """``650 GBP``, or of hands ``3 at 320 GBP``; None where nothing is written."""
     from planner.model.facts import Money
-    from planner.order.ways_out import Offer
+    from planner.order.hired import Offer
     from planner.text.measures import read_money
 
     if not written:
@@ -262,18 +263,29 @@ class _Desk:
         return ground.standing(ground.terms(self.on.day, None, self.effort))
 
     def _ways(self, blow: Blow, offer: Offer | None) -> Iterator[WayOut]:
-        from planner.order.ways_out import change, hire, opened_up, rebuild, wait
+        from planner.order.hired import hire, with_hired
+        from planner.order.ways_out import change, opened_up, rebuild, wait
 
-        ground, opened = self.on.ground.way, self.on.wanted.opened
+        ground = self.on.ground.way
         show, estimates = ground.show, ground.estimates
-        fitting = self.on.with_missed(_estimated_anew(opened, opened_up(show, estimates, blow)))
+        fitting = self._estimated_anew(opened_up(show, estimates, blow))
+        hired = with_hired(show, blow, offer)
         ways = (
             wait(show, estimates, blow),
-            hire(show, estimates, blow, offer),
+            hire(hired, self._estimated_anew(hired), blow, show) if hired else None,
             rebuild(show, estimates, blow),
             change(show, estimates, fitting, blow),
         )
         return (way for way in ways if way is not None)
+
+    def _estimated_anew(self, show: Show) -> Estimates:
+        """Estimates of the show with some of its facts changed, around what else is lost."""
+        from planner.estimate import estimate_show
+
+        opened = self.on.wanted.opened
+        with going_on("estimating what other things can do"):
+            found = estimate_show(show, opened.graph, kinds_of(show))
+        return self.on.with_missed(found)
 
     def _ordered(self, way: WayOut) -> Costed:
         from planner.cli.weighing import Ground, settled
@@ -328,11 +340,3 @@ def _sound(opened: Opened, order: StageOrder) -> StageOrder:
         tell(unwaived(opened, order.problems), opened.show)
         sys.exit(1)
     return order
-
-
-def _estimated_anew(opened: Opened, show: Show) -> Estimates:
-    """Estimates of the show with some of its facts left out, by the same kinds."""
-    from planner.estimate import estimate_show
-
-    with going_on("estimating without what only one thing can do"):
-        return estimate_show(show, opened.graph, kinds_of(show))

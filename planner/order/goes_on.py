@@ -22,31 +22,23 @@ if TYPE_CHECKING:
 
 
 def still_begun(
-    show: Show,
-    estimates: Estimates,
-    blow: Blow,
-    moved: Sequence[IssuedCall],
-    *,
-    hands_over: bool,
+    show: Show, estimates: Estimates, blow: Blow, moved: Sequence[IssuedCall]
 ) -> tuple[Started, tuple[str, ...]]:
     """What still counts as begun when work goes on with something else, and what is done again.
 
-    On another stage all of an element is set up again, and on a rig unlike the lost one as well: it
-    stands elsewhere, and knows nothing of the move. A camera takes the place of another. What is
-    under way with a lost rig, camera or person goes on with one like it, and is begun again with
-    one that is not. Whoever worked beside what is done again works beside it again.
+    On another stage or rig all of an element is set up again: it stands elsewhere, and knows
+    nothing of the move. A camera takes the place of another. What is under way with a lost rig,
+    camera or person is begun again. Whoever worked beside what is done again works beside it again.
 
     Args:
         show: for its stages and rigs.
         estimates: tell what is done beside what.
         blow: what is lost.
         moved: those met that take something else.
-        hands_over: whether what is taken instead is like what is lost.
     """
-    sorts = ("stage",) if hands_over else ("stage", "rig")
-    stood_on = blow.ids & {each.id for sort in sorts for each in show.resources_of(sort)}
+    stood_on = blow.ids & {each.id for sort in ("stage", "rig") for each in show.resources_of(sort)}
     met = {call.element for call in moved}
-    under_way = frozenset() if hands_over else {call.id for call in moved}
+    under_way = {call.id for call in moved}
     begun = blow.started.at
     again = [
         call.id

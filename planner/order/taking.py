@@ -13,7 +13,8 @@ from itertools import chain
 from typing import TYPE_CHECKING, assert_never
 
 from planner.model.names import counted, title_of
-from planner.order.ways_out import AGAIN, HIRED
+from planner.order.hired import HIRED
+from planner.order.ways_out import AGAIN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -98,7 +99,9 @@ def _hired(show: Show, blow: Blow, way: WayOut, loss: Loss) -> Iterator[Step]:
     is_crew = known.sort == "crew"
     heads = f" of {counted(way.show.resources[new].capacity, 'head')}" if is_crew else ""
     alike = f"written as {title_of(loss.id, show)} {'are' if is_crew else 'is'}"
-    says = f"under `{group}`, one more called `{new}`{heads}, {alike}, from {loss.days.first}"
+    since = loss.days.first if is_crew else way.show.resources[new].facts.day("from")
+    from_ = f", from {since or loss.days.first}"
+    says = f"under `{group}`, one more called `{new}`{heads}, {alike}{from_}"
     yield Step(says, known.place)
     rate = way.show.rates.get(new)
     if rate is not None:

@@ -1,7 +1,7 @@
-"""Ways out when something is lost: wait, hire another, make it again, go on with what else fits.
+"""Ways out when something is lost: wait, make it again, go on with what else fits.
 
 Takes a show, its estimates and the blow, gives for each way the show and the estimates as they
-would be then. Knows nothing of prices but that of the hire, or of solvers.
+would be then. Knows nothing of prices or solvers; another is hired in `hired`.
 """
 
 from __future__ import annotations
@@ -10,9 +10,8 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
-from planner.model.facts import DateRange, Facts, Money
+from planner.model.facts import Facts
 from planner.model.names import counted, title_of
-from planner.model.show import Rate, Resource
 from planner.order.goes_on import beside_them, done_again, still_begun, with_needs, with_work
 from planner.order.lost import without
 
@@ -22,33 +21,17 @@ if TYPE_CHECKING:
 
     from planner.estimate import Estimates
     from planner.kinds import Estimate
-    from planner.model.facts import Value
     from planner.model.place import Place
     from planner.model.show import Element, Show
     from planner.order.again import Started
     from planner.order.issued import IssuedCall, IssuedOrder
-    from planner.order.lost import Blow, Loss
+    from planner.order.lost import Blow
 
 Name = Literal["wait", "hire", "rebuild", "change"]
-HIRED = "hired_"
 AGAIN = "again_"
-_BOUNDS = frozenset({"from", "until"})
-_NAMED = ("stage", "rig", "camera")
+NAMED = ("stage", "rig", "camera")
 """Facts by which an element names what it wants, and which say nothing of the picture."""
 _MOST_NAMED = 4
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """What a hire is offered at.
-
-    Attributes:
-        price: of each thing a day; of a crew, of each head a day.
-        heads: of a crew; None for as many as the one lost has.
-    """
-
-    price: Money
-    heads: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,120 +88,6 @@ def wait(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
     kept = with_needs(estimates, blow, frozenset(), lambda _need, held: (held,))
     says, now = "wait until it is back", without(show, blow.losses)
     return WayOut("wait", says, now, kept, blow.started, blow.issued)
-
-
-def hire(show: Show, estimates: Estimates, blow: Blow, offer: Offer | None) -> WayOut | None:
-    """Another like each thing lost, for those whose days are lost; None where none can be had.
-
-    A build cannot be hired, nor a person for whom nobody stands in.
-
-    Args:
-        show: as it is.
-        estimates: as they are.
-        blow: what is lost.
-        offer: where none is stated, a thing's own rate or the dearest of its sort, and a crew as
-            many heads at the rate of their craft.
-    """
-    known = [each for loss in blow.losses if (each := show.resources.get(loss.id)) is not None]
-    if len(known) < len(blow.losses) or not all(map(_has_like, known)):
-        return None
-    resources, rates = dict(show.resources), dict(show.rates)
-    said = []
-    for resource, loss in zip(known, blow.losses, strict=True):
-        like = _like(resource, _days_hired(blow, loss), offer)
-        resources[like.id] = like
-        paid = offer.price if offer else _usual_price(show, resource, loss.days.first)
-        if paid is not None:
-            amounts = ((show.calendar.starts, paid),)
-            rates[like.id] = Rate(like.id, "day", amounts, "", resource.place)
-        instead = _instead(show, resource, paid, loss.days.first)
-        said.append(f"{like.title}{_at(like, paid)}{instead}")
-    now = replace(show, resources=MappingProxyType(resources), rates=MappingProxyType(rates))
-    started, again = still_begun(show, estimates, blow, blow.met, hands_over=True)
-    done = frozenset(started.at) - {call.id for call in blow.met}
-    beside = with_needs(estimates, blow, done, lambda _need, held: (f"{HIRED}{held}",))
-    says, now = f"hire {' and '.join(said)}", without(now, blow.losses)
-    crews = frozenset(each.id for each in known if each.sort == "crew")
-    return WayOut("hire", says, now, beside, started, _with_hired_hands(blow, crews), again)
-
-
-def _days_hired(blow: Blow, loss: Loss) -> DateRange:
-    """Those lost, and for as long as what meets them takes: begun before, or over after."""
-    met = [call for call in blow.met if loss.id in call.holds]
-    first = min((call.starts.date() for call in met), default=loss.days.first)
-    last = max((call.ends.date() for call in met), default=loss.days.last)
-    return DateRange(min(first, loss.days.first), max(last, loss.days.last))
-
-
-def _with_hired_hands(blow: Blow, crews: Collection[str]) -> IssuedOrder:
-    """The order with the hired hands on what those lost were called for on the days lost.
-
-    Work names its craft and not its crew, so that the call alone says whose hands are on it.
-    """
-
-    def now(call: IssuedCall) -> IssuedCall:
-        holds = (f"{HIRED}{each}" if each in crews else each for each in call.holds)
-        return replace(call, holds=tuple(holds)) if call in met else call
-
-    met = frozenset(blow.met)
-    return replace(blow.issued, calls=tuple(map(now, blow.issued.calls)))
-
-
-def _has_like(resource: Resource) -> bool:
-    return resource.sort != "person" or bool(resource.facts.word("stand_in").strip())
-
-
-def _like(resource: Resource, days: DateRange, offer: Offer | None) -> Resource:
-    """Another: hands for so many days, a thing for as long as it is used."""
-    facts = resource.facts
-    values: dict[str, Value] = {k: v for k, v in facts.values.items() if k not in _BOUNDS}
-    capacity = resource.capacity
-    if resource.sort == "crew":
-        values |= {"from": days.first, "until": days.last}
-        capacity = (offer.heads if offer else None) or capacity
-    title = f"another like {resource.title}"
-    if resource.sort == "person":
-        title = f"{facts.word('stand_in')} in place of {resource.title}"
-    return replace(
-        resource,
-        id=f"{HIRED}{resource.id}",
-        title=title,
-        capacity=capacity,
-        away=(),
-        facts=Facts(facts.place, MappingProxyType(values), facts.places),
-    )
-
-
-def _usual_price(show: Show, resource: Resource, day: date) -> Money | None:
-    """Its own rate by the day, else the dearest of its sort; a crew's is that of its craft."""
-    if resource.sort == "crew":
-        return None
-    same = [resource, *show.resources_of(resource.sort)]
-    rates = [show.rates.get(each.id) for each in same]
-    sums = [rate.on(day) if rate and rate.per == "day" else None for rate in rates]
-    if sums[0] is not None:
-        return sums[0]
-    return max((each for each in sums if each is not None), key=lambda m: m.amount, default=None)
-
-
-def _instead(show: Show, resource: Resource, paid: Money | None, day: date) -> str:
-    """What is not paid meanwhile, as nobody holds the lost one; the hire costs so much less."""
-    if resource.sort == "crew":
-        return ", in place of the rate of their craft" if paid is not None else ""
-    rate = show.rates.get(resource.id)
-    own = rate.on(day) if rate is not None and rate.per in {"day", "week"} else None
-    if paid is None or rate is None or own is None:
-        return ""
-    is_same = rate.per == "day" and own == paid
-    said = "the same" if is_same else f"{own} a {rate.per}"
-    return f", in place of {said} for the lost one"
-
-
-def _at(like: Resource, paid: Money | None) -> str:
-    if like.sort == "crew":
-        heads = f", {counted(like.capacity, 'head')}"
-        return f"{heads} at {paid} a day each" if paid else f"{heads} at the rate of their craft"
-    return f" at {paid} a day" if paid is not None else ", price not known: state it with --hire"
 
 
 def rebuild(show: Show, estimates: Estimates, blow: Blow) -> WayOut | None:
@@ -292,7 +161,7 @@ def _insisting(show: Show, estimates: Estimates, blow: Blow) -> Mapping[str, tup
     """Of each element that is met and has nothing else stated, the facts that name what is lost."""
     short = [call for call in blow.met if not _has_others(estimates, blow, call)]
     return {
-        id_: tuple(name for name in _NAMED if blow.ids & set(_named(show.elements[id_], name)))
+        id_: tuple(name for name in NAMED if blow.ids & set(_named(show.elements[id_], name)))
         for id_ in dict.fromkeys(call.element for call in short)
     }
 
@@ -334,7 +203,7 @@ def change(show: Show, estimates: Estimates, opened: Estimates, blow: Blow) -> W
     able = [call for call in blow.met if _has_others(fitting, blow, call)]
     if len(able) < len(blow.met) and any(loss.is_for_good for loss in blow.losses):
         return None
-    started, again = still_begun(show, fitting, blow, able, hands_over=False)
+    started, again = still_begun(show, fitting, blow, able)
     now = with_needs(
         fitting,
         blow,

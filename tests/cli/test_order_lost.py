@@ -13,6 +13,7 @@ import pytest
 
 from planner.cli.opening import open_sound
 from tests.cli.test_commands import QUICK, run
+from tests.cli.test_way_out_taken import take, ways_out
 
 if TYPE_CHECKING:
     from tests.conftest import ShowFolder
@@ -21,6 +22,17 @@ NORTH = "  north: {width: 18 m, depth: 24 m, height: 7 m}\n"
 BOTH = """\
   north: {width: 18 m, depth: 24 m, height: 7 m, title: North stage}
   south: {width: 18 m, depth: 24 m, height: 7 m, title: South stage}
+"""
+
+VILLAGE = """\
+      village:
+        kind: miniature
+        build: hill_town
+        action: still
+        nearest: 40 m
+        holds: {from: 40 m, to: 90 m}
+        extent: {width: 50 m, depth: 40 m, height: 12 m}
+        light: 250 fc
 """
 
 
@@ -275,3 +287,19 @@ def test_compare_opens_each_sum_to_its_lines(show: ShowFolder) -> None:
     told = run(*asked, "--compare", "1")
     assert told.exit_code == 2
     assert "takes no number" in " ".join(told.output.split())
+
+
+def test_what_is_hired_serves_whoever_names_no_stage(show: ShowFolder) -> None:
+    """The town is called on the one stage; what is added since has room on the hired one too."""
+    in_lines = "  north:\n    width: 18 m\n    depth: 24 m\n    height: 7 m\n"
+    show.replace("resources.yaml", NORTH, in_lines)
+    show.replace("sequences/hill.yaml", "nearest: 40 m", "nearest: 40 m\n        stage: north")
+    run("order", show.path, "--issue", *QUICK)
+    _stage, day = busy_days(show)
+    show.replace("sequences/hill.yaml", "      final: {kind", VILLAGE + "      final: {kind")
+    before, ways = ways_out(show.path, "north", f"{day}..2027-04-30")
+    take(show.path, ways["hire"], f"{day} 08:20")
+    assert total(show) - before == Decimal(ways["hire"]["cost"]["likely"])
+    calls = json.loads(run("order", show.path, "--json", *QUICK).stdout)["calls"]
+    stages = {each["element"]: each["stage"] for each in calls if each["stage"]}
+    assert stages == {"HL010.town": "hired_north", "HL010.village": "hired_north"}

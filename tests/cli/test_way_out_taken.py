@@ -126,6 +126,7 @@ def _copied(rows: list[str], like: str, new: str) -> Iterable[str]:
         ("table_rig", "2027-04-13", "change", LAMPS),
         ("north_stage", "2027-04-12", "change", SQUARE),
         ("north_stage", "2027-04-12", "hire", SQUARE),
+        ("south_stage", "2027-04-14", "hire", []),
     ],
 )
 def test_a_way_out_taken_comes_to_what_was_said(

@@ -16,14 +16,17 @@ import pytest
 from planner.graph import build_graph
 from planner.kinds import Need
 from planner.model.facts import DateRange, Money
-from planner.order import Terms, ask, issue, rearrange, started_by_dates
+from planner.order import Terms, ask, issue, started_by_dates
+from planner.order.goes_on import with_work
+from planner.order.hired import HIRED, Offer, hire, with_hired
 from planner.order.lost import Loss, blow_of, lost_for_good
-from planner.order.ways_out import Offer, change, hire, opened_up, rebuild, wait
+from planner.order.ways_out import change, opened_up, rebuild, wait
 from planner.order.working import planned_again
 from tests.order.floor import BUDGET, STAMP, Floor, floor_of
 from tests.order.test_arrange import call_of, work
 
 if TYPE_CHECKING:
+    from planner.estimate import Estimates
     from planner.kinds import Work
     from planner.order import StageOrder
     from planner.order.lost import Blow
@@ -56,14 +59,35 @@ class Case:
         assert way is not None
         question = ask(way.show, self.floor.graph, way.estimates)
         terms = Terms(self.blow.day, way.started, None, BUDGET)
-        return rearrange(way.show, self.floor.graph, question, way.issued, terms)
+        return planned_again(way.show, self.floor.graph, question, way.issued, terms)
 
     def waits(self) -> StageOrder:
         return self.ordered(wait(self.floor.show, self.floor.estimates, self.blow))
 
     def hires(self, price: Money | None = None, heads: int | None = None) -> WayOut | None:
         offer = Offer(price, heads) if price else None
-        return hire(self.floor.show, self.floor.estimates, self.blow, offer)
+        hired = with_hired(self.floor.show, self.blow, offer)
+        return hire(hired, self.naming_hired(), self.blow, self.floor.show) if hired else None
+
+    def naming_hired(self) -> Estimates:
+        """The town wants what is hired in place of a thing that is lost; hands are not named."""
+        things = {loss.id for loss in self.blow.losses} & {"north", "south", "cam", "cam_two"}
+        met = {call.element for call in self.blow.met}
+
+        def now(need: Need) -> Need:
+            is_lost = things & {*need.options}
+            return replace(need, options=(f"{HIRED}{min(is_lost)}",)) if is_lost else need
+
+        return with_work(
+            self.floor.estimates,
+            {
+                id_: tuple(
+                    replace(each, needs=tuple(map(now, each.needs)))
+                    for each in self.floor.estimates.by_element[id_].work
+                )
+                for id_ in met
+            },
+        )
 
     def changes(self) -> WayOut | None:
         floor = self.floor

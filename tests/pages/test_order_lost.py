@@ -17,7 +17,7 @@ from planner.model.place import Place
 from planner.order import compare, started_by_dates
 from planner.order.lost import Loss, blow_of
 from planner.order.taking import Step
-from planner.order.ways_out import hire, wait
+from planner.order.ways_out import wait
 from planner.pages.order_lost import Outcome, lost_json, lost_text
 from tests.order.floor import floor_of, usual_work, with_south
 from tests.order.test_ways_out import Case
@@ -52,7 +52,7 @@ def outcome(it: Case, way: WayOut | None, differs: Difference) -> Outcome:
 
 def both(it: Case) -> list[Outcome]:
     waiting = wait(it.floor.show, it.floor.estimates, it.blow)
-    hiring = hire(it.floor.show, it.floor.estimates, it.blow, None)
+    hiring = it.hires()
     return [
         outcome(it, waiting, Difference(money(0, 0, 0), 9000)),
         outcome(it, hiring, Difference(money(2200, 2688, 3100), 0)),
@@ -86,7 +86,7 @@ def test_the_ways_out_read_so_the_lightest_first(show: ShowFolder) -> None:
 
 def test_a_way_says_what_makes_its_sum_and_what_to_do_to_take_it(show: ShowFolder) -> None:
     it = lost_south(show)
-    hiring = hire(it.floor.show, it.floor.estimates, it.blow, None)
+    hiring = it.hires()
     found = outcome(it, hiring, Difference(money(2688, 2688, 2688), 0))
     days = Row("", "hired_south, 2027-03: 1 day at 2,400.00", Decimal(2400))
     parts = (Part("hire", Decimal(2400), (days,)), Part("overhead", Decimal(288)))
@@ -109,7 +109,7 @@ def test_a_way_that_saves_more_where_all_goes_badly_is_told_from_less_to_more(
     show: ShowFolder,
 ) -> None:
     it = lost_south(show)
-    hiring = hire(it.floor.show, it.floor.estimates, it.blow, None)
+    hiring = it.hires()
     saves = [outcome(it, hiring, Difference(money(-356, -369, -397), 0))]
     text = lost_text(it.blow, saves, it.floor.show, AGAINST)
     assert "cost        -369.00 GBP likely (-397.00 to -356.00)\n" in text
