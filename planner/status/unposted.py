@@ -227,8 +227,8 @@ def under_way(
 
     Nobody posts that building, joining and the like have begun, so that the order says it; but only
     of what can have begun: all that it waits for is made by what is posted. Photography goes on
-    where a take is posted and another wanted. What is lost is begun anew: only what is called from
-    the day of the loss on can go on.
+    where a take is posted and another wanted. What is lost is begun anew: only what is called since
+    it was lost can go on.
 
     Args:
         issued: the order people work by.
@@ -243,7 +243,7 @@ def under_way(
         if not call.starts.date() < day <= call.ends.date():
             continue
         lost = standing.of(id_).lost
-        if lost is not None and call.starts.date() < lost.since.date():
+        if lost is not None and not _is_called_since(lost.since.date(), call, issued):
             continue
         if id_ not in can_go_on:
             can_go_on[id_] = _has_what_it_waits_for(id_, estimates, standing)
@@ -251,6 +251,12 @@ def under_way(
         if can_go_on[id_] and call.work in left and _goes_on(call.work, left, standing.of(id_)):
             found.add(call.id)
     return frozenset(found)
+
+
+def _is_called_since(lost: date, call: IssuedCall, issued: IssuedOrder) -> bool:
+    """Whether a call is of making a thing once more; on the day itself only the order tells."""
+    planned, starts = issued.stamp.planned_from, call.starts.date()
+    return starts > lost or (starts == lost and planned is not None and planned >= lost)
 
 
 def _goes_on(name: str, left: Mapping[str, Work], state: State) -> bool:

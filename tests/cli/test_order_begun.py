@@ -373,6 +373,18 @@ def test_a_build_lost_while_it_is_made_is_made_again_from_the_first(show: ShowFo
     assert min(begun) == str(last)
 
 
+def test_a_build_lost_on_the_first_day_of_its_call_does_not_go_on(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    making = kept_calls(show, "hill_town")
+    first, second = (date.fromisoformat(making[0][each][:10]) for each in ("starts", "ends"))
+    assert first < second
+    run("post", show.path, "in-the-can", "HL010.sky", "--at", f"{first} 09:00", "--on", first)
+    run("post", show.path, "lost", "hill_town", "--at", f"{first} 17:00", "--on", first)
+    told = json.loads(run("order", show.path, "--from", second, "--json", *QUICK).stdout)["calls"]
+    begun = [each["starts"][:10] for each in told if each["element"] == "hill_town"]
+    assert min(begun) == str(second)
+
+
 def test_what_stands_set_up_waits_for_the_model_lost_before_it(show: ShowFolder) -> None:
     run("order", show.path, "--issue", *QUICK)
     calls = kept_calls(show, TOWN)
