@@ -244,14 +244,16 @@ class Losses:
 
 @dataclass(frozen=True, slots=True)
 class CalledAgain:
-    """Calls that are past and not posted, and that the order calls once more.
+    """Calls that were past and not posted, and that the order calls once more.
 
     Attributes:
-        calls: how many.
+        calls: how many are not posted yet.
         beside: number of the issued order that called them first.
         day: that they were to be over by, and from which on they are called again.
         more: likely, loads included, by which the bid is dearer than what that order called.
         posts: what to type for each piece of which it was done.
+        posted: how many more were posted since as over by then, and are called all the same.
+        plan_from: the day from which planning again leaves those out; None where there are none.
     """
 
     calls: int
@@ -259,6 +261,8 @@ class CalledAgain:
     day: date
     more: Decimal
     posts: tuple[str, ...] = ()
+    posted: int = 0
+    plan_from: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ difference of the two bids. Nothing is searched.
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -56,7 +57,9 @@ def losses_in(whole: Opened, known: Priced) -> Losses | None:
 
 
 def called_again_in(whole: Opened, known: Priced) -> CalledAgain | None:
-    """What is past, not posted and called again by the order; None where nothing is.
+    """What is past and called again by the order for want of posts; None where nothing is.
+
+    It stays called, and paid, once that is posted, until somebody plans again.
 
     Args:
         whole: the show, as its files have it.
@@ -74,11 +77,40 @@ def called_again_in(whole: Opened, known: Priced) -> CalledAgain | None:
         return None
     _judged, stands = judged_standing(whole, told)
     past = unposted(before, day, whole.estimates, stands)
-    if past is None or past.is_taken_as_done:
+    if past is not None and past.is_taken_as_done:
         return None
-    posts = tuple(each.posts[-1] for each in wanting(past, before, stands.outline))
+    posted = len(_posted_since(whole, known.order, before, day))
+    if past is None and not posted:
+        return None
     more = _more(whole, known, before)
-    return CalledAgain(len(past.calls), before.stamp.number, day, more, posts)
+    if past is None and more <= 0:
+        return None
+    wanted = wanting(past, before, stands.outline) if past else ()
+    posts = tuple(each.posts[-1] for each in wanted)
+    last = max(each.at.date() for each in told.events)
+    return CalledAgain(
+        len(past.calls) if past else 0,
+        before.stamp.number,
+        day,
+        more,
+        posts,
+        posted,
+        max(day, last) if posted else None,
+    )
+
+
+def _posted_since(
+    whole: Opened, order: StageOrder, before: IssuedOrder, day: date
+) -> tuple[str, ...]:
+    """Ids of calls that an order makes once more, and that are posted as over before its day."""
+    from planner.cli.told import judged_standing, told_of_opened, until
+    from planner.status.posted_since import posted_since
+
+    told = until(told_of_opened(whole, None), day - timedelta(days=1))
+    if not told.events:
+        return ()
+    _judged, stands = judged_standing(whole, told)
+    return posted_since(before, order, day, (whole.estimates, stands))
 
 
 def _more(whole: Opened, known: Priced, before: IssuedOrder) -> Decimal:

@@ -250,6 +250,8 @@ def _sums_of(bid: Bid) -> dict[str, object]:
             "from": bid.called_again.day.isoformat(),
             "more": str(bid.called_again.more),
             "posts": list(bid.called_again.posts),
+            "posted_since": bid.called_again.posted,
+            "plan_from": bid.called_again.plan_from and bid.called_again.plan_from.isoformat(),
         },
         "days_lost": sorted({(s, day.isoformat()) for each in bid.past for s, day in each.days}),
     }

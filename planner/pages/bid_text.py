@@ -141,19 +141,34 @@ def _loss_words(bid: Bid) -> Iterator[str]:
 
 
 def _called_again_words(bid: Bid) -> Iterator[str]:
-    """One sentence: what is past, not posted and called again, what that costs, and what to do."""
+    """One sentence: what is past, not posted and called again, what that costs, and what to do.
+
+    Another of what was posted since, and is called all the same until somebody plans again.
+    """
     again = bid.called_again
     if again is None:
         return
-    calls = "1 call" if again.calls == 1 else f"{again.calls:,} calls"
+    costs = f"{again.more:+,.2f} likely, in the total, beside what order {again.beside} called"
+    of = f"of order {again.beside} before {again.day}"
+    plan = f"`platewright order SHOW --from {again.plan_from} --issue`"
+    if not again.calls:
+        yield (
+            f"Past and posted since: {counted(again.posted, 'call')} {of}, still called again:"
+            f" {costs}. Planning again takes that away: {plan}."
+        )
+        return
     left = len(again.posts) - MOST_SPENT
     more = f"; and {left:,} more piece{'' if left == 1 else 's'}" if left > 0 else ""
     yield (
-        f"Past and not posted: {calls} of order {again.beside} before {again.day}, so that they are"
-        f" still to be done: {again.more:+,.2f} likely, in the total, beside what order"
-        f" {again.beside} called. Post what was done, with its day after `--at`:"
+        f"Past and not posted: {counted(again.calls, 'call')} {of}, so that they are still to be"
+        f" done: {costs}. Post what was done, with its day after `--at`:"
         f" {'; '.join(again.posts[:MOST_SPENT])}{more}."
     )
+    if again.posted:
+        yield (
+            f"Posted since, and called again all the same: {counted(again.posted, 'call')}."
+            f" Planning again leaves out what is posted: {plan}."
+        )
 
 
 def how_summed(bid: Bid) -> tuple[str, str]:

@@ -276,8 +276,39 @@ def test_what_is_past_and_not_posted_is_one_line_beside_the_sums(hill: Path) -> 
     assert f"of order 1 before {monday}, so that they are still to be done:" in page
     assert "Post what was done, with its day after `--at`: " in page
     assert told["posts"][0] in page
-    # Once that is posted, nothing is wanting.
+    # Once that is posted, nothing is wanting; that it stays called costs no more.
     for each in told["posts"]:
         what, about = each.strip("`").split()[3:5]
         post(hill, what, about, on=day)
-    assert bid(hill)["called_again"] is None
+    assert (bid(hill)["called_again"], total(hill)) == (None, before)
+
+
+def test_what_was_posted_late_stays_in_the_bid_until_it_is_planned_again(hill: Path) -> None:
+    rates = hill / "rates.yaml"
+    text = rates.read_text(encoding="utf-8")
+    was = "{from: 2027-01-01, is: 40.00 GBP}"
+    assert text.count(was) == 1
+    rates.write_text(text.replace(was, f"{was}, {{from: 2027-03-15, is: 50.00 GBP}}"), "utf-8")
+    day, monday = last_day(hill, "hill_town"), "2027-03-15"
+    before = total(hill)
+    post(hill, "built", "hill_town", on=day)
+    assert run("order", hill, "--from", monday, "--issue", *QUICK).exit_code == 0
+    told = bid(hill)["called_again"]
+    # The town is set up and photographed by dearer hands from Monday on.
+    assert Decimal(told["more"]) == total(hill) - before > 0
+    assert (told["posted_since"], told["plan_from"]) == (0, None)
+    first, *others = (each.strip("`").split()[3:5] for each in told["posts"])
+    post(hill, *first, on=day)
+    page = " ".join(run("bid", hill, "--summary", *QUICK).stdout.split())
+    again = f"`platewright order SHOW --from {monday} --issue`"
+    assert "Past and not posted: " in page
+    assert f"Planning again leaves out what is posted: {again}." in page
+    for each in others:
+        post(hill, *each, on=day)
+    late = bid(hill)["called_again"]
+    assert (late["calls"], late["posts"]) == (0, [])
+    assert (late["posted_since"], late["more"]) == (told["calls"], told["more"])
+    page = " ".join(run("bid", hill, "--summary", *QUICK).stdout.split())
+    assert f"Planning again takes that away: {again}." in page
+    assert run("order", hill, "--from", monday, "--issue", *QUICK).exit_code == 0
+    assert (bid(hill)["called_again"], total(hill)) == (None, before)
