@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 _GROUPS = {"person": "people"}
 _FACTS = {"stage": "stage", "rig": "rig", "camera": "camera", "person": "presence"}
 """Under what an element names a thing of each sort that it wants; a crew is named by its craft."""
-_MOST_NAMED = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,10 +36,12 @@ class Step:
     Attributes:
         says: what, a clause.
         place: in which line of the show's files; None where it is none of them.
+        alike: what several elements are to state, the same for each; empty where it stands alone.
     """
 
     says: str
     place: Place | None = None
+    alike: str = ""
 
 
 def steps_of(show: Show, blow: Blow, way: WayOut, *, held_to: bool = False) -> tuple[Step, ...]:
@@ -114,15 +115,9 @@ def _hired(show: Show, blow: Blow, way: WayOut, loss: Loss) -> Iterator[Step]:
 def _named_alone(show: Show, blow: Blow, loss: Loss, row: tuple[str, str]) -> Iterator[Step]:
     """Those who are met name one thing, and nothing else that would do."""
     fact, new = row
-    met = dict.fromkeys(call.element for call in blow.met if loss.id in call.holds)
-    for id_ in tuple(met)[:_MOST_NAMED]:
-        place = show.elements[id_].facts.place_of(fact)
-        yield Step(f"{id_}: `{fact}: {new}` and nothing else", place)
-    if len(met) > _MOST_NAMED:
-        rest = counted(len(met) - _MOST_NAMED, "more element")
-        yield Step(
-            f"the same for {rest} that {'wants' if len(met) == _MOST_NAMED + 1 else 'want'} it"
-        )
+    states = f"`{fact}: {new}` and nothing else"
+    for id_ in dict.fromkeys(call.element for call in blow.met if loss.id in call.holds):
+        yield Step(f"{id_}: {states}", show.elements[id_].facts.place_of(fact), states)
 
 
 def _away(show: Show, blow: Blow, loss: Loss) -> Step:

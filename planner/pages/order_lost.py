@@ -7,7 +7,7 @@ out.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import chain, repeat
+from itertools import chain, groupby, repeat
 from typing import TYPE_CHECKING
 
 from planner.model.names import counted, day_words, in_names, title_of
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from planner.order.ways_out import WayOut
 
 _MOST_NAMED = 12
+_MOST_ALIKE = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +113,15 @@ def _way(number: int, outcome: Outcome, show: Show) -> Iterator[str]:
 
 
 def _steps(outcome: Outcome) -> Iterator[str]:
-    for step in outcome.steps:
-        yield f"{step.place}: {step.says}" if step.place else step.says
+    """Each step; of many that are alike the first, and how many more there are."""
+    for alike, steps in groupby(outcome.steps, key=lambda each: each.alike):
+        run = list(steps)
+        shown = run[:_MOST_ALIKE] if alike else run
+        for step in shown:
+            yield f"{step.place}: {step.says}" if step.place else step.says
+        if more := len(run) - len(shown):
+            wants = "wants" if more == 1 else "want"
+            yield f"the same for {counted(more, 'more element')} that {wants} it; --json names all"
     if outcome.instead:
         yield outcome.instead
 

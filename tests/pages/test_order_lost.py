@@ -105,6 +105,24 @@ def test_a_way_says_what_makes_its_sum_and_what_to_do_to_take_it(show: ShowFolde
     ) in text
 
 
+def test_many_steps_alike_are_folded_on_a_terminal_and_whole_in_json(show: ShowFolder) -> None:
+    it = lost_south(show)
+    states = "`stage: hired_south` and nothing else"
+    names = [f"HL{number:03}.town" for number in range(8)]
+    alike = tuple(Step(f"{each}: {states}", Place("hill.yaml", 9, 5), states) for each in names)
+    found = outcome(it, it.hires(), Difference(money(2688, 2688, 2688), 0))
+    found = replace(found, steps=(Step("write it down"), *alike, Step("plan again")))
+    text = lost_text(it.blow, [found], it.floor.show, AGAINST)
+    assert text.count("and nothing else") == 6
+    after = (
+        "the same for 2 more elements that want it; --json names all\n               plan again\n"
+    )
+    assert after in text
+    (way,) = json.loads(json.dumps(lost_json(it.blow, [found], AGAINST)))["ways"]
+    said = [step["says"] for step in way["to_take_it"]]
+    assert said == ["write it down", *(f"{each}: {states}" for each in names), "plan again"]
+
+
 def test_a_way_that_saves_more_where_all_goes_badly_is_told_from_less_to_more(
     show: ShowFolder,
 ) -> None:
