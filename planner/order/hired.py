@@ -49,8 +49,9 @@ def with_hired(show: Show, blow: Blow, offer: Offer | None) -> Show | None:
     """The show as its files are once another like each thing lost is hired; None where none can be.
 
     Those whose days are lost name the stage, rig or camera that is hired and nothing else; any
-    other piece may take it where it names none, as everything in the files may be taken. A build
-    cannot be hired, nor a person for whom nobody stands in.
+    other piece may take it where it names none, as everything in the files may be taken. Rigs and
+    screens that they are called with on the lost stage work on the hired one too. A build cannot be
+    hired, nor a person for whom nobody stands in.
 
     Args:
         show: as it is.
@@ -73,12 +74,34 @@ def with_hired(show: Show, blow: Blow, offer: Offer | None) -> Show | None:
         if resource.sort in NAMED:
             met = (call.element for call in blow.met if loss.id in call.holds)
             elements |= {id_: _naming(elements[id_], like) for id_ in met}
+        if resource.sort == "stage":
+            there = bound_to(show, blow, loss)
+            resources |= {id_: _also_on(resources[id_], like) for id_ in there}
     return replace(
         show,
         resources=MappingProxyType(resources),
         rates=MappingProxyType(rates),
         elements=MappingProxyType(elements),
     )
+
+
+def bound_to(show: Show, blow: Blow, loss: Loss) -> tuple[str, ...]:
+    """Ids of things that work on stages stated of them alone, and are called to the lost one."""
+    met = [call for call in blow.met if loss.id in call.holds]
+    held = dict.fromkeys(id_ for call in met for id_ in call.holds if id_ in show.resources)
+    return tuple(id_ for id_ in held if loss.id in stages_of(show.resources[id_]))
+
+
+def stages_of(thing: Resource) -> tuple[str, ...]:
+    """Ids of the stages that a thing is stated to work on; none where it works on any."""
+    value = thing.facts.values.get("stages")
+    return (value,) if isinstance(value, str) else thing.facts.words("stages")
+
+
+def _also_on(thing: Resource, stage: Resource) -> Resource:
+    facts = thing.facts
+    values = {**facts.values, "stages": (*stages_of(thing), stage.id)}
+    return replace(thing, facts=Facts(facts.place, MappingProxyType(values), facts.places))
 
 
 def _naming(element: Element, thing: Resource) -> Element:

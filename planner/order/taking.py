@@ -13,7 +13,7 @@ from itertools import chain
 from typing import TYPE_CHECKING, assert_never
 
 from planner.model.names import counted, title_of
-from planner.order.hired import HIRED
+from planner.order.hired import HIRED, bound_to, stages_of
 from planner.order.ways_out import AGAIN
 
 if TYPE_CHECKING:
@@ -108,6 +108,10 @@ def _hired(show: Show, blow: Blow, way: WayOut, loss: Loss) -> Iterator[Step]:
     if rate is not None:
         paid = rate.on(loss.days.first)
         yield Step(f"in rates.yaml, `{new}` per {rate.per}: {paid}")
+    for id_ in bound_to(show, blow, loss) if known.sort == "stage" else ():
+        was, now = (_listed(stages_of(each.resources[id_])) for each in (show, way.show))
+        place = show.resources[id_].facts.place_of("stages")
+        yield Step(f"{id_}: `stages: {now}` in place of {was}", place)
     if known.sort in _FACTS:
         yield from _named_alone(show, blow, loss, (_FACTS[known.sort], new))
 

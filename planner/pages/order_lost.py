@@ -152,11 +152,11 @@ def _rows(outcome: Outcome, currency: str) -> Iterator[tuple[str, str]]:
         yield "lateness", f"{outcome.differs.lateness:+,} {currency} by the show's own weight"
     yield "displaced", _displaced(outcome)
     yield "composites", "; ".join(_slips(outcome)) or "none slips"
-    if outcome.way.redone:
-        yield (
-            "done again",
-            f"{counted(len(outcome.way.redone), 'call')}, in the cost",
-        )
+    if redone := outcome.way.redone:
+        named = [name_said(each).replace("/", ", ", 1) for each in redone[:_MOST_ALIKE]]
+        named += [f"{len(redone) - len(named):,} more"] if len(redone) > len(named) else []
+        calls = counted(len(redone), "call")
+        yield "done again", f"{calls}, in the cost, called by planning again: {'; '.join(named)}"
 
 
 def _cost(money: Figures, currency: str) -> str:

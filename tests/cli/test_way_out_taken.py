@@ -149,6 +149,16 @@ def test_a_stage_hired_where_planning_again_moves_calls_anyway_comes_to_what_was
     assert total(show) - before == Decimal(ways["hire"]["cost"]["likely"])
 
 
+def test_what_works_on_stages_stated_works_on_the_hired_one_too(show: Path) -> None:
+    """NB160.roofs is called to the north stage with the long rig, bolted down on two of three."""
+    _before, ways = ways_out(show, "north_stage", "2027-04-12..2027-04-15")
+    stated = "long_rig: `stages: [north_stage, tank_stage, hired_north_stage]`"
+    steps = [each["says"] for each in ways["hire"]["to_take_it"]]
+    assert f"{stated} in place of [north_stage, tank_stage]" in steps
+    take(show, ways["hire"], "2027-04-12 08:20")
+    assert "not-on-that-stage" not in run("check", show).output
+
+
 def test_what_was_worked_on_friday_stays_paid_whoever_worked_it(show: Path) -> None:
     _before, ways = ways_out(show, "table_rig", "2027-04-12..2027-04-15")
     take(show, ways["change"], "2027-04-12 08:20")

@@ -123,6 +123,17 @@ def test_many_steps_alike_are_folded_on_a_terminal_and_whole_in_json(show: ShowF
     assert said == ["write it down", *(f"{each}: {states}" for each in names), "plan again"]
 
 
+def test_calls_done_again_are_named(show: ShowFolder) -> None:
+    it = lost_south(show)
+    found = outcome(it, it.hires(), Difference(money(2688, 2688, 2688), 0))
+    redone = ("HL010.town/set up", *(f"HL010.town/pass {number}" for number in range(7)))
+    found = replace(found, way=replace(found.way, redone=redone))
+    text = " ".join(lost_text(it.blow, [found], it.floor.show, AGAINST).split())
+    told = "done again 8 calls, in the cost, called by planning again: HL010.town, set up; "
+    assert told in text
+    assert "HL010.town, pass 4; 2 more" in text
+
+
 def test_a_way_that_saves_more_where_all_goes_badly_is_told_from_less_to_more(
     show: ShowFolder,
 ) -> None:
