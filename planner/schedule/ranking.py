@@ -63,6 +63,12 @@ def weighed_starts(indexed: Indexed, latest: Sequence[int], haste: float) -> lis
 def weights_waiting(indexed: Indexed) -> list[int]:
     """The weight of all that is due and is an activity or waits for it, each counted once."""
     weights = [activity.weight for activity in indexed.activities if activity.due is not None]
+    known: dict[int, int] = {}
+    return [_weight(weights, each, known) for each in due_waiting(indexed)]
+
+
+def due_waiting(indexed: Indexed) -> list[int]:
+    """What is due and is an activity or waits for it: bits, the first due activity the lowest."""
     due, bit = [0] * len(indexed.ids), 1
     for i, activity in enumerate(indexed.activities):
         if activity.due is not None:
@@ -70,8 +76,7 @@ def weights_waiting(indexed: Indexed) -> list[int]:
     for i in reversed(indexed.topological):
         for j, _, _ in indexed.follow[i]:
             due[i] |= due[j]
-    known: dict[int, int] = {}
-    return [_weight(weights, each, known) for each in due]
+    return due
 
 
 def _weight(weights: Sequence[int], due: int, known: dict[int, int]) -> int:
