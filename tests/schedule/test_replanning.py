@@ -366,11 +366,20 @@ def test_of_many_the_issued_order_or_one_begun_afresh_goes_on_whichever_leads(
     assert [job.id for job in order] == [f"j{n:02}" for n in (0, 1, *rest)]
 
 
-def test_of_many_what_is_long_keeps_its_day_but_not_its_quarter(
-    monkeypatch: pytest.MonkeyPatch,
+@pytest.mark.parametrize(
+    ("quarters", "waiting"),
+    [
+        pytest.param(13, 0, id="long"),
+        # Short, but more than one that is due waits for it.
+        pytest.param(3, 2, id="waited for"),
+    ],
+)
+def test_of_many_what_holds_up_much_keeps_its_day_but_not_its_quarter(
+    monkeypatch: pytest.MonkeyPatch, quarters: int, waiting: int
 ) -> None:
-    # A day has 6 quarters. In the shop long was called for 6 to 19 and x for 19 to 21, which is due
-    # at 8 since. Long may begin at 8 on the same day, which moves no call; y, short, stays.
+    # A day has 6 quarters. In the shop one was called for 6 and x for 19 to 21, which is due
+    # at 8 since. It may begin at 8 on the same day, which moves no call; y stays, which is
+    # short and which one that is due waits for.
     monkeypatch.setattr("planner.schedule.run.MOST_FOR_REPAIR", 2)
     monkeypatch.setattr("planner.schedule.replanning.MOST_FOR_REPAIR", 2)
     seen: list[First | None] = []
@@ -384,21 +393,26 @@ def test_of_many_what_is_long_keeps_its_day_but_not_its_quarter(
     monkeypatch.setattr(Run, "__init__", noted)
     instance = Instance(
         (
-            Activity("long", on("shop", 13), release=6),
+            Activity("one", on("shop", quarters), release=6),
             Activity("x", on("shop", 2), release=6, due=30, weight=10),
             Activity("y", on("table", 3), release=6),
-            Activity("z", on("table", 3), release=60),
+            Activity("z", on("table", 3), (Precedence("y"),), release=60, due=90, weight=1),
+            *(
+                Activity(f"w{n}", (Mode(1),), (Precedence("one"),), release=60, due=90, weight=1)
+                for n in range(waiting)
+            ),
         ),
         (Resource("shop"), Resource("table")),
         Calendar(working_days(date(2027, 3, 1), date(2027, 3, 31)), 6),
     )
     before = solve(instance, STOP_AT_ONCE)
-    before = replace(before, starts=before.starts | {"long": 6, "x": 19})
-    long, x, *rest = instance.activities
-    urgent = replace(instance, activities=(long, replace(x, due=8), *rest))
+    before = replace(before, starts=before.starts | {"one": 6, "x": 19})
+    one, x, *rest = instance.activities
+    urgent = replace(instance, activities=(one, replace(x, due=8), *rest))
     price = MovePrice(near=1000, window_quarters=12)
     again = replan(urgent, before, 0, price, Budget(evaluations=50))
-    assert again.answer.starts == {"long": 8, "x": 6, "y": 6, "z": 60}
+    starts = again.answer.starts
+    assert [starts[name] for name in ("one", "x", "y", "z")] == [8, 6, 6, 60]
     (around,) = seen
     assert around is not None
     assert {around.indexed.ids[i] for i in around.indexed.locks} == {"y"}
