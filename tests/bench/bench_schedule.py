@@ -349,7 +349,7 @@ def main() -> int:
     parser.add_argument("--alone", type=int, metavar="PIECES")
     parser.add_argument("--again", type=int, metavar="PIECES")
     parser.add_argument("--issued", type=float, metavar="S", help="seconds the issued order had")
-    parser.add_argument("--price", type=int, default=16000, help="what a moved near call weighs")
+    parser.add_argument("--price", type=int, default=6000, help="what a moved near call weighs")
     parser.add_argument("--seeds", type=int, nargs="*", default=[1])
     chosen = parser.parse_args()
     if chosen.alone:
