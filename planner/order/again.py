@@ -256,15 +256,20 @@ def _waiting_for_lost(question: Question, over: Collection[str], lost: Collectio
     """The question where what goes on after work that is over waits for what that stood on.
 
     What is over waits for nothing any more, and what follows it waits for that alone; but what was
-    set up with a thing that is lost cannot be photographed before it is there again.
+    set up with a thing that is lost cannot be photographed before it is there again. That holds
+    within an element only: what others do with its film wants the thing no more.
     """
     if not lost:
         return question.instance
     ahead: dict[str, tuple[Precedence, ...]] = {}
 
+    def element_of(each: Activity | Precedence) -> str:
+        return question.work[each.id][0]
+
     def now(activity: Activity) -> Activity:
-        mine = (each for each in activity.after if question.work[each.id][0] in lost)
-        passed = (each for before in activity.after for each in ahead.get(before.id, ()))
+        mine = (each for each in activity.after if element_of(each) in lost)
+        own = (before.id for before in activity.after if element_of(before) == element_of(activity))
+        passed = (each for before in own for each in ahead.get(before, ()))
         gone = {each.id: each for each in (*passed, *mine) if each.id not in over}
         if activity.id in over:
             ahead[activity.id] = tuple(gone.values())

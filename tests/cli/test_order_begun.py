@@ -403,6 +403,27 @@ def test_what_stands_set_up_waits_for_the_model_lost_before_it(show: ShowFolder)
     assert blocked[0]["final"][:10] == max(each["ends"] for each in told)[:10]
 
 
+def test_what_is_in_the_can_wants_the_model_lost_after_it_no_more(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    day = max(each["ends"] for each in kept_calls(show, TOWN))[:10]
+    for what, piece in (("built", "hill_town"), ("in-the-can", "HL010.sky"), ("in-the-can", TOWN)):
+        run("post", show.path, what, piece, "--at", f"{day} 07:00", "--on", day)
+    run("post", show.path, "lost", "hill_town", "--at", f"{day} 17:00", "--on", day)
+    joined = kept_calls(show, "HL010.final")
+    # Lost the day before the pieces are joined, and on the first day of that: it goes on.
+    first = date.fromisoformat(min(each["starts"] for each in joined)[:10])
+    for on in (first, first + timedelta(days=1)):
+        asked = run("order", show.path, "--from", on, "--json", *QUICK)
+        calls = json.loads(asked.stdout)["calls"]
+        now = [each for each in calls if each["element"] == "HL010.final"]
+        assert {each["work"]: each["starts"][:16] for each in now} == {
+            each["work"]: each["starts"] for each in joined
+        }
+        assert "begun-cannot-stay" not in asked.stderr
+        blocked = run("blocking", show.path, "--on", on, "--json", *QUICK).stdout
+        assert json.loads(blocked)["blocked"][0]["final"][:10] == max(e["ends"] for e in now)[:10]
+
+
 def test_what_an_order_calls_anew_after_a_loss_goes_by_its_dates_too(show: ShowFolder) -> None:
     run("order", show.path, "--issue", *QUICK)
     # Nothing but the loss is ever posted, on a day of making; the next day it is planned again.
