@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
 MOST_NAMED = 3
 _MAKES = {Step.BUILT: What.BUILT, Step.PROVEN: What.PROVEN}
+_GIVEN = {"decision": What.SETTLED, "permit": What.SETTLED, "test": What.PROVEN}
+"""What is posted of a thing that is given on somebody's word, by its kind."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +81,13 @@ class Wanting:
         element: its id.
         calls: its calls, by start.
         post: what to post where it was done.
+        is_choice: whether it is settled as one of several answers.
     """
 
     element: str
     calls: tuple[IssuedCall, ...]
     post: tuple[What, ...]
+    is_choice: bool = False
 
     @property
     def is_take(self) -> bool:
@@ -103,8 +107,10 @@ class Wanting:
 
     @property
     def posts(self) -> tuple[str, ...]:
-        """What to type for each of `post`."""
-        by = {What.APPROVED: " --by NAME"}
+        """What to type for each of `post`; what only they know who were there is in capitals."""
+        by = {What.APPROVED: " --by NAME", What.TAKE: " --take NUMBER"}
+        if self.is_choice:
+            by[What.SETTLED] = " --as ANSWER"
         return tuple(
             f"`platewright post SHOW {_word(each)} {self.element}{by.get(each, '')}`"
             for each in self.post
@@ -137,15 +143,20 @@ def wanting(known: Unposted, issued: IssuedOrder, outline: Outline) -> Iterator[
         elif call.ends.date() >= known.day:
             to_come.add(call.element)
     for id_, calls in past.items():
-        posts = _posts(outline.pieces[id_], is_part=id_ in to_come)
-        yield Wanting(id_, tuple(calls), posts)
+        piece = outline.pieces[id_]
+        posts = _posts(piece, calls, is_part=id_ in to_come)
+        yield Wanting(id_, tuple(calls), posts, is_choice=piece.kind == "decision")
 
 
-def _posts(piece: Piece, *, is_part: bool) -> tuple[What, ...]:
+def _posts(piece: Piece, calls: Iterable[IssuedCall], *, is_part: bool) -> tuple[What, ...]:
     """What tells that what is past of a piece was done; a part of it where more is to come."""
-    if not piece.is_photographed:
-        return (_whole(piece),)
-    return (What.SET_UP,) if is_part else (What.TAKE, What.IN_THE_CAN)
+    if piece.is_photographed:
+        return (What.SET_UP,) if is_part else (What.TAKE, What.IN_THE_CAN)
+    if piece.kind in _GIVEN:
+        return (_GIVEN[piece.kind],)
+    if piece.made_at is Step.MEASURED and not any(each.stage for each in calls):
+        return (What.MEASURED,)  # A move drawn, a place looked at: no camera has seen it.
+    return (_whole(piece),)
 
 
 def _named(calls: Sequence[str]) -> str:

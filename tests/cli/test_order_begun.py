@@ -321,7 +321,7 @@ def test_each_piece_past_and_not_posted_is_named_with_what_to_post(show: ShowFol
     told = told[told.index(f"{TOWN} {said}") :]
     first, _, rest = told.partition("[take-wanted ")
     assert all(f"{each['work']}, {each['starts'][:10]}" in first for each in mine)
-    assert f"`platewright post SHOW take {TOWN}`" in rest
+    assert f"`platewright post SHOW take {TOWN} --take NUMBER`" in rest
     assert f"`platewright post SHOW in-the-can {TOWN}`" in rest
 
 

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import json
+import re
+import shutil
 from datetime import date, timedelta
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tests.cli.test_commands import QUICK, run
 
 if TYPE_CHECKING:
     from tests.conftest import ShowFolder
+
+EXAMPLE = Path(__file__).parents[2] / "example_shows" / "nine_bells_under"
 
 
 def calls_of(show: ShowFolder) -> list[dict[str, str]]:
@@ -177,3 +182,43 @@ def test_what_goes_on_is_named_beside_what_is_still_to_be_done(show: ShowFolder)
     said = f"; under way by it and taken to go on: hill town, {paint['work']}"
     assert said in " ".join(run("blocking", show.path, "--on", day, *QUICK).stdout.split())
     assert said.replace("_", " ") in again(show, day)
+
+
+def test_whatever_is_said_to_be_posted_may_be_and_is_then_known_of(tmp_path: Path) -> None:
+    folder = tmp_path / "nine_bells"
+    shutil.copytree(EXAMPLE, folder)
+    run("order", folder, "--issue", *QUICK)
+    day = max(date.fromisoformat(each["ends"][:10]) for each in issued(folder)) + timedelta(days=1)
+    on = ("--at", f"{day} 07:00", "--on", day)
+    run("post", folder, "built", "town", *on)
+    said = wanted(folder, day)
+    assert {" ".join(each[:2]) for each in said} >= {
+        "settled second_heron_size",
+        "settled flame_permit",
+        "proven flame_test",
+        "measured NB020.crane",
+        "built NB170.rods",
+        "take NB170.heron",
+        "in-the-can NB170.heron",
+    }
+    answers = {"NAME": "Ada", "NUMBER": "1", "second_heron_size": "a third"}
+    answers["clock_face"] = "raised numerals"
+    for words in said:
+        told = [answers.get(words[1] if each == "ANSWER" else each, each) for each in words]
+        told[1] = words[1]
+        assert run("post", folder, *told, "--dry-run", *on).exit_code == 0, words
+        run("post", folder, *told, *on)
+    assert wanted(folder, day) == []
+
+
+def issued(folder: Path) -> list[dict[str, str]]:
+    """Calls of the first order that was issued."""
+    return json.loads((folder / "issued" / "order_001.json").read_bytes())["calls"]
+
+
+def wanted(folder: Path, day: date) -> list[list[str]]:
+    """Words of every post that planning again from a day asks for."""
+    said = " ".join(run("order", folder, "--from", day, *QUICK).stderr.split())
+    asked = (each.partition(", with its day after")[0] for each in said.split("if it was done, "))
+    found = (re.findall(r"`platewright post SHOW ([^`]*)`", each) for each in [*asked][1:])
+    return [each.split() for posts in found for each in posts]
