@@ -283,7 +283,10 @@ def _past(opened: Opened, issued: IssuedOrder, day: date, told: Told) -> Iterato
 def _missed(
     opened: Opened, again: Again, day: date, told: Told
 ) -> tuple[tuple[Missed, ...], tuple[Problem, ...]]:
-    """Resources posted as lost by a day, not back and not asked about; warnings of their days."""
+    """Resources posted as lost by a day, not back and not asked about; warnings of their days.
+
+    On the very day for which its return is posted a thing is taken to be there.
+    """
     from planner.cli.told import until
     from planner.status import states_of
 
@@ -293,18 +296,20 @@ def _missed(
         if state.lost is not None and is_heeded:
             posted = state.lost.since.date()
             back, problem = _back(opened, (id_, state.lost.back), day)
+            if back == day:
+                continue
             missed.append(_missed_until(opened, (id_, posted), back, (again, day)))
             problems += [problem] if problem else []
     return tuple(missed), tuple(problems)
 
 
 def _back(opened: Opened, row: tuple[str, str], day: date) -> tuple[date | None, Problem | None]:
-    """The day that was posted for a thing to be back; and a warning where it is none to come."""
+    """The day that was posted for a thing to be back; and a warning where that is past or none."""
     from planner.model.place import Problem, Severity
 
     id_, written = row
     back = day_back(written)
-    if not written or (back is not None and back > day):
+    if not written or (back is not None and back >= day):
         return back, None
     said = f"{back} has come, and its return is not posted" if back else f"{written} is not a date"
     known = opened.show.resources[id_]
@@ -313,7 +318,8 @@ def _back(opened: Opened, row: tuple[str, str], day: date) -> tuple[date | None,
         known.place,
         "return-unknown",
         f"{known.called} was posted as lost with back={written}: {said}",
-        f"post its return, or post it as lost once more with `--value {BACK}=` and a day to come",
+        f"once it is back, `platewright post SHOW freed {id_}`; until then post it as lost once"
+        f" more with `--value {BACK}=` and a day to come",
         id_,
     )
 

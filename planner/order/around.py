@@ -112,7 +112,7 @@ def waiting(show: Show, order: StageOrder, blow: Blow, missed: Missed) -> Iterat
     known = show.resources[missed.id]
     names = ", ".join((*waits, *added))
     day = (
-        "post its return once it is back"
+        f"once it is back, `platewright post SHOW freed {missed.id}`"
         if missed.is_stated
         else f"post it as lost once more with `--value back={missed.back}`, or the day that is said"
     )

@@ -11,6 +11,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from planner.ledger.event import day_back
 from planner.model.names import in_names
 from planner.model.place import Severity
 from planner.status.dates import back_on
@@ -149,10 +150,14 @@ class Causes:
         """Things that its work cannot do without, and that are lost or on hold."""
         needs = (need for work in self.estimates.by_element[id_].work for need in work.needs)
         for options in dict.fromkeys(need.options for need in needs):
-            states = [self.standing.of(each) for each in options]
-            if not options or not all(each.lost or each.holds for each in states):
-                continue
-            yield self.gone(options)
+            if options and all(map(self._is_gone, options)):
+                yield self.gone(options)
+
+    def _is_gone(self, id_: str) -> bool:
+        """Whether a thing is on hold, or lost and not said to be back this very day."""
+        state = self.standing.of(id_)
+        is_away = state.lost is not None and day_back(state.lost.back) != self.starts
+        return is_away or bool(state.holds)
 
     def gone(self, options: tuple[str, ...]) -> Cause:
         """That things are lost or on hold, any of which would do: told of the first."""

@@ -52,14 +52,14 @@ def show_from(show: Show, day: date, standing: Standing) -> Show:
 
 
 def back_on(show: Show, state: State | None, day: date) -> date | None:
-    """The day on which a thing lost is there again: as posted, where that is still to come.
+    """The day on which a thing lost is there again: as posted, unless that is past.
 
     Else so many working days after `day` as is guessed; None of what is not lost.
     """
     if state is None or state.lost is None:
         return None
     back = day_back(state.lost.back)
-    if back is not None and back > day:
+    if back is not None and back >= day:
         return back
     return working_days_on(show.calendar, day, DAYS_AWAY)
 

@@ -296,6 +296,8 @@ def test_a_return_that_is_no_day_to_come_is_told_and_the_near_days_stand_in(
     words = " ".join(run("order", show.path, "--from", "2027-03-02", *QUICK).output.split())
     assert f"cam was posted as lost with back={back}: {says}" in words
     assert "taken to be away for 3 working days, our guess, so back 2027-03-05" in words
+    said = words.partition("[return-unknown ")[2].partition(" do: ")[2]
+    assert said.startswith("once it is back, `platewright post SHOW freed cam`; until then")
 
 
 def test_a_posted_return_lets_everything_stand(show: ShowFolder) -> None:
@@ -305,6 +307,27 @@ def test_a_posted_return_lets_everything_stand(show: ShowFolder) -> None:
     said = run("order", show.path, "--from", "2027-03-01", *QUICK).output
     assert "cam is lost" not in said
     assert "nothing has moved" in said
+
+
+@pytest.mark.parametrize(("from_", "is_there"), [(0, True), (1, False), (-1, False)])
+def test_what_is_lost_is_there_on_the_very_day_posted_for_its_return(
+    show: ShowFolder, from_: int, *, is_there: bool
+) -> None:
+    """Blocking takes it alike; a day later somebody must have said that it came."""
+    run("order", show.path, "--issue", *QUICK)
+    # Once work is posted, what is past and not posted is still to be done, with the camera.
+    run("post", show.path, "built", "hill_town", "--at", "2026-11-02 09:00")
+    call = min(each["starts"] for each in kept_calls(show, TOWN) if "cam" in each["holds"])
+    back = date.fromisoformat(call[:10])
+    lost = ("post", show.path, "lost", "cam", "--at", "2026-11-02 10:00")
+    run(*lost, "--value", f"back={back}")
+    day = back + timedelta(days=from_)
+    told = run("order", show.path, "--from", day, "--json", *QUICK)
+    words = " ".join(told.stderr.split())
+    assert ("cam" not in json.loads(told.stdout)["method"]) is is_there
+    assert ("return-unknown" in words) is (from_ > 0)
+    blocked = run("blocking", show.path, "--on", day, *QUICK).stdout
+    assert ("cam is lost" in blocked) is not is_there
 
 
 def test_each_piece_past_and_not_posted_is_named_with_what_to_post(show: ShowFolder) -> None:

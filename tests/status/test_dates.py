@@ -48,6 +48,7 @@ def test_a_thing_lost_without_a_day_to_come_is_away_for_three_working_days(floor
     assert back(monday, back="2027-03-15") == date(2027, 3, 15)
     # The day that was posted has come, and nobody posted its return.
     assert back(friday, back="2027-03-04") == date(2027, 3, 10)
+    assert back(friday, back="2027-03-05") == friday
     assert back_on(floor.show, states_of([event(1, What.FREED, "cam")])["cam"], monday) is None
 
 
