@@ -1,7 +1,7 @@
 """What is told as in the can, and can hardly be: a take that is no good, or a thing never built.
 
 Takes an outline with the events there were and the events told now, gives sentences by event. They
-only ask: whoever posts may know better. Knows nothing of files or printing.
+only ask: whoever posts may know better, and says so of the take. Knows nothing of files.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from planner.ledger import Verdict, What
 from planner.status.news import concerned
 from planner.status.shown import stood_before, with_shown
 from planner.status.standing import Standing
-from planner.status.state import BOARDED, by_thing, in_force, states_in_force
+from planner.status.state import BOARDED, Step, by_thing, in_force, states_in_force
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from planner.status.state import State
 
 MOST_NAMED = 4
+STAYS_CALLED = " It stays called until that take, or another, is told as good, kept or circled."
 
 
 def doubts(
@@ -55,11 +56,12 @@ def doubts(
 
 def _of_its_take(state: State, number: str) -> Iterator[str]:
     takes = {each.number: each for each in state.takes}
+    called = "" if state.step >= Step.IN_THE_CAN else STAYS_CALLED
     bad = {each.number for each in state.takes if each.verdict is Verdict.NO_GOOD}
     if not number and takes and len(bad) == len(takes):
         yield "every take of it that was posted is marked no good: which one is in the can?"
     elif number in bad:
-        yield f"take {number} is marked no good: is it the one in the can?"
+        yield f"take {number} is marked no good: is it the one in the can?{called}"
     elif number and number not in takes:
         others = f"; posted: {', '.join(takes)}" if takes else ""
         yield f"take {number} of it was never posted, so nobody has said it is good{others}"

@@ -329,6 +329,7 @@ class _Folding:
         self.reached: dict[Step, datetime] = {}
         self.takes: dict[str, Take] = {}
         self.in_use = ""
+        self.doubted: frozenset[str] = frozenset()  # no good, and told as in the can
         self.scanned: str | None = None
         self.rulings: list[Ruling] = []
         self.holds: dict[str, Hold] = {}
@@ -367,7 +368,7 @@ class _Folding:
         self.takes[told.take] = Take(
             told.take,
             event.at,
-            told.verdict or (known.verdict if known else None),
+            told.verdict or _left_of(known, circled=told.circled),
             told.circled or (known is not None and known.circled),
             (known.notes if known else ()) + told.notes,
             told.plate_take or (known.plate_take if known else ""),
@@ -378,6 +379,9 @@ class _Folding:
         was_used = self.in_use == told.take or (known is not None and not self.in_use)
         was_bad = known is not None and known.verdict is Verdict.NO_GOOD
         self.choose(told.take, circled=told.circled)
+        if told.take in self.doubted and not self.is_bad(told.take):
+            self.doubted -= {told.take}
+            self.advance(Step.IN_THE_CAN, event)
         if was_used and not was_bad and not self.in_use and self.are_all_bad():
             self.uncan(event)
 
@@ -394,7 +398,7 @@ class _Folding:
     def choose(self, number: str, *, circled: bool) -> None:
         """The take in use: the last one circled, else the last that was good or kept."""
         known = self.takes.get(number)
-        bad = known is not None and known.verdict is Verdict.NO_GOOD
+        bad = self.is_bad(number)
         if bad and number == self.in_use:
             left = [e for e in self.takes.values() if e.verdict not in {None, Verdict.NO_GOOD}]
             self.in_use = max(left, key=lambda e: (e.circled, e.at)).number if left else ""
@@ -410,10 +414,20 @@ class _Folding:
         """Whether the last word on a take is that it is not approved."""
         return any(each.take == number and not each.is_approval for each in self.rulings)
 
+    def is_bad(self, number: str) -> bool:
+        """Whether a take is no good by the last word on it."""
+        known = self.takes.get(number)
+        return known is not None and known.verdict is Verdict.NO_GOOD
+
     def can(self, event: Event) -> None:
         self.is_begun, self.lost = True, None
-        if event.details.take:
-            self.in_use = event.details.take
+        number = event.details.take
+        if self.is_bad(number):
+            # Film alone makes nothing of it: somebody must first say that the take will do.
+            self.doubted |= {number}
+            return
+        if number:
+            self.in_use = number
         elif self.is_refused(self.in_use):
             self.do_again()
         self.advance(Step.IN_THE_CAN, event)
@@ -421,9 +435,12 @@ class _Folding:
     def scan(self, event: Event) -> None:
         self.is_begun = True
         self.scanned = event.details.take or self.in_use
+        self.reached[Step.SCANNED] = event.at
+        if self.is_bad(self.scanned):
+            self.doubted |= {self.scanned}
+            return
         self.in_use = self.in_use or self.scanned
         self.advance(Step.IN_THE_CAN, event)
-        self.reached[Step.SCANNED] = event.at
 
     def rule(self, event: Event) -> None:
         told = event.details
@@ -514,6 +531,13 @@ class _Folding:
         if self.shot is Step.IN_THE_CAN and self.scanned == self.in_use:
             return Step.SCANNED
         return max(self.made, self.shot)
+
+
+def _left_of(known: Take | None, *, circled: bool) -> Verdict | None:
+    """The verdict on a take of which none is told now; circling says that it will do after all."""
+    if known is None or (circled and known.verdict is Verdict.NO_GOOD):
+        return None
+    return known.verdict
 
 
 def _is_good(take: Take | None) -> bool:

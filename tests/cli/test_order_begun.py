@@ -87,6 +87,31 @@ def test_after_a_take_that_is_no_good_it_is_called_again(
     assert ("next, camera: photograph" in blocked) is stands
 
 
+def test_film_of_a_take_told_no_good_leaves_the_piece_called(show: ShowFolder) -> None:
+    run("order", show.path, "--issue", *QUICK)
+    last = max(each["ends"] for each in kept_calls(show, TOWN))[:10]
+    day = date.fromisoformat(last) + timedelta(days=1)
+    posted = ("--at", f"{last} 12:00", "--on", last)
+    run("post", show.path, "take", TOWN, "--take", "1", "--verdict", "no good", *posted)
+    told = run("post", show.path, "in-the-can", TOWN, "--take", "1", *posted)
+    assert "take 1 is marked no good: is it the one in the can? It stays called" in " ".join(
+        told.output.split()
+    )
+
+    def called() -> set[str]:
+        asked = run("order", show.path, "--from", day, "--json", *QUICK).stdout
+        calls = json.loads(asked)["calls"]
+        late = (each for each in calls if each["starts"][:10] >= str(day))
+        return {each["work"] for each in late if each["element"] == TOWN}
+
+    assert called() == {"set up", LIGHTS, "photograph"}
+    next_ = f"{TOWN}: shooting"
+    assert next_ in run("blocking", show.path, "--on", day, *QUICK).stdout
+    run("post", show.path, "take", TOWN, "--take", "1", "--verdict", "kept", *posted)
+    assert called() == set()
+    assert next_ not in run("blocking", show.path, "--on", day, *QUICK).stdout
+
+
 @pytest.mark.parametrize(("planned", "is_over"), [("2027-03-03", False), ("2027-03-02", True)])
 def test_a_set_up_posted_before_it_was_to_be_done_again_is_not_that_one(
     show: ShowFolder, planned: str, *, is_over: bool

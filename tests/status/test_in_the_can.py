@@ -1,4 +1,4 @@
-"""What is told as in the can and can hardly be is asked about, and stands all the same."""
+"""What is told as in the can and can hardly be is asked about."""
 
 from __future__ import annotations
 
@@ -48,6 +48,20 @@ def test_a_take_that_is_no_good_or_was_never_posted_is_asked_about(
     before = [take(n, *each) for n, each in enumerate(takes, start=1)]
     found = said(floor, *before, told=event(9, What.IN_THE_CAN, TOWN, take=canned))
     assert (asked in found) if asked else not found
+
+
+def test_film_of_a_take_no_good_is_asked_about_each_time_and_said_to_stay_called(
+    floor: Floor,
+) -> None:
+    canned = [event(n, What.IN_THE_CAN, TOWN, take="1") for n in (2, 3)]
+    bad = take(1, "1", Verdict.NO_GOOD)
+    stays = "It stays called until that take, or another, is told as good, kept or circled"
+    assert stays in said(floor, bad, told=canned[0])
+    assert stays in said(floor, bad, canned[0], told=canned[1])
+    # Another take is in the can already: nothing is called of it.
+    other = (take(2, "2", Verdict.GOOD), event(3, What.IN_THE_CAN, TOWN, take="2"))
+    later = event(9, What.IN_THE_CAN, TOWN, take="1")
+    assert said(floor, bad, *other, told=later).endswith("is it the one in the can?")
 
 
 def test_photography_of_what_was_not_built_yet_is_asked_about(floor: Floor) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+import pytest
+
 from planner.ledger import Event, Note, Verdict, What
 from planner.status import State, Step, states_of
 from planner.status.state import in_force
@@ -184,6 +186,33 @@ def test_a_take_that_is_no_good_after_all_takes_the_piece_out_of_the_can() -> No
     assert state(*other, take(4, "1", verdict=NO_GOOD)).words == "in the can"
     whole = [take(1, "1", verdict=NO_GOOD), event(2, What.IN_THE_CAN)]
     assert state(*whole, take(3, "1", verdict=NO_GOOD)).words == "in the can"
+
+
+@pytest.mark.parametrize("told", [What.IN_THE_CAN, What.SCANNED])
+def test_a_take_told_no_good_is_done_by_no_film_until_somebody_says_it_will_do(told: What) -> None:
+    film = (take(1, "1", verdict=NO_GOOD), event(2, told, take="1"))
+    bad = state(*film)
+    assert (bad.words, bad.in_use, bad.wants_take) == ("shooting", "", True)
+    done = "scanned" if told is What.SCANNED else "in the can"
+    for will_do in (take(3, "1", verdict=GOOD), take(3, "1", verdict=Verdict.KEPT)):
+        assert (state(*film, will_do).words, state(*film, will_do).in_use) == (done, "1")
+    circled = state(*film, take(3, "1", circled=True))
+    assert (circled.words, circled.in_use, circled.takes[0].verdict) == (done, "1", None)
+    # Said no good once more, and of another take, nothing is in the can.
+    assert state(*film, take(3, "1", verdict=NO_GOOD)).wants_take
+    other = state(*film, take(3, "2", verdict=GOOD))
+    assert (other.words, other.wants_take) == ("shooting", False)
+    assert state(*film, take(3, "2", verdict=GOOD), event(4, told, take="2")).words == done
+    # Struck meanwhile it is to be set up from cold, and the word that it will do is enough.
+    struck = state(*film, event(3, What.STRUCK))
+    assert struck.words == "boarded"
+    assert state(*film, event(3, What.STRUCK), take(4, "1", verdict=GOOD)).words == done
+
+
+def test_film_of_a_take_no_good_leaves_another_in_the_can_in_use() -> None:
+    good = (take(1, "1", verdict=NO_GOOD), take(2, "2", verdict=GOOD))
+    canned = (*good, event(3, What.IN_THE_CAN, take="2"), event(4, What.IN_THE_CAN, take="1"))
+    assert (state(*canned).words, state(*canned).in_use) == ("in the can", "2")
 
 
 def test_a_take_no_good_beside_the_one_in_use_leaves_it_in_the_can() -> None:
