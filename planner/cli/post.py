@@ -127,7 +127,8 @@ def command(  # noqa: PLR0913 - one parameter per option
         no good   it will not; with no other, the piece is called again
 
     In use is the last take circled, else the last that is good or kept. One told as in the can is
-    asked about where it is no good or was never posted, or what it shows was not built yet.
+    asked about where it is no good or was never posted, or what it shows was not built yet; no
+    good, it is called again until it is told as good, kept or circled.
 
     A file told with --from, day.yaml, holds a line for each event; the options are names in it,
     notes and values in the plural, and what is chosen is a value:
