@@ -233,8 +233,9 @@ class Losses:
     Attributes:
         things: names, each with since when and until when, in words.
         cost: likely, loads included, beside what was called before they were lost; None where the
-            order calls them all the same, so that nobody knows yet.
-        beside: number of the issued order that called it; 0 where nobody knows the cost.
+            order calls them all the same, so that nobody knows yet, or where `Bid.dearer` has it
+            with what else is in it.
+        beside: number of the issued order that called it; 0 where it is called all the same.
     """
 
     things: tuple[str, ...]
@@ -250,7 +251,8 @@ class CalledAgain:
         calls: how many are not posted yet.
         beside: number of the issued order that called them first.
         day: that they were to be over by, and from which on they are called again.
-        more: likely, loads included, by which the bid is dearer than what that order called.
+        more: likely, loads included, by which the bid is dearer than what that order called; None
+            where `Bid.dearer` has it with what else is in it.
         posts: what to type for each piece of which it was done.
         posted: how many more were posted since as over by then, and are called all the same.
         plan_from: the day from which planning again leaves those out; None where there are none.
@@ -259,10 +261,28 @@ class CalledAgain:
     calls: int
     beside: int
     day: date
-    more: Decimal
+    more: Decimal | None
     posts: tuple[str, ...] = ()
     posted: int = 0
     plan_from: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Dearer:
+    """The one sum that several things make, none of which has a part of its own.
+
+    Attributes:
+        beside: number of the issued order that the bid is held against.
+        more: likely, loads included, by which the bid is dearer than what that order called; below
+            nought, cheaper.
+        is_around: whether going on around what is lost is in it.
+        changed: names of pieces that are other than they were then, by their facts or as lost.
+    """
+
+    beside: int
+    more: Decimal
+    is_around: bool
+    changed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,6 +304,7 @@ class Bid:
         past: makings that are paid and count no more; their lines stand last.
         losses: what is lost of what is scarce; None where nothing is, or nobody asked.
         called_again: what is past, not posted and called again; None likewise.
+        dearer: what several things make it dearer by; None where one alone does.
     """
 
     title: str
@@ -300,6 +321,7 @@ class Bid:
     past: tuple[PastMaking, ...] = ()
     losses: Losses | None = None
     called_again: CalledAgain | None = None
+    dearer: Dearer | None = None
 
 
 def at_posted(line: BidLine, cost: Decimal, currency: str, reason: str) -> BidLine:

@@ -208,11 +208,9 @@ def _refuse_passed_over(wanting: Mapping[str, tuple[bool, bool]], *, apart: bool
 
 def _with_losses(whole: Opened, known: Priced) -> Priced:
     """The bid with what planning again made dearer: around what is lost, and for want of posts."""
-    from planner.cli.losses import called_again_in, losses_in
+    from planner.cli.losses import with_losses
 
-    again = called_again_in(whole, known)
-    bid = replace(known.bid, losses=losses_in(whole, known), called_again=again)
-    return replace(known, bid=bid)
+    return replace(known, bid=with_losses(whole, known))
 
 
 def _tell_bid(priced: Priced, shape: str | None, by: By | Literal["use"], *, as_json: bool) -> None:

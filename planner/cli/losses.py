@@ -1,11 +1,13 @@
 """What an order planned again makes the bid dearer by: around what is lost, or for want of posts.
 
 Takes a show priced on an order that was planned again, prices what was called before, gives the
-difference of the two bids. Nothing is searched.
+difference of the two bids, once: where several things make it, none has a sum of its own. Nothing
+is searched.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -14,10 +16,41 @@ if TYPE_CHECKING:
     from decimal import Decimal
     from pathlib import Path
 
-    from planner.bid.lines import CalledAgain, Losses
+    from planner.bid.lines import Bid, CalledAgain, Losses
     from planner.cli.opening import Opened
     from planner.cli.pricing import Priced
     from planner.order import IssuedOrder, StageOrder
+
+
+def with_losses(whole: Opened, known: Priced) -> Bid:
+    """The bid with what planning again made dearer, and with what.
+
+    Where one thing alone did, the sum stands with it. Else it stands once, beside the earliest of
+    the orders that each would be held against, and what may all be in it is named.
+
+    Args:
+        whole: the show, as its files have it.
+        known: the same priced as it is wanted.
+    """
+    from planner.bid.lines import Dearer
+
+    lost, again = losses_in(whole, known), called_again_in(whole, known)
+    bid = replace(known.bid, losses=lost, called_again=again)
+    met = lost if lost is not None and lost.cost is not None else None
+    beside = [each.beside for each in (met, again) if each is not None]
+    if not beside:
+        return bid
+    before = _issued(whole.folder, min(beside))
+    changed = _changed(whole, before)
+    if len(beside) + bool(changed) < 2:
+        return bid
+    dearer = Dearer(min(beside), _more(whole, known, before), met is not None, changed)
+    return replace(
+        bid,
+        losses=lost if met is None else replace(met, cost=None),
+        called_again=again and replace(again, more=None),
+        dearer=dearer,
+    )
 
 
 def losses_in(whole: Opened, known: Priced) -> Losses | None:
@@ -123,6 +156,29 @@ def _more(whole: Opened, known: Priced, before: IssuedOrder) -> Decimal:
     question = ask_since(opened.show, opened.graph, opened.estimates, before)
     was = priced(whole, as_called(opened.show, question, before)).bid
     return known.bid.total.likely - was.total.likely
+
+
+def _changed(whole: Opened, before: IssuedOrder) -> tuple[str, ...]:
+    """Names of what else is other than when an order was issued: by its facts, or by being lost."""
+    from planner.cli.omitted import still_wanted
+    from planner.model.names import name_of
+    from planner.order.changed_since import changed_since
+    from planner.order.working import ask_since
+
+    wanted = still_wanted(whole)
+    opened, show = wanted.opened, whole.show
+    lost = {id_ for id_, state in wanted.states.items() if state.lost is not None}
+    question = ask_since(opened.show, opened.graph, opened.estimates, before)
+    facts = changed_since(question, before, lost & show.resources.keys())
+    made_anew = sorted(lost & opened.estimates.by_element.keys())
+    named = [f"{name_of(id_, show)}, lost" for id_ in made_anew]
+    return (*named, *(name_of(id_, show) for id_ in facts if id_ not in lost))
+
+
+def _issued(folder: Path, number: int) -> IssuedOrder:
+    from planner.cli.order_issuing import issued_order
+
+    return issued_order(folder, number)
 
 
 def _went_on_from(folder: Path, order: StageOrder) -> IssuedOrder | None:

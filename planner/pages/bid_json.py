@@ -248,10 +248,19 @@ def _sums_of(bid: Bid) -> dict[str, object]:
             "calls": bid.called_again.calls,
             "order": bid.called_again.beside,
             "from": bid.called_again.day.isoformat(),
-            "more": str(bid.called_again.more),
+            "more": None if bid.called_again.more is None else str(bid.called_again.more),
             "posts": list(bid.called_again.posts),
             "posted_since": bid.called_again.posted,
             "plan_from": bid.called_again.plan_from and bid.called_again.plan_from.isoformat(),
+        },
+        "dearer": None
+        if bid.dearer is None
+        else {
+            "beside_order": bid.dearer.beside,
+            "more": str(bid.dearer.more),
+            "around_lost": bid.dearer.is_around,
+            "called_again": bid.called_again is not None,
+            "changed": list(bid.dearer.changed),
         },
         "days_lost": sorted({(s, day.isoformat()) for each in bid.past for s, day in each.days}),
     }

@@ -99,6 +99,7 @@ def _bid_remarks(bid: Bid) -> list[str]:
 
 def spent_words(bid: Bid) -> Iterator[str]:
     """What is lost, what is paid on makings that count no more, and days held for those."""
+    yield from _dearer_words(bid)
     yield from _loss_words(bid)
     yield from _called_again_words(bid)
     for is_again, heading in ((True, "Spent, and made again"), (False, "Spent, and not wanted")):
@@ -125,11 +126,34 @@ def _held_words(past: PastMaking) -> str:
     return f", {past.held:,.2f} of it days held" if past.held else ""
 
 
+def _dearer_words(bid: Bid) -> Iterator[str]:
+    """One sentence: the sum that several things make, and what may all be in it."""
+    dearer, again = bid.dearer, bid.called_again
+    if dearer is None:
+        return
+    made_by = ["going on around what is lost"] if dearer.is_around else []
+    if again is not None and again.calls:
+        made_by.append(f"{counted(again.calls, 'past call')} not posted")
+    elif again is not None:
+        made_by.append(f"{counted(again.posted, 'call')} posted late")
+    if dearer.changed:
+        more = len(dearer.changed) - MOST_SPENT
+        named = ", ".join((*dearer.changed[:MOST_SPENT], *([f"{more:,} more"] if more > 0 else [])))
+        made_by.append(f"what else changed since ({named})")
+    yield (
+        f"Beside what order {dearer.beside} called: {dearer.more:+,.2f} likely, in the total. In"
+        f" it, not told apart: {'; '.join(made_by)}."
+    )
+
+
 def _loss_words(bid: Bid) -> Iterator[str]:
     """One sentence: what is lost of what is scarce, and what that costs."""
     if bid.losses is None:
         return
     things = "; ".join(bid.losses.things)
+    if bid.dearer is not None and bid.dearer.is_around:
+        yield f"Lost: {things}."
+        return
     if bid.losses.cost is None:
         told = "called all the same, so that the bid has nothing of what that costs; plan again"
     else:
@@ -148,20 +172,24 @@ def _called_again_words(bid: Bid) -> Iterator[str]:
     again = bid.called_again
     if again is None:
         return
-    costs = f"{again.more:+,.2f} likely, in the total, beside what order {again.beside} called"
+    costs = (
+        ""
+        if again.more is None
+        else f": {again.more:+,.2f} likely, in the total, beside what order {again.beside} called"
+    )
     of = f"of order {again.beside} before {again.day}"
     plan = f"`platewright order SHOW --from {again.plan_from} --issue`"
     if not again.calls:
         yield (
-            f"Past and posted since: {counted(again.posted, 'call')} {of}, still called again:"
-            f" {costs}. Planning again takes that away: {plan}."
+            f"Past and posted since: {counted(again.posted, 'call')} {of}, still called again"
+            f"{costs}. Planning again takes that away: {plan}."
         )
         return
     left = len(again.posts) - MOST_SPENT
     more = f"; and {left:,} more piece{'' if left == 1 else 's'}" if left > 0 else ""
     yield (
         f"Past and not posted: {counted(again.calls, 'call')} {of}, so that they are still to be"
-        f" done: {costs}. Post what was done, with its day after `--at`:"
+        f" done{costs}. Post what was done, with its day after `--at`:"
         f" {'; '.join(again.posts[:MOST_SPENT])}{more}."
     )
     if again.posted:
