@@ -40,7 +40,7 @@ def changed_since(
     """
     was, calls = reopened(issued, question), {call.id: call for call in issued.calls}
     hit = {call.element for call in issued.calls if not set(call.holds).isdisjoint(met)}
-    found = {}
+    found: dict[str, None] = {}
     for activity in question.instance.activities:
         element, _work = question.work[activity.id]
         call = calls.get(activity.id)
