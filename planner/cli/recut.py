@@ -263,6 +263,7 @@ def _changes(
 ) -> tuple[tuple[CutChange, ...], Differences | None, tuple[str, str]]:
     """The changes; how a cut list was matched; who asks and why, as a change list says."""
     from planner.status.cut_differences import differences
+    from planner.status.recut_slips import slips
     from planner.text.change_list import read_changes
     from planner.text.cut_list import read_cut
 
@@ -273,11 +274,15 @@ def _changes(
         listed, problems = read_changes(data, str(cut), show_fps)
         if listed is None:
             _refuse(problems)
+        if wrong := slips(show, listed.changes, show_fps):
+            _refuse(wrong)
         return listed.changes, None, (listed.by, listed.why)
     read, problems = read_cut(data, str(cut), suffix, show_fps)
     if read is None:
         _refuse(problems)
     found = differences(show, read, slip)
+    if wrong := slips(show, found.changes, show_fps):
+        _refuse(wrong)
     return found.changes, found, ("", "")
 
 

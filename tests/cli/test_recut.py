@@ -249,11 +249,56 @@ def test_what_cannot_be_read_is_one_sentence(
 
 def test_one_change_that_cannot_be_keeps_all_from_being_accepted(hill: ShowFolder) -> None:
     before = text_of(hill)
-    changes = "changes: [{lengthen: HL010, tail: 2}, {flop: HL999}]"
+    changes = "changes: [{lengthen: HL010, tail: 2}, {un-omit: HL010}]"
     result = recut(hill, "list.yaml", changes, "--accept")
     assert result.exit_code == 1
-    assert "the flop of HL999 cannot be made: no shot is called HL999" in result.output
+    said = "the un-omit of HL010 cannot be made: HL010 is wanted already by its file"
+    assert said in " ".join(result.output.split())
     assert text_of(hill) == before
+    assert kept(hill) == ()
+
+
+def test_all_that_a_list_names_and_is_not_there_is_told_at_once(hill: ShowFolder) -> None:
+    before = text_of(hill)
+    changes = """\
+changes:
+  - {lengthen: HL010, tail: 2}
+  - {flop: HL999}
+  - {take: HL010.twon, to: "2"}
+  - {join: HL010, with: XX500}
+  - {add: HL015, after: HL010, count: 24}
+  - {order: HL015, after: HL010}
+"""
+    for more in ((), ("--accept",), ("--json",)):
+        result = recut(hill, "list.yaml", changes, *more)
+        assert result.exit_code == 1
+        said = " ".join(result.stderr.split())
+        assert "list.yaml:3:12 HL999 no shot is called HL999" in said
+        assert "list.yaml:4:12 HL010 no piece is called HL010.twon" in said
+        assert "do: did you mean HL010.town?" in said
+        assert "list.yaml:5:12 HL010 no shot is called XX500" in said
+        assert "HL015" not in said
+        assert result.stdout == ""
+    assert text_of(hill) == before
+
+
+@pytest.mark.parametrize(
+    ("change", "frames"),
+    [
+        ("{lengthen: HL010, tail: 100000000}", "100,000,096"),
+        ("{lengthen: HL010, head: 14305}", "14,401"),
+        ("{add: HL015, after: HL010, count: 14401}", "14,401"),
+    ],
+)
+def test_a_shot_of_more_than_ten_minutes_is_a_slip(
+    hill: ShowFolder, change: str, frames: str
+) -> None:
+    result = recut(hill, "list.yaml", f"changes:\n  - {change}\n", "--accept")
+    assert result.exit_code == 1
+    said = " ".join(result.stderr.split())
+    assert "list.yaml:2:" in said
+    assert f"would be {frames} frames long" in said
+    assert "no shot lasts more than 10 minutes, 14,400 frames at 24 fps" in said
     assert kept(hill) == ()
 
 
