@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from planner.model.facts import DateRange, Facts
 from planner.model.methods import stand_aside
-from planner.model.place import Problem, Severity
+from planner.model.place import Place, Problem, Severity
 from planner.model.show import Delivery, Loads, Meal, Move, Sequence, Shot, Show, WorkCalendar
 from planner.text.gathering import Gathering
 from planner.text.parts import WORK_DATES, Pending, is_dated
@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from planner.text.parts import Part, Pieces, SequenceRead, ShowRead
 
 Says = TypeVar("Says")
+RESOURCES = "resources.yaml"
+_MOST_NAMED = 4
 _WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -80,8 +82,9 @@ def assemble(documents: Documents, facts: Facts) -> tuple[Show | None, tuple[Pro
     rates = _taken(work, documents.rates) or MappingProxyType({})
     faults = documents.resources.problems if documents.resources else ()
     damaged = _damaged(resources, faults)
-    elements = resolve(work, resources, documents.moves, documents.lost, damaged)
-    deliveries = _deliveries(work, facts, (sequences, shots), documents.lost)
+    lost = documents.lost | _missing(work, documents)
+    elements = resolve(work, resources, documents.moves, lost, damaged)
+    deliveries = _deliveries(work, facts, (sequences, shots), lost)
     calendar = _calendar(facts)
     if calendar is None:
         return None, tuple(work.problems)
@@ -101,7 +104,7 @@ def assemble(documents: Documents, facts: Facts) -> tuple[Show | None, tuple[Pro
         facts=facts,
         unreadable=frozenset(work.unreadable),
         aside=stand_aside(elements),
-        lost_files=documents.lost,
+        lost_files=lost,
     )
     dated = [elements[id_] for each in work.taken for id_ in _dated(each)]
     return show, (*work.problems, *_dates_before_start(show, dated))
@@ -120,6 +123,25 @@ def _taken(work: Gathering, part: Part[Says] | None) -> Says | None:
     work.problems += part.problems
     work.named += part.named
     return part.says
+
+
+def _missing(work: Gathering, documents: Documents) -> frozenset[str]:
+    """resources.yaml where things of it are named and it is not there, which is told once."""
+    if documents.resources is not None or RESOURCES in documents.lost:
+        return frozenset()
+    named = {name for name, _place in work.named}
+    named.update(name for each in work.pending.values() for name, _place in each.resources)
+    if not named:
+        return frozenset()
+    listed = ", ".join(sorted(named)[:_MOST_NAMED])
+    more = f" and {len(named) - _MOST_NAMED} more" if len(named) > _MOST_NAMED else ""
+    work.error(
+        "file-missing",
+        Place(f"{documents.folder}/{RESOURCES}"),
+        f"there is no such file, and the show names what it should list: {listed}{more}",
+        "put it back, or write what there is of each",
+    )
+    return frozenset({RESOURCES})
 
 
 def _damaged(resources: Mapping[str, Resource], faults: Iterable[Problem]) -> frozenset[str]:

@@ -236,6 +236,17 @@ def test_names_in_a_file_that_cannot_be_read_are_not_told_as_unknown(show: ShowF
     assert {problem.code for problem in told(show.path)} == {"yaml-tab", "yaml-syntax"}
 
 
+def test_resources_that_are_gone_are_one_error(show: ShowFolder) -> None:
+    (show.path / "resources.yaml").unlink()
+    read, problems = load_show(show.path, Registry())
+    (problem,) = problems
+    assert problem.code == "file-missing"
+    assert problem.place.file == str(show.path / "resources.yaml")
+    assert "there is no such file, and the show names what it should list: " in problem.message
+    assert read is not None
+    assert read.lost_files == {"resources.yaml"}
+
+
 def test_what_a_sequence_that_cannot_be_read_may_hold_is_not_told_as_unknown(
     show: ShowFolder,
 ) -> None:
