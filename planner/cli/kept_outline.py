@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from planner import __version__
+from planner.model.facts import DateRange
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -27,12 +28,13 @@ if TYPE_CHECKING:
 
     from planner.ledger import Basis
     from planner.ledger.store import Ledger
+    from planner.model.show import Show
     from planner.status.outline import Outline, Piece
 
 FOLDER = ".platewright"
 NAME = "outline.json"
 FACTS = "facts.jsonl"
-FORMAT = 4
+FORMAT = 5
 LEDGER = click.option(
     "--ledger",
     "address",
@@ -49,13 +51,13 @@ class Known:
         outline: its pieces.
         ledger: where its ledger is, as show.yaml says; empty where it does not.
         bases: per piece, the facts that what is done on it rests on.
-        starts: the show's first day.
+        days: the show's first day, and its last promise or the last day its calendar names.
     """
 
     outline: Outline
     ledger: str
     bases: Mapping[str, Basis]
-    starts: date
+    days: DateRange
 
 
 class _KeptBases(Mapping[str, "Basis"]):
@@ -115,9 +117,15 @@ def known_show(folder: Path) -> Known:
         sys.exit(1)
     drawn = outline(opened.show, opened.graph, opened.estimates)
     show = opened.show
-    known = Known(drawn, show.facts.word("ledger"), bases(show), show.calendar.starts)
+    known = Known(drawn, show.facts.word("ledger"), bases(show), _days(show))
     _keep(folder, stamp, known)
     return known
+
+
+def _days(show: Show) -> DateRange:
+    starts, holidays = show.calendar.starts, show.calendar.holidays
+    named = (*(each.day for each in show.deliveries), *(each.last for each in holidays))
+    return DateRange(starts, max((starts, *named)))
 
 
 def open_known_ledger(
@@ -234,7 +242,7 @@ def _written(
     return {
         "stamp": stamp,
         "ledger": known.ledger,
-        "starts": known.starts.isoformat(),
+        "days": [known.days.first.isoformat(), known.days.last.isoformat()],
         "shots": dict(outline.shots),
         "sequences": dict(outline.sequences),
         "resources": outline.resources,
@@ -259,8 +267,8 @@ def _read(values: dict[str, Any], facts: bytes) -> Known:
         tuple(values["resources"]),
         values["after"],
     )
-    starts = date.fromisoformat(values["starts"])
-    return Known(outline, values["ledger"], _KeptBases(facts, values["facts"]), starts)
+    days = DateRange(*map(date.fromisoformat, values["days"]))
+    return Known(outline, values["ledger"], _KeptBases(facts, values["facts"]), days)
 
 
 def _piece(id_: str, row: list[Any]) -> Piece:

@@ -17,6 +17,7 @@ from planner.ledger.event import BACK
 
 if TYPE_CHECKING:
     from planner.ledger import Event
+    from planner.model.facts import DateRange
     from planner.status.outline import Outline
 
 SEASON = timedelta(days=91)
@@ -24,7 +25,11 @@ SEASON = timedelta(days=91)
 library plate found. A slip of a year goes back farther."""
 AGES = timedelta(days=2 * 365)
 """How long before its first day nothing is told of a show without a word why: two figures of a year
-turned go back farther, and what is older than two years has a story."""
+turned go back farther, and what is older than two years has a story. As long after its last promise
+nothing is told of it either."""
+FILM = 16_000
+"""Frames on a thousand feet of 35 mm film, the most a magazine holds: what is told to begin so long
+before a cut, or to end so long after it, is a slip of the finger."""
 _OF_SHOTS = frozenset(
     {
         What.HELD,
@@ -42,24 +47,28 @@ _BY_CAMERA = frozenset({What.TAKE, What.IN_THE_CAN, What.SCANNED})
 _MADE = frozenset({"build", "permit", "decision"})
 """Kinds outside shots that are made, granted or settled, and seen in the pieces that show them."""
 _NUMBER = re.compile(r"(?=\S*\d)\S{1,12}")
+_CUT = re.compile(r"(\d+)-(\d+)")
 _MOST_NAMED = 5
 
 
-def misfit(event: Event, outline: Outline, starts: date, today: date) -> str:
+def misfit(event: Event, outline: Outline, days: DateRange, today: date, cut: str) -> str:
     """Why an event cannot be kept, a sentence; empty where it can.
 
     Args:
         event: as it reads; what it is about is in the outline, unless it is a correction.
         outline: of the show.
-        starts: the show's first day.
+        days: the show's first day, and its last promise.
         today: by this computer.
+        cut: frames of its shot, as ``101-220``; empty where there are none.
     """
     if event.what is What.CORRECTED:
         return ""
     faults = (
         _of_a_wrong_thing(event, outline),
         _number_of_no_take(event.details.take),
-        _too_early(event, starts, today),
+        _too_early(event, days.first, today),
+        _too_late(event, days.last, today),
+        _frames_of_no_cut(event, cut),
         _return_unread(event) if event.what is What.LOST else "",
     )
     return "; ".join(each for each in faults if each)
@@ -100,6 +109,29 @@ def _too_early(event: Event, starts: date, today: date) -> str:
     return (
         f"{event.at.date()} is long before the show's first day, {starts}; write the day it"
         " happened or, if it was that day, say with --why how it came to be so early"
+    )
+
+
+def _too_late(event: Event, promised: date, today: date) -> str:
+    day = event.at.date()
+    if event.details.why or day <= max(promised, today) + AGES:
+        return ""
+    return (
+        f"{day} is more than two years after the show's last promise, {promised}; write the day it"
+        " happened or, if it was that day, say with --why how it came to be so late"
+    )
+
+
+def _frames_of_no_cut(event: Event, cut: str) -> str:
+    frames, found = event.details.frames, _CUT.fullmatch(cut)
+    if frames is None or found is None or event.details.why:
+        return ""
+    first, last = map(int, found.groups())
+    if frames.first >= first - FILM and frames.last <= last + FILM:
+        return ""
+    return (
+        f"--frames {frames} is far beyond the cut, {cut}: no film is so long; write the frames that"
+        " exist or, if those do, say with --why how"
     )
 
 

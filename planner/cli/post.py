@@ -113,7 +113,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     event that does not stand. What a camera does is told of a piece: take, in-the-can, scanned.
     Approved and not-approved of a shot are told of its composite. A take needs --take; approved,
     not-approved and held need --by; settled of a decision needs --as, one of its options; the other
-    events need no option. A day two years before the show wants --why. Nothing is ever deleted. All
+    events need no option. A day two years before the show or after
+    its last promise wants --why, and so do frames far beyond the cut. Nothing is ever deleted. All
     of a command is kept, or none.
 
         platewright post SHOW take NB110.heron --take 4 --verdict good --circled
@@ -145,7 +146,7 @@ def command(  # noqa: PLR0913 - one parameter per option
     known = known_show(folder)
     clock = told_at(None)
     now = told_at(day) if day else clock
-    teller = Teller(known.outline, known.bases, author_of(author), now, clock, known.starts)
+    teller = Teller(known.outline, known.bases, author_of(author), now, clock, known.days)
     if file is not None:
         told = from_file(file)
     else:

@@ -27,11 +27,11 @@ from planner.status.state import states_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
-    from datetime import date
     from pathlib import Path
 
     from planner.ledger import Basis
     from planner.ledger.store import Ledger
+    from planner.model.facts import DateRange
     from planner.status.outline import Outline
 
 AHEAD = timedelta(minutes=10)
@@ -55,7 +55,7 @@ class Teller:
         author: who tells it.
         now: the moment it is, for them: what is told without a time happened then.
         clock: the moment it is, by this computer.
-        starts: the show's first day.
+        days: the show's first day, and its last promise.
     """
 
     outline: Outline
@@ -63,7 +63,7 @@ class Teller:
     author: str
     now: datetime
     clock: datetime
-    starts: date
+    days: DateRange
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +254,9 @@ class Desk:
                 f"nothing in the show is called {event.about}{did_you_mean(event.about, names)}"
             )
         told = self.teller
-        if fault := misfit(event, told.outline, told.starts, told.clock.date()):
+        basis = self._basis(event.about)
+        cut = basis.facts.get("shot cut", "") if basis else ""
+        if fault := misfit(event, told.outline, told.days, told.clock.date(), cut):
             raise UnreadableError(fault)
 
     def _look_up_choice(self, event: Event) -> None:
@@ -318,7 +320,7 @@ class Desk:
         for each in events:
             where = self.places[each.id]
             line = f"{where}: " if where.line else ""
-            is_early = early(each, self.teller.starts, self.teller.clock.date())
+            is_early = early(each, self.teller.days.first, self.teller.clock.date())
             asked = (*doubted.get(each.id, ()), *([is_early] if is_early else []))
             said.setdefault(each.about, []).extend(f"{line}{d}" for d in asked)
         return tuple(replace(n, remarks=(*n.remarks, *said.get(n.about, ()))) for n in found)

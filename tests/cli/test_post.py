@@ -484,15 +484,15 @@ def test_an_omitted_shot_says_what_nothing_waits_for_any_more(show: ShowFolder) 
 
 
 def test_a_show_to_come_is_told_on_its_own_days(show: ShowFolder) -> None:
-    late = ("built", "hill_town", "--at", "2999-01-01 18:00")
-    assert "has not come yet" in words(run("post", show.path, *late, "--on", "2998-12-31"))
-    told = run("post", show.path, *late, "--on", "2999-01-01")
+    late = ("built", "hill_town", "--at", "2029-01-01 18:00")
+    assert "has not come yet" in words(run("post", show.path, *late, "--on", "2028-12-31"))
+    told = run("post", show.path, *late, "--on", "2029-01-01")
     assert told.exit_code == 0, told.output
     # Of the day that is said, its last minute; told afterwards, though at the same moment.
-    run("post", show.path, "held", "hill_town", "--by", "anna", "--on", "2999-01-01")
+    run("post", show.path, "held", "hill_town", "--by", "anna", "--on", "2029-01-01")
     assert [f"{each.at:%Y-%m-%d %H:%M}" for each in kept(show)] == [
-        "2999-01-01 18:00",
-        "2999-01-01 23:59",
+        "2029-01-01 18:00",
+        "2029-01-01 23:59",
     ]
 
 
@@ -649,6 +649,35 @@ def test_a_day_long_before_the_show_wants_a_reason(show: ShowFolder) -> None:
     assert "say with --why how it came to be so early" in words(result)
     assert run(*told, "--why", "a plate from the library").exit_code == 0
     assert [f"{each.at:%Y}" for each in kept(show)] == ["1999"]
+
+
+def test_a_day_long_after_the_last_promise_wants_a_reason(show: ShowFolder) -> None:
+    told = ("post", show.path, "take", "HL010.sky", "--take", "1", "--on", "2047-04-02")
+    result = run(*told)
+    assert result.exit_code == 2, result.output
+    said = "2047-04-02 is more than two years after the show's last promise, 2027-"
+    assert said in words(result)
+    assert kept(show) == ()
+    assert run(*told, "--why", "shown again for its jubilee").exit_code == 0
+    assert [f"{each.at:%Y}" for each in kept(show)] == ["2047"]
+
+
+def test_a_day_soon_after_the_last_promise_needs_none(show: ShowFolder) -> None:
+    told = ("post", show.path, "take", "HL010.sky", "--take", "1", "--on", "2028-12-31")
+    assert run(*told).exit_code == 0
+
+
+def test_frames_that_no_film_holds_are_refused(show: ShowFolder) -> None:
+    # The cut is 1-96; a magazine of 16,000 frames more ends at 16,096.
+    told = ("post", show.path, "take", "HL010.sky", "--take", "1", "--frames")
+    for frames in ("1-99999999", "1-16097"):
+        result = run(*told, frames)
+        assert result.exit_code == 2, result.output
+        assert f"--frames {frames} is far beyond the cut, 1-96" in words(result)
+    assert kept(show) == ()
+    assert run(*told, "1-16096").exit_code == 0
+    assert run(*told, "1-16097", "--why", "two magazines").exit_code == 0
+    assert len(kept(show)) == 2
 
 
 def test_a_day_more_than_a_season_before_a_show_is_kept_and_asked_about(
