@@ -170,7 +170,14 @@ def _changed(whole: Opened, before: IssuedOrder) -> tuple[str, ...]:
     lost = {id_ for id_, state in wanted.states.items() if state.lost is not None}
     question = ask_since(opened.show, opened.graph, opened.estimates, before)
     facts = changed_since(question, before, lost & show.resources.keys())
-    made_anew = sorted(lost & opened.estimates.by_element.keys())
+    since = before.stamp.planned_from
+    made_anew = (
+        id_
+        for id_, state in sorted(wanted.states.items())
+        if state.lost is not None and id_ in opened.estimates.by_element
+        # What was lost by then is called again by that order too.
+        if since is None or state.lost.since.date() > since
+    )
     named = [f"{name_of(id_, show)}, lost" for id_ in made_anew]
     return (*named, *(name_of(id_, show) for id_ in facts if id_ not in lost))
 

@@ -120,3 +120,23 @@ def test_a_loss_alone_keeps_its_sum(hill: Path) -> None:
     told = bid(hill)
     assert told["dearer"] is None
     assert told["lost"]["cost"] is not None
+
+
+def test_a_build_lost_as_well_is_named(hill: Path) -> None:
+    post(hill, "built", "hill_town", on="2027-03-12")
+    plan(hill, "2027-03-15")
+    post(hill, "lost", "hill_town", on="2027-03-16")
+    post(hill, "lost", "north", "--value", BACK, on="2027-03-16")
+    plan(hill, "2027-03-17")
+    assert bid(hill)["dearer"]["changed"] == ["hill town, lost"]
+
+
+def test_a_build_lost_before_the_order_compared_with_is_in_both(hill: Path) -> None:
+    post(hill, "built", "hill_town", on="2027-03-12")
+    post(hill, "lost", "hill_town", on="2027-03-12")
+    plan(hill, "2027-03-15")
+    post(hill, "lost", "north", "--value", BACK, on="2027-03-16")
+    plan(hill, "2027-03-17")
+    told = bid(hill)
+    assert told["lost"]["beside_order"] == 2
+    assert "hill town, lost" not in (told["dearer"] or {"changed": []})["changed"]
