@@ -41,10 +41,12 @@ def with_losses(whole: Opened, known: Priced) -> Bid:
     if not beside:
         return bid
     before = _issued(whole.folder, min(beside))
-    changed = _changed(whole, before)
+    was = _called_bid(whole, before)
+    changed = (*_made_again(whole, known, was), *_changed(whole, before))
     if len(beside) + bool(changed) < 2:
         return bid
-    dearer = Dearer(min(beside), _more(whole, known, before), met is not None, changed)
+    more = known.bid.total.likely - was.total.likely
+    dearer = Dearer(min(beside), more, met is not None, changed)
     return replace(
         bid,
         losses=lost if met is None else replace(met, cost=None),
@@ -148,14 +150,37 @@ def _posted_since(
 
 def _more(whole: Opened, known: Priced, before: IssuedOrder) -> Decimal:
     """By how much the bid is dearer than on what an issued order called; below nought, cheaper."""
+    return known.bid.total.likely - _called_bid(whole, before).total.likely
+
+
+def _called_bid(whole: Opened, before: IssuedOrder) -> Bid:
+    """The bid on what an issued order called everybody for."""
     from planner.cli.omitted import still_wanted
     from planner.cli.pricing import priced
     from planner.order.working import as_called, ask_since
 
     opened = still_wanted(whole).opened
     question = ask_since(opened.show, opened.graph, opened.estimates, before)
-    was = priced(whole, as_called(opened.show, question, before)).bid
-    return known.bid.total.likely - was.total.likely
+    return priced(whole, as_called(opened.show, question, before)).bid
+
+
+def _made_again(whole: Opened, known: Priced, was: Bid) -> tuple[str, ...]:
+    """Names of pieces made again, as a take refused is, whose first making costs other than it did.
+
+    Of what is lost, that is told by itself.
+    """
+    from planner.cli.omitted import still_wanted
+    from planner.model.names import name_of
+
+    states = still_wanted(whole).states
+    costs = {(each.element, each.why): each.cost for each in was.past}
+    again = (
+        each.element
+        for each in known.bid.past
+        if each.is_again and costs.get((each.element, each.why)) != each.cost
+    )
+    kept = (id_ for id_ in dict.fromkeys(again) if id_ not in states or states[id_].lost is None)
+    return tuple(f"{name_of(id_, whole.show)}, made again" for id_ in kept)
 
 
 def _changed(whole: Opened, before: IssuedOrder) -> tuple[str, ...]:

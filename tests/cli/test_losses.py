@@ -122,6 +122,18 @@ def test_a_loss_alone_keeps_its_sum(hill: Path) -> None:
     assert told["lost"]["cost"] is not None
 
 
+def test_a_take_refused_as_well_is_named(hill: Path) -> None:
+    day = "2027-03-12"
+    post(hill, "built", "hill_town", on=day)
+    for each in ("HL010.sky", "HL010.town"):
+        post(hill, "take", each, "--take", "1", "--verdict", "good", "--circled", on=day)
+        post(hill, "in-the-can", each, "--take", "1", on=day)
+    post(hill, "take", "HL010.town", "--take", "1", "--verdict", "no good", on=day)
+    post(hill, "lost", "north", "--value", BACK, on=day)
+    plan(hill, "2027-03-15")
+    assert "HL010.town, made again" in bid(hill)["dearer"]["changed"]
+
+
 def test_a_build_lost_as_well_is_named(hill: Path) -> None:
     post(hill, "built", "hill_town", on="2027-03-12")
     plan(hill, "2027-03-15")
