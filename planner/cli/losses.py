@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from planner.cli.opening import Opened
     from planner.cli.pricing import Priced
     from planner.order import IssuedOrder, StageOrder
+    from planner.order.question import Question
 
 
 def with_losses(whole: Opened, known: Priced) -> Bid:
@@ -34,19 +35,19 @@ def with_losses(whole: Opened, known: Priced) -> Bid:
     """
     from planner.bid.lines import Dearer
 
-    lost, again = losses_in(whole, known), called_again_in(whole, known)
+    called = _Called(whole)
+    lost, again = _lost(whole, known, called), _called_again(whole, known, called)
     bid = replace(known.bid, losses=lost, called_again=again)
     met = lost if lost is not None and lost.cost is not None else None
     beside = [each.beside for each in (met, again) if each is not None]
     if not beside:
         return bid
     before = _issued(whole.folder, min(beside))
-    was = _called_bid(whole, before)
-    changed = (*_made_again(whole, known, was), *_changed(whole, before))
+    was = called.bid(before)
+    changed = (*_made_again(whole, known, was), *_changed(whole, called.question(before), before))
     if len(beside) + bool(changed) < 2:
         return bid
-    more = known.bid.total.likely - was.total.likely
-    dearer = Dearer(min(beside), more, met is not None, changed)
+    dearer = Dearer(min(beside), called.more(known, before), met is not None, changed)
     return replace(
         bid,
         losses=lost if met is None else replace(met, cost=None),
@@ -55,7 +56,41 @@ def with_losses(whole: Opened, known: Priced) -> Bid:
     )
 
 
-def losses_in(whole: Opened, known: Priced) -> Losses | None:
+class _Called:
+    """What issued orders called everybody for, as the show asks and prices it now; each once."""
+
+    def __init__(self, whole: Opened) -> None:
+        """Work out nothing yet; `whole` is the show as its files have it."""
+        self._whole = whole
+        self._known: dict[int, tuple[Question, Bid]] = {}
+
+    def question(self, before: IssuedOrder) -> Question:
+        """What the show asks since an order was issued."""
+        return self._of(before)[0]
+
+    def bid(self, before: IssuedOrder) -> Bid:
+        """The bid on what an order called everybody for."""
+        return self._of(before)[1]
+
+    def more(self, known: Priced, before: IssuedOrder) -> Decimal:
+        """By how much a bid is dearer than that; below nought, cheaper."""
+        return known.bid.total.likely - self.bid(before).total.likely
+
+    def _of(self, before: IssuedOrder) -> tuple[Question, Bid]:
+        from planner.cli.omitted import still_wanted
+        from planner.cli.pricing import priced
+        from planner.order.working import as_called, ask_since
+
+        number = before.stamp.number
+        if number not in self._known:
+            opened = still_wanted(self._whole).opened
+            question = ask_since(opened.show, opened.graph, opened.estimates, before)
+            bid = priced(self._whole, as_called(opened.show, question, before)).bid
+            self._known[number] = question, bid
+        return self._known[number]
+
+
+def _lost(whole: Opened, known: Priced, called: _Called) -> Losses | None:
     """What is lost of what is scarce, and what going on around it costs; None where nothing is.
 
     The sum is beside the last order from before it was lost, at what it called everybody for. Ways
@@ -65,6 +100,7 @@ def losses_in(whole: Opened, known: Priced) -> Losses | None:
     Args:
         whole: the show, as its files have it.
         known: the same priced as it is wanted.
+        called: what issued orders called.
     """
     from planner.bid.lines import Losses
     from planner.cli.omitted import still_wanted
@@ -88,10 +124,10 @@ def losses_in(whole: Opened, known: Priced) -> Losses | None:
     before = _before(whole.folder, min(hold.since.date() for hold in lost.values()))
     if before is None or order.planned_from is None:
         return None
-    return Losses(things, _more(whole, known, before), before.stamp.number)
+    return Losses(things, called.more(known, before), before.stamp.number)
 
 
-def called_again_in(whole: Opened, known: Priced) -> CalledAgain | None:
+def _called_again(whole: Opened, known: Priced, called: _Called) -> CalledAgain | None:
     """What is past and called again by the order for want of posts; None where nothing is.
 
     It stays called, and paid, once that is posted, until somebody plans again.
@@ -99,6 +135,7 @@ def called_again_in(whole: Opened, known: Priced) -> CalledAgain | None:
     Args:
         whole: the show, as its files have it.
         known: the same priced as it is wanted.
+        called: what issued orders called.
     """
     from planner.bid.lines import CalledAgain
     from planner.cli.told import judged_standing, told_of_opened
@@ -117,7 +154,7 @@ def called_again_in(whole: Opened, known: Priced) -> CalledAgain | None:
     posted = len(_posted_since(whole, known.order, before, day))
     if past is None and not posted:
         return None
-    more = _more(whole, known, before)
+    more = called.more(known, before)
     if past is None and more <= 0:
         return None
     wanted = wanting(past, before, stands.outline) if past else ()
@@ -148,22 +185,6 @@ def _posted_since(
     return posted_since(before, order, day, (whole.estimates, stands))
 
 
-def _more(whole: Opened, known: Priced, before: IssuedOrder) -> Decimal:
-    """By how much the bid is dearer than on what an issued order called; below nought, cheaper."""
-    return known.bid.total.likely - _called_bid(whole, before).total.likely
-
-
-def _called_bid(whole: Opened, before: IssuedOrder) -> Bid:
-    """The bid on what an issued order called everybody for."""
-    from planner.cli.omitted import still_wanted
-    from planner.cli.pricing import priced
-    from planner.order.working import as_called, ask_since
-
-    opened = still_wanted(whole).opened
-    question = ask_since(opened.show, opened.graph, opened.estimates, before)
-    return priced(whole, as_called(opened.show, question, before)).bid
-
-
 def _made_again(whole: Opened, known: Priced, was: Bid) -> tuple[str, ...]:
     """Names of pieces made again, as a take refused is, whose first making costs other than it did.
 
@@ -183,17 +204,15 @@ def _made_again(whole: Opened, known: Priced, was: Bid) -> tuple[str, ...]:
     return tuple(f"{name_of(id_, whole.show)}, made again" for id_ in kept)
 
 
-def _changed(whole: Opened, before: IssuedOrder) -> tuple[str, ...]:
+def _changed(whole: Opened, question: Question, before: IssuedOrder) -> tuple[str, ...]:
     """Names of what else is other than when an order was issued: by its facts, or by being lost."""
     from planner.cli.omitted import still_wanted
     from planner.model.names import name_of
     from planner.order.changed_since import changed_since
-    from planner.order.working import ask_since
 
     wanted = still_wanted(whole)
     opened, show = wanted.opened, whole.show
     lost = {id_ for id_, state in wanted.states.items() if state.lost is not None}
-    question = ask_since(opened.show, opened.graph, opened.estimates, before)
     facts = changed_since(question, before, lost & show.resources.keys())
     since = before.stamp.planned_from
     made_anew = (

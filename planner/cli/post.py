@@ -113,9 +113,8 @@ def command(  # noqa: PLR0913 - one parameter per option
     event that does not stand. What a camera does is told of a piece: take, in-the-can, scanned.
     Approved and not-approved of a shot are told of its composite. A take needs --take; approved,
     not-approved and held need --by; settled of a decision needs --as, one of its options; the other
-    events need no option. A day two years before the show or after
-    its last promise wants --why, and so do frames far beyond the cut. Nothing is ever deleted. All
-    of a command is kept, or none.
+    events need no option. A day two years before the show or after its last promise wants --why,
+    and so do frames far beyond the cut. Nothing is ever deleted. All of a command is kept, or none.
 
         platewright post SHOW take NB110.heron --take 4 --verdict good --circled
 

@@ -253,6 +253,12 @@ def stand_of(indexed: Indexed, ground: Ground, board: Board) -> Stand:
     )
 
 
+def lay(stand: Stand, other: Stand) -> None:
+    """Make a board of a question like another one of it."""
+    for old, new in zip(stand, other, strict=True):
+        old[...] = new
+
+
 def _many(indexed: Indexed) -> dict[int, int]:
     """Many-unit resources, numbered apart."""
     resources = enumerate(indexed.instance.resources)

@@ -22,7 +22,7 @@ import numpy as np
 
 from planner.schedule.choosing import choose, choose_late
 from planner.schedule.compiled import called_from_python, compile_for, compiled, is_kept
-from planner.schedule.flat import FINISH, FINISH_WEIGHT, IS_WEIGHED
+from planner.schedule.flat import FINISH, FINISH_WEIGHT, IS_WEIGHED, lay
 from planner.schedule.pad import (
     A_QUARTER,
     AT,
@@ -243,8 +243,7 @@ class Moves:
         if total + more[GUIDE] > np.max(kept):
             return
         slack = np.maximum(0, kept - tally[TOTAL] - tally[GUIDE])
-        for old, new in zip(self.stand, other.stand, strict=True):
-            old[...] = new
+        lay(self.stand, other.stand)
         tally[TOTAL], tally[GUIDE], tally[LAST_FINISH] = total, more[GUIDE], more[LAST_FINISH]
         kept[:] = total + tally[GUIDE] + slack
         if total < self.lightest:

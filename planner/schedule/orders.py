@@ -12,7 +12,7 @@ import numpy as np
 
 from planner.schedule.appraise import quarter_weight
 from planner.schedule.changing import PRICE, Line
-from planner.schedule.flat import HORIZON, ground_of, horizon_of, is_flat, stand_of
+from planner.schedule.flat import HORIZON, ground_of, horizon_of, is_flat, lay, stand_of
 from planner.schedule.mirror import Mirror
 from planner.schedule.ordering import compile_walk, walk
 from planner.schedule.pad import A_QUARTER, COST_PRICE, LIGHTEST, PLACED, TOTAL, pad_of
@@ -22,7 +22,7 @@ from planner.schedule.pushing import Back
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from planner.schedule.flat import Ground, Stand
+    from planner.schedule.flat import Ground
     from planner.schedule.indexed import Indexed
     from planner.schedule.search import Found
 
@@ -78,7 +78,7 @@ class Orders:
         self.is_on = max(found.board.finishes) < int(self._now.ground.sizes[HORIZON])
         if not self.is_on:
             return
-        _lay(self._now, stand_of(self.indexed, self._now.ground, found.board))
+        lay(self._now.stand, stand_of(self.indexed, self._now.ground, found.board))
         slack = np.maximum(0, kept - tally[TOTAL])
         total = place_all(self._now, line.now, line.prices[PRICE])
         self.is_on = total >= 0
@@ -112,12 +112,6 @@ def _line(found: Found) -> Line:
     prices = np.array([found.wish.price or FIRST_PRICE] * 2)
     now, new = (Wanted(order.copy(), modes.copy()) for _ in range(2))
     return Line(now, new, np.zeros(order.size, np.int64), prices)
-
-
-def _lay(table: Table, stand: Stand) -> None:
-    """Make a board as another one says."""
-    for old, new in zip(table.stand, stand, strict=True):
-        old[...] = new
 
 
 def back_of(indexed: Indexed, finish: int) -> Back | None:

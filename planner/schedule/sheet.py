@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from planner.schedule.appraise import quarter_weight
-from planner.schedule.flat import HORIZON, Stand, ground_of, horizon_of, stand_of
+from planner.schedule.flat import HORIZON, Stand, ground_of, horizon_of, lay, stand_of
 from planner.schedule.pad import A_QUARTER, COST_PRICE, pad_of
 from planner.schedule.placing import Table, Wanted, place_all
 
@@ -60,6 +60,5 @@ class Sheet:
         total = int(place_all(self.trial, self.wanted, wish.price))
         if total < 0:
             # What is left of it is no board to lift anything from.
-            for old, new in zip(self.trial.stand, self._first, strict=True):
-                old[...] = new
+            lay(self.trial.stand, self._first)
         return total if total >= 0 else None
